@@ -1,0 +1,100 @@
+package ward
+
+import (
+	"math/rand/v2"
+	"slices"
+	"time"
+)
+
+// Rooms of the demo ward.
+const (
+	fern   = iota // Fern 1 to 4
+	middle        // Fern 5 and 6, Moss 7 and 8
+	moss          // Moss 9 to 12
+)
+
+// dawn is when the scenario begins in full: earlier days hold what was carried over from paper.
+const dawn = "21 07:35"
+
+// Four hours and forty minutes lie between hands-on rounds, three hours between observations, six between looks at a
+// tube's mark.
+const (
+	handsOn  = 4*time.Hour + 40*time.Minute
+	seen     = 3 * time.Hour
+	markSeen = 6 * time.Hour
+)
+
+// demoWard is the whole scenario, in the order of moments.
+func demoWard() []entry {
+	b := &book{
+		rooms: []room{
+			fern:   {day: "rn-agate", night: "rn-dune"},
+			middle: {day: "rn-birch", night: "rn-elder"},
+			moss:   {day: "rn-comet", night: "rn-frost"},
+		},
+		covers: []cover{{fern, when("25 03:05"), when("25 03:35"), "rn-frost"}},
+	}
+	twins(b)
+	rime(b)
+	hail(b)
+	haze(b)
+	thaw(b)
+	sleet(b)
+	unnamed(b)
+	drizzle(b)
+	monsoon(b)
+	gust(b)
+	breeze(b)
+	mizzle(b)
+	b.unit()
+	b.handOver()
+	slices.SortFunc(b.entries, byMoment)
+	return b.entries
+}
+
+// unit charts what concerns everybody.
+func (b *book) unit() {
+	u := &chart{book: b, room: fern, r: rand.New(rand.NewPCG(20261025, 1000))}
+	u.at("21 07:40", note{Text: "From this morning everything is charted here. What came before was carried over from paper: stays, weights, heads, set-up."})
+	hoses := u.at("22 09:30", task{Text: "order hoses: two sets left", DueAt: stamp(when("23 12:00"))})
+	u.at("23 11:10", taskDone{hoses})
+	u.at("24 19:40", note{Text: "The clock goes back tonight: at three it is two again. Rounds go by hours that have passed, not by the clock."})
+	u.at("24 20:00", task{Text: "set the clock over the sluice door back", DueAt: stamp(when("25 08:00"))})
+	u.at("25 04:40", note{Text: "Moss 9: much of the night is still on paper, to be charted by the night nurse before she leaves.", ReadOut: true})
+}
+
+// handOver signs each room over at each change of shift, and once for a break.
+func (b *book) handOver() {
+	r := rand.New(rand.NewPCG(20261025, 1001))
+	for change := when("21 19:12"); change.Before(when("25 00:00")); change = change.Add(12 * time.Hour) {
+		for i, room := range b.rooms {
+			t := change.Add(minutes(2 * i))
+			from, to := room.nurse(isDay(t.Add(-minutes(30)))), room.nurse(isDay(t.Add(minutes(30))))
+			b.sign(r, room.present(t), from, to, t, false)
+		}
+	}
+	for _, c := range b.covers {
+		room := b.rooms[c.room]
+		b.sign(r, room.present(c.from), room.night, c.nurse, c.from.Add(-minutes(4)), true)
+	}
+}
+
+func (b *book) sign(r *rand.Rand, infants []string, from, to string, t time.Time, cover bool) {
+	signed := entry{newID(r), "", t, t, from, handover{to, stamp(t.Add(-minutes(2))), infants, cover}}
+	taken := t.Add(minutes(3 + r.IntN(5)))
+	if cover {
+		taken = t.Add(minutes(3))
+	}
+	b.entries = append(b.entries, signed, entry{newID(r), "", taken, taken, to, acceptance{signed.id, infants}})
+}
+
+// present are the infants of a room who are admitted at a moment.
+func (r room) present(t time.Time) []string {
+	var out []string
+	for _, c := range r.infants {
+		if !c.admitted.After(t) && (c.left.IsZero() || c.left.After(t)) {
+			out = append(out, c.key)
+		}
+	}
+	return out
+}

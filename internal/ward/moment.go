@@ -1,0 +1,45 @@
+package ward
+
+import (
+	"fmt"
+	"strings"
+	"time"
+)
+
+// when reads a local moment of the demo: "24 21:40" lies in October 2026, "09-08 11:20" in another month of that year.
+// The clock shows the hour from 02:00 to 03:00 twice on the 25th; a b at the end means the second time.
+func when(moment string) time.Time {
+	wall, second := strings.CutSuffix(moment, "b")
+	layout := "2006-01-02 15:04"
+	if strings.Index(wall, " ") == len("24") {
+		wall = "10-" + wall
+	}
+	t, err := time.ParseInLocation(layout, "2026-"+wall, zone)
+	if err != nil {
+		panic(fmt.Sprintf("ward: the scenario says %q, which is no moment", moment))
+	}
+	return atWall(t, second)
+}
+
+// atWall is the first, or the second, moment at which the clock shows what it shows at t.
+func atWall(t time.Time, second bool) time.Time {
+	shows := t.Format(time.DateTime)
+	for _, step := range []time.Duration{-time.Hour, time.Hour} {
+		if other := t.Add(step); other.Format(time.DateTime) == shows && (step > 0) == second {
+			return other
+		}
+	}
+	return t
+}
+
+// local is the civil day of t, days later, at a time of day: the first time that the clock shows it.
+func local(t time.Time, days int, clock time.Duration) time.Time {
+	y, m, d := t.In(zone).Date()
+	return atWall(time.Date(y, m, d+days, 0, int(clock/time.Minute), 0, 0, zone), false)
+}
+
+// isDay says whether a moment belongs to the day shift of the unit (07:15 to 19:15).
+func isDay(t time.Time) bool {
+	clock := t.In(zone).Format("15:04")
+	return clock >= "07:15" && clock < "19:15"
+}
