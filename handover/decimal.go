@@ -1,0 +1,155 @@
+package handover
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/cockroachdb/apd/v3"
+)
+
+// Decimal is a charted number with the precision it was charted with: 5.0 is
+// not 5. The value is units × 10^-scale.
+type Decimal struct {
+	units int64
+	scale int8
+}
+
+// maxDigits bounds a charted number; every field's range is far inside it.
+const maxDigits = 15
+
+// ParseDecimal reads a JSON number without exponent, at most 15 digits.
+func ParseDecimal(s string) (Decimal, error) {
+	rest, negative := strings.CutPrefix(s, "-")
+	whole, fraction, dotted := strings.Cut(rest, ".")
+	switch {
+	case strings.ContainsAny(s, "eE"):
+		return Decimal{}, fmt.Errorf("a number without exponent is wanted")
+	case whole == "" || dotted && fraction == "" || len(whole) > 1 && whole[0] == '0':
+		return Decimal{}, fmt.Errorf("not a decimal number")
+	case len(whole)+len(fraction) > maxDigits:
+		return Decimal{}, fmt.Errorf("at most %d digits", maxDigits)
+	}
+	d := Decimal{scale: int8(len(fraction))}
+	for _, r := range whole + fraction {
+		if r < '0' || r > '9' {
+			return Decimal{}, fmt.Errorf("not a decimal number")
+		}
+		d.units = d.units*10 + int64(r-'0')
+	}
+	if negative {
+		d.units = -d.units
+	}
+	return d, nil
+}
+
+// Int is n without decimals.
+func Int(n int64) Decimal { return Decimal{units: n} }
+
+// mustDecimal is for constants of this package.
+func mustDecimal(s string) Decimal {
+	d, err := ParseDecimal(s)
+	if err != nil {
+		panic(err)
+	}
+	return d
+}
+
+// String is the number as charted: 5.0 stays 5.0.
+func (d Decimal) String() string {
+	return apd.New(d.units, -int32(d.scale)).Text('f')
+}
+
+// Decimals is the number of digits after the point.
+func (d Decimal) Decimals() int { return int(d.scale) }
+
+// IsZero says whether the value is 0, however written.
+func (d Decimal) IsZero() bool { return d.units == 0 }
+
+// Cmp compares values: 5.0 equals 5.
+func (d Decimal) Cmp(e Decimal) int {
+	a, b := d.units, e.units
+	for s := d.scale; s < e.scale; s++ {
+		a *= 10
+	}
+	for s := e.scale; s < d.scale; s++ {
+		b *= 10
+	}
+	switch {
+	case a < b:
+		return -1
+	case a > b:
+		return 1
+	}
+	return 0
+}
+
+// apd is the number for exact arithmetic.
+func (d Decimal) apd() *apd.Decimal { return apd.New(d.units, -int32(d.scale)) }
+
+// Float is the number for the growth equations and the humidity formula, which
+// are defined over real numbers; nothing charted is kept in it.
+func (d Decimal) Float() float64 {
+	f, _ := d.apd().Float64()
+	return f
+}
+
+// exact computes with 34 digits; rounding happens once, in rounded.
+var exact = apd.Context{Precision: 34, MaxExponent: 1000, MinExponent: -1000, Rounding: apd.RoundHalfUp, Traps: apd.DefaultTraps}
+
+// rounded is x to so many decimals, half away from zero, with exactly these
+// decimals printed and no minus before zero.
+func rounded(x *apd.Decimal, decimals int32) Decimal {
+	var q apd.Decimal
+	wide := exact
+	wide.Precision = 60
+	if _, err := wide.Quantize(&q, x, -decimals); err != nil {
+		panic(err) // only charted numbers of bounded size get here
+	}
+	units := q.Coeff.MathBigInt().Int64()
+	if q.Negative {
+		units = -units
+	}
+	return Decimal{units: units, scale: int8(decimals)}
+}
+
+// roundedFloat rounds the shortest decimal that stands for f.
+func roundedFloat(f float64, decimals int32) Decimal {
+	var x apd.Decimal
+	if _, err := x.SetFloat64(f); err != nil {
+		panic(err)
+	}
+	return rounded(&x, decimals)
+}
+
+func mul(a, b *apd.Decimal) *apd.Decimal {
+	var r apd.Decimal
+	exact.Mul(&r, a, b) //nolint:errcheck // bounded operands
+	return &r
+}
+
+func quo(a, b *apd.Decimal) *apd.Decimal {
+	var r apd.Decimal
+	exact.Quo(&r, a, b) //nolint:errcheck // callers never divide by zero
+	return &r
+}
+
+func add(a, b *apd.Decimal) *apd.Decimal {
+	var r apd.Decimal
+	exact.Add(&r, a, b) //nolint:errcheck // bounded operands
+	return &r
+}
+
+// Sub is d − e, exact.
+func (d Decimal) Sub(e Decimal) Decimal {
+	var r apd.Decimal
+	exact.Sub(&r, d.apd(), e.apd()) //nolint:errcheck // bounded operands
+	return rounded(&r, int32(max(d.scale, e.scale)))
+}
+
+// Abs is the value without its sign.
+func (d Decimal) Abs() Decimal {
+	if d.units < 0 {
+		d.units = -d.units
+	}
+	return d
+}

@@ -1,0 +1,202 @@
+package handover
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+var (
+	keyForm       = regexp.MustCompile(`^[A-Za-z0-9._-]{1,64}$`)
+	uuidForm      = regexp.MustCompile(`^[0-9a-fA-F]{8}-[0-9a-fA-F]{4}-[0-9a-fA-F]{4}-[0-9a-fA-F]{4}-[0-9a-fA-F]{12}$`)
+	gestationForm = regexp.MustCompile(`^([1-4][0-9])(\+[0-6])?$`)
+)
+
+const mostDecimals = 4
+
+// value checks one field's value against its description.
+func (d *decoder) value(path string, v Value, s *Spec) (Value, bool) {
+	before := len(d.issues)
+	v.Line = 0
+	bad := func(code Code, allowed string) {
+		found := v.Shown()
+		if s.Private {
+			found = ""
+		}
+		d.add(path, code, found, allowed)
+	}
+	switch s.Type {
+	case Number, Whole:
+		d.number(v, s, bad)
+	case Flag:
+		if v.Type != BoolValue {
+			bad(CodeType, "true or false")
+		}
+	case List:
+		v = d.list(path, v, s, bad)
+	case Object:
+		if v.Type != ObjectValue {
+			bad(CodeType, "an object")
+		} else {
+			v.Fields = d.fields(path, v.Fields, s.Of, nil)
+		}
+	case PerInfant:
+		v = d.perInfant(path, v, s, bad)
+	case EntryType:
+		if v.Type != ObjectValue {
+			bad(CodeType, "an object with kind, at and the fields of the kind")
+		}
+	default:
+		if v.Type != TextValue {
+			bad(CodeType, "text")
+			break
+		}
+		v.Text = nfc(v.Text)
+		d.text(v, s, bad)
+	}
+	return v, len(d.issues) == before
+}
+
+func (d *decoder) number(v Value, s *Spec, bad func(Code, string)) {
+	if v.Type != NumberValue {
+		bad(CodeType, "a number"+inRange(s))
+		return
+	}
+	n, err := ParseDecimal(v.Text)
+	switch {
+	case err != nil:
+		bad(CodeNumber, err.Error()+inRange(s))
+	case s.Type == Whole && n.Decimals() > 0:
+		bad(CodeNumber, "a whole number"+inRange(s))
+	case n.Decimals() > mostDecimals:
+		bad(CodeNumber, fmt.Sprintf("at most %d decimals", mostDecimals))
+	case s.Min != "" && n.Cmp(mustDecimal(s.Min)) < 0, s.Max != "" && n.Cmp(mustDecimal(s.Max)) > 0:
+		bad(CodeRange, strings.TrimPrefix(inRange(s), ", "))
+	}
+}
+
+func inRange(s *Spec) string {
+	if s.Min == "" {
+		return ""
+	}
+	return strings.TrimRight(", "+s.Min+" to "+s.Max+" "+s.Unit, " ")
+}
+
+func (d *decoder) text(v Value, s *Spec, bad func(Code, string)) {
+	t := v.Text
+	switch s.Type {
+	case Text:
+		checkText(t, s, bad)
+	case Word:
+		if len(s.Words) > 0 && !contains(s.Words, t) {
+			bad(CodeWord, "one of "+strings.Join(s.Words, ", "))
+		}
+	case Key:
+		if !keyForm.MatchString(t) {
+			bad(CodeFormat, "1 to 64 of A-Z a-z 0-9 . _ -")
+		}
+	case Reference:
+		if !uuidForm.MatchString(t) {
+			bad(CodeFormat, "a UUID")
+		}
+	case Instant:
+		if _, err := ParseMoment(t); err != nil {
+			bad(CodeFormat, err.Error())
+		}
+	case Birth:
+		if _, err := ParseDate(t); err == nil {
+			return
+		}
+		if _, err := ParseMoment(t); err != nil {
+			bad(CodeFormat, "a date, or a moment with an offset")
+		}
+	case Gestation:
+		if !gestationForm.MatchString(t) {
+			bad(CodeFormat, `completed weeks and days 0 to 6 ("26+3"), or weeks ("26")`)
+		}
+	case Interval:
+		if t == "policy" {
+			return
+		}
+		if _, err := ParseEvery(t); err != nil {
+			bad(CodeFormat, err.Error()+", none, or policy")
+		}
+	}
+}
+
+func checkText(t string, s *Spec, bad func(Code, string)) {
+	switch n := utf8.RuneCountInString(t); {
+	case strings.TrimSpace(t) == "":
+		bad(CodeText, "not empty: leave the field out")
+	case n > s.Longest:
+		bad(CodeText, fmt.Sprintf("at most %d characters (it has %d)", s.Longest, n))
+	}
+	for _, r := range t {
+		if unicode.IsControl(r) && !(s.Lines && (r == '\n' || r == '\t')) || r == 0xFFFE || r == 0xFFFF {
+			bad(CodeText, fmt.Sprintf("no control character (U+%04X)", r))
+			return
+		}
+	}
+}
+
+func (d *decoder) list(path string, v Value, s *Spec, bad func(Code, string)) Value {
+	if v.Type != ListValue {
+		bad(CodeType, "a list")
+		return v
+	}
+	if s.Required && len(v.List) == 0 {
+		bad(CodeMissing, "at least one item")
+		return v
+	}
+	const most = 500
+	if len(v.List) > most {
+		bad(CodeRange, fmt.Sprintf("at most %d items", most))
+		return v
+	}
+	item := Spec{Name: s.Name, Type: s.Item, Words: s.Words, Unit: s.Unit, Min: s.Min, Max: s.Max, Private: s.Private}
+	if s.Of != nil {
+		item = Spec{Name: s.Name, Type: Object, Of: s.Of}
+	}
+	out := make([]Value, 0, len(v.List))
+	seen := map[string]bool{}
+	for i, x := range v.List {
+		p := fmt.Sprintf("%s[%d]", path, i)
+		got, ok := d.value(p, x, &item)
+		if !ok {
+			continue
+		}
+		key := got.Text
+		if s.Unique != "" {
+			key = got.Field(s.Unique).Text
+		}
+		if (s.Unique != "" || item.Type == Word || item.Type == Key) && seen[key] {
+			d.add(p, CodeRepeated, short(key), "each at most once")
+		}
+		seen[key] = true
+		out = append(out, got)
+	}
+	v.List = out
+	return v
+}
+
+func (d *decoder) perInfant(path string, v Value, s *Spec, bad func(Code, string)) Value {
+	if v.Type != ObjectValue {
+		bad(CodeType, "an object: the infant's key to a list of "+strings.Join(s.Words, ", "))
+		return v
+	}
+	words := Spec{Name: s.Name, Type: List, Item: Word, Words: s.Words}
+	out := make([]Field, 0, len(v.Fields))
+	for _, f := range v.Fields {
+		if !keyForm.MatchString(f.Name) {
+			d.add(path, CodeFormat, quoteShort(f.Name), "an infant's key")
+			continue
+		}
+		if got, ok := d.value(join(path, f.Name), f.Value, &words); ok {
+			out = append(out, Field{f.Name, got})
+		}
+	}
+	v.Fields = out
+	return v
+}

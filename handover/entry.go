@@ -1,0 +1,69 @@
+package handover
+
+import "strings"
+
+// Entry is a care entry that keeps the rules of its kind. Its fields stand in
+// the order of the table of kinds.
+type Entry struct {
+	ID      string // UUID, lower case
+	Infant  string // empty on an entry of the whole unit
+	Kind    string
+	At      Moment
+	Charted Moment // zero until it is offered or stamped
+	By      string
+	Fields  []Field
+	// Corrected is a correction's entry: kind, at and fields; nil on other kinds.
+	Corrected *Entry
+	// Offered says that charted was given, not stamped at acceptance.
+	Offered bool
+	Line    int
+}
+
+// Text is a text or word field, empty when it was not charted.
+func (e *Entry) Text(name string) string { return lookup(e.Fields, name).Text }
+
+// Has says whether the field was charted.
+func (e *Entry) Has(name string) bool { return lookup(e.Fields, name).Type != Absent }
+
+// Flag is a true-or-false field, false when it was not charted.
+func (e *Entry) Flag(name string) bool { return lookup(e.Fields, name).Bool }
+
+// List is a list field.
+func (e *Entry) List(name string) []Value { return lookup(e.Fields, name).List }
+
+// Number is a numeric field and whether it was charted.
+func (e *Entry) Number(name string) (Decimal, bool) { return numberOf(lookup(e.Fields, name)) }
+
+func numberOf(v Value) (Decimal, bool) {
+	if v.Type != NumberValue {
+		return Decimal{}, false
+	}
+	d, err := ParseDecimal(v.Text)
+	return d, err == nil
+}
+
+// Moment is an instant field and whether it was charted.
+func (e *Entry) Moment(name string) (Moment, bool) {
+	v := lookup(e.Fields, name)
+	if v.Type != TextValue {
+		return Moment{}, false
+	}
+	m, err := ParseMoment(v.Text)
+	return m, err == nil
+}
+
+// Reference is the id of another entry, lower case.
+func (e *Entry) Reference(name string) string { return strings.ToLower(e.Text(name)) }
+
+// Names says whether a list of keys or words holds one.
+func (e *Entry) Names(list, word string) bool {
+	for _, v := range e.List(list) {
+		if v.Text == word {
+			return true
+		}
+	}
+	return false
+}
+
+// amends says whether the entry is a correction or a retraction.
+func (e *Entry) amends() bool { return e.Kind == "correction" || e.Kind == "retraction" }

@@ -1,0 +1,126 @@
+package handover
+
+import (
+	"time"
+)
+
+// Policy is the unit's: its clock, intervals, limits, names and lists. Local
+// policy and the prescriber win over anything computed from it.
+type Policy struct {
+	Unit           string
+	Zone           *time.Location
+	Shifts         []Clock
+	ClockTolerance time.Duration
+
+	RotationDue, RotationOverdue Every
+	SkinDue, SkinOverdue         Every
+	HeadSkinDue, HeadSkinOverdue Every
+	Head, Observations, Tube     Every
+	Circuit, OxygenSensor        Every
+	Care                         map[string]Every // by word of Cares
+
+	Rotates   bool          // whether mask and prongs are alternated
+	Rest      time.Duration // off this long, the clocks start afresh
+	BreakUpTo time.Duration
+
+	MovedCm        Decimal
+	LengthBy       string // freeman-2012 or none
+	WeightUpTo     time.Duration
+	TargetC        Decimal
+	ToleranceC     Decimal
+	WarmUp         time.Duration
+	SensorPoints   []Decimal // gas, percent
+	ToleranceVol   Decimal   // volume percent
+	ToleranceOfGas Decimal   // percent of the gas's own percentage
+
+	Indices    []string // of sf, severity, osi
+	Thresholds []Threshold
+	Setup      []string
+	Alarms     map[string][]string // by word of the alarm's about
+	Sizes      map[string][]string // of mask, prongs; absent: any text
+	Bonnets    []BonnetSize        // empty: any text
+	Under      map[string][]string // sites by interface type, and any
+	Staff      []Staff
+	FHIR       FHIRPolicy
+
+	tree    Value             // the policy in force, defaults filled in
+	origins map[string]Origin // by path of a leaf
+}
+
+// Clock is a local time of day.
+type Clock struct{ Hour, Minute int }
+
+// BonnetSize is a size of the unit's own supply; both ends of its range fit.
+type BonnetSize struct {
+	Name         string
+	FromCm, ToCm Decimal
+}
+
+// Fits says whether a head circumference lies in the bonnet's range, ends in.
+func (b BonnetSize) Fits(cm Decimal) bool {
+	return b.FromCm.Cmp(cm) <= 0 && cm.Cmp(b.ToCm) <= 0
+}
+
+// Threshold is the unit's own rule, shown as a sentence with its source, never
+// as a verdict.
+type Threshold struct {
+	Name   string
+	All    []Condition
+	Source string
+}
+
+// Condition compares the latest value of a field with a number.
+type Condition struct {
+	Field, Is string // Is: >, >=, <, <=, =
+	Value     Decimal
+}
+
+// Staff is a person who charts.
+type Staff struct{ Key, Name, Role string }
+
+// FHIRPolicy is what the unit and the receiver agreed on.
+type FHIRPolicy struct {
+	Base         string // canonical base of own codes and profiles
+	Patients     string // match, conditional, ours
+	Identifiers  map[string]Identifier
+	Organization Organization
+	Send         []string // resource types
+	Codes        string   // file of the site's further codings
+	Test         bool     // every resource carries meta.security HTEST
+}
+
+// Identifier is the system of one of mrn, visit, staff, device.
+type Identifier struct{ System, Assigner string }
+
+// Organization is the organization.
+type Organization struct{ Identifier, Name string }
+
+// Origin is where a value of the policy comes from.
+type Origin string
+
+// The origins.
+const (
+	CommonPractice Origin = "common practice"
+	Published      Origin = "published"
+	Invented       Origin = "invented"
+	UnitPolicy     Origin = "unit"
+)
+
+// Bonnet is the unit's size of that name.
+func (p *Policy) Bonnet(name string) (BonnetSize, bool) {
+	for _, b := range p.Bonnets {
+		if b.Name == name {
+			return b, true
+		}
+	}
+	return BonnetSize{}, false
+}
+
+// LiesUnder says whether a site lies under an interface type.
+func (p *Policy) LiesUnder(site, interfaceType string) bool {
+	return contains(p.Under[interfaceType], site)
+}
+
+// Canonical is the policy in force as JSON, defaults filled in: it is hashed,
+// kept with what was signed under it, and reads back as the same policy.
+func (p *Policy) Canonical() []byte { return p.tree.appendJSON(nil) }

@@ -1,0 +1,336 @@
+package handover
+
+import (
+	"fmt"
+	"net/url"
+	"regexp"
+	"strconv"
+	"strings"
+)
+
+type reader = func(d *policyDecoder, p *Policy, v Value, path string)
+
+// text is the value's text; anything else is told.
+func (d *policyDecoder) text(v Value, path, wanted string) (string, bool) {
+	if v.Type != TextValue || strings.TrimSpace(v.Text) == "" {
+		d.add(v, path, CodeType, wanted)
+		return "", false
+	}
+	return nfc(v.Text), true
+}
+
+// texts is a list of names, none twice.
+func (d *policyDecoder) texts(v Value, path string) []string {
+	if v.Type != ListValue {
+		d.add(v, path, CodeType, "a list")
+		return nil
+	}
+	out := []string{}
+	for _, x := range v.List {
+		s, ok := d.text(x, path, "a list of names")
+		if ok && contains(out, s) {
+			d.add(x, path, CodeRepeated, "each name once")
+		}
+		if ok {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+func (d *policyDecoder) words(v Value, path string, allowed []string) []string {
+	out := d.texts(v, path)
+	for _, s := range out {
+		if !contains(allowed, s) {
+			d.add(v, path, CodeWord, "of "+strings.Join(allowed, ", ")+" (not "+short(s)+")")
+		}
+	}
+	return out
+}
+
+func (d *policyDecoder) object(v Value, path string, names ...string) bool {
+	if v.Type != ObjectValue {
+		d.add(v, path, CodeType, "a map of "+strings.Join(names, ", "))
+		return false
+	}
+	ok := true
+	for _, f := range v.Fields {
+		if !contains(names, f.Name) {
+			d.add(Value{Line: f.Value.Line}, join(path, f.Name), CodeUnknownField, "one of "+strings.Join(names, ", "))
+			ok = false
+		}
+	}
+	return ok
+}
+
+func (d *policyDecoder) decimal(v Value, path, low, high string) Decimal {
+	n, ok := numberOf(v)
+	if !ok || n.Cmp(mustDecimal(low)) < 0 || n.Cmp(mustDecimal(high)) > 0 {
+		d.add(v, path, CodeRange, "a number from "+low+" to "+high)
+	}
+	return n
+}
+
+func readText(to func(*Policy) *string) reader {
+	return func(d *policyDecoder, p *Policy, v Value, path string) {
+		*to(p), _ = d.text(v, path, "text")
+	}
+}
+
+func readZone(d *policyDecoder, p *Policy, v Value, path string) {
+	name, ok := d.text(v, path, "an IANA time zone")
+	if !ok {
+		return
+	}
+	zone, err := d.zone(name)
+	if err != nil || name == "Local" {
+		d.add(v, path, CodeWord, "an IANA time zone such as Europe/Dublin")
+		return
+	}
+	p.Zone = zone
+}
+
+var clockForm = regexp.MustCompile(`^([01][0-9]|2[0-3]):([0-5][0-9])$`)
+
+func readShifts(d *policyDecoder, p *Policy, v Value, path string) {
+	for _, s := range d.texts(v, path) {
+		m := clockForm.FindStringSubmatch(s)
+		if m == nil {
+			d.add(v, path, CodeFormat, `local starts as "07:30", in quotes`)
+			return
+		}
+		h, _ := strconv.Atoi(m[1])
+		min, _ := strconv.Atoi(m[2])
+		p.Shifts = append(p.Shifts, Clock{h, min})
+	}
+	if len(p.Shifts) == 0 {
+		d.add(v, path, CodeMissing, "at least one start")
+	}
+}
+
+func readDuration(to func(*Policy) *duration) reader {
+	return func(d *policyDecoder, p *Policy, v Value, path string) {
+		got, err := parseDuration(v.Text)
+		if v.Type != TextValue || err != nil {
+			d.add(v, path, CodeFormat, "a duration as 90m, 4h, 1h30m or 7d")
+			return
+		}
+		*to(p) = got
+	}
+}
+
+func readEvery(to func(*Policy) *Every) reader {
+	return func(d *policyDecoder, p *Policy, v Value, path string) { *to(p) = d.every(v, path) }
+}
+
+func (d *policyDecoder) every(v Value, path string) Every {
+	e, err := ParseEvery(v.Text)
+	if v.Type != TextValue || err != nil {
+		d.add(v, path, CodeFormat, "a duration as 90m, 4h, 1h30m or 7d, or none")
+	}
+	return e
+}
+
+func readCares(d *policyDecoder, p *Policy, v Value, path string) {
+	if !d.object(v, path, Cares...) {
+		return
+	}
+	for _, f := range v.Fields {
+		p.Care[f.Name] = d.every(f.Value, join(path, f.Name))
+	}
+}
+
+func readRotationTypes(d *policyDecoder, p *Policy, v Value, path string) {
+	if v.Type == TextValue && v.Text == "none" || v.Type == ListValue && len(v.List) == 0 {
+		return
+	}
+	got := d.words(v, path, []string{"mask", "prongs"})
+	p.Rotates = len(got) == 2
+	if len(got) != 2 {
+		d.add(v, path, CodeWord, "mask and prongs, or none")
+	}
+}
+
+func readDecimal(low, high string, to func(*Policy) *Decimal) reader {
+	return func(d *policyDecoder, p *Policy, v Value, path string) { *to(p) = d.decimal(v, path, low, high) }
+}
+
+func readLengthBy(d *policyDecoder, p *Policy, v Value, path string) {
+	s, _ := d.text(v, path, "freeman-2012, or none")
+	if s != "freeman-2012" && s != "none" {
+		d.add(v, path, CodeWord, "freeman-2012, or none")
+	}
+	p.LengthBy = s
+}
+
+func readPoints(d *policyDecoder, p *Policy, v Value, path string) {
+	if v.Type != ListValue {
+		d.add(v, path, CodeType, "a list of gas percentages")
+		return
+	}
+	for _, x := range v.List {
+		p.SensorPoints = append(p.SensorPoints, d.decimal(x, path, "0", "100"))
+	}
+}
+
+func readIndices(d *policyDecoder, p *Policy, v Value, path string) {
+	p.Indices = d.words(v, path, []string{"sf", "severity", "osi"})
+}
+
+// ThresholdFields are what a unit's threshold may look at: set values first,
+// then what is observed.
+var ThresholdFields = []string{"pressureCmH2O", "fio2Percent", "flowLMin", "spo2Percent", "heartRateBpm", "respRateBpm", "axillaryC", "sf", "severity", "osi", "silverman"}
+
+func readThresholds(d *policyDecoder, p *Policy, v Value, path string) {
+	if v.Type != ListValue {
+		d.add(v, path, CodeType, "a list")
+		return
+	}
+	for i, x := range v.List {
+		here := fmt.Sprintf("%s[%d]", path, i)
+		if !d.object(x, here, "name", "all", "source") {
+			continue
+		}
+		t := Threshold{}
+		t.Name, _ = d.text(x.Field("name"), here+".name", "text")
+		t.Source, _ = d.text(x.Field("source"), here+".source", "where the rule comes from")
+		all := x.Field("all")
+		if all.Type != ListValue || len(all.List) == 0 {
+			d.add(all, here+".all", CodeType, "a list of {field, is, value}")
+		}
+		for _, c := range all.List {
+			if !d.object(c, here+".all", "field", "is", "value") {
+				continue
+			}
+			cond := Condition{Field: c.Field("field").Text, Is: c.Field("is").Text}
+			if !contains(ThresholdFields, cond.Field) {
+				d.add(c.Field("field"), here+".all.field", CodeWord, "one of "+strings.Join(ThresholdFields, ", "))
+			}
+			if !contains([]string{">", ">=", "<", "<=", "="}, cond.Is) {
+				d.add(c.Field("is"), here+".all.is", CodeWord, "one of >, >=, <, <=, =")
+			}
+			n, ok := numberOf(c.Field("value"))
+			if !ok {
+				d.add(c.Field("value"), here+".all.value", CodeType, "a number")
+			}
+			cond.Value = n
+			t.All = append(t.All, cond)
+		}
+		p.Thresholds = append(p.Thresholds, t)
+	}
+}
+
+func readNames(to func(*Policy) *[]string) reader {
+	return func(d *policyDecoder, p *Policy, v Value, path string) { *to(p) = d.texts(v, path) }
+}
+
+func readAlarms(d *policyDecoder, p *Policy, v Value, path string) {
+	kind, _ := KindOf("alarm")
+	about, _ := kind.Spec("about")
+	if !d.object(v, path, about.Words...) {
+		return
+	}
+	for _, f := range v.Fields {
+		p.Alarms[f.Name] = d.texts(f.Value, join(path, f.Name))
+	}
+}
+
+func readSizes(of string) reader {
+	return func(d *policyDecoder, p *Policy, v Value, path string) { p.Sizes[of] = d.texts(v, path) }
+}
+
+func readBonnets(d *policyDecoder, p *Policy, v Value, path string) {
+	if v.Type != ListValue {
+		d.add(v, path, CodeType, "a list of {name, fromCm, toCm}")
+		return
+	}
+	for i, x := range v.List {
+		here := fmt.Sprintf("%s[%d]", path, i)
+		if !d.object(x, here, "name", "fromCm", "toCm") {
+			continue
+		}
+		name, _ := d.text(x.Field("name"), here+".name", "text")
+		b := BonnetSize{Name: name, FromCm: d.decimal(x.Field("fromCm"), here+".fromCm", "10", "60"), ToCm: d.decimal(x.Field("toCm"), here+".toCm", "10", "60")}
+		if b.FromCm.Cmp(b.ToCm) >= 0 {
+			d.add(x.Field("fromCm"), here+".fromCm", CodeOrder, "below toCm")
+		}
+		if _, twice := p.Bonnet(name); twice {
+			d.add(x.Field("name"), here+".name", CodeRepeated, "each name once")
+		}
+		p.Bonnets = append(p.Bonnets, b)
+	}
+}
+
+func readUnder(of string) reader {
+	return func(d *policyDecoder, p *Policy, v Value, path string) { p.Under[of] = d.words(v, path, Sites) }
+}
+
+func readStaff(d *policyDecoder, p *Policy, v Value, path string) {
+	if v.Type != ListValue {
+		d.add(v, path, CodeType, "a list of {key, name, role}")
+		return
+	}
+	for i, x := range v.List {
+		here := fmt.Sprintf("%s[%d]", path, i)
+		if !d.object(x, here, "key", "name", "role") {
+			continue
+		}
+		key, _ := d.text(x.Field("key"), here+".key", "a staff key")
+		if !keyForm.MatchString(key) {
+			d.add(x.Field("key"), here+".key", CodeFormat, "1 to 64 of A-Z a-z 0-9 . _ -")
+		}
+		p.Staff = append(p.Staff, Staff{key, x.Field("name").Text, x.Field("role").Text})
+	}
+}
+
+func (d *policyDecoder) uri(v Value, path string) string {
+	s, ok := d.text(v, path, "an absolute URI")
+	u, err := url.Parse(s)
+	if ok && (err != nil || !u.IsAbs() || u.Host == "" && u.Opaque == "" || strings.ContainsAny(s, " |")) {
+		d.add(v, path, CodeFormat, "an absolute URI")
+	}
+	return s
+}
+
+func readURI(to func(*Policy) *string) reader {
+	return func(d *policyDecoder, p *Policy, v Value, path string) {
+		*to(p) = strings.TrimRight(d.uri(v, path), "/")
+	}
+}
+
+func readPatients(d *policyDecoder, p *Policy, v Value, path string) {
+	allowed := []string{"match", "conditional", "ours"}
+	if v.Type != TextValue || !contains(allowed, v.Text) {
+		d.add(v, path, CodeWord, "one of "+strings.Join(allowed, ", "))
+	}
+	p.FHIR.Patients = v.Text
+}
+
+func readIdentifier(of string) reader {
+	return func(d *policyDecoder, p *Policy, v Value, path string) {
+		if !d.object(v, path, "system", "assigner") {
+			return
+		}
+		p.FHIR.Identifiers[of] = Identifier{System: d.uri(v.Field("system"), path+".system"), Assigner: v.Field("assigner").Text}
+	}
+}
+
+func readOrganization(d *policyDecoder, p *Policy, v Value, path string) {
+	if d.object(v, path, "identifier", "name") {
+		p.FHIR.Organization = Organization{v.Field("identifier").Text, v.Field("name").Text}
+	}
+}
+
+// SendTypes are the resource types that a unit may name.
+var SendTypes = []string{"Observation", "DeviceUseStatement", "Device", "Task", "Flag", "Provenance", "Composition", "Encounter", "Location", "Practitioner", "DeviceMetric"}
+
+func readSend(d *policyDecoder, p *Policy, v Value, path string) {
+	p.FHIR.Send = d.words(v, path, SendTypes)
+}
+
+func readTest(d *policyDecoder, p *Policy, v Value, path string) {
+	if v.Type != BoolValue {
+		d.add(v, path, CodeType, "true or false")
+	}
+	p.FHIR.Test = v.Bool
+}

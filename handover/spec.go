@@ -1,0 +1,94 @@
+package handover
+
+import "slices"
+
+// Kind describes one kind of care entry, as data.
+type Kind struct {
+	Name   string
+	Label  string // as a form and a column say it
+	Help   string
+	Ward   Belongs
+	Fields []Spec
+	OneOf  []string  // exactly one of these fields
+	AnyOf  []string  // at least one of these fields
+	Less   [2]string // the first below the second, where both are there
+}
+
+// Belongs says whose entry a kind is.
+type Belongs int8
+
+// An entry is an infant's, the whole unit's, or may be either.
+const (
+	OfInfant Belongs = iota
+	OfUnit
+	OfEither
+)
+
+// Spec describes one field of a kind.
+type Spec struct {
+	Name     string
+	Label    string
+	Help     string
+	Type     Type
+	Unit     string   // as printed: cmH2O, %, L/min
+	Words    []string // allowed words
+	Min, Max string   // range, ends in; decimal text
+	Longest  int      // characters of a text
+	Lines    bool     // a text may hold line breaks
+	Private  bool     // may hold a name: never shown in an error
+	Required bool
+	When     When   // required when another field has one of these words
+	Of       []Spec // fields of an object, or of a list's items
+	Item     Type   // of a list whose items are plain
+	Unique   string // a list's items differ in this field
+	List     string // the unit's own list that a text must be in: size, bonnet or step
+}
+
+// When makes a field required by another's word; the zero value never does.
+type When struct {
+	Field string
+	Is    []string
+}
+
+// Type is what a field holds.
+type Type int8
+
+// The types of fields.
+const (
+	Text      Type = iota
+	Word           // one of Words
+	Number         // decimal, up to 4 decimals
+	Whole          // no decimals
+	Flag           // true or false
+	Instant        // RFC 3339 with an offset
+	Birth          // an instant, or a date
+	Key            // 1 to 64 of A-Za-z0-9._-
+	Reference      // the id of an entry
+	Gestation      // completed weeks + days 0 to 6 ("26+3"), or weeks ("26")
+	Interval       // a duration (90m, 4h, 1h30m, 7d), none, or policy
+	Object         // Of
+	List           // of Of, or of Item
+	PerInfant      // an object: the infant's key to a list of Words
+	EntryType      // a correction's entry: kind, at and the kind's fields
+)
+
+// KindOf is the description of a kind.
+func KindOf(name string) (*Kind, bool) {
+	i := slices.IndexFunc(Kinds, func(k Kind) bool { return k.Name == name })
+	if i < 0 {
+		return nil, false
+	}
+	return &Kinds[i], true
+}
+
+// Spec is the description of the kind's field.
+func (k *Kind) Spec(field string) (*Spec, bool) { return specOf(k.Fields, field) }
+
+func specOf(fields []Spec, name string) (*Spec, bool) {
+	for i := range fields {
+		if fields[i].Name == name {
+			return &fields[i], true
+		}
+	}
+	return nil, false
+}
