@@ -1,6 +1,8 @@
 package ward
 
 import (
+	"cmp"
+	"iter"
 	"math/rand/v2"
 	"slices"
 	"time"
@@ -39,7 +41,8 @@ type chart struct {
 	mask, prongs, on string // sizes, and the type on now
 	turns            []turn // how the skin goes
 	barrier          []string
-	set              []timedSettings
+	set              []timed[settings]
+	modes            []timed[string] // "" once support has stopped
 	mark             Num
 }
 
@@ -50,9 +53,9 @@ type turn struct {
 	also    []string
 }
 
-type timedSettings struct {
-	at time.Time
-	settings
+type timed[T any] struct {
+	at   time.Time
+	what T
 }
 
 // infant opens the chart of one, in a room. The seed is the demo's, the stream the infant's.
@@ -93,7 +96,7 @@ func (c *chart) retract(of, moment, reason, movedTo string) string {
 
 func (c *chart) write(at, charted time.Time, by string, f fields) string {
 	c.follow(at, f)
-	e := entry{newID(c.r), c.key, at, charted, by, f}
+	e := entry{id: newID(c.r), infant: c.key, at: at, charted: charted, by: by, fields: f}
 	c.entries = append(c.entries, e)
 	return e.id
 }
@@ -106,7 +109,9 @@ func (c *chart) follow(at time.Time, f fields) {
 	case discharge:
 		c.left = at
 	case settings:
-		c.set = append(c.set, timedSettings{at, f})
+		c.set = append(c.set, timed[settings]{at, f})
+	case support:
+		c.modes = append(c.modes, timed[string]{at, f.Mode})
 	case nasal:
 		if f.Type != "off" {
 			c.on = f.Type
@@ -120,19 +125,30 @@ func (c *chart) follow(at time.Time, f fields) {
 
 // inForce is what is set at a moment.
 func (c *chart) inForce(t time.Time) (pressure, fio2 Num) {
-	slices.SortStableFunc(c.set, func(a, b timedSettings) int { return a.at.Compare(b.at) })
-	for _, s := range c.set {
-		if s.at.After(t) {
-			break
-		}
-		if s.Pressure != "" {
-			pressure = s.Pressure
-		}
-		if s.FiO2 != "" {
-			fio2 = s.FiO2
-		}
+	for s := range upTo(c.set, t) {
+		pressure, fio2 = cmp.Or(s.Pressure, pressure), cmp.Or(s.FiO2, fio2)
 	}
 	return pressure, fio2
+}
+
+// mode is the mode of support at a moment, "" without any.
+func (c *chart) mode(t time.Time) (mode string) {
+	for m := range upTo(c.modes, t) {
+		mode = m
+	}
+	return mode
+}
+
+// upTo are the things charted up to a moment, in order; of two at one moment the one charted later is the later.
+func upTo[T any](things []timed[T], t time.Time) iter.Seq[T] {
+	slices.SortStableFunc(things, func(a, b timed[T]) int { return a.at.Compare(b.at) })
+	return func(yield func(T) bool) {
+		for _, x := range things {
+			if x.at.After(t) || !yield(x.what) {
+				return
+			}
+		}
+	}
 }
 
 // skinTurns says that a site is found so from a moment on.

@@ -66,26 +66,36 @@ func (b *book) unit() {
 // handOver signs each room over at each change of shift, and once for a break.
 func (b *book) handOver() {
 	r := rand.New(rand.NewPCG(20261025, 1001))
+	asked := map[string]string{ // by room and change of shift
+		stamp(when("24 19:12")): "What to do if Squall needs more than 40: call at once, gas first.",
+		stamp(when("24 19:16")): "Whether Gust may go on his mother in the night: yes, skin looked at before and after.",
+	}
 	for change := when("21 19:12"); change.Before(when("25 00:00")); change = change.Add(12 * time.Hour) {
 		for i, room := range b.rooms {
 			t := change.Add(minutes(2 * i))
 			from, to := room.nurse(isDay(t.Add(-minutes(30)))), room.nurse(isDay(t.Add(minutes(30))))
-			b.sign(r, room.present(t), from, to, t, false)
+			signed := b.sign(r, handover{To: to, AsOf: stamp(t.Add(-minutes(2))), Infants: room.present(t)}, from, t)
+			b.accept(r, signed, acceptance{Confirmed: room.confirmed(t), ReadBack: true, Asked: asked[stamp(t)]}, t.Add(minutes(3+r.IntN(5))))
 		}
 	}
 	for _, c := range b.covers {
-		room := b.rooms[c.room]
-		b.sign(r, room.present(c.from), room.night, c.nurse, c.from.Add(-minutes(4)), true)
+		t, room := c.from.Add(-minutes(4)), b.rooms[c.room]
+		signed := b.sign(r, handover{To: c.nurse, AsOf: stamp(t.Add(-minutes(2))), Infants: room.present(t), Cover: true}, room.night, t)
+		b.accept(r, signed, acceptance{}, t.Add(minutes(3)))
 	}
 }
 
-func (b *book) sign(r *rand.Rand, infants []string, from, to string, t time.Time, cover bool) {
-	signed := entry{newID(r), "", t, t, from, handover{to, stamp(t.Add(-minutes(2))), infants, cover}}
-	taken := t.Add(minutes(3 + r.IntN(5)))
-	if cover {
-		taken = t.Add(minutes(3))
-	}
-	b.entries = append(b.entries, signed, entry{newID(r), "", taken, taken, to, acceptance{signed.id, infants}})
+func (b *book) sign(r *rand.Rand, h handover, by string, t time.Time) entry {
+	e := entry{id: newID(r), at: t, charted: t, by: by, fields: h}
+	b.entries = append(b.entries, e)
+	return e
+}
+
+// accept takes over everybody whom a handover names.
+func (b *book) accept(r *rand.Rand, signed entry, a acceptance, t time.Time) {
+	h := signed.fields.(handover)
+	a.Handover, a.Infants = signed.id, h.Infants
+	b.entries = append(b.entries, entry{id: newID(r), at: t, charted: t, by: h.To, fields: a})
 }
 
 // present are the infants of a room who are admitted at a moment.
@@ -94,6 +104,21 @@ func (r room) present(t time.Time) []string {
 	for _, c := range r.infants {
 		if !c.admitted.After(t) && (c.left.IsZero() || c.left.After(t)) {
 			out = append(out, c.key)
+		}
+	}
+	return out
+}
+
+// confirmed is what the incoming nurse looks at herself, by what applies to each infant.
+func (r room) confirmed(t time.Time) map[string][]string {
+	out := map[string][]string{}
+	for _, c := range r.infants {
+		switch mode := c.mode(t); {
+		case !slices.Contains(r.present(t), c.key) || mode == "":
+		case mode == "high-flow":
+			out[c.key] = []string{"fio2", "interface", "skin", "tube"}
+		default:
+			out[c.key] = []string{"pressure", "fio2", "interface", "skin", "tube"}
 		}
 	}
 	return out

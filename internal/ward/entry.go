@@ -16,6 +16,7 @@ type entry struct {
 	at, charted time.Time
 	by          string
 	fields      fields
+	offset      *time.Location // of its moments; nil: the unit's zone
 }
 
 // line is the entry as NDJSON, newline included: the common fields, then those of the kind.
@@ -28,7 +29,8 @@ func (e entry) line() []byte {
 		Charted string `json:"charted"`
 		By      string `json:"by"`
 	}
-	first := object(common{e.id, e.infant, e.fields.kind(), stamp(e.at), stamp(e.charted), e.by})
+	where := cmp.Or(e.offset, zone)
+	first := object(common{e.id, e.infant, e.fields.kind(), e.at.In(where).Format(time.RFC3339), e.charted.In(where).Format(time.RFC3339), e.by})
 	return append(join(first, object(e.fields)), '\n')
 }
 

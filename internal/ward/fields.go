@@ -222,8 +222,11 @@ type (
 		Cover   bool     `json:"cover,omitempty"`
 	}
 	acceptance struct {
-		Handover string   `json:"handover"`
-		Infants  []string `json:"infants"`
+		Handover  string              `json:"handover"`
+		Infants   []string            `json:"infants"`
+		Confirmed map[string][]string `json:"confirmed,omitempty"` // written in the order of keys
+		ReadBack  bool                `json:"readBack,omitempty"`
+		Asked     string              `json:"asked,omitempty"`
 	}
 	correction struct {
 		Of     string          `json:"of"`
