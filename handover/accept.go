@@ -1,0 +1,202 @@
+package handover
+
+import (
+	"strings"
+	"time"
+)
+
+// Holding is what a record holds already, for judging what is offered to it.
+type Holding interface {
+	// Entry is the held entry of that id, nil when there is none.
+	Entry(id string) *Entry
+	// Infant are all held entries of one infant.
+	Infant(key string) []*Entry
+	// Keys are the keys of every infant held.
+	Keys() []string
+}
+
+// Accept judges a whole file against the record as it would stand with all of
+// it in: order of lines means nothing. Policy nil leaves out the unit's lists of
+// sizes and steps, which are checked when an entry is taken and never again.
+// Accepted is the moment of acceptance: entries without charted are stamped with
+// it; the zero time means a plain record, where charted is then the entry's at.
+// It returns the entries that are new; those already held are left out.
+func Accept(held Holding, offered []*Entry, policy *Policy, tolerance time.Duration, accepted time.Time) (fresh []*Entry, issues []Issue) {
+	a := acceptance{held: held, policy: policy, tolerance: tolerance, accepted: accepted, offered: map[string]*Entry{}}
+	for _, e := range offered {
+		if a.take(e) {
+			fresh = append(fresh, e)
+		}
+	}
+	a.infants(fresh)
+	for _, e := range fresh {
+		a.clock(e)
+		a.references(e)
+		if policy != nil {
+			a.names(e)
+		}
+	}
+	a.stays(fresh)
+	return fresh, a.issues
+}
+
+type acceptance struct {
+	held      Holding
+	policy    *Policy
+	tolerance time.Duration
+	accepted  time.Time
+	offered   map[string]*Entry
+	issues    []Issue
+}
+
+func (a *acceptance) add(e *Entry, path string, code Code, found, allowed string) {
+	a.issues = append(a.issues, Issue{Line: e.Line, Path: path, Code: code, Found: found, Allowed: allowed})
+}
+
+// take tells new entries from those already held, and stamps charted.
+func (a *acceptance) take(e *Entry) bool {
+	was := a.held.Entry(e.ID)
+	if was == nil {
+		was = a.offered[e.ID]
+	}
+	if was != nil {
+		if string(was.AppendCanonical(nil)) != string(e.AppendCanonical(nil)) {
+			a.add(e, "id", CodeIDConflict, e.ID, "held with other content: an entry is never changed in place, chart a correction")
+		}
+		return false
+	}
+	a.offered[e.ID] = e
+	if !e.Offered {
+		if e.Charted = e.At; !a.accepted.IsZero() {
+			e.Charted = MomentOf(a.accepted)
+		}
+	}
+	return true
+}
+
+// find is an entry held or offered.
+func (a *acceptance) find(id string) *Entry {
+	if e := a.held.Entry(id); e != nil {
+		return e
+	}
+	return a.offered[id]
+}
+
+// infants refuses a key that differs from a known one only in case.
+func (a *acceptance) infants(fresh []*Entry) {
+	known := map[string]string{}
+	for _, key := range a.held.Keys() {
+		known[strings.ToLower(key)] = key
+	}
+	for _, e := range fresh {
+		if e.Infant == "" {
+			continue
+		}
+		folded := strings.ToLower(e.Infant)
+		if was, ok := known[folded]; ok && was != e.Infant {
+			a.add(e, "infant", CodeInfantCase, e.Infant, "the known key "+was)
+			continue
+		}
+		known[folded] = e.Infant
+	}
+}
+
+// clock holds charted to at and to the moment of acceptance. The at of a
+// correction is not used; that of its entry is.
+func (a *acceptance) clock(e *Entry) {
+	at := e.At
+	path := "charted"
+	if e.Kind == "correction" {
+		at = e.Corrected.At
+	}
+	if e.Kind != "retraction" && e.Charted.Before(at.Add(-a.tolerance)) {
+		allowed := "not before at (" + at.Text + ") less the clock tolerance: one of the two clocks is off"
+		if !e.Offered {
+			path, allowed = "at", "not in the future: the clock of the device that charted it is ahead"
+		}
+		a.add(e, path, CodeClock, e.Charted.Text, allowed)
+	}
+	if e.Offered && !a.accepted.IsZero() && e.Charted.After(a.accepted.Add(a.tolerance)) {
+		a.add(e, path, CodeClock, e.Charted.Text, "not later than now ("+MomentOf(a.accepted).Text+"): the clock of the device that charted it is ahead")
+	}
+}
+
+// references holds what an entry names to what is there.
+func (a *acceptance) references(e *Entry) {
+	wants := func(path string, kinds ...string) *Entry {
+		id := e.Reference(path)
+		if id == "" {
+			return nil
+		}
+		of := a.find(id)
+		if of == nil || !contains(kinds, of.Kind) && len(kinds) > 0 {
+			a.add(e, path, CodeReference, id, "the id of an entry of this record"+orKinds(kinds))
+			return nil
+		}
+		return of
+	}
+	switch e.Kind {
+	case "correction":
+		of := wants("of")
+		switch {
+		case of == nil:
+		case of.amends():
+			a.add(e, "of", CodeReference, of.Kind, "an original entry: to correct again, correct the original again")
+		case of.Kind != e.Corrected.Kind:
+			a.add(e, "entry.kind", CodeReference, e.Corrected.Kind, "the kind of the entry corrected ("+of.Kind+")")
+		case of.Infant != e.Infant:
+			a.add(e, "infant", CodeReference, e.Infant, "the infant of the entry corrected; for the wrong infant, retract and chart anew")
+		}
+	case "retraction":
+		of := wants("of")
+		switch {
+		case of == nil:
+		case of.Kind == "retraction":
+			a.add(e, "of", CodeReference, of.Kind, "an original entry or a correction")
+		case of.Infant != e.Infant:
+			a.add(e, "infant", CodeReference, e.Infant, "the infant of the entry retracted")
+		}
+		wants("movedTo")
+	case "task-done":
+		wants("task", "task")
+	case "deferral":
+		wants("task", "task")
+	case "acceptance":
+		wants("handover", "handover")
+	}
+}
+
+func orKinds(kinds []string) string {
+	if len(kinds) == 0 {
+		return ""
+	}
+	return ", of kind " + strings.Join(kinds, " or ")
+}
+
+// names holds sizes and steps to the unit's own lists.
+func (a *acceptance) names(e *Entry) {
+	path := ""
+	if e.Kind == "correction" {
+		e, path = &Entry{Kind: e.Corrected.Kind, Fields: e.Corrected.Fields, Line: e.Line}, "entry."
+	}
+	switch e.Kind {
+	case "interface":
+		if list, has := a.policy.Sizes[e.Text("type")]; has && e.Has("size") && !contains(list, e.Text("size")) {
+			a.add(e, path+"size", CodeSize, quoteShort(e.Text("size")), "one of "+strings.Join(list, ", "))
+		}
+	case "bonnet":
+		if _, ok := a.policy.Bonnet(e.Text("size")); e.Has("size") && len(a.policy.Bonnets) > 0 && !ok {
+			var list []string
+			for _, b := range a.policy.Bonnets {
+				list = append(list, b.Name)
+			}
+			a.add(e, path+"size", CodeSize, quoteShort(e.Text("size")), "one of "+strings.Join(list, ", "))
+		}
+	case "setup":
+		for _, s := range e.List("steps") {
+			if step := s.Field("step").Text; !contains(a.policy.Setup, step) {
+				a.add(e, path+"steps", CodeStep, quoteShort(step), "one of "+strings.Join(a.policy.Setup, ", "))
+			}
+		}
+	}
+}

@@ -1,0 +1,143 @@
+package handover
+
+import (
+	"cmp"
+	"slices"
+	"time"
+)
+
+// Standing is an entry as it stands in a reading: with the content of the
+// correction that holds, under the original's id.
+type Standing struct {
+	*Entry            // original id, infant, by and charted; At and Fields as they stand
+	Correction *Entry // nil: never corrected
+}
+
+// Record is one infant's entries (or the unit's own, with an empty Infant) as
+// they stand in a reading, in the record's order. Nothing is removed: what was
+// withdrawn stays readable in Withdrawn.
+type Record struct {
+	Infant    string
+	Entries   []*Standing
+	Withdrawn []*Entry // retracted originals, in order
+}
+
+// Records holds a whole ward.
+type Records struct {
+	Infants []*Record // by infant's key
+	Unit    *Record
+}
+
+// Replay folds entries, in any order, into what had been written down by known:
+// corrections and retractions known by then are applied. It keeps no reference
+// to a clock; an entry without Charted must have been stamped.
+func Replay(entries []*Entry, known time.Time) *Records {
+	byID := make(map[string]*Entry, len(entries))
+	for _, e := range entries {
+		if !e.Charted.After(known) {
+			byID[e.ID] = e
+		}
+	}
+	retracted := map[string]bool{}
+	for _, e := range byID {
+		if e.Kind == "retraction" {
+			retracted[e.Reference("of")] = true
+		}
+	}
+	holds := map[string]*Entry{} // by the original's id
+	for _, e := range byID {
+		if e.Kind != "correction" || retracted[e.ID] || e.Corrected == nil {
+			continue
+		}
+		of := e.Reference("of")
+		if was := holds[of]; was == nil || later(e, was) {
+			holds[of] = e
+		}
+	}
+	records := map[string]*Record{"": {}}
+	for _, e := range byID {
+		if e.amends() {
+			continue
+		}
+		r := records[e.Infant]
+		if r == nil {
+			r = &Record{Infant: e.Infant}
+			records[e.Infant] = r
+		}
+		if retracted[e.ID] {
+			r.Withdrawn = append(r.Withdrawn, e)
+			continue
+		}
+		r.Entries = append(r.Entries, stand(e, holds[e.ID]))
+	}
+	out := &Records{Unit: records[""]}
+	for key, r := range records {
+		slices.SortFunc(r.Entries, inOrder)
+		slices.SortFunc(r.Withdrawn, func(a, b *Entry) int { return orderOf(a, b) })
+		if key != "" {
+			out.Infants = append(out.Infants, r)
+		}
+	}
+	slices.SortFunc(out.Infants, func(a, b *Record) int { return cmp.Compare(a.Infant, b.Infant) })
+	return out
+}
+
+// later says which of two corrections holds: the latest charted, then the
+// greater id.
+func later(a, b *Entry) bool {
+	if c := a.Charted.Compare(b.Charted.Time); c != 0 {
+		return c > 0
+	}
+	return a.ID > b.ID
+}
+
+func stand(e, correction *Entry) *Standing {
+	if correction == nil {
+		return &Standing{Entry: e}
+	}
+	as := *e
+	as.At = correction.Corrected.At
+	as.Fields = correction.Corrected.Fields
+	return &Standing{Entry: &as, Correction: correction}
+}
+
+// inOrder is the record's order: the moment; at one moment, what ends before
+// what begins; then when the original was charted; then its id.
+func inOrder(a, b *Standing) int { return orderOf(a.Entry, b.Entry) }
+
+func orderOf(a, b *Entry) int {
+	if c := a.At.Compare(b.At.Time); c != 0 {
+		return c
+	}
+	if a.ends() != b.ends() {
+		if a.ends() {
+			return -1
+		}
+		return 1
+	}
+	if c := a.Charted.Compare(b.Charted.Time); c != 0 {
+		return c
+	}
+	return cmp.Compare(a.ID, b.ID)
+}
+
+// ends says whether an entry ends something.
+func (e *Entry) ends() bool {
+	switch e.Kind {
+	case "discharge":
+		return true
+	case "support":
+		return e.Text("state") == "stopped"
+	case "interface":
+		return e.Text("type") == "off"
+	case "tube":
+		return e.Text("action") == "removed" || e.Text("action") == "none"
+	case "bonnet":
+		return e.Text("action") != "fitted" && e.Text("action") != "found"
+	case "circuit":
+		return e.Text("action") != "fitted"
+	case "humidifier":
+		return e.Text("state") == "off"
+	}
+	return false
+}
