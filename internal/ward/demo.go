@@ -58,7 +58,7 @@ func (b *book) unit() {
 	u.at("21 07:40", note{Text: "From this morning everything is charted here. What came before was carried over from paper: stays, weights, heads, set-up."})
 	hoses := u.at("22 09:30", task{Text: "order hoses: two sets left", DueAt: stamp(when("23 12:00"))})
 	u.at("23 11:10", taskDone{hoses})
-	u.at("24 19:40", note{Text: "The clock goes back tonight: at three it is two again. Rounds go by hours that have passed, not by the clock."})
+	u.at("24 19:50", note{Text: "The clock goes back tonight: at three it is two again. Rounds go by hours that have passed, not by the clock."})
 	u.at("24 20:00", task{Text: "set the clock over the sluice door back", DueAt: stamp(when("25 08:00"))})
 	u.at("25 04:40", note{Text: "Moss 9: much of the night is still on paper, to be charted by the night nurse before she leaves.", ReadOut: true})
 }
@@ -67,25 +67,25 @@ func (b *book) unit() {
 func (b *book) handOver() {
 	r := rand.New(rand.NewPCG(20261025, 1001))
 	asked := map[string]string{ // by room and change of shift
-		stamp(when("24 19:12")): "What to do if Squall needs more than 40: call at once, gas first.",
-		stamp(when("24 19:16")): "Whether Gust may go on his mother in the night: yes, skin looked at before and after.",
+		stamp(when("24 19:37")): "What to do if Squall needs more than 40: call at once, gas first.",
+		stamp(when("24 19:41")): "Whether Gust may go on his mother in the night: yes, skin looked at before and after.",
 	}
-	for change := when("21 19:12"); change.Before(when("25 00:00")); change = change.Add(12 * time.Hour) {
+	for change := when("21 19:37"); change.Before(when("25 00:00")); change = change.Add(12 * time.Hour) {
 		for i, room := range b.rooms {
 			t := change.Add(minutes(2 * i))
 			from, to := room.nurse(isDay(t.Add(-minutes(30)))), room.nurse(isDay(t.Add(minutes(30))))
-			signed := b.sign(r, handover{To: to, AsOf: stamp(t.Add(-minutes(2))), Infants: room.present(t)}, from, t)
+			signed := b.sign(r, signature{To: to, AsOf: stamp(t.Add(-minutes(2))), Infants: room.present(t)}, from, t)
 			b.accept(r, signed, acceptance{Confirmed: room.confirmed(t), ReadBack: true, Asked: asked[stamp(t)]}, t.Add(minutes(3+r.IntN(5))))
 		}
 	}
 	for _, c := range b.covers {
 		t, room := c.from.Add(-minutes(4)), b.rooms[c.room]
-		signed := b.sign(r, handover{To: c.nurse, AsOf: stamp(t.Add(-minutes(2))), Infants: room.present(t), Cover: true}, room.night, t)
+		signed := b.sign(r, signature{To: c.nurse, AsOf: stamp(t.Add(-minutes(2))), Infants: room.present(t), Cover: true}, room.night, t)
 		b.accept(r, signed, acceptance{}, t.Add(minutes(3)))
 	}
 }
 
-func (b *book) sign(r *rand.Rand, h handover, by string, t time.Time) entry {
+func (b *book) sign(r *rand.Rand, h signature, by string, t time.Time) entry {
 	e := entry{id: newID(r), at: t, charted: t, by: by, fields: h}
 	b.entries = append(b.entries, e)
 	return e
@@ -93,7 +93,7 @@ func (b *book) sign(r *rand.Rand, h handover, by string, t time.Time) entry {
 
 // accept takes over everybody whom a handover names.
 func (b *book) accept(r *rand.Rand, signed entry, a acceptance, t time.Time) {
-	h := signed.fields.(handover)
+	h := signed.fields.(signature)
 	a.Handover, a.Infants = signed.id, h.Infants
 	b.entries = append(b.entries, entry{id: newID(r), at: t, charted: t, by: h.To, fields: a})
 }

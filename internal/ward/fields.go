@@ -215,7 +215,7 @@ type (
 		If   string `json:"if"`
 		Then string `json:"then"`
 	}
-	handover struct {
+	signature struct {
 		To      string   `json:"to"`
 		AsOf    string   `json:"asOf"`
 		Infants []string `json:"infants"`
@@ -267,7 +267,7 @@ func (taskDone) kind() string     { return "task-done" }
 func (plan) kind() string         { return "plan" }
 func (deferral) kind() string     { return "deferral" }
 func (outlook) kind() string      { return "outlook" }
-func (handover) kind() string     { return "handover" }
+func (signature) kind() string    { return "handover" }
 func (acceptance) kind() string   { return "acceptance" }
 func (correction) kind() string   { return "correction" }
 func (retraction) kind() string   { return "retraction" }

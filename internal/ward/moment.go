@@ -38,8 +38,8 @@ func local(t time.Time, days int, clock time.Duration) time.Time {
 	return atWall(time.Date(y, m, d+days, 0, int(clock/time.Minute), 0, 0, zone), false)
 }
 
-// isDay says whether a moment belongs to the day shift of the unit (07:15 to 19:15).
+// isDay says whether a moment belongs to the day shift of the unit (07:40 to 19:40).
 func isDay(t time.Time) bool {
 	clock := t.In(zone).Format("15:04")
-	return clock >= "07:15" && clock < "19:15"
+	return clock >= "07:40" && clock < "19:40"
 }

@@ -37,7 +37,7 @@ func (b *bay) nurse(t time.Time) string {
 // nextChange is the start of the next shift after t, by the unit's clock.
 func nextChange(t time.Time) time.Time {
 	for day := 0; ; day++ {
-		for _, clock := range []time.Duration{7*time.Hour + minutes(15), 19*time.Hour + minutes(15)} {
+		for _, clock := range []time.Duration{7*time.Hour + minutes(40), 19*time.Hour + minutes(40)} {
 			if s := local(t, day, clock); s.After(t) {
 				return s
 			}
@@ -60,7 +60,7 @@ func (b *bay) change(t time.Time) {
 		}
 	}
 	if len(here) > 0 {
-		b.handOver(t, handover{AsOf: stamp(asOf), Infants: here, Cover: !shift})
+		b.handOver(t, signature{AsOf: stamp(asOf), Infants: here, Cover: !shift})
 	}
 	if b.chance(0.05) {
 		b.unit(t, b.nurse(t), note{Text: fmt.Sprintf("Bay %d: short of %s.", b.n-bays+1, pick(b.r, "hoses", "bags", "barrier strips"))})
@@ -73,7 +73,7 @@ func (b *bay) change(t time.Time) {
 	}
 }
 
-func (b *bay) handOver(t time.Time, h handover) {
+func (b *bay) handOver(t time.Time, h signature) {
 	h.To = b.nurse(t)
 	if h.Cover {
 		h.To = pick(b.r, "rn-agate", "rn-frost")
