@@ -48,6 +48,7 @@ func TestDemoLines(t *testing.T) {
 		t.Errorf("%d entries: the demo is meant to be some 2,000", n)
 	}
 	checkLines(t, lines)
+	checkStays(t, lines)
 	end := moment(t, DemoAt)
 	for _, l := range lines {
 		if l.charted.After(end) {

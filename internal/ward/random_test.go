@@ -63,7 +63,8 @@ func TestRandomWards(t *testing.T) {
 // checkStays holds the entries of each infant to its stays, in the order of moments.
 func checkStays(t testing.TB, lines []line) {
 	t.Helper()
-	type stay struct{ in, out time.Time } // from birth, or the discharge before, on
+	type stay struct{ in, out time.Time }
+	born := map[string]time.Time{}
 	stays := map[string][]stay{}
 	for _, l := range lines {
 		list := stays[l.Infant]
@@ -73,6 +74,9 @@ func checkStays(t testing.TB, lines []line) {
 				t.Errorf("%s is admitted twice at %s", l.Infant, l.At)
 			}
 			stays[l.Infant] = append(list, stay{in: l.at})
+			if at, err := time.Parse(time.RFC3339, strings.Trim(string(l.fields["born"]), `"`)); err == nil && len(list) == 0 {
+				born[l.Infant] = at
+			}
 		case "discharge":
 			if n := len(list); n == 0 || !list[n-1].out.IsZero() {
 				t.Errorf("%s is discharged at %s and was not there", l.Infant, l.At)
@@ -88,9 +92,9 @@ func checkStays(t testing.TB, lines []line) {
 		case len(list) == 0:
 			t.Errorf("%s of %s, who was never admitted", l.Kind, l.Infant)
 		case list[len(list)-1].out.IsZero() || !l.at.After(list[len(list)-1].out):
-			// Before the first admission only what is charted since birth; before a later one all since the discharge.
-			if l.at.Before(list[0].in) {
-				t.Errorf("%s of %s at %s, before the admission", l.Kind, l.Infant, l.At)
+			// A first stay takes in what was charted since birth, a later one what was since the discharge before it.
+			if from, known := born[l.Infant]; l.at.Before(list[0].in) && (!known || l.at.Before(from)) {
+				t.Errorf("%s of %s at %s, before birth or admission", l.Kind, l.Infant, l.At)
 			}
 		default:
 			t.Errorf("%s of %s at %s, after the last stay", l.Kind, l.Infant, l.At)
