@@ -15,6 +15,15 @@ type Holding interface {
 	Keys() []string
 }
 
+// Nothing is the holding of a record that is read whole, from a plain file.
+var Nothing Holding = nothing{}
+
+type nothing struct{}
+
+func (nothing) Entry(string) *Entry    { return nil }
+func (nothing) Infant(string) []*Entry { return nil }
+func (nothing) Keys() []string         { return nil }
+
 // Accept judges a whole file against the record as it would stand with all of
 // it in: order of lines means nothing. Policy nil leaves out the unit's lists of
 // sizes and steps, which are checked when an entry is taken and never again.
@@ -88,16 +97,30 @@ func (a *acceptance) infants(fresh []*Entry) {
 	for _, key := range a.held.Keys() {
 		known[strings.ToLower(key)] = key
 	}
+	differs := func(e *Entry, path, key string) bool {
+		was, ok := known[strings.ToLower(key)]
+		if ok && was != key {
+			a.add(e, path, CodeInfantCase, key, "the known key "+was)
+			return true
+		}
+		return false
+	}
 	for _, e := range fresh {
-		if e.Infant == "" {
-			continue
+		if e.Infant != "" && !differs(e, "infant", e.Infant) {
+			known[strings.ToLower(e.Infant)] = e.Infant
 		}
-		folded := strings.ToLower(e.Infant)
-		if was, ok := known[folded]; ok && was != e.Infant {
-			a.add(e, "infant", CodeInfantCase, e.Infant, "the known key "+was)
-			continue
+	}
+	for _, e := range fresh {
+		as := e
+		if e.Corrected != nil {
+			as = e.Corrected
 		}
-		known[folded] = e.Infant
+		for _, key := range as.List("infants") {
+			differs(e, "infants", key.Text)
+		}
+		for _, f := range lookup(as.Fields, "confirmed").Fields {
+			differs(e, "confirmed", f.Name)
+		}
 	}
 }
 
@@ -123,21 +146,9 @@ func (a *acceptance) clock(e *Entry) {
 
 // references holds what an entry names to what is there.
 func (a *acceptance) references(e *Entry) {
-	wants := func(path string, kinds ...string) *Entry {
-		id := e.Reference(path)
-		if id == "" {
-			return nil
-		}
-		of := a.find(id)
-		if of == nil || !contains(kinds, of.Kind) && len(kinds) > 0 {
-			a.add(e, path, CodeReference, id, "the id of an entry of this record"+orKinds(kinds))
-			return nil
-		}
-		return of
-	}
 	switch e.Kind {
 	case "correction":
-		of := wants("of")
+		of := a.wants(e, e, "", "of")
 		switch {
 		case of == nil:
 		case of.amends():
@@ -147,8 +158,9 @@ func (a *acceptance) references(e *Entry) {
 		case of.Infant != e.Infant:
 			a.add(e, "infant", CodeReference, e.Infant, "the infant of the entry corrected; for the wrong infant, retract and chart anew")
 		}
+		a.named(e, e.Corrected, "entry.")
 	case "retraction":
-		of := wants("of")
+		of := a.wants(e, e, "", "of")
 		switch {
 		case of == nil:
 		case of.Kind == "retraction":
@@ -156,13 +168,33 @@ func (a *acceptance) references(e *Entry) {
 		case of.Infant != e.Infant:
 			a.add(e, "infant", CodeReference, e.Infant, "the infant of the entry retracted")
 		}
-		wants("movedTo")
-	case "task-done":
-		wants("task", "task")
-	case "deferral":
-		wants("task", "task")
+		a.wants(e, e, "", "movedTo")
+	default:
+		a.named(e, e, "")
+	}
+}
+
+// wants is the entry that as, which is e or its correction, names in a field.
+func (a *acceptance) wants(e, as *Entry, prefix, field string, kinds ...string) *Entry {
+	id := as.Reference(field)
+	if id == "" {
+		return nil
+	}
+	of := a.find(id)
+	if of == nil || !contains(kinds, of.Kind) && len(kinds) > 0 {
+		a.add(e, prefix+field, CodeReference, id, "the id of an entry of this record"+orKinds(kinds))
+		return nil
+	}
+	return of
+}
+
+// named holds the tasks and handovers that an entry names to what is there.
+func (a *acceptance) named(e, as *Entry, prefix string) {
+	switch as.Kind {
+	case "task-done", "deferral":
+		a.wants(e, as, prefix, "task", "task")
 	case "acceptance":
-		wants("handover", "handover")
+		a.wants(e, as, prefix, "handover", "handover")
 	}
 }
 

@@ -1,6 +1,7 @@
 package handover
 
 import (
+	"maps"
 	"slices"
 	"time"
 )
@@ -13,41 +14,79 @@ var forever = time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
 // a correction or a retraction leaves without its start is no fault of the
 // entry: it is taken if it fits the record with or without them.
 func (a *acceptance) stays(fresh []*Entry) {
-	touched := map[string][]*Entry{}
-	var keys []string
+	offered := map[string][]*Entry{}
 	for _, e := range fresh {
-		if e.Infant != "" && !e.amends() {
-			if touched[e.Infant] == nil {
-				keys = append(keys, e.Infant)
-			}
-			touched[e.Infant] = append(touched[e.Infant], e)
+		if e.Infant != "" {
+			offered[e.Infant] = append(offered[e.Infant], e)
 		}
 	}
-	slices.Sort(keys)
-	amendments := map[string][]*Entry{}
+	for _, key := range slices.Sorted(maps.Keys(offered)) {
+		a.staysOf(a.held.Infant(key), offered[key], key)
+	}
+}
+
+func (a *acceptance) staysOf(held, fresh []*Entry, infant string) {
+	all := slices.Concat(held, fresh)
+	originals := slices.DeleteFunc(slices.Clone(all), (*Entry).amends)
+	with, without := standingOf(all, infant), standingOf(originals, infant)
+	fault := func(e *Entry) (Code, string) {
+		if code, _ := without.fault(e); code == "" {
+			return "", ""
+		}
+		return with.fault(e)
+	}
+	var bounds []*Entry // admissions and discharges that are offered
 	for _, e := range fresh {
-		if e.amends() {
-			amendments[e.Infant] = append(amendments[e.Infant], e)
+		switch {
+		case e.Kind == "correction":
+			a.correctedStay(e, originals, with, infant)
+			continue
+		case e.amends():
+			continue
+		case e.Kind == "admission", e.Kind == "discharge":
+			bounds = append(bounds, e)
+		}
+		if code, told := fault(e); code != "" {
+			a.add(e, "at", code, e.At.Text, told)
 		}
 	}
-	for _, key := range keys {
-		all := slices.Concat(a.held.Infant(key), touched[key], amendments[key])
-		amended := standingOf(all, key)
-		plain := standingOf(slices.DeleteFunc(slices.Clone(all), (*Entry).amends), key)
-		for _, e := range touched[key] {
-			code, told := plain.fault(e)
-			if code != "" {
-				code, told = amended.fault(e)
+	if len(bounds) == 0 {
+		return
+	}
+	// A stay that begins or ends elsewhere must not push out what is held.
+	slices.SortStableFunc(bounds, orderOf)
+	before := standingOf(held, infant)
+	blamed := map[*Entry]bool{}
+	for _, e := range held {
+		if e.amends() || before.out(e) {
+			continue
+		}
+		code, _ := fault(e)
+		if code == "" {
+			continue
+		}
+		by := bounds[0]
+		for _, b := range bounds {
+			if orderOf(b, e) < 0 {
+				by = b
 			}
-			if code != "" {
-				a.add(e, "at", code, e.At.Text, told)
-			}
+		}
+		if !blamed[by] {
+			blamed[by] = true
+			a.add(by, "at", code, by.At.Text, "a moment that leaves what is charted in its stay: entry "+e.ID+" at "+e.At.Text+" would be outside; retract it, or correct the moment")
 		}
 	}
-	for key, list := range amendments {
-		if touched[key] == nil && key != "" && len(a.held.Infant(key)) == 0 {
-			a.add(list[0], "infant", CodeNotAdmitted, key, "an infant of this record")
-		}
+}
+
+// correctedStay refuses a correction that moves its entry out of every stay.
+func (a *acceptance) correctedStay(c *Entry, originals []*Entry, with *standing, infant string) {
+	of := a.find(c.Reference("of"))
+	if of == nil || of.Kind != c.Corrected.Kind || of.Infant != infant {
+		return // told by references
+	}
+	alone := standingOf(append(slices.Clone(originals), c), infant)
+	if code, told := alone.fault(of); code != "" && with.out(of) {
+		a.add(c, "entry.at", code, c.Corrected.At.Text, told)
 	}
 }
 
@@ -71,6 +110,12 @@ func standingOf(entries []*Entry, infant string) *standing {
 	return s
 }
 
+// out says whether an entry stands outside every stay.
+func (s *standing) out(e *Entry) bool {
+	code, _ := s.fault(e)
+	return code != ""
+}
+
 // fault says what is wrong with an entry's place among the stays.
 func (s *standing) fault(e *Entry) (Code, string) {
 	as := s.byID[e.ID]
@@ -79,9 +124,9 @@ func (s *standing) fault(e *Entry) (Code, string) {
 	}
 	if slices.Contains(s.strays, as) {
 		if e.Kind == "admission" {
-			return CodeAlreadyAdmitted, "an admission after a discharge: the infant is admitted already"
+			return CodeAlreadyAdmitted, "an admission after a discharge: " + e.Infant + " is admitted already"
 		}
-		return CodeNotAdmitted, "an infant who is admitted then"
+		return CodeNotAdmitted, "an infant who is admitted then; " + e.Infant + " is not"
 	}
 	for _, stay := range s.stays {
 		if stay.holds(as) && !(stay.first && as.At.Before(bornAt(stay.Admission))) {
@@ -90,11 +135,11 @@ func (s *standing) fault(e *Entry) (Code, string) {
 	}
 	switch {
 	case len(s.stays) == 0:
-		return CodeNotAdmitted, "an infant who was admitted; this one never was"
+		return CodeNotAdmitted, "an infant who was admitted; " + e.Infant + " never was"
 	case as.At.Before(bornAt(s.stays[0].Admission)):
-		return CodeNotAdmitted, "not before the infant was born"
+		return CodeNotAdmitted, "not before " + e.Infant + " was born"
 	}
-	return CodeNotAdmitted, "an infant who is admitted then; this one was between stays or has left"
+	return CodeNotAdmitted, "an infant who is admitted then; " + e.Infant + " was between stays or has left"
 }
 
 // bornAt is the earliest moment at which an infant with that admission can have

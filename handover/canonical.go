@@ -24,6 +24,20 @@ func (e *Entry) AppendCanonical(b []byte) []byte {
 	}
 	b = append(b, `,"by":`...)
 	b = AppendString(b, e.By)
+	return e.appendFields(b)
+}
+
+// appendInner is a correction's entry: kind, at and fields.
+func (e *Entry) appendInner(b []byte) []byte {
+	b = append(b, `{"kind":`...)
+	b = AppendString(b, e.Kind)
+	b = append(b, `,"at":`...)
+	b = AppendString(b, e.At.Text)
+	return e.appendFields(b)
+}
+
+// appendFields is the fields of the kind, and the end of the object.
+func (e *Entry) appendFields(b []byte) []byte {
 	kind, _ := KindOf(e.Kind)
 	for _, f := range e.Fields {
 		b = append(b, ',')
@@ -37,21 +51,6 @@ func (e *Entry) AppendCanonical(b []byte) []byte {
 		default:
 			b = f.Value.appendJSON(b)
 		}
-	}
-	return append(b, '}')
-}
-
-// appendInner is a correction's entry: kind, at and fields.
-func (e *Entry) appendInner(b []byte) []byte {
-	b = append(b, `{"kind":`...)
-	b = AppendString(b, e.Kind)
-	b = append(b, `,"at":`...)
-	b = AppendString(b, e.At.Text)
-	for _, f := range e.Fields {
-		b = append(b, ',')
-		b = AppendString(b, f.Name)
-		b = append(b, ':')
-		b = f.Value.appendJSON(b)
 	}
 	return append(b, '}')
 }
@@ -91,7 +90,7 @@ func (v Value) appendJSON(b []byte) []byte {
 	return append(b, "null"...)
 }
 
-const hex = "0123456789abcdef"
+const hexDigits = "0123456789abcdef"
 
 // AppendString appends s as a JSON string with the fewest escapes: the quote,
 // the backslash and control characters only.
@@ -112,7 +111,7 @@ func AppendString(b []byte, s string) []byte {
 		case '\t':
 			b = append(b, '\\', 't')
 		default:
-			b = append(b, '\\', 'u', '0', '0', hex[c>>4], hex[c&15])
+			b = append(b, '\\', 'u', '0', '0', hexDigits[c>>4], hexDigits[c&15])
 		}
 		from = i + 1
 	}

@@ -54,7 +54,13 @@ type decoder struct {
 	issues []Issue
 }
 
+// mostFaults bounds what one hostile line can make of the list of issues.
+const mostFaults = 50
+
 func (d *decoder) add(path string, code Code, found, allowed string) {
+	if len(d.issues) >= mostFaults {
+		return
+	}
 	d.issues = append(d.issues, Issue{Line: d.line, Path: path, Code: code, Found: found, Allowed: allowed})
 }
 
@@ -100,14 +106,13 @@ func (d *decoder) corrected(v Value, of *Entry) *Entry {
 	if v.Type != ObjectValue {
 		return nil // already told by fields
 	}
-	outer := *d
-	inner := decoder{line: outer.line}
+	inner := decoder{line: d.line}
 	e := &Entry{Infant: of.Infant}
 	kind := inner.kind(v)
 	if at := inner.common(v, "at"); at.Type == TextValue {
 		e.At, _ = ParseMoment(at.Text)
 	}
-	if f := v.Field("infant"); f.Type != Absent && f.Text != of.Infant {
+	if f := v.Field("infant"); f.Type != Absent && (f.Type != TextValue || f.Text != of.Infant) {
 		inner.add("infant", CodeReference, f.Shown(), "the infant of the correction")
 	}
 	if kind != nil {
@@ -124,8 +129,7 @@ func (d *decoder) corrected(v Value, of *Entry) *Entry {
 		e.Fields = inner.fields("", own, kind.Fields, kind)
 	}
 	for _, i := range inner.issues {
-		i.Path = "entry." + i.Path
-		d.issues = append(d.issues, i)
+		d.add(join("entry", i.Path), i.Code, i.Found, i.Allowed)
 	}
 	return e
 }
@@ -138,7 +142,7 @@ func (d *decoder) fields(path string, offered []Field, specs []Spec, kind *Kind)
 			for i := range specs {
 				names[i] = specs[i].Name
 			}
-			d.add(join(path, f.Name), CodeUnknownField, "", "one of "+strings.Join(names, ", "))
+			d.add(join(path, shownName(f.Name)), CodeUnknownField, "", "one of "+strings.Join(names, ", "))
 		}
 	}
 	out := make([]Field, 0, len(offered))

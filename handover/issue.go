@@ -79,3 +79,11 @@ func quoteShort(s string) string {
 	}
 	return short(strconv.QuoteToGraphic(strings.ToValidUTF8(s, "\uFFFD")))
 }
+
+// shownName is the name of a field that somebody else chose, fit for one line.
+func shownName(s string) string {
+	if keyForm.MatchString(s) {
+		return s
+	}
+	return quoteShort(s)
+}

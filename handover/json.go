@@ -41,13 +41,17 @@ func ParseJSON(text []byte) (Value, []Issue) {
 }
 
 func jsonIssue(err error, d *jsontext.Decoder) Issue {
+	i := Issue{Code: CodeJSON, Allowed: "one whole JSON object a line"}
+	for name := range d.StackPointer().Tokens() {
+		i.Path = join(i.Path, shownName(name))
+	}
 	switch {
 	case errors.Is(err, jsontext.ErrDuplicateName):
-		return Issue{Code: CodeDuplicateField, Path: string(d.StackPointer()), Allowed: "each name once in an object"}
+		i.Code, i.Allowed = CodeDuplicateField, "each name once in an object"
 	case errors.Is(err, errDeep):
-		return Issue{Code: CodeJSON, Path: string(d.StackPointer()), Allowed: errDeep.Error()}
+		i.Allowed = errDeep.Error()
 	}
-	return Issue{Code: CodeJSON, Path: string(d.StackPointer()), Allowed: "one whole JSON object a line"}
+	return i
 }
 
 var errDeep = errors.New("nested at most 8 deep")

@@ -1,0 +1,167 @@
+package handover
+
+import (
+	"slices"
+	"time"
+)
+
+// bonnetState folds the stay's bonnet entries.
+type bonnetState struct {
+	charted bool // fitted, found, removed or none
+	in      bool
+	size    string
+	since   *Standing            // began the unbroken stretch of this size
+	off     *Standing            // removed, or none
+	found   map[string]*Standing // the first tight, slack, soiled since it was last put right
+}
+
+func (r *reading) readBonnet() bonnetState {
+	b := bonnetState{found: map[string]*Standing{}}
+	for _, e := range r.own["bonnet"] {
+		switch action := e.Text("action"); action {
+		case "fitted", "found":
+			size := e.Text("size")
+			if action == "fitted" || !b.in || size != b.size {
+				clear(b.found)
+			}
+			if !b.in || size != b.size {
+				b.since = e
+			}
+			b.charted, b.in, b.size, b.off = true, true, size, nil
+		case "removed", "none":
+			clear(b.found)
+			b.charted, b.in, b.size, b.since, b.off = true, false, "", nil, e
+		default:
+			if b.found[action] == nil {
+				b.found[action] = e
+			}
+		}
+	}
+	return b
+}
+
+// reasons in the order in which, on one day, the first named rules.
+var bonnetReasons = []string{"never-measured", "out-of-range", "tight", "slack", "soiled", "outgrowing", "weekly"}
+
+// bonnetFact is the bonnet on, and when head and bonnet are to be looked at. It
+// applies in the modes with a set pressure, and while a bonnet is on.
+func (r *reading) bonnetFact() Maybe[Bonnet] {
+	b := r.readBonnet()
+	if !r.in(pressureModes) && !b.in {
+		return Maybe[Bonnet]{}
+	}
+	var f Bonnet
+	heads := r.heads()
+	add := func(reason string, on Date, e *Standing) {
+		x := Reason{Reason: reason, On: on}
+		if e != nil {
+			x.Entry = e.ID
+		}
+		f.Reasons = append(f.Reasons, x)
+	}
+	if len(heads) == 0 {
+		on, e := r.bonnetStart()
+		add("never-measured", on, e)
+	}
+	r.bonnetFit(&f, b, heads, add)
+	for _, finding := range []string{"tight", "slack", "soiled"} {
+		if e := b.found[finding]; e != nil {
+			add(finding, r.day(e.At.Time), e)
+		}
+	}
+	if size, ok := r.p.Bonnet(b.size); ok && b.in {
+		if w, from, ok := r.forecastOf(size.ToCm); ok {
+			f.CheckFrom, f.Latest = w.checkFrom, w.latest
+			if !w.expected.IsZero() {
+				add("outgrowing", w.expected, from)
+			}
+		}
+	}
+	if on, e := r.weekly(heads); !on.IsZero() {
+		add("weekly", on, e)
+	}
+	slices.SortStableFunc(f.Reasons, func(a, b Reason) int {
+		if a.On != b.On {
+			return a.On.Sub(b.On)
+		}
+		return slices.Index(bonnetReasons, a.Reason) - slices.Index(bonnetReasons, b.Reason)
+	})
+	if len(f.Reasons) > 0 {
+		f.DueOn, f.Reason = f.Reasons[0].On, f.Reasons[0].Reason
+		f.State, f.Until = r.dayState("bonnet", f.DueOn, r.headOrBonnet())
+	}
+	return known(f)
+}
+
+// bonnetFit fills in size and fit, which do not apply to a bonnet charted off.
+func (r *reading) bonnetFit(f *Bonnet, b bonnetState, heads []*Standing, add func(string, Date, *Standing)) {
+	switch {
+	case b.in:
+		f.Size, f.Since, f.Source = known(b.size), b.since.At.Time, r.source(b.since)
+	case b.off != nil:
+		f.Source = r.source(b.off)
+		return
+	default:
+		f.Size = notCharted[string]()
+	}
+	f.Fits = notCharted[bool]()
+	size, ranged := r.p.Bonnet(b.size)
+	if !b.in || !ranged || len(heads) == 0 {
+		return
+	}
+	last := heads[len(heads)-1]
+	cm, _ := last.Number("circumferenceCm")
+	fits := size.Fits(cm)
+	f.Fits = known(fits)
+	if !fits {
+		on, e := r.day(last.At.Time), last
+		if day := r.day(b.since.At.Time); on.Before(day) {
+			on, e = day, b.since
+		}
+		add("out-of-range", on, e)
+	}
+}
+
+// bonnetStart is the day the first spell of the stay started, or its first
+// bonnet came on, the earlier.
+func (r *reading) bonnetStart() (Date, *Standing) {
+	var e *Standing
+	if len(r.spells) > 0 {
+		e = r.spells[0].starter
+	}
+	for _, b := range r.own["bonnet"] {
+		if action := b.Text("action"); action == "fitted" || action == "found" {
+			if e == nil || b.At.Before(e.At.Time) {
+				e = b
+			}
+			break
+		}
+	}
+	if e == nil {
+		return Date{}, nil
+	}
+	return r.day(e.At.Time), e
+}
+
+// weekly is the civil day of the latest head, reliable or not, plus the interval
+// of head; the zero day when there is none.
+func (r *reading) weekly(heads []*Standing) (Date, *Standing) {
+	every, _ := r.interval("head", "", r.p.Head)
+	if every.None() || len(heads) == 0 {
+		return Date{}, nil
+	}
+	last := heads[len(heads)-1]
+	return r.day(last.At.Time).Add(every.Days()), last
+}
+
+// headOrBonnet is when a head was measured or a bonnet seen to last: it ends a
+// deferral, and so does a new finding.
+func (r *reading) headOrBonnet() time.Time {
+	e := latest(r.all, func(e *Standing) bool {
+		return e.Kind == "head" || e.Kind == "bonnet" && r.stay.holds(e)
+	})
+	if e == nil {
+		return time.Time{}
+	}
+	return e.At.Time
+}

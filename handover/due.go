@@ -1,0 +1,171 @@
+package handover
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+	"time"
+)
+
+// dueFact is everything due, overdue or deferred: overdue first, then due, then
+// deferred, each by moment.
+func (r *reading) dueFact(s *Summary) []Due {
+	var out []Due
+	add := func(d Due, state string, until time.Time) {
+		if state == "due" || state == "overdue" || state == "deferred" {
+			d.State, d.Until = state, until
+			out = append(out, d)
+		}
+	}
+	if f := s.Rotation.Value; f != nil && f.DueAt.Value != nil {
+		add(Due{What: "rotation", At: *f.DueAt.Value, OverdueAt: moment(f.OverdueAt.Value), Why: s.Interface.orZero().Type + " on"}, f.State, f.Until)
+	}
+	if f := s.Skin; f.DueAt.Value != nil {
+		add(Due{What: "skin", At: *f.DueAt.Value, OverdueAt: moment(f.Overdue.Value), Why: strings.Join(f.DueSites, ", ")}, f.State, f.Until)
+	}
+	if f := s.Bonnet.Value; f != nil {
+		if !f.DueOn.IsZero() {
+			add(Due{What: "bonnet", On: f.DueOn, OverdueAt: f.DueOn.Add(1).Start(r.p.Zone), Why: f.Reason}, f.State, f.Until)
+		}
+	} else {
+		r.headDue(add)
+	}
+	r.counted(add)
+	if f := s.Setup.Value; f != nil && f.CircuitDueOn.Value != nil {
+		on := *f.CircuitDueOn.Value
+		state, until := r.dayState("circuit", on, lastAt(r.own["circuit"], being("action", "fitted", "soiled", "faulty")))
+		add(Due{What: "circuit", On: on, OverdueAt: on.Add(1).Start(r.p.Zone), Why: r.circuitWhy()}, state, until)
+	}
+	if s.Humidifier.Value != nil {
+		r.waterDue(s.Humidifier.Value, add)
+	}
+	for _, t := range s.Tasks {
+		if !t.DueAt.IsZero() {
+			over := t.DueAt.Add(time.Hour)
+			state, until := r.state("task", t.ID, t.DueAt, &over, time.Time{})
+			add(Due{What: "task", Task: t.ID, Text: t.Text, At: t.DueAt, OverdueAt: over}, state, until)
+		}
+	}
+	rank := map[string]int{"overdue": 0, "due": 1, "deferred": 2}
+	slices.SortStableFunc(out, func(a, b Due) int {
+		if c := cmp.Compare(rank[a.State], rank[b.State]); c != 0 {
+			return c
+		}
+		return r.moment(a).Compare(r.moment(b))
+	})
+	return out
+}
+
+func moment(t *time.Time) time.Time {
+	if t == nil {
+		return time.Time{}
+	}
+	return *t
+}
+
+func (m Maybe[T]) orZero() (v T) {
+	if m.Value != nil {
+		v = *m.Value
+	}
+	return v
+}
+
+func (r *reading) moment(d Due) time.Time {
+	if !d.On.IsZero() {
+		return d.On.Start(r.p.Zone)
+	}
+	return d.At
+}
+
+// headDue is the weekly head where no bonnet applies.
+func (r *reading) headDue(add func(Due, string, time.Time)) {
+	heads := r.heads()
+	on, _ := r.weekly(heads)
+	why := "weekly"
+	if every, _ := r.interval("head", "", r.p.Head); len(heads) == 0 && !every.None() {
+		on, why = r.day(r.stay.Admission.At.Time), "never measured"
+	}
+	if on.IsZero() {
+		return
+	}
+	state, until := r.dayState("head", on, r.headOrBonnet())
+	add(Due{What: "head", On: on, OverdueAt: on.Add(1).Start(r.p.Zone), Why: why}, state, until)
+}
+
+// counted are the things counted from when they were last done: due after their
+// interval, overdue after twice that.
+func (r *reading) counted(add func(Due, string, time.Time)) {
+	item := func(what, care string, from, done time.Time, policy Every, why string) {
+		every, planned := r.interval(what, care, policy)
+		if every.None() {
+			return
+		}
+		if planned {
+			why = strings.TrimPrefix(why+", by plan", ", ")
+		}
+		due, over := from.Add(every.Duration), from.Add(2*every.Duration)
+		state, until := r.state(what, care, due, &over, done)
+		add(Due{What: what, Care: care, At: due, OverdueAt: over, Why: why}, state, until)
+	}
+	if r.spell != nil {
+		seen := lastAt(r.own["observations"], func(e *Standing) bool {
+			return (e.Has("spo2Percent") || e.Has("heartRateBpm") || e.Has("respRateBpm")) && !e.At.Before(r.spell.start)
+		})
+		item("observations", "", latestOf(seen, r.spell.start), seen, r.p.Observations, "")
+	}
+	if t := r.readTube("feeding"); t.in {
+		item("tube", "", t.last.At.Time, t.last.At.Time, r.p.Tube, "feeding")
+	}
+	if r.in(heatedModes) {
+		checked := lastAt(r.own["calibration"], func(*Standing) bool { return true })
+		from := checked
+		if from.IsZero() {
+			from = r.spell.start
+		}
+		item("oxygen-sensor", "", from, checked, r.p.OxygenSensor, "")
+	}
+	for _, care := range Cares {
+		done := lastAt(r.own["care"], being("what", care))
+		from := done
+		switch {
+		case !done.IsZero():
+		case r.spell != nil:
+			from = r.spell.start
+		default:
+			from = r.stay.Admission.At.Time
+		}
+		item("care", care, from, done, r.p.Care[care], "")
+	}
+}
+
+// lastAt is when the last entry that passes happened, zero for none.
+func lastAt(entries []*Standing, pass func(*Standing) bool) time.Time {
+	if e := latest(entries, pass); e != nil {
+		return e.At.Time
+	}
+	return time.Time{}
+}
+
+func (r *reading) circuitWhy() string {
+	if e := r.circuitFault(latest(r.own["circuit"], being("action", "fitted"))); e != nil {
+		return "found " + e.Text("action")
+	}
+	return "interval"
+}
+
+// waterDue is an hour before the bag runs out, or when it was found low.
+func (r *reading) waterDue(f *Humidifier, add func(Due, string, time.Time)) {
+	due := Due{What: "water"}
+	done := lastAt(r.own["humidifier"], being("water", "changed", "low"))
+	switch low := r.foundLow(); {
+	case low != nil:
+		due.At, due.OverdueAt, due.Why = low.At.Time, low.At.Add(time.Hour), "found low"
+	case f.WaterEmptyAt.Value != nil:
+		end := *f.WaterEmptyAt.Value
+		due.At, due.OverdueAt, due.Why = end.Add(-time.Hour), end, "runs out: check by eye"
+	default:
+		return
+	}
+	state, until := r.state("water", "", due.At, &due.OverdueAt, done)
+	add(due, state, until)
+}

@@ -1,0 +1,66 @@
+package handover
+
+import "time"
+
+// interval is how often a thing is to be done: the latest plan for it rules
+// until it ends, else the policy's.
+func (r *reading) interval(what, care string, policy Every) (every Every, planned bool) {
+	if e := r.planOf(what, care); e != nil {
+		every, _ = ParseEvery(e.Text("every"))
+		return every, true
+	}
+	return policy, false
+}
+
+// planOf is the plan in force for a thing, nil when policy rules.
+func (r *reading) planOf(what, care string) *Standing {
+	e := latest(r.planned, func(e *Standing) bool { return e.Text("what") == what && e.Text("care") == care })
+	if e == nil || e.Text("every") == "policy" {
+		return nil
+	}
+	if until, ok := e.Moment("until"); ok && r.at.After(until.Time) {
+		return nil
+	}
+	return e
+}
+
+// deferralOf is the deferral in force for a thing that was last done at a
+// moment, nil when none is. Head and bonnet are one item under two names.
+func (r *reading) deferralOf(what, which string, done time.Time) *Standing {
+	names := []string{what}
+	if what == "head" || what == "bonnet" {
+		names = []string{"head", "bonnet"}
+	}
+	e := latest(r.deferred, func(e *Standing) bool {
+		return contains(names, e.Text("what")) && (which == "" || e.Text("care") == which || e.Reference("task") == which)
+	})
+	if e == nil || done.After(e.At.Time) {
+		return nil
+	}
+	if until, _ := e.Moment("until"); !r.at.Before(until.Time) {
+		return nil
+	}
+	return e
+}
+
+// state is that of a thing with its moments, and until when it is deferred.
+func (r *reading) state(what, which string, due time.Time, overdue *time.Time, done time.Time) (string, time.Time) {
+	if r.at.Before(due) {
+		return "not-due", time.Time{}
+	}
+	if e := r.deferralOf(what, which, done); e != nil {
+		until, _ := e.Moment("until")
+		return "deferred", until.Time
+	}
+	if overdue != nil && !r.at.Before(*overdue) {
+		return "overdue", time.Time{}
+	}
+	return "due", time.Time{}
+}
+
+// dayState is that of a thing due on a civil day: due on it, overdue after it.
+func (r *reading) dayState(what string, on Date, done time.Time) (string, time.Time) {
+	start := on.Start(r.p.Zone)
+	over := on.Add(1).Start(r.p.Zone)
+	return r.state(what, "", start, &over, done)
+}

@@ -1,0 +1,194 @@
+package handover
+
+import (
+	"time"
+
+	"github.com/cockroachdb/apd/v3"
+)
+
+// on is a stretch of one interface on the face; typ is off for none.
+type worn struct {
+	typ, size string
+	sized     bool
+	from, to  time.Time // to is zero while it lasts
+	entry     *Standing
+}
+
+// wears are the stretches of the stay without another type, size or off. A size
+// left out on the same type is as it was.
+func (r *reading) wears() []worn {
+	var out []worn
+	for _, e := range r.own["interface"] {
+		w := worn{typ: e.Text("type"), size: e.Text("size"), sized: e.Has("size"), from: e.At.Time, entry: e}
+		if n := len(out); n > 0 {
+			last := &out[n-1]
+			if n > 1 && last.typ == "off" && out[n-2].typ == w.typ && !w.sized {
+				w.size, w.sized = out[n-2].size, out[n-2].sized // as it was before it was off
+			}
+			if last.typ == w.typ && (!w.sized || last.sized && last.size == w.size || w.typ == "off") {
+				continue
+			}
+			last.to = w.from
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
+// interfaceFact is what is on the face.
+func (r *reading) interfaceFact() Maybe[Interface] {
+	if r.spell == nil {
+		return Maybe[Interface]{}
+	}
+	wears := r.wears()
+	if len(wears) == 0 {
+		return notCharted[Interface]()
+	}
+	w := wears[len(wears)-1]
+	f := Interface{Type: w.typ, Since: w.from, Source: r.source(w.entry)}
+	if w.typ != "off" {
+		f.Size = knownIf(w.size, w.sized)
+	}
+	return known(f)
+}
+
+// run is the stretch of mask or prongs that the rotation is counted from.
+type run struct {
+	typ   string
+	from  time.Time
+	last  *Standing // the entry that changed one for the other, nil for none
+	was   string    // the type before that
+	to    string
+	nowOn bool // mask or prongs is on at the moment of the reading
+}
+
+// readRun folds the interface entries of the current spell. Off, and cannula
+// with it, is looked through unless it lasted a rest.
+func (r *reading) readRun() run {
+	var c run
+	var offSince time.Time
+	on := func(typ string, at time.Time, e *Standing) {
+		switch {
+		case c.typ == "":
+			c.typ, c.from = typ, at
+		case c.typ != typ:
+			c.last, c.was, c.to = e, c.typ, typ
+			c.typ, c.from = typ, at
+		case !c.nowOn && at.Sub(offSince) >= r.p.Rest:
+			c.from = at
+		}
+		c.nowOn = true
+	}
+	for i, e := range r.own["interface"] {
+		if e.At.Before(r.spell.start) {
+			next := i+1 < len(r.own["interface"]) && !r.own["interface"][i+1].At.After(r.spell.start)
+			if typ := e.Text("type"); !next && (typ == "mask" || typ == "prongs") {
+				on(typ, r.spell.start, e)
+			}
+			continue
+		}
+		switch typ := e.Text("type"); typ {
+		case "mask", "prongs":
+			if c.typ == typ && c.nowOn && e.Text("reason") == "rotation" {
+				r.remark(e, "called a rotation, but "+typ+" to "+typ)
+			}
+			on(typ, e.At.Time, e)
+		default:
+			if c.nowOn {
+				offSince = e.At.Time
+			}
+			c.nowOn = false
+		}
+	}
+	return c
+}
+
+// rotationFact is when mask and prongs were last alternated and are due again.
+func (r *reading) rotationFact() Maybe[Rotation] {
+	if !r.in(pressureModes) || !r.p.Rotates {
+		return Maybe[Rotation]{}
+	}
+	c := r.readRun()
+	var f Rotation
+	if c.last != nil {
+		f.Last = &Rotated{From: c.was, To: c.to, Source: r.source(c.last)}
+	}
+	due, over := r.spaced("rotation", r.p.RotationDue, r.p.RotationOverdue)
+	if due.None() {
+		return known(f)
+	}
+	if c.typ == "" {
+		f.State = "off"
+		f.DueAt, f.OverdueAt = notCharted[time.Time](), notCharted[time.Time]()
+		return known(f)
+	}
+	f.DueAt = known(c.from.Add(due.Duration))
+	if !over.None() {
+		f.OverdueAt = known(c.from.Add(over.Duration))
+	}
+	if !c.nowOn {
+		f.State = "off"
+		return known(f)
+	}
+	f.State, f.Until = r.state("rotation", "", *f.DueAt.Value, f.OverdueAt.Value, c.from)
+	return known(f)
+}
+
+// spaced are the due and overdue intervals of a thing. A plan's interval stands
+// in place of the policy's; overdue then keeps the policy's distance, 2 h where
+// the policy says none.
+func (r *reading) spaced(what string, due, over Every) (Every, Every) {
+	every, planned := r.interval(what, "", due)
+	if !planned {
+		return due, over
+	}
+	if every.None() {
+		return every, every
+	}
+	distance := 2 * time.Hour
+	if !due.None() && !over.None() {
+		distance = over.Duration - due.Duration
+	}
+	return every, Every{every.Duration + distance}
+}
+
+// hoursFact are, for each site, the hours of the last 24 in which something that
+// lies on it was on, within spells.
+func (r *reading) hoursFact() Maybe[[]SiteHours] {
+	wears := r.wears()
+	from := r.at.Add(-24 * time.Hour)
+	if len(wears) == 0 || !wears[0].from.Before(r.at) {
+		if r.spell == nil {
+			return Maybe[[]SiteHours]{}
+		}
+		return notCharted[[]SiteHours]()
+	}
+	var out []SiteHours
+	any := false
+	for _, site := range Sites {
+		var total time.Duration
+		for _, w := range wears {
+			if w.typ == "off" || !r.p.LiesUnder(site, w.typ) && !r.p.LiesUnder(site, "any") {
+				continue
+			}
+			for _, s := range r.spells {
+				for _, part := range s.stretches(r.at) {
+					start := latestOf(latestOf(part.from, w.from), from)
+					end := part.to
+					if !w.to.IsZero() && w.to.Before(end) {
+						end = w.to
+					}
+					if end.After(start) {
+						total += end.Sub(start)
+					}
+				}
+			}
+		}
+		any = any || total > 0
+		out = append(out, SiteHours{site, rounded(quo(apd.New(total.Nanoseconds(), 0), apd.New(time.Hour.Nanoseconds(), 0)), 2)})
+	}
+	if r.spell == nil && !any {
+		return Maybe[[]SiteHours]{}
+	}
+	return known(out)
+}

@@ -1,0 +1,153 @@
+package handover
+
+import "time"
+
+// humidifierFact is the heated chamber and its water.
+func (r *reading) humidifierFact() Maybe[Humidifier] {
+	if !r.in(heatedModes) {
+		return Maybe[Humidifier]{}
+	}
+	entries := r.own["humidifier"]
+	session, first, off := r.heated(entries)
+	f := Humidifier{ReadyBeforeUse: r.readyBeforeUse(entries)}
+	if len(entries) > 0 {
+		f.Source = r.source(entries[len(entries)-1])
+	}
+	if e := latest(entries, having("water")); e != nil {
+		f.Water = e.Text("water")
+	}
+	if off {
+		f.State = known("off")
+		return known(f)
+	}
+	r.chamber(&f, session, first)
+	f.WaterEmptyAt = r.waterEmpty(entries)
+	return known(f)
+}
+
+// heated are the entries since the latest on, warming or ready that follows off
+// or nothing, that first entry, and whether it is off now.
+func (r *reading) heated(entries []*Standing) (session []*Standing, first *Standing, off bool) {
+	session = entries
+	for i, e := range entries {
+		switch e.Text("state") {
+		case "off":
+			first, off, session = nil, true, entries[i+1:]
+		case "on", "warming", "ready":
+			if first == nil {
+				first, off, session = e, false, entries[i:]
+			}
+		}
+	}
+	return session, first, off
+}
+
+// chamber judges the chamber's temperature against the unit's tolerance.
+func (r *reading) chamber(f *Humidifier, session []*Standing, first *Standing) {
+	e := latest(session, having("chamberC"))
+	above := false
+	if e != nil {
+		c, _ := e.Number("chamberC")
+		f.ChamberC = &NumberFact{c, r.source(e)}
+		above = c.Cmp(r.p.TargetC) > 0 && !r.tolerable(c)
+	}
+	ready := latest(session, being("state", "ready")) != nil
+	switch {
+	case above:
+		f.State, f.InTolerance = known("out-of-tolerance"), known(false)
+	case first != nil && !ready && r.at.Sub(first.At.Time) <= r.p.WarmUp:
+		f.State = known("warming")
+	case e == nil:
+		f.State = notCharted[string]()
+	case r.tolerable(f.ChamberC.Value):
+		f.State, f.InTolerance = known("in-tolerance"), known(true)
+	default:
+		f.State, f.InTolerance = known("out-of-tolerance"), known(false)
+	}
+}
+
+// tolerable says whether a chamber temperature is within tolerance, bounds in.
+func (r *reading) tolerable(c Decimal) bool {
+	return c.Sub(r.p.TargetC).Abs().Cmp(r.p.ToleranceC) <= 0
+}
+
+// readyBeforeUse says whether the chamber was within tolerance, or ready, after
+// the circuit was fitted and by the time the interface first went on in the
+// spell; not charted when the circuit, the interface or any reading between is
+// missing.
+func (r *reading) readyBeforeUse(entries []*Standing) Maybe[bool] {
+	used, ok := r.firstOn()
+	if !ok {
+		return notCharted[bool]()
+	}
+	circuit := latest(r.own["circuit"], func(e *Standing) bool {
+		return e.Text("action") == "fitted" && !e.At.After(used)
+	})
+	if circuit == nil {
+		return notCharted[bool]()
+	}
+	told, ready := false, false
+	for _, e := range entries {
+		if e.At.Before(circuit.At.Time) || e.At.After(used) {
+			continue
+		}
+		c, read := e.Number("chamberC")
+		told = told || read || e.Text("state") == "ready"
+		ready = ready || e.Text("state") == "ready" || read && r.tolerable(c)
+	}
+	return knownIf(ready, told)
+}
+
+// waterEmpty is when the bag hung last runs out: check by eye.
+func (r *reading) waterEmpty(entries []*Standing) Maybe[time.Time] {
+	hung := latest(entries, being("water", "changed"))
+	if hung == nil {
+		return leftOut[time.Time]("no bag charted as hung")
+	}
+	ml, ok := hung.Number("waterMl")
+	flow := r.steps(r.settingsOf(r.spell, "flowLMin"), "flowLMin")
+	chamber := r.steps(entries, "chamberC")
+	if !ok || len(flow) == 0 || len(chamber) == 0 {
+		return notCharted[time.Time]()
+	}
+	end, ends := runsOut(latestOf(hung.At.Time, r.spell.start), ml.Float(), flow, chamber)
+	if !ends {
+		return leftOut[time.Time]("no flow")
+	}
+	end = halfHour(end, r.p.Zone)
+	for _, e := range entries {
+		if inOrder(e, hung) <= 0 {
+			continue
+		}
+		if water := e.Text("water"); water == "low" || water == "ok" && e.At.After(end) {
+			return leftOut[time.Time]("the bag was looked at since: " + water)
+		}
+	}
+	return known(end)
+}
+
+func (r *reading) steps(entries []*Standing, field string) []step {
+	var out []step
+	for _, e := range entries {
+		if v, ok := e.Number(field); ok {
+			out = append(out, step{e.At.Time, v.Float()})
+		}
+	}
+	return out
+}
+
+// foundLow is the first low found and not changed or ok since, nil for none.
+func (r *reading) foundLow() *Standing {
+	var low *Standing
+	for _, e := range r.own["humidifier"] {
+		switch e.Text("water") {
+		case "low":
+			if low == nil {
+				low = e
+			}
+		case "changed", "ok":
+			low = nil
+		}
+	}
+	return low
+}

@@ -1,0 +1,103 @@
+package handover
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+)
+
+// identified is the latest entry of the record that charted a field of identity.
+func (r *reading) identified(field string) *Standing {
+	return latest(r.all, func(e *Standing) bool {
+		return (e.Kind == "admission" || e.Kind == "identity") && e.Has(field)
+	})
+}
+
+func (r *reading) identity(field string) string {
+	if e := r.identified(field); e != nil {
+		return e.Text(field)
+	}
+	return ""
+}
+
+// born is the birth date: the civil day in the unit's zone.
+func (r *reading) born() Date {
+	text := r.identity("born")
+	if m, err := ParseMoment(text); err == nil {
+		return r.day(m.Time)
+	}
+	d, _ := ParseDate(text)
+	return d
+}
+
+// bornMoment is the moment of birth, or the start of the birth date.
+func (r *reading) bornMoment() time.Time {
+	if m, err := ParseMoment(r.identity("born")); err == nil {
+		return m.Time
+	}
+	return r.born().Start(r.p.Zone)
+}
+
+// gestation in days, and whether its days are known.
+func (r *reading) gestation() (days int, exact, ok bool) {
+	weeks, odd, dotted := strings.Cut(r.identity("gestation"), "+")
+	if weeks == "" {
+		return 0, false, false
+	}
+	w, _ := strconv.Atoi(weeks)
+	d, _ := strconv.Atoi(odd)
+	return 7*w + d, dotted, true
+}
+
+// ageFact is by the terms of the AAP (Engle, Pediatrics 2004;114:1362): day of
+// life counts the day of birth as 0.
+func (r *reading) ageFact() Age {
+	f := Age{Gestation: r.identity("gestation"), DayOfLife: r.today().Sub(r.born())}
+	days, exact, ok := r.gestation()
+	if !ok {
+		return f
+	}
+	if !exact {
+		f.About = true
+		f.Postmenstrual = strconv.Itoa(days/7 + f.DayOfLife/7)
+		return f
+	}
+	days += f.DayOfLife
+	f.Postmenstrual = fmt.Sprintf("%d+%d", days/7, days%7)
+	return f
+}
+
+// formerly is the name before the latest change of a name, for 7 days of 24 h.
+func (r *reading) formerly() string {
+	var family, given, former string
+	var changed time.Time
+	for _, e := range r.all {
+		if e.Kind != "admission" && e.Kind != "identity" {
+			continue
+		}
+		f, g := family, given
+		if e.Has("family") {
+			f = e.Text("family")
+		}
+		if e.Has("given") {
+			g = e.Text("given")
+		}
+		if family != "" && f != family || given != "" && g != given {
+			former, changed = strings.TrimSpace(given+" "+family), e.At.Time
+		}
+		family, given = f, g
+	}
+	if former == "" || r.at.Sub(changed) >= 7*24*time.Hour {
+		return ""
+	}
+	return former
+}
+
+// cotEntry is what put the infant in the present cot.
+func (r *reading) cotEntry() *Standing {
+	if e := latest(r.own["move"], func(*Standing) bool { return true }); e != nil && inOrder(e, r.stay.Admission) > 0 {
+		return e
+	}
+	return r.stay.Admission
+}

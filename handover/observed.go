@@ -1,0 +1,80 @@
+package handover
+
+import (
+	"strconv"
+	"time"
+)
+
+// observedFact is the latest of each observed field in the stay. The probe's
+// site is that of the latest SpO2.
+func (r *reading) observedFact() []Observed {
+	var out []Observed
+	kind, _ := KindOf("observations")
+	for _, spec := range kind.Fields {
+		if spec.Type == Object {
+			continue
+		}
+		look := spec.Name
+		if look == "spo2Site" {
+			look = "spo2Percent"
+		}
+		e := latest(r.own["observations"], having(look))
+		if e == nil || !e.Has(spec.Name) {
+			continue
+		}
+		out = append(out, Observed{Field: spec.Name, Value: e.Text(spec.Name), Word: spec.Type == Word, Source: r.source(e)})
+	}
+	return out
+}
+
+var silvermanItems = []string{"chest", "intercostal", "xiphoid", "nares", "grunt"}
+
+// silvermanFact is the latest score, summed only when all five items were charted.
+func (r *reading) silvermanFact() Maybe[Silverman] {
+	e := latest(r.own["observations"], having("silverman"))
+	if e == nil {
+		return Maybe[Silverman]{}
+	}
+	if len(lookup(e.Fields, "silverman").Fields) < len(silvermanItems) {
+		return leftOut[Silverman]("not all five items were charted")
+	}
+	s := Silverman{Source: r.source(e)}
+	for i, item := range silvermanItems {
+		s.Items[i], _ = strconv.Atoi(lookup(e.Fields, "silverman").Field(item).Text)
+		s.Total += s.Items[i]
+	}
+	return known(s)
+}
+
+// episodesFact counts by sign and by recovery; none charted is 0.
+func (r *reading) episodesFact() Episodes {
+	var f Episodes
+	from := r.at.Add(-24 * time.Hour)
+	for _, e := range r.own["episode"] {
+		if r.inWindow(e.At.Time) {
+			f.Window.count(e)
+		}
+		if e.At.After(from) {
+			f.Day.count(e)
+		}
+		if e.Text("recovered") != "by-itself" {
+			s := r.source(e)
+			f.Helped = &s
+		}
+	}
+	return f
+}
+
+func (c *EpisodeCount) count(e *Standing) {
+	c.Count++
+	for i, sign := range Signs {
+		if e.Names("signs", sign) {
+			c.BySign[i]++
+		}
+	}
+	for i, how := range Recoveries {
+		if e.Text("recovered") == how {
+			c.ByRecovered[i]++
+		}
+	}
+}

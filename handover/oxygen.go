@@ -1,0 +1,192 @@
+package handover
+
+import (
+	"slices"
+	"time"
+
+	"github.com/cockroachdb/apd/v3"
+)
+
+var inAir = Int(21)
+
+// fio2Fact is the set oxygen of the window as a step function within spells.
+func (r *reading) fio2Fact() Maybe[FiO2Window] {
+	if !r.supportedInWindow() {
+		return Maybe[FiO2Window]{}
+	}
+	var f FiO2Window
+	var lowest, highest *Decimal
+	weighted, total := apd.New(0, 0), int64(0)
+	for _, s := range r.spells {
+		entries := r.settingsOf(s, "fio2Percent")
+		for i, e := range entries {
+			v, _ := e.Number("fio2Percent")
+			if i > 0 && r.inWindow(e.At.Time) && !e.At.Before(s.start) {
+				if was, _ := entries[i-1].Number("fio2Percent"); v.Cmp(was) > 0 {
+					f.Rises++
+				}
+			}
+			until := time.Time{}
+			if i+1 < len(entries) {
+				until = entries[i+1].At.Time
+			}
+			for _, part := range s.stretches(r.at) {
+				inForce, seconds := overlap(part, s, e.At.Time, until, r.since, r.at)
+				if !inForce {
+					continue
+				}
+				if lowest == nil || v.Cmp(*lowest) < 0 {
+					lowest = &v
+				}
+				if highest == nil || v.Cmp(*highest) > 0 {
+					highest = &v
+				}
+				total += seconds
+				weighted = add(weighted, mul(v.apd(), apd.New(seconds, 0)))
+			}
+		}
+	}
+	if lowest == nil {
+		return notCharted[FiO2Window]()
+	}
+	f.MinPercent, f.MaxPercent = *lowest, *highest
+	f.MeanPercent = leftOut[Decimal]("no time in the window")
+	if total > 0 {
+		f.MeanPercent = known(rounded(quo(weighted, apd.New(total, 0)), 2))
+	}
+	return known(f)
+}
+
+// overlap says whether a value in force over [from, until) (until zero: on) was
+// in force at any moment of [since, at] inside a stretch of a spell, and for how
+// many nanoseconds.
+func overlap(part stretch, s *spell, from, until, since, at time.Time) (bool, int64) {
+	start := latestOf(latestOf(part.from, from), since)
+	end := at
+	closed := true // the moment at itself counts
+	for _, e := range []time.Time{until, part.to} {
+		// An open stretch ends at `at`, which is in it.
+		open := e.IsZero() || e.Equal(part.to) && s.end.IsZero() && part.to.Equal(at)
+		if !open && !e.After(end) {
+			end, closed = e, false
+		}
+	}
+	if start.After(end) || start.Equal(end) && !closed {
+		return false, 0
+	}
+	return true, end.Sub(start).Nanoseconds()
+}
+
+// supportedInWindow says whether any moment of the window lies within a spell.
+func (r *reading) supportedInWindow() bool {
+	for _, s := range r.spells {
+		for _, part := range s.stretches(r.at) {
+			last := part.to // not in, but for an open spell
+			if s.end.IsZero() && part.to.Equal(r.at) {
+				last = r.at.Add(1)
+			}
+			if last.After(r.since.Add(1)) && part.from.Before(last) && !part.from.After(r.at) && r.since.Before(r.at) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// spo2Fact counts the window's readings within spells against the target then
+// in force. In air there is no upper bound, and a lower one alone is a target.
+func (r *reading) spo2Fact() Maybe[SpO2Window] {
+	if !r.supportedInWindow() {
+		return Maybe[SpO2Window]{}
+	}
+	var f SpO2Window
+	for _, e := range r.own["observations"] {
+		v, ok := e.Number("spo2Percent")
+		s := r.spellAt(e.At.Time)
+		if !ok || s == nil || !r.inWindow(e.At.Time) {
+			continue
+		}
+		f.Count++
+		air := false
+		if set := r.setAt(s, "fio2Percent", e.At.Time); set != nil {
+			fio2, _ := set.Number("fio2Percent")
+			air = fio2.Cmp(inAir) == 0
+		}
+		low := numberAt(r.targetAt("spo2LowPercent", e.At.Time), "spo2LowPercent")
+		high := numberAt(r.targetAt("spo2HighPercent", e.At.Time), "spo2HighPercent")
+		switch {
+		case low == nil, high == nil && !air:
+			f.NoTarget++
+		case v.Cmp(*low) < 0:
+			f.Below++
+		case !air && v.Cmp(*high) > 0:
+			f.Above++
+		default:
+			f.InTarget++
+		}
+	}
+	return known(f)
+}
+
+func numberAt(e *Standing, field string) *Decimal {
+	if e == nil {
+		return nil
+	}
+	v, ok := e.Number(field)
+	if !ok {
+		return nil
+	}
+	return &v
+}
+
+// indicesFact is from the latest SpO2 of the current spell and the values set then.
+func (r *reading) indicesFact() Maybe[Indices] {
+	if r.spell == nil {
+		return Maybe[Indices]{}
+	}
+	pressured := r.in(pressureModes)
+	wanted := slices.DeleteFunc(slices.Clone(r.p.Indices), func(i string) bool { return i != "sf" && !pressured })
+	if len(wanted) == 0 {
+		return Maybe[Indices]{}
+	}
+	e := latest(r.own["observations"], func(e *Standing) bool {
+		v, ok := e.Number("spo2Percent")
+		return ok && !v.IsZero() && !e.At.Before(r.spell.start)
+	})
+	every, _ := r.interval("observations", "", r.p.Observations)
+	if every.None() {
+		every.Duration = 2 * time.Hour
+	}
+	upTo := 2 * every.Duration
+	if e == nil || r.at.Sub(e.At.Time) > upTo {
+		return notCharted[Indices]()
+	}
+	return known(r.indicesOf(e, wanted))
+}
+
+// indicesOf computes at one reading of SpO2: S/F is SpO2 % ÷ FiO2 fraction;
+// severity is set pressure × FiO2 fraction; OSI is severity × 100 ÷ SpO2 %.
+func (r *reading) indicesOf(e *Standing, wanted []string) Indices {
+	spo2, _ := e.Number("spo2Percent")
+	fio2 := numberAt(r.setAt(r.spell, "fio2Percent", e.At.Time), "fio2Percent")
+	pressure := numberAt(r.setAt(r.spell, "pressureCmH2O", e.At.Time), "pressureCmH2O")
+	hundred := apd.New(100, 0)
+	f := Indices{SpO2: spo2, Source: r.source(e)}
+	for _, index := range wanted {
+		switch index {
+		case "sf":
+			if f.SF = notCharted[Decimal](); fio2 != nil {
+				f.SF = known(rounded(quo(mul(spo2.apd(), hundred), fio2.apd()), 2))
+			}
+		case "severity":
+			if f.Severity = notCharted[Decimal](); fio2 != nil && pressure != nil {
+				f.Severity = known(rounded(quo(mul(pressure.apd(), fio2.apd()), hundred), 2))
+			}
+		case "osi":
+			if f.OSI = notCharted[Decimal](); fio2 != nil && pressure != nil {
+				f.OSI = known(rounded(quo(mul(pressure.apd(), fio2.apd()), spo2.apd()), 2))
+			}
+		}
+	}
+	return f
+}

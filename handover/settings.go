@@ -1,0 +1,83 @@
+package handover
+
+import (
+	"slices"
+	"time"
+)
+
+// beforeSpell is how long before a spell its settings may be charted (both ends in).
+const beforeSpell = 30 * time.Minute
+
+// settingsOf are the settings entries of a spell that carry a field, breaks too:
+// those of the spell, and those up to 30 min before it that lie after the one before.
+func (r *reading) settingsOf(s *spell, field string) []*Standing {
+	from := s.start.Add(-beforeSpell)
+	if i := slices.Index(r.spells, s); i > 0 {
+		from = latestOf(from, r.spells[i-1].end)
+	}
+	var out []*Standing
+	for _, e := range r.own["settings"] {
+		if !e.At.Before(from) && (s.end.IsZero() || e.At.Before(s.end)) && e.Has(field) {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// setAt is the entry that sets a field at a moment of a spell, nil when nothing
+// was set. A set pressure holds only while the mode has one; a change back needs
+// a new one, from 30 min before it on.
+func (r *reading) setAt(s *spell, field string, t time.Time) *Standing {
+	entries := r.settingsOf(s, field)
+	if field == "pressureCmH2O" {
+		from, ok := s.pressureFrom(t)
+		if !ok {
+			return nil
+		}
+		if from.After(s.start) {
+			entries = slices.DeleteFunc(entries, func(e *Standing) bool { return e.At.Before(from.Add(-beforeSpell)) })
+		}
+	}
+	return latest(entries, func(e *Standing) bool { return !e.At.After(t) })
+}
+
+// targetAt is the SpO2 bound charted last in the stay at a moment, whenever.
+func (r *reading) targetAt(field string, t time.Time) *Standing {
+	return latest(r.own["settings"], func(e *Standing) bool { return e.Has(field) && !e.At.After(t) })
+}
+
+// settingsFact lists the settings that apply, in the record's order.
+func (r *reading) settingsFact() []Setting {
+	if r.spell == nil {
+		return nil
+	}
+	var out []Setting
+	kind, _ := KindOf("settings")
+	for _, spec := range kind.Fields {
+		field := spec.Name
+		var e *Standing
+		switch field {
+		case "spo2LowPercent", "spo2HighPercent":
+			e = r.targetAt(field, r.at)
+		default:
+			e = r.setAt(r.spell, field, r.at)
+		}
+		switch field {
+		case "pressureCmH2O":
+			if !r.in(pressureModes) {
+				continue
+			}
+		case "upperPressureCmH2O", "rateMin", "inspiratoryS":
+			if !r.in(ratedModes) || e == nil {
+				continue
+			}
+		}
+		s := Setting{Field: field}
+		if e != nil {
+			v, _ := e.Number(field)
+			s.Fact = &NumberFact{Value: v, Source: r.source(e)}
+		}
+		out = append(out, s)
+	}
+	return out
+}

@@ -1,0 +1,135 @@
+package handover
+
+import (
+	"time"
+
+	"github.com/cockroachdb/apd/v3"
+)
+
+// setupFact is what was checked when the circuit was set up.
+func (r *reading) setupFact() Maybe[Setup] {
+	if !r.in(heatedModes) {
+		return Maybe[Setup]{}
+	}
+	var f Setup
+	fitted := latest(r.own["circuit"], being("action", "fitted"))
+	sealFrom := r.spell.start.Add(-time.Hour)
+	sensorFrom := sealFrom
+	if fitted != nil {
+		sealFrom, sensorFrom = fitted.At.Time, fitted.At.Add(-time.Hour)
+	}
+	r.sensor(&f, sensorFrom)
+	if e := latest(r.own["seal"], notBefore(sealFrom)); e != nil {
+		f.SealHeld = known(e.Flag("held"))
+	} else {
+		f.SealHeld = notCharted[bool]()
+	}
+	f.NotDone = r.notDone()
+	f.CircuitDueOn = r.circuitDue(fitted)
+	if e := latest(r.own["setup"], having("around")); e != nil && len(e.List("around")) > 0 {
+		f.ProbeCaution = known(!e.Flag("probeOutside") && !e.Flag("probeShielded"))
+	}
+	return known(f)
+}
+
+// sensor judges the latest reading of each of the policy's points.
+func (r *reading) sensor(f *Setup, from time.Time) {
+	f.Points = []SensorPoint{}
+	failed, unread := false, false
+	for _, point := range r.p.SensorPoints {
+		var found *SensorPoint
+		for _, e := range r.own["calibration"] {
+			if e.At.Before(from) {
+				continue
+			}
+			for _, p := range e.List("points") {
+				gas, _ := numberOf(p.Field("gasPercent"))
+				read, _ := numberOf(p.Field("readPercent"))
+				if gas.Sub(point).Abs().Cmp(Int(1)) <= 0 {
+					found = &SensorPoint{GasPercent: gas, ReadPercent: read, OK: r.sensorOK(gas, read), Source: r.source(e)}
+				}
+			}
+		}
+		if found == nil {
+			unread = true
+			continue
+		}
+		failed = failed || !found.OK
+		f.Points = append(f.Points, *found)
+	}
+	switch {
+	case failed:
+		f.Calibrated = known(false)
+	case unread:
+		f.Calibrated = notCharted[bool]()
+	case len(f.Points) > 0:
+		f.Calibrated = known(true)
+	}
+}
+
+// sensorOK holds a reading to the unit's tolerance, bounds in: so many volume
+// percent plus so many percent of the gas's own percentage.
+func (r *reading) sensorOK(gas, read Decimal) bool {
+	limit := add(r.p.ToleranceVol.apd(), mul(mul(r.p.ToleranceOfGas.apd(), gas.apd()), apd.New(1, -2)))
+	return read.Sub(gas).Abs().apd().Cmp(limit) <= 0
+}
+
+// notDone are the policy's steps never ticked since 60 min before the spell, or
+// ticked as not done last.
+func (r *reading) notDone() []string {
+	done := map[string]bool{}
+	for _, e := range r.own["setup"] {
+		if e.At.Before(r.spell.start.Add(-time.Hour)) {
+			continue
+		}
+		for _, s := range e.List("steps") {
+			done[s.Field("step").Text] = s.Field("done").Bool
+		}
+	}
+	out := []string{}
+	for _, step := range r.p.Setup {
+		if !done[step] {
+			out = append(out, step)
+		}
+	}
+	return out
+}
+
+// circuitDue is the civil day on which the circuit's interval ends, or the day
+// it was found soiled or faulty, the earlier.
+func (r *reading) circuitDue(fitted *Standing) Maybe[Date] {
+	fault := r.circuitFault(fitted)
+	if fitted == nil {
+		if fault != nil {
+			r.remark(fault, "circuit found "+fault.Text("action")+", and none charted as fitted")
+		}
+		return notCharted[Date]()
+	}
+	every, _ := r.interval("circuit", "", r.p.Circuit)
+	var on Date
+	if !every.None() {
+		on = r.day(fitted.At.Add(every.Duration))
+	}
+	if fault != nil {
+		if day := r.day(fault.At.Time); on.IsZero() || day.Before(on) {
+			on = day
+		}
+	}
+	if on.IsZero() {
+		return Maybe[Date]{}
+	}
+	return known(on)
+}
+
+// circuitFault is the first soiled or faulty since the circuit was fitted.
+func (r *reading) circuitFault(fitted *Standing) *Standing {
+	for _, e := range r.own["circuit"] {
+		if fitted != nil && inOrder(e, fitted) < 0 {
+			continue
+		}
+		if action := e.Text("action"); action == "soiled" || action == "faulty" {
+			return e
+		}
+	}
+	return nil
+}

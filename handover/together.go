@@ -1,0 +1,125 @@
+package handover
+
+import (
+	"unicode"
+
+	"golang.org/x/text/cases"
+	"golang.org/x/text/unicode/norm"
+)
+
+// together adds what needs the whole ward: conflicts and look-alikes among the
+// infants admitted.
+func together(h *Handover, readings []*reading) {
+	traits := make([]traits, len(readings))
+	for i, r := range readings {
+		traits[i] = traitsOf(h.Infants[i], r)
+	}
+	for i := range traits {
+		for j := i + 1; j < len(traits); j++ {
+			a, b := &traits[i], &traits[j]
+			for _, c := range a.conflicts(b) {
+				a.s.Conflicts = append(a.s.Conflicts, Conflict{c.What, c.Value, b.s.Infant})
+				b.s.Conflicts = append(b.s.Conflicts, Conflict{c.What, c.Value, a.s.Infant})
+			}
+			if why := a.like(b); why != "" {
+				a.s.LookAlikes = append(a.s.LookAlikes, LookAlike{b.s.Infant, why})
+				b.s.LookAlikes = append(b.s.LookAlikes, LookAlike{a.s.Infant, why})
+			}
+		}
+	}
+}
+
+// traits are what two infants are compared by.
+type traits struct {
+	s      *Summary
+	driver string // in a current spell
+	born   Date
+	family []rune // normalised
+	number []rune
+}
+
+func traitsOf(s *Summary, r *reading) traits {
+	t := traits{s: s, born: r.born(), family: normalised(r.identity("family")), number: []rune(s.MRN)}
+	if r.spell != nil {
+		t.driver = r.spell.driver
+	}
+	return t
+}
+
+// conflicts are what two infants cannot share.
+func (a *traits) conflicts(b *traits) []Conflict {
+	var out []Conflict
+	for _, c := range [][3]string{{"driver", a.driver, b.driver}, {"cot", a.s.Cot, b.s.Cot}, {"number", a.s.MRN, b.s.MRN}} {
+		if c[1] != "" && c[1] == c[2] {
+			out = append(out, Conflict{What: c[0], Value: c[1]})
+		}
+	}
+	return out
+}
+
+// like says why two infants could be mistaken for each other; the first that holds.
+func (a *traits) like(b *traits) string {
+	sameFamily := len(a.family) > 0 && string(a.family) == string(b.family)
+	switch {
+	case a.s.Mother != "" && a.s.Mother == b.s.Mother, sameFamily && a.born == b.born:
+		return "sibling"
+	case len(a.number) > 0 && len(b.number) > 0 && alike(a.number, b.number, 1):
+		return "number"
+	case len(a.family) > 0 && len(b.family) > 0:
+		most := 1
+		if len(a.family) >= 7 && len(b.family) >= 7 {
+			most = 2
+		}
+		if alike(a.family, b.family, most) {
+			return "name"
+		}
+	}
+	return ""
+}
+
+var fold = cases.Fold()
+
+// normalised is a name with marks stripped, case folded, letters only.
+func normalised(name string) []rune {
+	var out []rune
+	for _, r := range fold.String(norm.NFKD.String(name)) {
+		if unicode.IsLetter(r) {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// alike says whether the optimal string alignment distance (one edit, or one
+// swap of neighbours, each counting 1) is at most so much.
+func alike(a, b []rune, most int) bool {
+	if d := len(a) - len(b); d > most || -d > most {
+		return false
+	}
+	width := len(b) + 1
+	rows := make([]int, 3*width)
+	before, last, row := rows[:width], rows[width:2*width], rows[2*width:]
+	for j := range last {
+		last[j] = j
+	}
+	for i := 1; i <= len(a); i++ {
+		row[0] = i
+		least := i
+		for j := 1; j <= len(b); j++ {
+			cost := 1
+			if a[i-1] == b[j-1] {
+				cost = 0
+			}
+			row[j] = min(last[j]+1, row[j-1]+1, last[j-1]+cost)
+			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
+				row[j] = min(row[j], before[j-2]+1)
+			}
+			least = min(least, row[j])
+		}
+		if least > most {
+			return false
+		}
+		before, last, row = last, row, before
+	}
+	return last[len(b)] <= most
+}

@@ -1,0 +1,161 @@
+package handover
+
+import (
+	"time"
+
+	"github.com/cockroachdb/apd/v3"
+)
+
+// tubeState folds the entries of one use.
+type tubeState struct {
+	in        bool
+	told      bool // something brought one in, or found none
+	route     string
+	size      *Decimal
+	mark      *Standing
+	reference *Standing
+	last      *Standing // its latest entry while in
+	ph        *Standing
+	aspirate  *Standing
+	settled   *Standing // the entry that brought it in, took it out or found none
+}
+
+var tubeUses = []string{"feeding", "venting"}
+
+func tubeUse(e *Standing) string {
+	if use := e.Text("use"); use != "" {
+		return use
+	}
+	return "feeding"
+}
+
+func (r *reading) readTube(use string) tubeState {
+	var t tubeState
+	for _, e := range r.own["tube"] {
+		if tubeUse(e) != use {
+			continue
+		}
+		action := e.Text("action")
+		size, sized := e.Number("sizeFr")
+		brings := action == "placed" || action == "found" && (!t.in || e.Text("route") != t.route || sized && t.size != nil && size.Cmp(*t.size) != 0)
+		switch {
+		case action == "none":
+			t = tubeState{told: true, settled: e}
+			continue
+		case action == "removed":
+			if !t.in {
+				r.remark(e, "a "+use+" tube removed, and none charted as in")
+			}
+			t = tubeState{told: t.told || t.in, settled: e}
+			continue
+		case brings:
+			t = tubeState{in: true, told: true, settled: e, reference: e}
+		case !t.in:
+			r.remark(e, "a "+use+" tube "+action+", and none charted as in")
+			continue
+		case action == "repositioned":
+			t.reference = e
+		}
+		t.last = e
+		if e.Has("route") {
+			t.route = e.Text("route")
+		}
+		if sized {
+			t.size = &size
+		}
+		if e.Has("markCm") {
+			t.mark = e
+		}
+		if e.Has("ph") {
+			t.ph = e
+		}
+		if e.Has("aspirate") {
+			t.aspirate = e
+		}
+	}
+	return t
+}
+
+// tubesFact is every gastric tube that is in; not charted when nothing in the
+// stay brought one in or found none.
+func (r *reading) tubesFact() Maybe[[]Tube] {
+	tubes, told := []Tube{}, false
+	for _, use := range tubeUses {
+		t := r.readTube(use)
+		told = told || t.told
+		if t.in {
+			tubes = append(tubes, r.tubeFact(use, t))
+		}
+	}
+	return knownIf(tubes, told)
+}
+
+func (r *reading) tubeFact(use string, t tubeState) Tube {
+	f := Tube{Use: use, Route: t.route, CheckedAt: t.last.At.Time, ReferenceAt: t.reference.At.Time, Source: r.source(t.mark)}
+	f.MarkCm, _ = t.mark.Number("markCm")
+	f.ReferenceMarkCm, _ = t.reference.Number("markCm")
+	f.Moved = f.MarkCm.Sub(f.ReferenceMarkCm).Abs().Cmp(r.p.MovedCm) >= 0
+	if f.SizeFr = notCharted[Decimal](); t.size != nil {
+		f.SizeFr = known(*t.size)
+	}
+	if t.ph != nil {
+		v, _ := t.ph.Number("ph")
+		f.PH = &NumberFact{v, r.source(t.ph)}
+	}
+	if t.aspirate != nil {
+		f.Aspirate = &WordFact{t.aspirate.Text("aspirate"), r.source(t.aspirate)}
+	}
+	r.estimate(&f)
+	return f
+}
+
+// Freeman D et al., Adv Neonatal Care 2012: oral 3 × kg + 12 cm, nasal
+// 3 × kg + 13 cm, from infants of 397 to 4131 g.
+var (
+	freemanLowG  = Int(397)
+	freemanHighG = Int(4131)
+)
+
+// estimate sets beside the mark a length from the latest weight of the stay.
+func (r *reading) estimate(f *Tube) {
+	if r.p.LengthBy == "none" {
+		return
+	}
+	weight, at, ok := r.stayWeight()
+	switch {
+	case !ok:
+		f.EstimateCm = leftOut[Decimal]("weight not charted in this stay")
+		return
+	case r.at.Sub(at) > r.p.WeightUpTo:
+		f.EstimateCm = leftOut[Decimal]("the latest weight is older than the unit's limit")
+		return
+	case weight.Cmp(freemanLowG) < 0 || weight.Cmp(freemanHighG) > 0:
+		f.EstimateCm = leftOut[Decimal]("weight outside the range of the source, 397 to 4131 g")
+		return
+	}
+	constant := apd.New(12, 0)
+	if f.Route == "nasal" {
+		constant = apd.New(13, 0)
+	}
+	f.EstimateCm = known(rounded(add(mul(weight.apd(), apd.New(3, -3)), constant), 1))
+	f.EstimateBy, f.EstimateWeightAt = r.p.LengthBy, at
+}
+
+// stayWeight is the latest weight of the stay; the birth weight counts, at birth.
+func (r *reading) stayWeight() (Decimal, time.Time, bool) {
+	var weight Decimal
+	var at time.Time
+	var ok bool
+	if r.stay == r.stays[0] || r.stay.first {
+		if weight, ok = r.stay.Admission.Number("birthWeightG"); ok {
+			at = r.bornMoment()
+		}
+	}
+	if e := latest(r.own["weight"], func(*Standing) bool { return true }); e != nil {
+		if !ok || !e.At.Before(at) {
+			weight, _ = e.Number("weightG")
+			at, ok = e.At.Time, true
+		}
+	}
+	return weight, at, ok
+}

@@ -1,0 +1,71 @@
+package handover
+
+import "time"
+
+// minShift is how long before the reading a shift must have begun to be its own.
+const minShift = time.Hour
+
+// shiftStart is the start of the latest shift that began at least an hour before
+// at. A local start that a clock change skips moves forward by the gap; one that
+// it repeats counts the first time.
+func (p *Policy) shiftStart(at time.Time) time.Time {
+	var start time.Time
+	today := DateOf(at, p.Zone)
+	for d := -2; d <= 0; d++ {
+		for _, s := range p.Shifts {
+			t := localTime(today.Add(d), s.Hour, s.Minute, p.Zone)
+			if !t.After(at.Add(-minShift)) && t.After(start) {
+				start = t
+			}
+		}
+	}
+	return start
+}
+
+// signedHandover is a handover that moves an infant's window.
+type signedHandover struct {
+	entry *Standing
+	asOf  time.Time
+}
+
+// accepted is the handover with the greatest asOf before at that is not cover
+// and was accepted for the infant by then; nil for none.
+func (u *unitReading) accepted(infant string, stay *Stay, at time.Time) *signedHandover {
+	var best *signedHandover
+	for _, a := range u.acceptances {
+		if a.At.After(at) || !a.Names("infants", infant) {
+			continue
+		}
+		h := u.handovers[a.Reference("handover")]
+		if h == nil || h.Flag("cover") || !h.Names("infants", infant) || !stay.holds(h) {
+			continue
+		}
+		asOf, _ := h.Moment("asOf")
+		if asOf.Before(at) && (best == nil || asOf.After(best.asOf)) {
+			best = &signedHandover{h, asOf.Time}
+		}
+	}
+	return best
+}
+
+// unitReading is what the unit's own entries say.
+type unitReading struct {
+	*reading
+	handovers   map[string]*Standing
+	acceptances []*Standing
+}
+
+func newUnitReading(p *Policy, record *Record, at time.Time) *unitReading {
+	u := &unitReading{reading: &reading{p: p, at: at, record: record, all: upTo(record.Entries, at), own: map[string][]*Standing{}},
+		handovers: map[string]*Standing{}}
+	for _, e := range u.all {
+		u.own[e.Kind] = append(u.own[e.Kind], e)
+		switch e.Kind {
+		case "handover":
+			u.handovers[e.ID] = e
+		case "acceptance":
+			u.acceptances = append(u.acceptances, e)
+		}
+	}
+	return u
+}

@@ -1,0 +1,165 @@
+package handover
+
+import "time"
+
+// caresFact is the latest of each care, in the order of the table.
+func (r *reading) caresFact() []Care {
+	var out []Care
+	for _, what := range Cares {
+		e := latest(r.own["care"], being("what", what))
+		if e == nil {
+			continue
+		}
+		c := Care{What: what, Side: e.Text("side"), State: e.Text("state"), Text: e.Text("text"), Source: r.source(e)}
+		for _, x := range r.own["care"] {
+			if x.Text("what") == what && r.inWindow(x.At.Time) {
+				c.Window++
+			}
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// alarmsFact are the alarms of the window.
+func (r *reading) alarmsFact() []Alarm {
+	var out []Alarm
+	for _, e := range r.own["alarm"] {
+		if !r.inWindow(e.At.Time) {
+			continue
+		}
+		a := Alarm{About: e.Text("about"), Action: e.Text("action"), Source: r.source(e)}
+		for _, t := range e.List("tried") {
+			a.Tried = append(a.Tried, Tried{t.Field("cause").Text, t.Field("found").Bool})
+		}
+		if m, ok := e.Moment("settledAt"); ok {
+			a.SettledAt = m.Time
+		}
+		out = append(out, a)
+	}
+	return out
+}
+
+// outlookFact is the latest outlook, whole.
+func (r *reading) outlookFact() Maybe[Outlook] {
+	e := latest(r.own["outlook"], func(*Standing) bool { return true })
+	if e == nil {
+		return Maybe[Outlook]{}
+	}
+	o := Outlook{Severity: e.Text("severity"), CallFor: e.Text("callFor"), Source: r.source(e)}
+	for _, x := range e.List("ifThen") {
+		o.IfThen = append(o.IfThen, IfThen{x.Field("if").Text, x.Field("then").Text})
+	}
+	return known(o)
+}
+
+// notesFact are the notes of the window.
+func (r *reading) notesFact() []Note {
+	var out []Note
+	for _, e := range r.own["note"] {
+		if r.inWindow(e.At.Time) {
+			out = append(out, Note{Text: e.Text("text"), ReadOut: e.Flag("readOut"), Source: r.source(e)})
+		}
+	}
+	return out
+}
+
+// tasksFact are the tasks that are not done.
+func (r *reading) tasksFact() []Task {
+	done := map[string]bool{}
+	for _, e := range r.own["task-done"] {
+		done[e.Reference("task")] = true
+	}
+	var out []Task
+	for _, e := range r.own["task"] {
+		if done[e.ID] {
+			continue
+		}
+		t := Task{ID: e.ID, Text: e.Text("text"), Source: r.source(e)}
+		if m, ok := e.Moment("dueAt"); ok {
+			t.DueAt = m.Time
+		}
+		out = append(out, t)
+	}
+	return out
+}
+
+// plansFact are the plans in force.
+func (r *reading) plansFact() []Plan {
+	var out []Plan
+	for _, e := range r.planned {
+		if r.planOf(e.Text("what"), e.Text("care")) != e {
+			continue
+		}
+		p := Plan{What: e.Text("what"), Care: e.Text("care"), Every: e.Text("every"), Reason: e.Text("reason"), Source: r.source(e)}
+		if m, ok := e.Moment("until"); ok {
+			p.Until = m.Time
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+// thresholdsFact holds the unit's own rules against set values, and against
+// observed ones under an hour old.
+func (r *reading) thresholdsFact(s *Summary) []ThresholdFact {
+	values := map[string]Decimal{}
+	fresh := func(src Source) bool { return r.at.Sub(src.At) < time.Hour }
+	for _, o := range s.Observations {
+		if d, err := ParseDecimal(o.Value); err == nil && !o.Word && fresh(o.Source) {
+			values[o.Field] = d
+		}
+	}
+	for _, set := range []string{"pressureCmH2O", "fio2Percent", "flowLMin"} {
+		delete(values, set)
+	}
+	for _, x := range s.Settings {
+		if x.Fact != nil {
+			values[x.Field] = x.Fact.Value
+		}
+	}
+	if i := s.Indices.Value; i != nil && fresh(i.Source) {
+		for name, v := range map[string]Maybe[Decimal]{"sf": i.SF, "severity": i.Severity, "osi": i.OSI} {
+			if v.Value != nil {
+				values[name] = *v.Value
+			}
+		}
+	}
+	if v := s.Silverman.Value; v != nil && fresh(v.Source) {
+		values["silverman"] = Int(int64(v.Total))
+	}
+	var out []ThresholdFact
+	for _, t := range r.p.Thresholds {
+		f := ThresholdFact{Name: t.Name, Source: t.Source}
+		met, all := true, true
+		for i, c := range t.All {
+			if i > 0 {
+				f.Text += " and "
+			}
+			f.Text += c.Field + " " + c.Is + " " + c.Value.String()
+			v, ok := values[c.Field]
+			all = all && ok
+			met = met && ok && c.holds(v)
+		}
+		if all {
+			f.Met = &met
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+func (c Condition) holds(v Decimal) bool {
+	switch d := v.Cmp(c.Value); c.Is {
+	case ">":
+		return d > 0
+	case ">=":
+		return d >= 0
+	case "<":
+		return d < 0
+	case "<=":
+		return d <= 0
+	default:
+		return d == 0
+	}
+}
