@@ -1,6 +1,8 @@
 package handover
 
 import (
+	"cmp"
+	"slices"
 	"strings"
 	"time"
 )
@@ -46,6 +48,7 @@ func Accept(held Holding, offered []*Entry, policy *Policy, tolerance time.Durat
 		}
 	}
 	a.stays(fresh)
+	slices.SortStableFunc(a.issues, func(a, b Issue) int { return cmp.Compare(a.Line, b.Line) })
 	return fresh, a.issues
 }
 
@@ -127,17 +130,17 @@ func (a *acceptance) infants(fresh []*Entry) {
 // clock holds charted to at and to the moment of acceptance. The at of a
 // correction is not used; that of its entry is.
 func (a *acceptance) clock(e *Entry) {
-	at := e.At
-	path := "charted"
+	at, atPath := e.At, "at"
 	if e.Kind == "correction" {
-		at = e.Corrected.At
+		at, atPath = e.Corrected.At, "entry.at"
 	}
+	path, found := "charted", e.Charted.Text
 	if e.Kind != "retraction" && e.Charted.Before(at.Add(-a.tolerance)) {
 		allowed := "not before at (" + at.Text + ") less the clock tolerance: one of the two clocks is off"
 		if !e.Offered {
-			path, allowed = "at", "not in the future: the clock of the device that charted it is ahead"
+			path, found, allowed = atPath, at.Text, "not in the future ("+e.Charted.Text+"): the clock of the device that charted it is ahead"
 		}
-		a.add(e, path, CodeClock, e.Charted.Text, allowed)
+		a.add(e, path, CodeClock, found, allowed)
 	}
 	if e.Offered && !a.accepted.IsZero() && e.Charted.After(a.accepted.Add(a.tolerance)) {
 		a.add(e, path, CodeClock, e.Charted.Text, "not later than now ("+MomentOf(a.accepted).Text+"): the clock of the device that charted it is ahead")

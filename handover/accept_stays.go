@@ -21,11 +21,11 @@ func (a *acceptance) stays(fresh []*Entry) {
 		}
 	}
 	for _, key := range slices.Sorted(maps.Keys(offered)) {
-		a.staysOf(a.held.Infant(key), offered[key], key)
+		a.stay(a.held.Infant(key), offered[key], key)
 	}
 }
 
-func (a *acceptance) staysOf(held, fresh []*Entry, infant string) {
+func (a *acceptance) stay(held, fresh []*Entry, infant string) {
 	all := slices.Concat(held, fresh)
 	originals := slices.DeleteFunc(slices.Clone(all), (*Entry).amends)
 	with, without := standingOf(all, infant), standingOf(originals, infant)

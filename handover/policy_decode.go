@@ -59,7 +59,28 @@ func DecodePolicy(v Value, zone func(string) (*time.Location, error)) (*Policy, 
 		key.read(d, p, value, key.path)
 		put(&p.tree, strings.Split(key.path, "."), value)
 	}
+	d.together(p)
 	return p, d.issues
+}
+
+// together refuses what makes no sense beside another value.
+func (d *policyDecoder) together(p *Policy) {
+	for _, pair := range []struct {
+		name         string
+		due, overdue Every
+	}{
+		{"every.rotation", p.RotationDue, p.RotationOverdue},
+		{"every.skin", p.SkinDue, p.SkinOverdue},
+		{"every.headSkin", p.HeadSkinDue, p.HeadSkinOverdue},
+	} {
+		if !pair.due.None() && !pair.overdue.None() && pair.overdue.Duration < pair.due.Duration {
+			v := at(p.tree, pair.name+"Overdue")
+			if v.Line == 0 { // a default: the unit wrote the other
+				v.Line = at(p.tree, pair.name+"Due").Line
+			}
+			d.add(v, pair.name+"Overdue", CodeOrder, "not less than "+pair.name+"Due ("+pair.due.String()+")")
+		}
+	}
 }
 
 // at is the value at a dotted path.
@@ -90,13 +111,13 @@ func put(v *Value, path []string, leaf Value) {
 func merge(base, over Value) Value {
 	out := Value{Type: ObjectValue, Line: over.Line}
 	for _, f := range base.Fields {
-		if own := over.Field(f.Name); own.Type != Absent {
+		if own := over.Field(f.Name); own.Type != Absent && own.Type != NullValue {
 			f.Value = own
 		}
 		out.Fields = append(out.Fields, f)
 	}
 	for _, f := range over.Fields {
-		if base.Field(f.Name).Type == Absent {
+		if base.Field(f.Name).Type == Absent && f.Value.Type != NullValue {
 			out.Fields = append(out.Fields, f)
 		}
 	}
@@ -110,7 +131,7 @@ func (d *policyDecoder) unknown(v Value, path string) {
 		return
 	}
 	for _, f := range v.Fields {
-		here := join(path, f.Name)
+		here := join(path, shownName(f.Name))
 		leaf, branch := false, false
 		var siblings []string
 		for _, key := range policyKeys {

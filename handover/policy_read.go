@@ -4,8 +4,10 @@ import (
 	"fmt"
 	"net/url"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 )
 
 type reader = func(d *policyDecoder, p *Policy, v Value, path string)
@@ -14,6 +16,10 @@ type reader = func(d *policyDecoder, p *Policy, v Value, path string)
 func (d *policyDecoder) text(v Value, path, wanted string) (string, bool) {
 	if v.Type != TextValue || strings.TrimSpace(v.Text) == "" {
 		d.add(v, path, CodeType, wanted)
+		return "", false
+	}
+	if strings.ContainsFunc(v.Text, unicode.IsControl) {
+		d.add(v, path, CodeText, "no control character, on one line")
 		return "", false
 	}
 	return nfc(v.Text), true
@@ -56,7 +62,7 @@ func (d *policyDecoder) object(v Value, path string, names ...string) bool {
 	ok := true
 	for _, f := range v.Fields {
 		if !contains(names, f.Name) {
-			d.add(Value{Line: f.Value.Line}, join(path, f.Name), CodeUnknownField, "one of "+strings.Join(names, ", "))
+			d.add(Value{Line: f.Value.Line}, join(path, shownName(f.Name)), CodeUnknownField, "one of "+strings.Join(names, ", "))
 			ok = false
 		}
 	}
@@ -69,6 +75,25 @@ func (d *policyDecoder) decimal(v Value, path, low, high string) Decimal {
 		d.add(v, path, CodeRange, "a number from "+low+" to "+high)
 	}
 	return n
+}
+
+// within is a field of an object; one that is left out has the object's line.
+func within(of Value, name string) Value {
+	v := of.Field(name)
+	if v.Type == Absent {
+		v.Line = of.Line
+	}
+	return v
+}
+
+// optional is a text that may be left out.
+func (d *policyDecoder) optional(of Value, path, name string) string {
+	v := of.Field(name)
+	if v.Type == Absent || v.Type == NullValue {
+		return ""
+	}
+	s, _ := d.text(v, join(path, name), "text")
+	return s
 }
 
 func readText(to func(*Policy) *string) reader {
@@ -142,11 +167,10 @@ func readCares(d *policyDecoder, p *Policy, v Value, path string) {
 
 func readRotationTypes(d *policyDecoder, p *Policy, v Value, path string) {
 	if v.Type == TextValue && v.Text == "none" || v.Type == ListValue && len(v.List) == 0 {
+		p.RotationDue, p.RotationOverdue = Every{}, Every{} // nothing alternates, unless a plan says so
 		return
 	}
-	got := d.words(v, path, []string{"mask", "prongs"})
-	p.Rotates = len(got) == 2
-	if len(got) != 2 {
+	if got := d.words(v, path, []string{"mask", "prongs"}); len(got) != 2 {
 		d.add(v, path, CodeWord, "mask and prongs, or none")
 	}
 }
@@ -192,9 +216,9 @@ func readThresholds(d *policyDecoder, p *Policy, v Value, path string) {
 			continue
 		}
 		t := Threshold{}
-		t.Name, _ = d.text(x.Field("name"), here+".name", "text")
-		t.Source, _ = d.text(x.Field("source"), here+".source", "where the rule comes from")
-		all := x.Field("all")
+		t.Name, _ = d.text(within(x, "name"), here+".name", "text")
+		t.Source, _ = d.text(within(x, "source"), here+".source", "where the rule comes from")
+		all := within(x, "all")
 		if all.Type != ListValue || len(all.List) == 0 {
 			d.add(all, here+".all", CodeType, "a list of {field, is, value}")
 		}
@@ -204,14 +228,14 @@ func readThresholds(d *policyDecoder, p *Policy, v Value, path string) {
 			}
 			cond := Condition{Field: c.Field("field").Text, Is: c.Field("is").Text}
 			if !contains(ThresholdFields, cond.Field) {
-				d.add(c.Field("field"), here+".all.field", CodeWord, "one of "+strings.Join(ThresholdFields, ", "))
+				d.add(within(c, "field"), here+".all.field", CodeWord, "one of "+strings.Join(ThresholdFields, ", "))
 			}
 			if !contains([]string{">", ">=", "<", "<=", "="}, cond.Is) {
-				d.add(c.Field("is"), here+".all.is", CodeWord, "one of >, >=, <, <=, =")
+				d.add(within(c, "is"), here+".all.is", CodeWord, "one of >, >=, <, <=, =")
 			}
-			n, ok := numberOf(c.Field("value"))
+			n, ok := numberOf(within(c, "value"))
 			if !ok {
-				d.add(c.Field("value"), here+".all.value", CodeType, "a number")
+				d.add(within(c, "value"), here+".all.value", CodeType, "a number")
 			}
 			cond.Value = n
 			t.All = append(t.All, cond)
@@ -249,13 +273,13 @@ func readBonnets(d *policyDecoder, p *Policy, v Value, path string) {
 		if !d.object(x, here, "name", "fromCm", "toCm") {
 			continue
 		}
-		name, _ := d.text(x.Field("name"), here+".name", "text")
-		b := BonnetSize{Name: name, FromCm: d.decimal(x.Field("fromCm"), here+".fromCm", "10", "60"), ToCm: d.decimal(x.Field("toCm"), here+".toCm", "10", "60")}
+		name, _ := d.text(within(x, "name"), here+".name", "text")
+		b := BonnetSize{Name: name, FromCm: d.decimal(within(x, "fromCm"), here+".fromCm", "10", "60"), ToCm: d.decimal(within(x, "toCm"), here+".toCm", "10", "60")}
 		if b.FromCm.Cmp(b.ToCm) >= 0 {
-			d.add(x.Field("fromCm"), here+".fromCm", CodeOrder, "below toCm")
+			d.add(within(x, "fromCm"), here+".fromCm", CodeOrder, "below toCm")
 		}
 		if _, twice := p.Bonnet(name); twice {
-			d.add(x.Field("name"), here+".name", CodeRepeated, "each name once")
+			d.add(within(x, "name"), here+".name", CodeRepeated, "each name once")
 		}
 		p.Bonnets = append(p.Bonnets, b)
 	}
@@ -275,11 +299,14 @@ func readStaff(d *policyDecoder, p *Policy, v Value, path string) {
 		if !d.object(x, here, "key", "name", "role") {
 			continue
 		}
-		key, _ := d.text(x.Field("key"), here+".key", "a staff key")
+		key, _ := d.text(within(x, "key"), here+".key", "a staff key")
 		if !keyForm.MatchString(key) {
-			d.add(x.Field("key"), here+".key", CodeFormat, "1 to 64 of A-Z a-z 0-9 . _ -")
+			d.add(within(x, "key"), here+".key", CodeFormat, "1 to 64 of A-Z a-z 0-9 . _ -")
 		}
-		p.Staff = append(p.Staff, Staff{key, x.Field("name").Text, x.Field("role").Text})
+		if slices.ContainsFunc(p.Staff, func(s Staff) bool { return s.Key == key }) {
+			d.add(within(x, "key"), here+".key", CodeRepeated, "each key once")
+		}
+		p.Staff = append(p.Staff, Staff{key, d.optional(x, here, "name"), d.optional(x, here, "role")})
 	}
 }
 
@@ -311,13 +338,13 @@ func readIdentifier(of string) reader {
 		if !d.object(v, path, "system", "assigner") {
 			return
 		}
-		p.FHIR.Identifiers[of] = Identifier{System: d.uri(v.Field("system"), path+".system"), Assigner: v.Field("assigner").Text}
+		p.FHIR.Identifiers[of] = Identifier{System: d.uri(within(v, "system"), path+".system"), Assigner: d.optional(v, path, "assigner")}
 	}
 }
 
 func readOrganization(d *policyDecoder, p *Policy, v Value, path string) {
 	if d.object(v, path, "identifier", "name") {
-		p.FHIR.Organization = Organization{v.Field("identifier").Text, v.Field("name").Text}
+		p.FHIR.Organization = Organization{d.optional(v, path, "identifier"), d.optional(v, path, "name")}
 	}
 }
 

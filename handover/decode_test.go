@@ -1,0 +1,239 @@
+package handover_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"cotline/handover"
+)
+
+// entryID is a UUID that ends in n.
+func entryID(n int) string { return fmt.Sprintf("00000000-0000-4000-8000-%012d", n) }
+
+// entryLine is an entry of kind with its own fields, as JSON.
+func entryLine(n int, infant, kind, at, own string) string {
+	s := `{"id":"` + entryID(n) + `"`
+	if infant != "" {
+		s += `,"infant":"` + infant + `"`
+	}
+	s += `,"kind":"` + kind + `","at":"` + at + `","by":"rn-agate"`
+	if own != "" {
+		s += "," + own
+	}
+	return s + "}"
+}
+
+const noon = "2026-10-24T12:00:00+02:00"
+
+func readEntry(text string) (handover.Entry, []handover.Issue) {
+	v, issues := handover.ParseJSON([]byte(text))
+	if len(issues) > 0 {
+		return handover.Entry{}, issues
+	}
+	v.Line = 1
+	return handover.Decode(v)
+}
+
+func mustEntry(t testing.TB, text string) *handover.Entry {
+	t.Helper()
+	e, issues := readEntry(text)
+	if len(issues) > 0 {
+		t.Fatalf("%s\n%v", text, issues)
+	}
+	return &e
+}
+
+func TestDecodeTakes(t *testing.T) {
+	for name, text := range map[string]string{
+		"number keeps its digits":      entryLine(1, "a", "settings", noon, `"pressureCmH2O":5.0,"fio2Percent":21`),
+		"ends of a range are in":       entryLine(1, "a", "settings", noon, `"pressureCmH2O":0,"upperPressureCmH2O":40,"inspiratoryS":0.1`),
+		"part of an object":            entryLine(1, "a", "observations", noon, `"silverman":{"chest":0,"grunt":2}`),
+		"born as a date":               entryLine(1, "a", "admission", noon, `"born":"2026-10-24","cot":"7","temporary":"twin two"`),
+		"gestation in whole weeks":     entryLine(1, "a", "admission", noon, `"born":"2026-10-24","cot":"7","mrn":"12","gestation":"26"`),
+		"a note of the whole unit":     entryLine(1, "", "note", noon, `"text":"lift out of order"`),
+		"a note that runs over lines":  entryLine(1, "", "note", noon, `"text":"one\ntwo\tthree"`),
+		"moment in Greenwich":          entryLine(1, "a", "weight", "2026-10-24T10:00:00Z", `"weightG":1210`),
+		"moment with a fraction":       entryLine(1, "a", "weight", "2026-10-24T10:00:00.125-03:30", `"weightG":1210`),
+		"plan that ends":               entryLine(1, "a", "plan", noon, `"what":"care","care":"mouth-care","every":"policy","reason":"round"`),
+		"a correction with its infant": entryLine(1, "a", "correction", noon, `"of":"`+entryID(2)+`","reason":"slip","entry":{"kind":"weight","at":"`+noon+`","infant":"a","weightG":1220}`),
+		"confirmed by infant":          entryLine(1, "", "acceptance", noon, `"handover":"`+entryID(2)+`","infants":["a"],"confirmed":{"a":["pressure","fio2"]}`),
+		"emoji and right-to-left text": entryLine(1, "", "note", noon, `"text":"\ud83d\ude00 שלום"`),
+	} {
+		t.Run(name, func(t *testing.T) {
+			e := mustEntry(t, text)
+			// What is stored reads back as the same entry, to the byte.
+			canonical := string(e.AppendCanonical(nil))
+			if again := string(mustEntry(t, canonical).AppendCanonical(nil)); again != canonical {
+				t.Errorf("canonical text is not stable:\n%s\n%s", canonical, again)
+			}
+		})
+	}
+}
+
+func TestCanonical(t *testing.T) {
+	got := string(mustEntry(t, `{ "weightG" : 1210.50, "by":"rn-agate", "at":"2026-10-24T12:00:00+02:00",
+		"kind":"weight","charted":"2026-10-24T12:01:00+02:00","infant":"a","id":"ABCDEF00-0000-4000-8000-00000000000A" }`).AppendCanonical(nil))
+	want := `{"id":"abcdef00-0000-4000-8000-00000000000a","infant":"a","kind":"weight","at":"2026-10-24T12:00:00+02:00","charted":"2026-10-24T12:01:00+02:00","by":"rn-agate","weightG":1210.50}`
+	if got != want {
+		t.Errorf("got  %s\nwant %s", got, want)
+	}
+	// Text is put in NFC (Unicode Standard Annex 15): e and the combining acute
+	// accent become one character; only what JSON must escape is escaped.
+	got = string(mustEntry(t, entryLine(1, "", "note", noon, `"text":"caf\u0065\u0301 \"x\" \\ \/ \n \u2028"`)).AppendCanonical(nil))
+	if want := `"text":"café \"x\" \\ / \n ` + "\u2028" + `"}`; !strings.HasSuffix(got, want) {
+		t.Errorf("got %s, want … %s", got, want)
+	}
+	// Ids inside a correction's entry are lower case too.
+	got = string(mustEntry(t, entryLine(1, "", "correction", noon, `"of":"`+entryID(2)+`","reason":"x","entry":{"at":"`+noon+`","kind":"task-done","task":"ABCDEF00-0000-4000-8000-00000000000A"}`)).AppendCanonical(nil))
+	if want := `"entry":{"kind":"task-done","at":"` + noon + `","task":"abcdef00-0000-4000-8000-00000000000a"}}`; !strings.HasSuffix(got, want) {
+		t.Errorf("got %s, want … %s", got, want)
+	}
+}
+
+// told is what a test needs of an issue.
+type told struct {
+	Path string
+	Code handover.Code
+}
+
+func tell(issues []handover.Issue) []told {
+	var out []told
+	for _, i := range issues {
+		out = append(out, told{i.Path, i.Code})
+	}
+	return out
+}
+
+func TestDecodeRefuses(t *testing.T) {
+	settings := func(own string) string { return entryLine(1, "a", "settings", noon, own) }
+	for name, c := range map[string]struct {
+		text string
+		want []told
+	}{
+		"not JSON":                 {`{"id":`, []told{{"id", handover.CodeJSON}}},
+		"not an object":            {`[1]`, []told{{"", handover.CodeJSON}}},
+		"two objects":              {`{} {}`, []told{{"", handover.CodeJSON}}},
+		"NUL":                      {"{\"id\":\"\x00\"}", []told{{"id", handover.CodeJSON}}},
+		"not UTF-8":                {"{\"id\":\"\xff\"}", []told{{"", handover.CodeUTF8}}},
+		"lone surrogate":           {settings(`"x":"\ud800"`), []told{{"x", handover.CodeJSON}}},
+		"name twice":               {settings(`"fio2Percent":21,"fio2Percent":22`), []told{{"fio2Percent", handover.CodeDuplicateField}}},
+		"name twice, escaped":      {settings(`"fio2Percent":21,"fio2\u0050ercent":22`), []told{{"fio2Percent", handover.CodeDuplicateField}}},
+		"nested too deep":          {settings(`"x":[[[[[[[[[1]]]]]]]]]`), []told{{"x.0.0.0.0.0.0.0", handover.CodeJSON}}},
+		"nothing of what is due":   {`{}`, []told{{"id", handover.CodeMissing}, {"by", handover.CodeMissing}, {"at", handover.CodeMissing}, {"kind", handover.CodeMissing}}},
+		"unknown kind":             {entryLine(1, "a", "feeding", noon, ""), []told{{"kind", handover.CodeUnknownKind}}},
+		"unknown field":            {settings(`"peep":5`), []told{{"peep", handover.CodeUnknownField}}},
+		"accepted is not offered":  {settings(`"accepted":"` + noon + `"`), []told{{"accepted", handover.CodeUnknownField}}},
+		"unknown field, hostile":   {settings(`"\u001b[2J":5`), []told{{`"\x1b[2J"`, handover.CodeUnknownField}}},
+		"infant left out":          {entryLine(1, "", "weight", noon, `"weightG":1000`), []told{{"infant", handover.CodeMissing}}},
+		"infant on a handover":     {entryLine(1, "a", "handover", noon, `"to":"b","asOf":"`+noon+`","infants":["a"]`), []told{{"infant", handover.CodeUnknownField}}},
+		"infant's key":             {entryLine(1, "a b", "weight", noon, `"weightG":1000`), []told{{"infant", handover.CodeFormat}}},
+		"id":                       {strings.Replace(settings(""), entryID(1), "1", 1), []told{{"id", handover.CodeFormat}}},
+		"moment without offset":    {entryLine(1, "a", "weight", "2026-10-24T12:00:00", `"weightG":1000`), []told{{"at", handover.CodeFormat}}},
+		"moment, hour of a digit":  {entryLine(1, "a", "weight", "2026-10-24T7:00:00+02:00", `"weightG":1000`), []told{{"at", handover.CodeFormat}}},
+		"moment, comma":            {entryLine(1, "a", "weight", "2026-10-24T07:00:00,5+02:00", `"weightG":1000`), []told{{"at", handover.CodeFormat}}},
+		"moment, offset of a day":  {entryLine(1, "a", "weight", "2026-10-24T07:00:00+24:00", `"weightG":1000`), []told{{"at", handover.CodeFormat}}},
+		"moment, no such day":      {entryLine(1, "a", "weight", "2026-02-29T07:00:00+02:00", `"weightG":1000`), []told{{"at", handover.CodeFormat}}},
+		"text for a number":        {settings(`"fio2Percent":"21"`), []told{{"fio2Percent", handover.CodeType}}},
+		"null":                     {settings(`"fio2Percent":null`), []told{{"fio2Percent", handover.CodeType}}},
+		"exponent":                 {settings(`"fio2Percent":2.1e1`), []told{{"fio2Percent", handover.CodeNumber}}},
+		"huge exponent":            {settings(`"fio2Percent":1e999999999`), []told{{"fio2Percent", handover.CodeNumber}}},
+		"too many digits":          {settings(`"fio2Percent":21.00000`), []told{{"fio2Percent", handover.CodeNumber}}},
+		"far too many digits":      {settings(`"fio2Percent":` + strings.Repeat("9", 100_000)), []told{{"fio2Percent", handover.CodeNumber}}},
+		"whole number":             {entryLine(1, "a", "observations", noon, `"silverman":{"chest":1.0}`), []told{{"silverman.chest", handover.CodeNumber}}},
+		"below the range":          {settings(`"fio2Percent":20.9`), []told{{"fio2Percent", handover.CodeRange}}},
+		"above the range":          {settings(`"pressureCmH2O":20.1`), []told{{"pressureCmH2O", handover.CodeRange}}},
+		"low not below high":       {settings(`"spo2LowPercent":95,"spo2HighPercent":95.0`), []told{{"spo2LowPercent", handover.CodeOrder}}},
+		"word":                     {entryLine(1, "a", "interface", noon, `"type":"hood"`), []told{{"type", handover.CodeWord}}},
+		"required by another":      {entryLine(1, "a", "support", noon, `"state":"started"`), []told{{"mode", handover.CodeMissing}}},
+		"one of two":               {entryLine(1, "a", "admission", noon, `"born":"2026-10-24","cot":"7"`), []told{{"mrn", handover.CodeMissing}}},
+		"both of two":              {entryLine(1, "a", "admission", noon, `"born":"2026-10-24","cot":"7","mrn":"1","temporary":"x"`), []told{{"mrn", handover.CodeMissing}}},
+		"any of several":           {entryLine(1, "a", "identity", noon, ``), []told{{"mrn", handover.CodeMissing}}},
+		"gestation":                {entryLine(1, "a", "identity", noon, `"gestation":"26+7"`), []told{{"gestation", handover.CodeFormat}}},
+		"empty list":               {entryLine(1, "a", "skin", noon, `"sites":[]`), []told{{"sites", handover.CodeMissing}}},
+		"site twice":               {entryLine(1, "a", "skin", noon, `"sites":[{"site":"septum","finding":"intact"},{"site":"septum","finding":"stage-1"}]`), []told{{"sites[1]", handover.CodeRepeated}}},
+		"two faults in a list":     {entryLine(1, "a", "skin", noon, `"sites":[{"site":"chin","finding":"intact"},{"site":"septum"}]`), []told{{"sites[0].site", handover.CodeWord}, {"sites[1].finding", handover.CodeMissing}}},
+		"empty text":               {entryLine(1, "", "note", noon, `"text":" \n"`), []told{{"text", handover.CodeText}}},
+		"long text":                {entryLine(1, "", "note", noon, `"text":"`+strings.Repeat("ä", 4001)+`"`), []told{{"text", handover.CodeText}}},
+		"control character":        {entryLine(1, "", "note", noon, `"text":"a\u0007"`), []told{{"text", handover.CodeText}}},
+		"escaped NUL":              {entryLine(1, "", "note", noon, `"text":"a\u0000"`), []told{{"text", handover.CodeText}}},
+		"line break in a name":     {entryLine(1, "a", "identity", noon, `"family":"a\nb"`), []told{{"family", handover.CodeText}}},
+		"interval":                 {entryLine(1, "a", "plan", noon, `"what":"skin","every":"0h","reason":"x"`), []told{{"every", handover.CodeFormat}}},
+		"confirmed word":           {entryLine(1, "", "acceptance", noon, `"handover":"`+entryID(2)+`","infants":["a"],"confirmed":{"a":["mood"]}`), []told{{"confirmed.a[0]", handover.CodeWord}}},
+		"correction of correction": {entryLine(1, "a", "correction", noon, `"of":"`+entryID(2)+`","reason":"x","entry":{"kind":"retraction","at":"`+noon+`","of":"`+entryID(3)+`","reason":"x"}`), []told{{"entry.kind", handover.CodeReference}}},
+		"correction, other infant": {entryLine(1, "a", "correction", noon, `"of":"`+entryID(2)+`","reason":"x","entry":{"kind":"weight","at":"`+noon+`","infant":"b","weightG":1000}`), []told{{"entry.infant", handover.CodeReference}}},
+		"correction, own fields":   {entryLine(1, "a", "correction", noon, `"of":"`+entryID(2)+`","reason":"x","entry":{"kind":"weight","weightG":1}`), []told{{"entry.at", handover.CodeMissing}, {"entry.weightG", handover.CodeRange}}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, issues := readEntry(c.text)
+			if diff := cmp.Diff(c.want, tell(issues)); diff != "" {
+				t.Errorf("%s\n(-want +got)\n%s%v", c.text[:min(len(c.text), 300)], diff, issues)
+			}
+		})
+	}
+}
+
+func TestLineTooLong(t *testing.T) {
+	_, issues := handover.ParseJSON(make([]byte, handover.MaxLine+1))
+	if diff := cmp.Diff([]told{{"", handover.CodeLineTooLong}}, tell(issues)); diff != "" {
+		t.Error(diff)
+	}
+}
+
+// No refusal shows what stood in a field that may hold a name, whatever was
+// wrong with it.
+func TestRefusalsHoldNoName(t *testing.T) {
+	const name = "Zinnia"
+	wrong := map[string]string{
+		"control": `"` + name + `\u0007"`, "long": `"` + strings.Repeat(name, 1000) + `"`,
+		"list": `["` + name + `"]`, "object": `{"` + name + `":"` + name + `"}`,
+	}
+	n := 0
+	for _, kind := range handover.Kinds {
+		var walk func(path string, specs []handover.Spec, wrap func(string) string)
+		walk = func(path string, specs []handover.Spec, wrap func(string) string) {
+			for _, s := range specs {
+				if s.Of != nil {
+					walk(s.Name+".", s.Of, func(in string) string {
+						if s.Type == handover.List {
+							return wrap(`"` + s.Name + `":[{` + in + `}]`)
+						}
+						return wrap(`"` + s.Name + `":{` + in + `}`)
+					})
+				}
+				if !s.Private {
+					continue
+				}
+				for how, w := range wrong {
+					n++
+					_, issues := readEntry(wrap(`"` + s.Name + `":` + w))
+					if len(issues) == 0 {
+						t.Errorf("%s %s%s: %s is taken", kind.Name, path, s.Name, how)
+					}
+					for _, i := range issues {
+						if strings.Contains(i.String(), name) {
+							t.Errorf("%s %s%s, %s: %s", kind.Name, path, s.Name, how, i)
+						}
+					}
+				}
+			}
+		}
+		walk("", kind.Fields, func(in string) string { return entryLine(1, "a", kind.Name, noon, in) })
+	}
+	if n < 80 {
+		t.Errorf("only %d refusals looked at", n)
+	}
+}
+
+func TestFaultsOfALineAreBounded(t *testing.T) {
+	var b strings.Builder
+	for i := range 50_000 {
+		fmt.Fprintf(&b, `"x%d":1,`, i)
+	}
+	_, issues := readEntry(entryLine(1, "a", "settings", noon, b.String()+`"fio2Percent":21`))
+	if len(issues) == 0 || len(issues) > 50 {
+		t.Errorf("%d issues", len(issues))
+	}
+}

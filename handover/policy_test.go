@@ -1,0 +1,124 @@
+package handover_test
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+
+	"cotline/handover"
+)
+
+func decodePolicy(t testing.TB, text string) (*handover.Policy, []handover.Issue) {
+	t.Helper()
+	v, issues := handover.ParseJSON([]byte(text))
+	if len(issues) > 0 {
+		t.Fatal(issues)
+	}
+	return handover.DecodePolicy(v, time.LoadLocation)
+}
+
+func readPolicy(t testing.TB, text string) *handover.Policy {
+	t.Helper()
+	p, issues := decodePolicy(t, text)
+	if len(issues) > 0 {
+		t.Fatal(issues)
+	}
+	return p
+}
+
+func TestPolicyDefaults(t *testing.T) {
+	p, issues := handover.DecodePolicy(handover.Value{}, time.LoadLocation)
+	if len(issues) > 0 {
+		t.Fatal(issues)
+	}
+	if p.Zone.String() != "Europe/Dublin" || p.RotationDue.Duration != 4*time.Hour || !p.OxygenSensor.None() || p.MovedCm.String() != "1.0" {
+		t.Errorf("defaults: %v %v %v %v", p.Zone, p.RotationDue, p.OxygenSensor, p.MovedCm)
+	}
+	for _, l := range p.Lines() {
+		if l.Origin != handover.CommonPractice && l.Origin != handover.Published && l.Origin != handover.Invented && l.Value != "" && l.Value != "[]" {
+			t.Errorf("%s = %s: a default of origin %q", l.Path, l.Value, l.Origin)
+		}
+	}
+}
+
+func TestPolicyMerges(t *testing.T) {
+	p := readPolicy(t, `{"unit":"Moonwort","every":{"rotationDue":"5h","care":{"position":"6h"}},"alarms":{"power":["plug out"]},"setup":["gas"],"under":{"mask":["bridge"]}}`)
+	if p.RotationDue.String() != "5h" || p.RotationOverdue.String() != "6h" {
+		t.Error("a map merges key by key")
+	}
+	if p.Care["position"].String() != "6h" || !p.Care["mouth-care"].None() {
+		t.Errorf("cares: %v", p.Care)
+	}
+	if len(p.Alarms) != 3 || cmp.Diff(p.Setup, []string{"gas"}) != "" {
+		t.Errorf("a list replaces, a map merges: %v %v", p.Alarms, p.Setup)
+	}
+	if !p.LiesUnder("bridge", "mask") || p.LiesUnder("philtrum", "mask") || !p.LiesUnder("septum", "prongs") {
+		t.Error("sites under an interface")
+	}
+	origin := map[string]handover.Origin{}
+	for _, l := range p.Lines() {
+		origin[l.Path] = l.Origin
+	}
+	if origin["every.rotationDue"] != handover.UnitPolicy || origin["every.rotationOverdue"] != handover.CommonPractice {
+		t.Errorf("origins: %v", origin)
+	}
+}
+
+// A policy is kept as its canonical text, so that has to read back as the same.
+func TestPolicyCanonical(t *testing.T) {
+	for _, text := range []string{`{}`, `{"unit":null,"every":{"care":{"mouth-care":null}}}`,
+		`{"tube":{"movedCm":0.50},"thresholds":[{"name":"n","all":[{"field":"sf","is":"<","value":200}],"source":"s"}],"sizes":{"bonnet":[{"name":"bud","fromCm":22,"toCm":24.5}]}}`} {
+		p := readPolicy(t, text)
+		again := readPolicy(t, string(p.Canonical()))
+		if diff := cmp.Diff(string(p.Canonical()), string(again.Canonical())); diff != "" {
+			t.Error(diff)
+		}
+	}
+}
+
+func TestPolicyRefuses(t *testing.T) {
+	for name, c := range map[string]struct {
+		text string
+		want []told
+	}{
+		"unknown key":           {`{"units":"x"}`, []told{{"units", handover.CodeUnknownField}}},
+		"unknown key within":    {`{"every":{"rotation":"4h"}}`, []told{{"every.rotation", handover.CodeUnknownField}}},
+		"a map is due":          {`{"every":"4h"}`, []told{{"every", handover.CodeType}}},
+		"zone":                  {`{"timezone":"Mars/Olympus"}`, []told{{"timezone", handover.CodeWord}}},
+		"zone of the machine":   {`{"timezone":"Local"}`, []told{{"timezone", handover.CodeWord}}},
+		"shift":                 {`{"shifts":["7:30"]}`, []told{{"shifts", handover.CodeFormat}}},
+		"no shift":              {`{"shifts":[]}`, []told{{"shifts", handover.CodeMissing}}},
+		"interval":              {`{"every":{"head":"weekly"}}`, []told{{"every.head", handover.CodeFormat}}},
+		"interval of nothing":   {`{"every":{"head":"0h"}}`, []told{{"every.head", handover.CodeFormat}}},
+		"a number for one":      {`{"every":{"head":7}}`, []told{{"every.head", handover.CodeFormat}}},
+		"overdue before due":    {`{"every":{"skinDue":"8h"}}`, []told{{"every.skinOverdue", handover.CodeOrder}}},
+		"unknown care":          {`{"every":{"care":{"singing":"4h"}}}`, []told{{"every.care.singing", handover.CodeUnknownField}}},
+		"rotation of one":       {`{"rotation":{"types":["mask"]}}`, []told{{"rotation.types", handover.CodeWord}}},
+		"range":                 {`{"humidifier":{"targetC":370}}`, []told{{"humidifier.targetC", handover.CodeRange}}},
+		"site under":            {`{"under":{"mask":["chin"]}}`, []told{{"under.mask", handover.CodeWord}}},
+		"size twice":            {`{"sizes":{"mask":["S","S"]}}`, []told{{"sizes.mask", handover.CodeRepeated}}},
+		"bonnet upside down":    {`{"sizes":{"bonnet":[{"name":"a","fromCm":24,"toCm":22}]}}`, []told{{"sizes.bonnet[0].fromCm", handover.CodeOrder}}},
+		"bonnet without a name": {`{"sizes":{"bonnet":[{"fromCm":22,"toCm":24}]}}`, []told{{"sizes.bonnet[0].name", handover.CodeType}}},
+		"threshold":             {`{"thresholds":[{"name":"n","all":[{"field":"mood","is":"~","value":"x"}]}]}`, []told{{"thresholds[0].source", handover.CodeType}, {"thresholds[0].all.field", handover.CodeWord}, {"thresholds[0].all.is", handover.CodeWord}, {"thresholds[0].all.value", handover.CodeType}}},
+		"staff key":             {`{"staff":[{"key":"rn teal"}]}`, []told{{"staff[0].key", handover.CodeFormat}}},
+		"staff key twice":       {`{"staff":[{"key":"a"},{"key":"a"}]}`, []told{{"staff[1].key", handover.CodeRepeated}}},
+		"relative address":      {`{"fhir":{"base":"fhir"}}`, []told{{"fhir.base", handover.CodeFormat}}},
+		"identifier":            {`{"fhir":{"identifiers":{"mrn":{"assigner":"x"}}}}`, []told{{"fhir.identifiers.mrn.system", handover.CodeType}}},
+		"resource":              {`{"fhir":{"send":["Basic"]}}`, []told{{"fhir.send", handover.CodeWord}}},
+		"control character":     {`{"unit":"a\u001b[2J"}`, []told{{"unit", handover.CodeText}}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, issues := decodePolicy(t, c.text)
+			if diff := cmp.Diff(c.want, tell(issues)); diff != "" {
+				t.Errorf("(-want +got)\n%s%v", diff, issues)
+			}
+			for _, i := range issues {
+				if strings.ContainsAny(i.String(), "\n\x1b") {
+					t.Errorf("not fit for a terminal: %q", i)
+				}
+			}
+		})
+	}
+}
