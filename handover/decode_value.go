@@ -16,6 +16,10 @@ var (
 
 const mostDecimals = 4
 
+// MostItems bounds a list; the longest sensible one, of an import of a whole
+// ward's infants handed over, is far inside it.
+const MostItems = 500
+
 // value checks one field's value against its description.
 func (d *decoder) value(path string, v Value, s *Spec) (Value, bool) {
 	before := len(d.issues)
@@ -150,9 +154,8 @@ func (d *decoder) list(path string, v Value, s *Spec, bad func(Code, string)) Va
 		bad(CodeMissing, "at least one item")
 		return v
 	}
-	const most = 500
-	if len(v.List) > most {
-		bad(CodeRange, fmt.Sprintf("at most %d items", most))
+	if len(v.List) > MostItems {
+		bad(CodeRange, fmt.Sprintf("at most %d items", MostItems))
 		return v
 	}
 	item := Spec{Name: s.Name, Type: s.Item, Words: s.Words, Unit: s.Unit, Min: s.Min, Max: s.Max, Private: s.Private}

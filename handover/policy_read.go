@@ -118,6 +118,12 @@ func readZone(d *policyDecoder, p *Policy, v Value, path string) {
 var clockForm = regexp.MustCompile(`^([01][0-9]|2[0-3]):([0-5][0-9])$`)
 
 func readShifts(d *policyDecoder, p *Policy, v Value, path string) {
+	for _, x := range v.List {
+		if x.Type != TextValue { // plain YAML may read 07:30 as something else
+			d.add(x, path, CodeFormat, `local starts as "07:30", in quotes`)
+			return
+		}
+	}
 	for _, s := range d.texts(v, path) {
 		m := clockForm.FindStringSubmatch(s)
 		if m == nil {

@@ -1,0 +1,106 @@
+// Package intake reads what is offered to a record: care entries as NDJSON, and
+// the unit's policy as YAML. It stores nothing and knows no clock.
+//
+// NDJSON is UTF-8 text, one JSON object a line, ended by LF or CRLF; the last
+// line may lack its end, blank lines mean nothing, and a byte order mark before
+// the first is passed over. A line is held in memory one at a time: one over
+// handover.MaxLine is read to its end, refused, and never kept. Every fault is
+// collected with its line; a file with any is not to be used.
+package intake
+
+import (
+	"bufio"
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"time"
+
+	"cotline/handover"
+)
+
+// Offer is what a file offers.
+type Offer struct {
+	Entries []*handover.Entry // each knows its line
+	Issues  []handover.Issue  // with any, nothing of the file is to be used
+	Lines   int               // how many lines were read, blank ones too
+}
+
+// NDJSON reads entries. The error is one of reading, never of what was read.
+func NDJSON(r io.Reader) (Offer, error) {
+	var o Offer
+	in := bufio.NewReaderSize(r, 64<<10)
+	var buf []byte
+	for {
+		text, long, err := nextLine(in, buf[:0])
+		if err != nil && !errors.Is(err, io.EOF) {
+			return o, fmt.Errorf("reading line %d: %w", o.Lines+1, err)
+		}
+		if len(text) > 0 || err == nil {
+			o.Lines++
+			if o.Lines == 1 {
+				text = bytes.TrimPrefix(text, []byte("\ufeff"))
+			}
+			o.line(text, long)
+		}
+		if err != nil {
+			return o, nil
+		}
+		buf = text
+	}
+}
+
+// nextLine reads up to and including LF, and drops the end of the line. Of a line
+// over the limit it returns no more than tells that.
+func nextLine(in *bufio.Reader, buf []byte) (text []byte, long bool, err error) {
+	for {
+		var part []byte
+		part, err = in.ReadSlice('\n')
+		if !long {
+			buf = append(buf, part...)
+			long = len(bytes.TrimRight(buf, "\r\n")) > handover.MaxLine
+		}
+		if !errors.Is(err, bufio.ErrBufferFull) {
+			break
+		}
+	}
+	if long {
+		return buf[:1], true, err
+	}
+	buf = bytes.TrimSuffix(buf, []byte("\n"))
+	return bytes.TrimSuffix(buf, []byte("\r")), false, err
+}
+
+func (o *Offer) line(text []byte, long bool) {
+	if long {
+		o.Issues = append(o.Issues, handover.Issue{Line: o.Lines, Code: handover.CodeLineTooLong, Allowed: "at most 1 MiB a line"})
+		return
+	}
+	if len(bytes.TrimSpace(text)) == 0 {
+		return
+	}
+	v, issues := handover.ParseJSON(text)
+	if len(issues) == 0 {
+		v.Line = o.Lines
+		var e handover.Entry
+		if e, issues = handover.Decode(v); len(issues) == 0 {
+			o.Entries = append(o.Entries, &e)
+		}
+	}
+	for _, i := range issues {
+		i.Line = o.Lines
+		o.Issues = append(o.Issues, i)
+	}
+}
+
+// Record reads a plain .ndjson record whole: charted left out is the entry's at,
+// and sizes and steps, which are the unit's when an entry is taken, are not
+// judged.
+func Record(r io.Reader, tolerance time.Duration) (Offer, error) {
+	o, err := NDJSON(r)
+	if err != nil || len(o.Issues) > 0 {
+		return o, err
+	}
+	o.Entries, o.Issues = handover.Accept(handover.Nothing, o.Entries, nil, tolerance, time.Time{})
+	return o, nil
+}

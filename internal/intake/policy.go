@@ -1,0 +1,166 @@
+package intake
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"time"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/goccy/go-yaml"
+	"github.com/goccy/go-yaml/ast"
+	"github.com/goccy/go-yaml/parser"
+
+	"cotline/handover"
+)
+
+// Limits on a policy file. The parser's time grows with the square of both.
+const (
+	maxPolicy  = 256 << 10 // bytes
+	maxNesting = 24        // of brackets; a policy needs 4
+)
+
+// Policy reads the unit's policy. Empty text is the defaults. Time zones are
+// looked up by name in the zone files of the machine or of the program.
+func Policy(text []byte) (*handover.Policy, []handover.Issue) {
+	v, issues := parseYAML(text)
+	if len(issues) > 0 {
+		return nil, issues
+	}
+	p, issues := handover.DecodePolicy(v, time.LoadLocation)
+	if len(issues) > 0 {
+		return nil, issues
+	}
+	return p, nil
+}
+
+// parseYAML makes one value of a YAML file. Numbers keep their text. What could
+// make one text mean another thing elsewhere is refused: anchors, aliases, tags,
+// merge keys, keys twice, several documents.
+func parseYAML(text []byte) (v handover.Value, issues []handover.Issue) {
+	refuse := func(line int, code handover.Code, allowed string) (handover.Value, []handover.Issue) {
+		return handover.Value{}, []handover.Issue{{Line: line, Code: code, Allowed: allowed}}
+	}
+	switch {
+	case !utf8.Valid(text):
+		return refuse(0, handover.CodeUTF8, "valid UTF-8")
+	case len(text) > maxPolicy:
+		return refuse(0, handover.CodeLineTooLong, "a policy of at most 256 KiB")
+	case nesting(text) > maxNesting:
+		return refuse(0, handover.CodeFormat, fmt.Sprintf("brackets nested at most %d deep", maxNesting))
+	}
+	defer func() {
+		if recover() != nil { // the parser gave up on a text that is no YAML
+			v, issues = refuse(0, handover.CodeFormat, "a YAML file")
+		}
+	}()
+	file, err := parser.ParseBytes(bytes.TrimPrefix(text, []byte("\ufeff")), 0, parser.AllowDuplicateMapKey()) // told below, by path
+	if err != nil {
+		var at yaml.Error
+		if errors.As(err, &at) {
+			return refuse(at.GetToken().Position.Line, handover.CodeFormat, "a YAML file: "+at.GetMessage())
+		}
+		return refuse(0, handover.CodeFormat, "a YAML file")
+	}
+	docs := slices.DeleteFunc(file.Docs, func(d *ast.DocumentNode) bool {
+		_, directive := d.Body.(*ast.DirectiveNode)
+		return d.Body == nil || directive
+	})
+	if len(docs) == 0 {
+		return handover.Value{}, nil
+	}
+	if len(docs) > 1 {
+		return refuse(docs[1].Body.GetToken().Position.Line, handover.CodeFormat, "one document in a policy file")
+	}
+	var c converter
+	v = c.value(docs[0].Body, "")
+	return v, c.issues
+}
+
+func nesting(text []byte) int {
+	depth, most := 0, 0
+	for _, b := range text {
+		switch b {
+		case '[', '{':
+			depth++
+			most = max(most, depth)
+		case ']', '}':
+			depth = max(0, depth-1)
+		}
+	}
+	return most
+}
+
+type converter struct{ issues []handover.Issue }
+
+func (c *converter) add(n ast.Node, path string, code handover.Code, allowed string) {
+	c.issues = append(c.issues, handover.Issue{Line: n.GetToken().Position.Line, Path: path, Code: code, Allowed: allowed})
+}
+
+func (c *converter) value(n ast.Node, path string) handover.Value {
+	v := handover.Value{Line: n.GetToken().Position.Line}
+	switch n := n.(type) {
+	case *ast.NullNode:
+		v.Type = handover.NullValue
+	case *ast.StringNode:
+		v.Type, v.Text = handover.TextValue, n.Value
+	case *ast.LiteralNode:
+		v.Type, v.Text = handover.TextValue, n.Value.Value
+	case *ast.IntegerNode, *ast.FloatNode, *ast.InfinityNode, *ast.NanNode:
+		v.Type, v.Text = handover.NumberValue, n.GetToken().Value
+	case *ast.BoolNode:
+		v.Type, v.Bool = handover.BoolValue, n.Value
+	case *ast.SequenceNode:
+		v.Type = handover.ListValue
+		for i, x := range n.Values {
+			v.List = append(v.List, c.value(x, fmt.Sprintf("%s[%d]", path, i)))
+		}
+	case *ast.MappingNode:
+		v.Type = handover.ObjectValue
+		for _, x := range n.Values {
+			c.field(&v, x, path)
+		}
+		if len(n.Values) > 0 { // the mapping's own token is its first colon
+			v.Line = n.Values[0].Key.GetToken().Position.Line
+		}
+	case *ast.MappingValueNode:
+		v.Type = handover.ObjectValue
+		c.field(&v, n, path)
+	default:
+		c.add(n, path, handover.CodeFormat, "plain YAML, without anchors, aliases and tags: write the value out")
+	}
+	return v
+}
+
+func (c *converter) field(v *handover.Value, n *ast.MappingValueNode, path string) {
+	switch n.Key.(type) {
+	case *ast.StringNode, *ast.IntegerNode, *ast.FloatNode, *ast.BoolNode, *ast.NullNode:
+	default:
+		c.add(n.Key, path, handover.CodeFormat, "a plain key")
+		return
+	}
+	name := n.Key.GetToken().Value
+	here := shown(name)
+	if path != "" {
+		here = path + "." + here
+	}
+	if v.Field(name).Type != handover.Absent {
+		c.add(n.Key, here, handover.CodeDuplicateField, "each key once in a map")
+		return
+	}
+	value := c.value(n.Value, here)
+	value.Line = n.Key.GetToken().Position.Line
+	v.Fields = append(v.Fields, handover.Field{Name: name, Value: value})
+}
+
+// shown is a key fit for one line of an error.
+func shown(key string) string {
+	r := []rune(key)
+	if len(r) > 64 || slices.ContainsFunc(r, func(c rune) bool { return !unicode.IsGraphic(c) }) {
+		return strconv.QuoteToGraphic(string(r[:min(len(r), 64)]))
+	}
+	return key
+}
