@@ -101,6 +101,9 @@ func stand(e, correction *Entry) *Standing {
 	return &Standing{Entry: &as, Correction: correction}
 }
 
+// Order compares entries by the record's order, each as it was charted.
+func Order(a, b *Entry) int { return orderOf(a, b) }
+
 // inOrder is the record's order: the moment; at one moment, what ends before
 // what begins; then when the original was charted; then its id.
 func inOrder(a, b *Standing) int { return orderOf(a.Entry, b.Entry) }
