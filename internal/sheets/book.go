@@ -1,0 +1,172 @@
+package sheets
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// Where things stand on every sheet.
+const (
+	titleRow  = 1
+	headerRow = 2
+)
+
+// book is a workbook while it is written.
+type book struct {
+	file     *excelize.File
+	styles   map[style]int
+	title    string // of every sheet
+	footer   string
+	mostRows int // of a sheet, title and header included
+	sheets   int
+}
+
+func newBook(title, footer string) *book {
+	return &book{file: excelize.NewFile(), styles: map[style]int{}, title: title, footer: footer, mostRows: excelize.TotalRows}
+}
+
+// add writes a sheet, and where it has more rows than a sheet takes, further ones named with a number.
+func (b *book) add(s sheet) error {
+	m, err := s.measure()
+	if err != nil {
+		return err
+	}
+	most := b.mostRows - headerRow
+	p, err := b.open(s, m, 1, min(m.rows, most))
+	if err != nil {
+		return err
+	}
+	for _, cells := range s.rows {
+		if p.rows == most {
+			if err := p.close(); err != nil {
+				return err
+			}
+			left := m.rows - p.number*most
+			if p, err = b.open(s, m, p.number+1, min(left, most)); err != nil {
+				return err
+			}
+		}
+		if err := p.write(cells); err != nil {
+			return err
+		}
+	}
+	return p.close()
+}
+
+// page is one sheet of the file while it is written.
+type page struct {
+	*book
+	sheet
+	*excelize.StreamWriter
+	number int
+	rows   int             // written
+	cells  []excelize.Cell // of one row, used again for the next
+	row    []any           // pointers to them
+	widths []int           // in character cells
+}
+
+// open starts a sheet of so many rows.
+func (b *book) open(s sheet, m measured, number, rows int) (*page, error) {
+	name := s.name
+	if number > 1 {
+		name = fmt.Sprintf("%s %d", name, number)
+	}
+	if b.sheets == 0 {
+		if err := b.file.SetSheetName("Sheet1", name); err != nil {
+			return nil, err
+		}
+	} else if _, err := b.file.NewSheet(name); err != nil {
+		return nil, err
+	}
+	b.sheets++
+	if err := b.layOut(name, s, headerRow+max(rows, 1)); err != nil {
+		return nil, err
+	}
+	w, err := b.file.NewStreamWriter(name)
+	if err != nil {
+		return nil, err
+	}
+	p := &page{book: b, sheet: s, StreamWriter: w, number: number, widths: m.widths, cells: make([]excelize.Cell, len(s.heads))}
+	for i := range p.cells {
+		p.row = append(p.row, &p.cells[i])
+	}
+	for i := len(m.widths) - 1; i >= 0; i-- { // the library lists first what is set last; readers want them ascending
+		if err := w.SetColWidth(i+1, i+1, float64(m.widths[i])+padding); err != nil {
+			return nil, err
+		}
+	}
+	corner, err := excelize.CoordinatesToCellName(s.keep+1, headerRow+1)
+	if err != nil {
+		return nil, err
+	}
+	if err := w.SetPanes(&excelize.Panes{Freeze: true, XSplit: s.keep, YSplit: headerRow, TopLeftCell: corner, ActivePane: "bottomRight"}); err != nil {
+		return nil, err
+	}
+	title, err := b.style(style{show: showText, part: partTitle})
+	if err != nil {
+		return nil, err
+	}
+	if err := w.SetRow("A1", []any{excelize.Cell{StyleID: title, Value: s.name + ". " + b.title}}); err != nil {
+		return nil, err
+	}
+	head, err := b.style(style{show: showText, part: partHeader})
+	if err != nil {
+		return nil, err
+	}
+	heads := make([]any, len(s.heads))
+	for i, h := range s.heads {
+		heads[i] = excelize.Cell{StyleID: head, Value: h}
+	}
+	return p, w.SetRow("A2", heads, excelize.RowOpts{Height: p.height(len(s.heads), func(i int) string { return s.heads[i] })})
+}
+
+// write appends a row.
+func (p *page) write(cells []cell) error {
+	p.rows++
+	for i, c := range cells {
+		var err error
+		if p.cells[i], err = p.cell(c); err != nil {
+			return err
+		}
+	}
+	height := p.height(len(cells), func(i int) string { return cells[i].text })
+	return p.SetRow("A"+strconv.Itoa(headerRow+p.rows), p.row[:len(cells)], excelize.RowOpts{Height: height})
+}
+
+// height is that of a row whose texts wrap. Not all programs find it themselves.
+func (p *page) height(columns int, text func(int) string) float64 {
+	lines := 1
+	for i := range columns {
+		if s := text(i); len(s) > p.widths[i] || strings.Contains(s, "\n") {
+			lines = max(lines, linesOf(s, p.widths[i]*11/10)) // letters are narrower than the digits that widths are counted in
+		}
+	}
+	return min(float64(lines)*lineHeight, excelize.MaxRowHeight)
+}
+
+// close ends a sheet: with a table where there are rows, else with the line that says there is none.
+func (p *page) close() error {
+	if p.rows == 0 {
+		if err := p.write([]cell{word(p.none)}); err != nil {
+			return err
+		}
+		return p.Flush()
+	}
+	last, err := excelize.CoordinatesToCellName(len(p.heads), headerRow+p.rows)
+	if err != nil {
+		return err
+	}
+	stripes := false
+	if err := p.AddTable(&excelize.Table{
+		Range:          fmt.Sprintf("A%d:%s", headerRow, last),
+		Name:           strings.ReplaceAll(p.Sheet, " ", "_"),
+		StyleName:      "TableStyleLight15",
+		ShowRowStripes: &stripes,
+	}); err != nil {
+		return err
+	}
+	return p.Flush()
+}

@@ -1,0 +1,113 @@
+package sheets
+
+import (
+	"time"
+
+	"cotline/handover"
+)
+
+// cell is a value and how it is shown.
+type cell struct {
+	show   show
+	text   string
+	number handover.Decimal
+	when   time.Time // of a moment in the unit's zone, of a day at midnight UTC
+}
+
+// show is what a cell holds; the zero value is a fixed word of this package.
+type show int8
+
+const (
+	showWord   show = iota // one of this package's own words
+	showText               // charted text or an identifier: a text cell, whatever it looks like
+	showNumber             // a number with its own decimals
+	showMoment
+	showDay
+)
+
+// The words that stand where there is no value.
+const (
+	notCharted   = "not charted"
+	doesNotApply = "does not apply"
+	none         = "none"
+	notShown     = "not shown"
+)
+
+func word(s string) cell { return cell{text: s} }
+
+// text is charted text or an identifier, or the word where it is empty.
+func text(s, empty string) cell {
+	if s == "" {
+		return word(empty)
+	}
+	return cell{show: showText, text: s}
+}
+
+func number(d handover.Decimal) cell { return cell{show: showNumber, number: d} }
+
+func count(n int) cell { return number(handover.Int(int64(n))) }
+
+func yesNo(b bool) cell {
+	if b {
+		return word("yes")
+	}
+	return word("no")
+}
+
+// day is a civil day, or the word where there is none.
+func day(d handover.Date, empty string) cell {
+	if d.IsZero() {
+		return word(empty)
+	}
+	t, err := time.Parse(time.DateOnly, d.String())
+	if err != nil {
+		return word(empty) // a Date always prints as one
+	}
+	return cell{show: showDay, when: t}
+}
+
+// clock shows moments in the unit's zone.
+type clock struct{ zone *time.Location }
+
+// moment is wall time in the unit's zone, or the word where there is none.
+func (c clock) moment(t time.Time, empty string) cell {
+	if t.IsZero() {
+		return word(empty)
+	}
+	return cell{show: showMoment, when: t.In(c.zone)}
+}
+
+// offset is a moment's offset from UTC in the unit's zone.
+func (c clock) offset(t time.Time) string { return t.In(c.zone).Format(offsetFormat) }
+
+const offsetFormat = "-07:00"
+
+// maybe shows a value that may be not charted or not apply.
+func maybe[T any](m handover.Maybe[T], as func(T) cell) cell {
+	switch {
+	case !m.Applies && m.Why != "":
+		return word("left out: " + m.Why)
+	case !m.Applies:
+		return word(doesNotApply)
+	case m.Value == nil:
+		return word(notCharted)
+	}
+	return as(*m.Value)
+}
+
+// momentColumns are a moment and its offset from UTC beside it.
+func momentColumns[T any](c clock, head string, get func(T) cell) []column[T] {
+	return []column[T]{
+		{head + " (" + c.zone.String() + ")", 12, get},
+		{head + ", offset from UTC", 6, func(r T) cell {
+			m := get(r)
+			switch m.show {
+			case showMoment:
+				return cell{show: showText, text: m.when.Format(offsetFormat)}
+			case showDay:
+				return word("whole day")
+			}
+			return m
+		}},
+	}
+}

@@ -1,0 +1,118 @@
+package sheets
+
+import (
+	"strings"
+
+	"cotline/handover"
+)
+
+// content tells what an entry charts, field by field, with labels and units from the table of kinds.
+type content struct {
+	hideNames bool
+	b         strings.Builder
+}
+
+// contentOf is an entry's content in words. Where a name must not be seen, the fields that hold one say so.
+func contentOf(e *handover.Entry, hideNames bool) string {
+	k, ok := handover.KindOf(e.Kind)
+	if !ok {
+		return ""
+	}
+	c := content{hideNames: hideNames}
+	c.fields(e.Fields, k.Fields, e.Corrected)
+	return c.b.String()
+}
+
+// fields writes fields in the table's order, those left out left out.
+func (c *content) fields(fields []handover.Field, specs []handover.Spec, corrected *handover.Entry) {
+	first := true
+	for i := range specs {
+		s := &specs[i]
+		v, ok := fieldOf(fields, s.Name)
+		if s.Type == handover.EntryType {
+			ok = corrected != nil
+		}
+		if !ok {
+			continue
+		}
+		if !first {
+			c.b.WriteString("; ")
+		}
+		first = false
+		c.b.WriteString(s.Label)
+		c.b.WriteString(": ")
+		switch {
+		case s.Type == handover.EntryType:
+			c.corrected(corrected)
+		case c.hideNames && holdsName(s.Name):
+			c.b.WriteString(notShown)
+		default:
+			c.value(v, s)
+		}
+	}
+}
+
+func fieldOf(fields []handover.Field, name string) (handover.Value, bool) {
+	for i := range fields {
+		if fields[i].Name == name {
+			return fields[i].Value, fields[i].Value.Type != handover.Absent
+		}
+	}
+	return handover.Value{}, false
+}
+
+// holdsName says whether a field is an infant's name; free text cannot be judged.
+func holdsName(field string) bool { return field == "family" || field == "given" }
+
+func (c *content) value(v handover.Value, s *handover.Spec) {
+	switch v.Type {
+	case handover.TextValue, handover.NumberValue:
+		c.b.WriteString(v.Text)
+		if s.Unit != "" && s.Type != handover.Gestation {
+			c.b.WriteString(" " + s.Unit)
+		}
+	case handover.BoolValue:
+		c.b.WriteString(yesNo(v.Bool).text)
+	case handover.ListValue:
+		for i, item := range v.List {
+			if i > 0 {
+				c.b.WriteString(", ")
+			}
+			c.item(item, s)
+		}
+	case handover.ObjectValue:
+		c.item(v, s)
+	}
+}
+
+// item writes an object in brackets, a plain value as it is.
+func (c *content) item(v handover.Value, s *handover.Spec) {
+	if v.Type != handover.ObjectValue {
+		c.value(v, s)
+		return
+	}
+	c.b.WriteByte('(')
+	if s.Type == handover.PerInfant {
+		for i, f := range v.Fields {
+			if i > 0 {
+				c.b.WriteString("; ")
+			}
+			c.b.WriteString(f.Name + ": ")
+			c.value(f.Value, &handover.Spec{Type: handover.List})
+		}
+	} else {
+		c.fields(v.Fields, s.Of, nil)
+	}
+	c.b.WriteByte(')')
+}
+
+// corrected writes the entry as it should have been.
+func (c *content) corrected(e *handover.Entry) {
+	k, ok := handover.KindOf(e.Kind)
+	if !ok {
+		return
+	}
+	c.b.WriteString("(" + k.Label + "; Happened: " + e.At.Text + "; ")
+	c.fields(e.Fields, k.Fields, nil)
+	c.b.WriteByte(')')
+}

@@ -1,0 +1,19 @@
+// Package sheets writes a handover and the record behind it as a workbook (Office Open XML, ISO/IEC 29500) for the ward
+// clerk. It computes nothing: every figure is one of the compiled handover or of an entry.
+//
+// Terms. A sheet holds one table: a title line with the moment and a caution, a header, then a row a fact. A cell is
+// never empty: what nobody charted says "not charted", what has no meaning for the infant "does not apply", a list with
+// nothing in it "none", a name that must not be seen "not shown".
+//
+// Invariants.
+//   - The same handover, entries and version give the same bytes. Nothing is read from a clock, a user or a host.
+//   - Moments are numbers in the unit's wall time with the format yyyy-mm-dd hh:mm, days numbers with yyyy-mm-dd. The
+//     offset from UTC stands beside each moment: it alone tells apart the two hours of the night the clock goes back.
+//   - Charted numbers are numbers, shown with the decimals they were charted with. Identifiers are texts, leading zeros
+//     kept. There are no formulas, merged cells, comments, links, or hidden rows, columns or sheets.
+//   - Text is written as it is or not at all: what a cell cannot hold is refused, by sheet, row and column.
+//   - Sheet names are fixed; no name of an infant stands in a sheet's name or in the document's properties.
+//
+// Caveat: above 16 MiB of a sheet the spreadsheet library keeps its text in a temporary file, readable by its owner only
+// and removed before Workbook returns.
+package sheets

@@ -1,0 +1,60 @@
+package sheets
+
+import (
+	"archive/zip"
+	"bytes"
+	"cmp"
+	"io"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// finish sets the document's properties and writes the file. The library leaves the order of its parts to chance; here
+// they stand by name, the content types first.
+func (b *book) finish(w io.Writer, at time.Time, version string) error {
+	made, by := at.UTC().Format(time.RFC3339), strings.TrimSpace("cotline "+version)
+	if err := b.file.SetDocProps(&excelize.DocProperties{Title: "Handover workbook", Creator: by, LastModifiedBy: by, Created: made, Modified: made}); err != nil {
+		return err
+	}
+	if err := b.file.SetAppProps(&excelize.AppProperties{Application: "cotline"}); err != nil {
+		return err
+	}
+	b.file.SetActiveSheet(0)
+	whole, err := b.file.WriteToBuffer()
+	if err != nil {
+		return err
+	}
+	in, err := zip.NewReader(bytes.NewReader(whole.Bytes()), int64(whole.Len()))
+	if err != nil {
+		return err
+	}
+	slices.SortFunc(in.File, func(a, b *zip.File) int { return cmp.Compare(a.Name, b.Name) })
+	out := zip.NewWriter(w)
+	for _, f := range in.File {
+		if err := copyPart(out, f); err != nil {
+			return err
+		}
+	}
+	return out.Close()
+}
+
+// copyPart copies a part as it is, with its sizes before it: some readers do not take sizes that follow.
+func copyPart(out *zip.Writer, f *zip.File) error {
+	const sizesFollow = 0x8
+	header := f.FileHeader
+	header.Flags &^= sizesFollow
+	header.ModifiedDate, header.ModifiedTime = 1<<5|1, 0 // 1980-01-01, the first there is
+	from, err := f.OpenRaw()
+	if err != nil {
+		return err
+	}
+	to, err := out.CreateRaw(&header)
+	if err != nil {
+		return err
+	}
+	_, err = io.Copy(to, from)
+	return err
+}

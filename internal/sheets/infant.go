@@ -1,0 +1,106 @@
+package sheets
+
+import (
+	"iter"
+	"strings"
+	"unicode"
+
+	"cotline/handover"
+)
+
+// of is one fact of an infant.
+type of[F any] struct {
+	*handover.Summary
+	fact F
+}
+
+// each yields the facts of every infant, in the order of the handover.
+func each[F any](h *handover.Handover, facts func(*handover.Summary) []F) iter.Seq[of[F]] {
+	return func(yield func(of[F]) bool) {
+		for _, s := range h.Infants {
+			for _, f := range facts(s) {
+				if !yield(of[F]{s, f}) {
+					return
+				}
+			}
+		}
+	}
+}
+
+// infantColumns tell who a row is about: never by one identifier alone.
+func infantColumns[T any](infant func(T) *handover.Summary) []column[T] {
+	return []column[T]{
+		{"Cot", 8, func(r T) cell { return text(infant(r).Cot, notCharted) }},
+		{"Hospital number", 10, func(r T) cell { return text(infant(r).MRN, notCharted) }},
+		{"Temporary label", 8, func(r T) cell { return temporary(infant(r)) }},
+		{"Name", 13, func(r T) cell { return name(infant(r)) }},
+	}
+}
+
+// keyColumn is the record's own key, which entries carry.
+func keyColumn[T any](key func(T) string) column[T] {
+	return column[T]{"Infant's key", 12, func(r T) cell { return text(key(r), wholeUnit) }}
+}
+
+const wholeUnit = "the whole unit"
+
+// temporary is the unit's own label, which stands until there is a hospital number.
+func temporary(s *handover.Summary) cell {
+	if s.MRN != "" {
+		return text(s.Temporary, doesNotApply)
+	}
+	return text(s.Temporary, notCharted)
+}
+
+func name(s *handover.Summary) cell {
+	if s.Restricted {
+		return word(notShown)
+	}
+	n := fullName(s.Family, s.Given)
+	if s.Formerly != "" {
+		n = strings.TrimSpace(n + " (formerly " + s.Formerly + ")")
+	}
+	return text(n, notCharted)
+}
+
+func fullName(family, given string) string {
+	if family == "" || given == "" {
+		return family + given
+	}
+	return family + ", " + given
+}
+
+// headOf is a column's header for a field: its label, and its unit.
+func headOf(s handover.Spec) string {
+	if s.Unit == "" {
+		return s.Label
+	}
+	return s.Label + " (" + s.Unit + ")"
+}
+
+// pathWords says a path of the handover's JSON form in words, settings as their forms call them.
+func pathWords(path string) string {
+	if field, ok := strings.CutPrefix(path, "settings."); ok {
+		if k, ok := handover.KindOf("settings"); ok {
+			if s, ok := k.Spec(field); ok {
+				return s.Label
+			}
+		}
+	}
+	var b strings.Builder
+	for _, r := range path {
+		switch {
+		case r == '.':
+			b.WriteByte(' ')
+		case unicode.IsUpper(r):
+			b.WriteByte(' ')
+			b.WriteRune(unicode.ToLower(r))
+		default:
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}
+
+// list joins words, or says that there are none.
+func list(items []string, empty string) cell { return text(strings.Join(items, "; "), empty) }

@@ -1,0 +1,71 @@
+package sheets
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"cotline/handover"
+)
+
+// about is a line of the sheet that says what the workbook is.
+type about struct {
+	what, detail string
+	value        cell
+}
+
+// aboutSheet says where the figures come from and what its words mean.
+func aboutSheet(h *handover.Handover, p *handover.Policy, version string, listed, held int) sheet {
+	c := clock{h.Zone}
+	rows := []about{
+		{"Unit", "", text(h.Unit, notCharted)},
+		{"Moment of this handover", h.Zone.String() + ", offset " + c.offset(h.At), c.moment(h.At, none)},
+		{"Written down by", h.Zone.String() + ", offset " + c.offset(h.Known), c.moment(h.Known, none)},
+		{"Time zone", "of every time in this workbook; the offset from UTC stands beside each", text(h.Zone.String(), none)},
+		{"Policy", "SHA-256 of the policy in force", text(h.Policy, none)},
+		{"Head of the record's chain", "of a stored record; its first 12 digits are on the signed handover", text(h.Chain, "none: the record is a plain file")},
+		{"Position in the record", "of a stored record", position(h)},
+		{"Program", "", word("cotline " + version)},
+		{"Entries listed", "of " + strconv.Itoa(held) + " in the record; the others happen after the moment, or were not written down by then", count(listed)},
+		{"Confidential", "identifies infants", word("Keep, share and destroy it by your unit's rules for records.")},
+		{"Caution", "", word("An aid to handover: not a device, a monitor or an order. It computes and shows what was charted and recommends no setting. Local policy, the prescriber and the manufacturer's instructions win. Look at the infant.")},
+	}
+	for _, w := range words {
+		rows = append(rows, about{w[0], "word", word(w[1])})
+	}
+	for _, l := range p.Lines() {
+		rows = append(rows, about{"Policy: " + l.Path, strings.TrimSuffix(string(l.Origin)+": "+l.Why, ": "), text(l.Value, "not set")})
+	}
+	s := table("About", "", slices.Values(rows), func(a about) string { return a.what },
+		column[about]{"What", 30, func(a about) cell { return word(a.what) }},
+		column[about]{"Value", 70, func(a about) cell { return a.value }},
+		column[about]{"Detail", 50, func(a about) cell { return text(a.detail, none) }},
+	)
+	s.keep = 1
+	return s
+}
+
+func position(h *handover.Handover) cell {
+	if h.Position == 0 {
+		return word("none: the record is a plain file")
+	}
+	return number(handover.Int(h.Position))
+}
+
+// words are those that a reader may not know.
+var words = [][2]string{
+	{notCharted, "It applies to this infant and nobody charted it. It is not normal, not zero and not none."},
+	{doesNotApply, "It has no meaning for this infant now, by the mode of support or by what was charted."},
+	{"left out", "A figure that cannot be computed, with the reason."},
+	{none, "There is nothing in this list."},
+	{notShown, "The name of this infant is restricted. Names in free text cannot be found by this program."},
+	{"due, overdue, deferred", "By the unit's intervals or the infant's plan; deferred by a nurse, with a reason, until a moment."},
+	{"off", "Of a rotation: neither mask nor prongs is on. Of support: stopped."},
+	{stands, "The entry counts as it was charted."},
+	{corrected, "Another entry says how it should have been; the correction counts."},
+	{retracted, "The entry counts for nothing and stays readable."},
+	{holds, "Of a correction or retraction: it is in force."},
+	{replaced, "Of a correction: a later one counts."},
+	{"sibling, number, name", "Why two infants look alike: same birth, hospital numbers one slip apart, family names alike."},
+	{"Texts that look like formulas", "They are texts. Saved as CSV by a spreadsheet program they would be armed again."},
+}

@@ -1,0 +1,293 @@
+package sheets
+
+import (
+	"bytes"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+
+	"cotline/handover"
+)
+
+func known[T any](v T) handover.Maybe[T] { return handover.Maybe[T]{Applies: true, Value: &v} }
+
+func gap[T any]() handover.Maybe[T] { return handover.Maybe[T]{Applies: true} }
+
+func dec(t testing.TB, s string) handover.Decimal {
+	t.Helper()
+	d, err := handover.ParseDecimal(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+func date(t testing.TB, s string) handover.Date {
+	t.Helper()
+	d, err := handover.ParseDate(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+// byHand is a ward of three: one of whom much is charted, one of whom nothing is, one off support whose name is not shown.
+func byHand(t testing.TB) *handover.Handover {
+	vienna := zone(t, "Europe/Vienna")
+	at := func(s string) time.Time {
+		m, err := time.Parse(time.RFC3339, s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return m
+	}
+	set := func(field, value string) handover.Setting {
+		return handover.Setting{Field: field, Fact: &handover.NumberFact{Value: dec(t, value), Source: handover.Source{At: at("2026-10-25T00:10:00Z"), By: "rn-reed", Entry: "e-1"}}}
+	}
+	full := &handover.Summary{
+		Infant: "in-a", Cot: "Bay 2", MRN: "0031415", Family: "=Umber", Given: "Rill", Formerly: "Infant Umber",
+		Support:   handover.Support{State: "on", Mode: "cpap"},
+		Settings:  []handover.Setting{set("pressureCmH2O", "6.0"), set("fio2Percent", "28"), {Field: "flowLMin"}, set("spo2LowPercent", "90"), set("spo2HighPercent", "95")},
+		Interface: known(handover.Interface{Type: "mask", Size: known("pea")}),
+		Rotation:  known(handover.Rotation{DueAt: known(at("2026-10-25T01:30:00Z")), OverdueAt: known(at("2026-10-25T03:30:00Z")), State: "overdue"}),
+		Skin:      handover.Skin{Worst: &handover.SkinSite{Site: "septum", Finding: "blanching"}},
+		Tubes:     known([]handover.Tube{{Use: "feeding", Route: "oral", SizeFr: known(dec(t, "6")), MarkCm: dec(t, "15.5"), ReferenceMarkCm: dec(t, "14.0"), Moved: true}}),
+		Head:      known(handover.Head{CircumferenceCm: dec(t, "25.10")}),
+		Bonnet:    known(handover.Bonnet{DueOn: date(t, "2026-11-01"), Reason: "weekly"}),
+		Humidifier: known(handover.Humidifier{
+			State: known("in-tolerance")}),
+		Due: []handover.Due{
+			{What: "rotation", At: at("2026-10-25T01:30:00Z"), OverdueAt: at("2026-10-25T03:30:00Z"), State: "overdue", Why: "mask on"},
+			{What: "circuit", On: date(t, "2026-10-25"), OverdueAt: at("2026-10-25T23:00:00Z"), State: "due", Why: "interval"},
+			{What: "care", Care: "mouth-care", At: at("2026-10-25T00:30:00Z"), State: "deferred", Until: at("2026-10-25T09:00:00Z")},
+			{What: "task", Task: "t-1", Text: "+ weigh", At: at("2026-10-25T05:00:00Z"), OverdueAt: at("2026-10-25T06:00:00Z"), State: "overdue"},
+		},
+		Gaps:       []string{"settings.flowLMin", "humidifier.readyBeforeUse"},
+		LookAlikes: []handover.LookAlike{{Infant: "in-b", Why: "number"}},
+		Conflicts:  []handover.Conflict{{What: "cot", Value: "Bay 2", Infant: "in-b"}},
+	}
+	bare := &handover.Summary{Infant: "in-b", Cot: "Bay 10", Temporary: "RB-7", Support: handover.Support{State: "never"}}
+	bare.Tubes = gap[[]handover.Tube]()
+	bare.Head = gap[handover.Head]()
+	off := &handover.Summary{Infant: "in-c", Cot: "Bay 11", MRN: "0031425", Restricted: true, Support: handover.Support{State: "off", Reason: "weaned"}}
+	off.Tubes = known([]handover.Tube{})
+	off.Skin = handover.Skin{Worst: &handover.SkinSite{Site: "bridge", Finding: "intact"}}
+	off.Rotation = known(handover.Rotation{DueAt: gap[time.Time](), State: "off"})
+	return &handover.Handover{Unit: "Sorrel unit", Zone: vienna, At: at("2026-10-25T06:30:00Z"), Known: at("2026-10-25T06:30:00Z"),
+		Policy: "ab12", Infants: []*handover.Summary{full, bare, off}}
+}
+
+func workbook(t testing.TB, h *handover.Handover, entries []*handover.Entry) opened {
+	t.Helper()
+	var out bytes.Buffer
+	if err := Workbook(&out, h, entries, policyOf(t, []byte("unit: Sorrel unit\ntimezone: Europe/Vienna\n")), "0.0.0-test"); err != nil {
+		t.Fatal(err)
+	}
+	o := open(t, out.Bytes())
+	if tt, ok := t.(*testing.T); ok {
+		checkParts(tt, o)
+	}
+	return o
+}
+
+func TestHandoverSheet(t *testing.T) {
+	o := workbook(t, byHand(t), nil)
+	na, nc := doesNotApply, notCharted
+	want := []row{
+		{
+			"Cot": "Bay 2", "Hospital number": "0031415", "Temporary label": na, "Name": "=Umber, Rill (formerly Infant Umber)", "Mode": "cpap",
+			"Set pressure (cmH2O)": "6.0", "Set upper pressure (cmH2O)": na, "Set rate (/min)": na, "Set inspiratory time (s)": na,
+			"Set FiO2 (%)": "28", "Set flow (L/min)": nc, "SpO2 target, low (%)": "90", "SpO2 target, high (%)": "95", "Interface": "mask pea",
+			"Rotation due (Europe/Vienna)": "2026-10-25 02:30", "Rotation due, offset from UTC": "+01:00", "Skin, worst": "blanching, septum",
+			"Gastric tube": "feeding, oral, 6 Fr, at 15.5 cm, reference 14.0 cm, MOVED", "Head (cm)": "25.10", "Bonnet due": "2026-11-01",
+			"Humidifier": "in-tolerance", "Due and overdue": "overdue: rotation, task: + weigh; due: circuit; deferred: mouth-care",
+			"Look-alikes": "Bay 10 RB-7 (number)", "Conflicts": "cot Bay 2 also with Bay 10 RB-7", "Not charted": "Set flow; humidifier ready before use",
+		},
+		{
+			"Cot": "Bay 10", "Hospital number": nc, "Temporary label": "RB-7", "Name": nc, "Mode": "never on support",
+			"Set pressure (cmH2O)": na, "Set upper pressure (cmH2O)": na, "Set rate (/min)": na, "Set inspiratory time (s)": na,
+			"Set FiO2 (%)": na, "Set flow (L/min)": na, "SpO2 target, low (%)": na, "SpO2 target, high (%)": na, "Interface": na,
+			"Rotation due (Europe/Vienna)": na, "Rotation due, offset from UTC": na, "Skin, worst": nc, "Gastric tube": nc, "Head (cm)": nc,
+			"Bonnet due": na, "Humidifier": na, "Due and overdue": none, "Look-alikes": none, "Conflicts": none, "Not charted": none,
+		},
+		{
+			"Cot": "Bay 11", "Hospital number": "0031425", "Temporary label": na, "Name": notShown, "Mode": "off: weaned",
+			"Set pressure (cmH2O)": na, "Set upper pressure (cmH2O)": na, "Set rate (/min)": na, "Set inspiratory time (s)": na,
+			"Set FiO2 (%)": na, "Set flow (L/min)": na, "SpO2 target, low (%)": na, "SpO2 target, high (%)": na, "Interface": na,
+			"Rotation due (Europe/Vienna)": nc, "Rotation due, offset from UTC": nc, "Skin, worst": "intact, bridge", "Gastric tube": "none in", "Head (cm)": na,
+			"Bonnet due": na, "Humidifier": na, "Due and overdue": "off: rotation", "Look-alikes": none, "Conflicts": none, "Not charted": none,
+		},
+	}
+	if diff := cmp.Diff(want, o.records("Handover")); diff != "" {
+		t.Error(diff)
+	}
+	for column, types := range map[string]string{
+		"Hospital number": "string", "Name": "string", "Set pressure (cmH2O)": "numerical", "Head (cm)": "numerical",
+		"Rotation due (Europe/Vienna)": "datetime", "Bonnet due": "datetime", "Rotation due, offset from UTC": "string",
+	} {
+		if got := o.column("Handover", column)[0].Type; string(got) != types {
+			t.Errorf("%s is %s, want %s", column, got, types)
+		}
+	}
+	if f := o.format("Handover", "B3"); f != "@" {
+		t.Errorf("hospital number has the format %q", f)
+	}
+}
+
+func TestDueSheet(t *testing.T) {
+	o := workbook(t, byHand(t), nil)
+	na := doesNotApply
+	due := func(what, state, at, offset, over, overOffset, until, untilOffset, which, why, task string) row {
+		return row{"Cot": "Bay 2", "Hospital number": "0031415", "Temporary label": na, "Name": "=Umber, Rill (formerly Infant Umber)",
+			"What": what, "State": state, "Due (Europe/Vienna)": at, "Due, offset from UTC": offset,
+			"Overdue from (Europe/Vienna)": over, "Overdue from, offset from UTC": overOffset,
+			"Deferred until (Europe/Vienna)": until, "Deferred until, offset from UTC": untilOffset,
+			"Which": which, "Why": why, "Task": task, "Infant's key": "in-a"}
+	}
+	want := []row{
+		due("rotation", "overdue", "2026-10-25 02:30", "+01:00", "2026-10-25 04:30", "+01:00", na, na, na, "mask on", na),
+		due("circuit", "due", "2026-10-25", "whole day", "2026-10-26 00:00", "+01:00", na, na, na, "interval", na),
+		due("care", "deferred", "2026-10-25 02:30", "+02:00", "never", "never", "2026-10-25 10:00", "+01:00", "mouth-care", "by interval", na),
+		due("task", "overdue", "2026-10-25 06:00", "+01:00", "2026-10-25 07:00", "+01:00", na, na, "+ weigh", "by interval", "t-1"),
+	}
+	if diff := cmp.Diff(want, o.records("Due")); diff != "" {
+		t.Error(diff)
+	}
+}
+
+// A ward without infants and a record without entries say so in words.
+func TestNothingToShow(t *testing.T) {
+	h := byHand(t)
+	h.Infants = nil
+	o := workbook(t, h, nil)
+	for _, sheet := range []string{"Handover", "Due", "Entries"} {
+		_, rows := o.rows(sheet)
+		if len(rows) != 1 || len(rows[0]) != 1 || !strings.HasSuffix(rows[0][0], ".") {
+			t.Errorf("%s: %q", sheet, rows)
+		}
+	}
+}
+
+const recordLines = `{"id":"00000000-0000-4000-8000-00000000000a","infant":"in-1","kind":"admission","at":"2026-10-20T08:00:00+02:00","by":"rn-reed","born":"2026-10-20","cot":"1","mrn":"007","family":"Umber","given":"Rill"}
+{"id":"00000000-0000-4000-8000-00000000000b","infant":"in-1","kind":"identity","at":"2026-10-20T09:00:00+02:00","by":"rn-reed","restricted":true}
+{"id":"00000000-0000-4000-8000-000000000001","infant":"in-1","kind":"support","at":"2026-10-20T10:00:00+02:00","by":"rn-reed","state":"started","mode":"cpap"}
+{"id":"00000000-0000-4000-8000-000000000002","infant":"in-1","kind":"settings","at":"2026-10-20T10:01:00+02:00","by":"rn-reed","pressureCmH2O":6.0,"fio2Percent":30}
+{"id":"00000000-0000-4000-8000-000000000003","infant":"in-1","kind":"correction","at":"2026-10-20T11:00:00+02:00","by":"rn-sage","of":"00000000-0000-4000-8000-000000000002","reason":"misread","entry":{"kind":"settings","at":"2026-10-20T10:02:00+02:00","pressureCmH2O":5.0}}
+{"id":"00000000-0000-4000-8000-000000000004","infant":"in-1","kind":"correction","at":"2026-10-20T12:00:00+02:00","by":"rn-sage","of":"00000000-0000-4000-8000-000000000002","reason":"again","entry":{"kind":"settings","at":"2026-10-20T10:02:00+02:00","pressureCmH2O":5.50}}
+{"id":"00000000-0000-4000-8000-000000000005","infant":"in-1","kind":"weight","at":"2026-10-20T13:00:00+02:00","by":"rn-reed","weightG":1210}
+{"id":"00000000-0000-4000-8000-000000000006","infant":"in-1","kind":"retraction","at":"2026-10-20T14:00:00+02:00","by":"rn-reed","of":"00000000-0000-4000-8000-000000000005","reason":"wrong twin"}
+{"id":"00000000-0000-4000-8000-000000000007","infant":"in-1","kind":"head","at":"2026-10-20T15:00:00+02:00","by":"rn-reed","circumferenceCm":25.0}
+{"id":"00000000-0000-4000-8000-000000000008","infant":"in-1","kind":"correction","at":"2026-10-20T15:30:00+02:00","by":"rn-reed","of":"00000000-0000-4000-8000-000000000007","reason":"slip","entry":{"kind":"head","at":"2026-10-20T15:00:00+02:00","circumferenceCm":26.0}}
+{"id":"00000000-0000-4000-8000-000000000009","infant":"in-1","kind":"retraction","at":"2026-10-20T15:40:00+02:00","by":"rn-reed","of":"00000000-0000-4000-8000-000000000008","reason":"it was right"}
+{"id":"00000000-0000-4000-8000-000000000010","kind":"note","at":"2026-10-20T16:00:00+02:00","by":"rn-reed","text":"=1+1"}
+{"id":"00000000-0000-4000-8000-000000000011","infant":"in-1","kind":"weight","at":"2026-10-20T16:00:00+02:00","charted":"2026-10-20T23:00:00+02:00","by":"rn-reed","weightG":1220}
+{"id":"00000000-0000-4000-8000-000000000012","infant":"in-1","kind":"weight","at":"2026-10-20T23:00:00+02:00","charted":"2026-10-20T17:00:00+02:00","by":"rn-reed","weightG":1230}
+{"id":"00000000-0000-4000-8000-000000000013","infant":"in-1","kind":"skin","at":"2026-10-20T16:30:00+02:00","by":"rn-reed","sites":[{"site":"septum","finding":"blanching","also":["dry","crust"],"underBarrier":true},{"site":"bridge","finding":"intact"}]}
+{"id":"00000000-0000-4000-8000-000000000014","kind":"acceptance","at":"2026-10-20T16:40:00+02:00","by":"rn-sage","handover":"00000000-0000-4000-8000-000000000015","infants":["in-1","in-2"],"confirmed":{"in-1":["pressure","fio2"]},"readBack":true}
+{"id":"00000000-0000-4000-8000-000000000016","infant":"in-1","kind":"correction","at":"2026-10-20T16:50:00+02:00","by":"rn-sage","of":"00000000-0000-4000-8000-00000000000a","reason":"spelling","entry":{"kind":"admission","at":"2026-10-20T08:00:00+02:00","born":"2026-10-20","cot":"1","mrn":"007","family":"Umbra"}}`
+
+// Every entry of the reading stands in the record's order, with what became of it in words; names that must not be seen
+// are not, in corrections either.
+func TestEntriesSheet(t *testing.T) {
+	h := byHand(t)
+	h.At = time.Date(2026, 10, 20, 15, 0, 0, 0, time.UTC) // 17:00 there
+	h.Known = h.At
+	var entries []*handover.Entry
+	for line := range strings.Lines(recordLines) {
+		entries = append(entries, entryOf(t, []byte(line)))
+	}
+	slices.Reverse(entries)
+	o := workbook(t, h, entries)
+	var got []string
+	for _, r := range o.records("Entries") {
+		short := func(id string) string { return strings.TrimPrefix(id, "00000000-0000-4000-8000-0000000000") }
+		got = append(got, fmt.Sprintf("%s|%s|%s|%s|%s|%s", short(r["Entry"]), r["Infant's key"], strings.TrimPrefix(r["Happened (Europe/Vienna)"], "2026-10-20 "),
+			r["Standing"], short(r["Amends, or amended by"]), r["What was charted"]))
+	}
+	want := []string{
+		"0a|in-1|08:00|corrected|16|Born: 2026-10-20; Cot: 1; Hospital number: 007; Family name: not shown; Given name: not shown",
+		"0b|in-1|09:00|stands|none|Name not shown: yes",
+		"01|in-1|10:00|stands|none|State: started; Mode: cpap",
+		"02|in-1|10:01|corrected|04|Set pressure: 6.0 cmH2O; Set FiO2: 30 %",
+		"03|in-1|11:00|replaced by a later correction|02|Of: 00000000-0000-4000-8000-000000000002; Reason: misread; Entry: (Settings; Happened: 2026-10-20T10:02:00+02:00; Set pressure: 5.0 cmH2O)",
+		"04|in-1|12:00|holds|02|Of: 00000000-0000-4000-8000-000000000002; Reason: again; Entry: (Settings; Happened: 2026-10-20T10:02:00+02:00; Set pressure: 5.50 cmH2O)",
+		"05|in-1|13:00|retracted|06|Weight: 1210 g",
+		"06|in-1|14:00|holds|05|Of: 00000000-0000-4000-8000-000000000005; Reason: wrong twin",
+		"07|in-1|15:00|stands|none|Head circumference: 25.0 cm",
+		"08|in-1|15:30|retracted|09|Of: 00000000-0000-4000-8000-000000000007; Reason: slip; Entry: (Head circumference; Happened: 2026-10-20T15:00:00+02:00; Head circumference: 26.0 cm)",
+		"09|in-1|15:40|holds|08|Of: 00000000-0000-4000-8000-000000000008; Reason: it was right",
+		"10|the whole unit|16:00|stands|none|Text: =1+1",
+		"13|in-1|16:30|stands|none|Sites: (Site: septum; Finding: blanching; Also: dry, crust; Under a barrier: yes), (Site: bridge; Finding: intact)",
+		"14|the whole unit|16:40|stands|none|Handover: 00000000-0000-4000-8000-000000000015; Infants: in-1, in-2; Confirmed: (in-1: pressure, fio2); Read back: yes",
+		"16|in-1|16:50|holds|0a|Of: 00000000-0000-4000-8000-00000000000a; Reason: spelling; Entry: (Admission; Happened: 2026-10-20T08:00:00+02:00; Born: 2026-10-20; Cot: 1; Hospital number: 007; Family name: not shown)",
+	}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Error(diff)
+	}
+	for part, text := range o.parts {
+		if bytes.Contains(text, []byte("Umber")) && part != "xl/worksheets/sheet1.xml" && part != "xl/worksheets/sheet2.xml" || bytes.Contains(text, []byte("Umbra")) {
+			t.Errorf("%s holds a name that is not shown", part)
+		}
+	}
+	about := map[string]string{}
+	for _, r := range o.records("About") {
+		about[r["What"]] = r["Value"] + " " + r["Detail"]
+	}
+	if got := about["Entries listed"]; !strings.HasPrefix(got, "15 of 17 ") {
+		t.Errorf("entries listed: %s", got)
+	}
+	for _, what := range []string{"Caution", "Unit", "Moment of this handover", "Time zone", "Policy", "Program", "not charted", "does not apply", "Policy: every.rotationDue"} {
+		if about[what] == "" {
+			t.Errorf("About does not say %s", what)
+		}
+	}
+}
+
+// Every entry and every infant of the demo is there once, no restricted name anywhere.
+func TestDemoIsWhole(t *testing.T) {
+	d := demoWard(t)
+	o := open(t, d.workbook(t))
+	want := map[string]bool{}
+	for _, e := range d.entries {
+		want[e.ID] = true
+	}
+	rows := o.records("Entries")
+	for _, r := range rows {
+		delete(want, r["Entry"])
+	}
+	if len(rows) != len(d.entries) || len(want) > 0 {
+		t.Errorf("%d rows of %d entries; missing %v", len(rows), len(d.entries), slices.Collect(maps.Keys(want)))
+	}
+	var cots []string
+	for _, r := range o.records("Handover") {
+		cots = append(cots, r["Cot"])
+	}
+	if len(cots) != len(d.handover.Infants) {
+		t.Errorf("cots %v", cots)
+	}
+	for i, s := range d.handover.Infants {
+		if cots[i] != s.Cot {
+			t.Errorf("row %d is cot %s, want %s", i, cots[i], s.Cot)
+		}
+		if !s.Restricted {
+			continue
+		}
+		for _, e := range d.entries {
+			if e.Infant != s.Infant {
+				continue
+			}
+			for _, field := range []string{"family", "given"} {
+				for part, text := range o.parts {
+					if n := e.Text(field); n != "" && bytes.Contains(text, []byte(">"+n+"<")) || n != "" && bytes.Contains(text, []byte(": "+n)) {
+						t.Errorf("%s holds a name of %s", part, s.Infant)
+					}
+				}
+			}
+		}
+	}
+}

@@ -1,0 +1,101 @@
+package sheets
+
+import (
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// Formats of cells.
+const (
+	momentFormat = "yyyy-mm-dd hh:mm"
+	dayFormat    = "yyyy-mm-dd"
+)
+
+// Sizes, for the default type.
+const (
+	fontName   = "Calibri"
+	fontSize   = 11.0
+	lineHeight = 15.0 // points
+	padding    = 1.0  // of a column: the margins of a cell, in characters
+)
+
+// style is what tells one cell format from another.
+type style struct {
+	show     show
+	decimals int
+	part     part
+}
+
+type part int8
+
+const (
+	partBody part = iota
+	partTitle
+	partHeader
+)
+
+// cell is the library's cell for ours.
+func (b *book) cell(c cell) (excelize.Cell, error) {
+	s := style{show: c.show}
+	var value any
+	switch c.show {
+	case showNumber:
+		s.decimals = c.number.Decimals()
+		value = c.number.Float() // at most 15 digits: the cell's binary number reads back as the same decimal
+	case showMoment, showDay:
+		value = c.when
+	default:
+		value = c.text
+	}
+	id, err := b.style(s)
+	return excelize.Cell{StyleID: id, Value: value}, err
+}
+
+// style is the number of a cell format, made when it is first used.
+func (b *book) style(s style) (int, error) {
+	if id, ok := b.styles[s]; ok {
+		return id, nil
+	}
+	line := func(edge string) excelize.Border { return excelize.Border{Type: edge, Color: "808080", Style: 1} }
+	out := excelize.Style{
+		Alignment: &excelize.Alignment{Vertical: "top", WrapText: true},
+		Border:    []excelize.Border{line("left"), line("right"), line("top"), line("bottom")},
+	}
+	format := ""
+	switch s.show {
+	case showText:
+		const asText = 49 // the built-in format @
+		out.NumFmt = asText
+	case showNumber:
+		format = "0"
+		if s.decimals > 0 {
+			format += "." + strings.Repeat("0", s.decimals)
+		}
+		out.Alignment.WrapText = false
+	case showMoment, showDay:
+		format = momentFormat
+		if s.show == showDay {
+			format = dayFormat
+		}
+		out.Alignment.WrapText, out.Alignment.Horizontal = false, "left"
+	}
+	if format != "" {
+		out.CustomNumFmt = &format
+	}
+	switch s.part {
+	case partTitle:
+		out.Font = &excelize.Font{Bold: true, Family: fontName, Size: fontSize}
+		out.Alignment.WrapText = false
+		out.Border = nil
+	case partHeader:
+		out.Font = &excelize.Font{Bold: true, Family: fontName, Size: fontSize}
+		out.Fill = excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"E7E6E6"}}
+	}
+	id, err := b.file.NewStyle(&out)
+	if err != nil {
+		return 0, err
+	}
+	b.styles[s] = id
+	return id, nil
+}

@@ -1,0 +1,179 @@
+package sheets
+
+import (
+	"fmt"
+	"iter"
+	"strings"
+
+	"golang.org/x/text/width"
+)
+
+// column is one column of a sheet of T.
+type column[T any] struct {
+	head string // unique in its sheet, without regard to case
+	wrap int    // texts longer than so many characters wrap; 0: usualWrap
+	cell func(T) cell
+}
+
+const usualWrap = 28
+
+// sheet is a table before it is written.
+type sheet struct {
+	name  string
+	heads []string
+	wraps []int
+	none  string // the line that stands in place of rows
+	keep  int    // columns that stay in view and are printed on every page
+	rows  iter.Seq2[string, []cell]
+}
+
+// table makes a sheet with a row for each of rows. key names a row in a refusal: an entry's id, an infant's key, never a
+// name. The cells of a row are good until the next one.
+func table[T any](name, none string, rows iter.Seq[T], key func(T) string, columns ...column[T]) sheet {
+	s := sheet{name: name, none: none, keep: 2}
+	for _, c := range columns {
+		s.heads = append(s.heads, c.head)
+		if c.wrap == 0 {
+			c.wrap = usualWrap
+		}
+		s.wraps = append(s.wraps, c.wrap)
+	}
+	s.rows = func(yield func(string, []cell) bool) {
+		row := make([]cell, len(columns))
+		for r := range rows {
+			for i := range columns {
+				row[i] = columns[i].cell(r)
+			}
+			if !yield(key(r), row) {
+				return
+			}
+		}
+	}
+	return s
+}
+
+// measured is what a sheet is known to hold before its first row is written.
+type measured struct {
+	rows   int
+	widths []int // in character cells
+}
+
+// measure reads all rows once: it refuses what a cell cannot hold before anything is written, and finds the widths that
+// show every number and date whole and let texts wrap.
+func (s sheet) measure() (measured, error) {
+	m := measured{widths: make([]int, len(s.heads))}
+	seen := map[string]bool{}
+	solid := make([]int, len(s.heads))   // characters that cannot be broken over lines
+	longest := make([]int, len(s.heads)) // characters of the longest text
+	for i, h := range s.heads {
+		if folded := strings.ToLower(h); h == "" || seen[folded] {
+			return m, fmt.Errorf("sheet %s: header %q stands twice or is empty", s.name, h)
+		} else {
+			seen[folded] = true
+		}
+		if why := unfit(h); why != "" {
+			return m, Refused{Sheet: s.name, Row: headerRow, Column: fmt.Sprint(i + 1), Why: why}
+		}
+		solid[i] = longestPiece(h)
+	}
+	for key, row := range s.rows {
+		m.rows++
+		for i, c := range row {
+			if why := c.unfit(); why != "" {
+				return m, Refused{Sheet: s.name, Row: headerRow + m.rows, Column: s.heads[i], Of: key, Why: why}
+			}
+			switch c.show {
+			case showNumber:
+				solid[i] = max(solid[i], len(c.number.String()))
+			case showMoment:
+				solid[i] = max(solid[i], len(momentFormat))
+			case showDay:
+				solid[i] = max(solid[i], len(dayFormat))
+			default:
+				solid[i] = max(solid[i], longestPiece(c.text))
+				longest[i] = max(longest[i], cells(c.text))
+			}
+		}
+	}
+	for i := range m.widths {
+		m.widths[i] = max(min(solid[i], mostWidth), min(longest[i], lineOf(longest[i], s.wraps[i])))
+	}
+	return m, nil
+}
+
+const (
+	mostWidth = 120
+	mostLines = 24 // a row is at most 409 points high: lines beyond would be cut
+)
+
+// lineOf is how wide a column is made for its longest text: as asked, or wider so that the row can show it.
+func lineOf(longest, wrap int) int {
+	return min(max(wrap, longest/mostLines), mostWidth)
+}
+
+// pieces are the stretches of a text between which a line may break: after a space or a hyphen.
+func pieces(s string) iter.Seq[string] {
+	return func(yield func(string) bool) {
+		for s != "" {
+			i := strings.IndexAny(s, " -")
+			if i < 0 {
+				i = len(s) - 1
+			}
+			if !yield(s[:i+1]) {
+				return
+			}
+			s = s[i+1:]
+		}
+	}
+}
+
+// longestPiece is the width of the longest stretch that cannot break; what is longer than a line breaks anywhere.
+func longestPiece(s string) int {
+	const most = 24
+	longest := 0
+	for p := range pieces(s) {
+		longest = max(longest, cells(strings.TrimRight(p, " ")))
+	}
+	return min(longest, most)
+}
+
+// linesOf is how many lines a text takes in a column of so many character cells.
+func linesOf(s string, width int) int {
+	lines := 0
+	for line := range strings.SplitSeq(s, "\n") {
+		lines++
+		used := 0
+		for p := range pieces(line) {
+			n := cells(strings.TrimRight(p, " "))
+			if used > 0 && used+n > width {
+				lines++
+				used = 0
+			}
+			if n > width { // breaks anywhere
+				lines += (n - 1) / width
+				n = (n-1)%width + 1
+			}
+			used += n + len(p) - len(strings.TrimRight(p, " "))
+		}
+	}
+	return lines
+}
+
+// cells is the width of a text in character cells: East Asian wide characters take two.
+func cells(s string) int {
+	n := 0
+	for i := 0; i < len(s); {
+		if s[i] < 0x80 {
+			n++
+			i++
+			continue
+		}
+		p, size := width.LookupString(s[i:])
+		n++
+		if k := p.Kind(); k == width.EastAsianWide || k == width.EastAsianFullwidth {
+			n++
+		}
+		i += max(size, 1)
+	}
+	return n
+}

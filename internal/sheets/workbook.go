@@ -1,0 +1,54 @@
+package sheets
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"cotline/handover"
+)
+
+const caution = "Aid to handover: not a device, a monitor or an order. Look at the infant. See About."
+
+// Workbook writes a handover, and the entries it was compiled from, as a workbook. Entries may be in any order, charted
+// stamped; those not written down by h.Known, or that happen after h.At, are not listed. Version is this program's, for
+// the document's properties. Nothing is written when a cell cannot hold what it should: the error is then a Refused.
+func Workbook(w io.Writer, h *handover.Handover, entries []*handover.Entry, policy *handover.Policy, version string) error {
+	footer := footerOf(h)
+	if n := units(footer); n > mostFooter {
+		return fmt.Errorf("workbook: the unit's name is too long for a page's footer by %d characters", n-mostFooter)
+	}
+	b := newBook(titleOf(h), footer)
+	defer b.file.Close() //nolint:errcheck // nothing is left to lose once it is written or failed
+	return b.write(w, h, entries, policy, version)
+}
+
+func (b *book) write(w io.Writer, h *handover.Handover, entries []*handover.Entry, policy *handover.Policy, version string) error {
+	read := read(entries, h.At, h.Known)
+	for _, s := range []sheet{
+		handoverSheet(h),
+		dueSheet(h),
+		entriesSheet(h, read),
+		aboutSheet(h, policy, version, len(read), len(entries)),
+	} {
+		if err := b.add(s); err != nil {
+			return err
+		}
+	}
+	return b.finish(w, h.At, version)
+}
+
+const mostFooter = 255 // the format's limit, codes included
+
+// titleOf is the first line of every sheet.
+func titleOf(h *handover.Handover) string {
+	return fmt.Sprintf("%s, %s (%s). %s", h.Unit, h.At.In(h.Zone).Format("2006-01-02 15:04 -07:00"), h.Zone, caution)
+}
+
+// footerOf is the last line of every printed page, in the format's own codes (ISO/IEC 29500-1, 18.3.1.46): size, left,
+// centre, right, date and time of printing, page of pages. An ampersand is doubled.
+func footerOf(h *handover.Handover) string {
+	unit := strings.ReplaceAll(h.Unit, "&", "&&")
+	at := h.At.In(h.Zone).Format("2006-01-02 15:04 -07:00")
+	return "&L&8 " + unit + ", " + at + "&C&8 Confidential: aid to handover, look at the infant&R&8 &A, printed &D &T, page &P of &N"
+}
