@@ -7,12 +7,12 @@ import (
 
 // bonnetState folds the stay's bonnet entries.
 type bonnetState struct {
-	charted bool // fitted, found, removed or none
-	in      bool
-	size    string
-	since   *Standing            // began the unbroken stretch of this size
-	off     *Standing            // removed, or none
-	found   map[string]*Standing // the first tight, slack, soiled since it was last put right
+	in    bool
+	size  string
+	since *Standing            // began the unbroken stretch of this size
+	putOn *Standing            // began the stretch of any size
+	off   *Standing            // removed, or none
+	found map[string]*Standing // the first tight, slack, soiled since it was last put right
 }
 
 func (r *reading) readBonnet() bonnetState {
@@ -24,13 +24,19 @@ func (r *reading) readBonnet() bonnetState {
 			if action == "fitted" || !b.in || size != b.size {
 				clear(b.found)
 			}
+			if !b.in {
+				b.putOn = e
+			}
 			if !b.in || size != b.size {
 				b.since = e
 			}
-			b.charted, b.in, b.size, b.off = true, true, size, nil
+			b.in, b.size, b.off = true, size, nil
 		case "removed", "none":
 			clear(b.found)
-			b.charted, b.in, b.size, b.since, b.off = true, false, "", nil, e
+			if b.in || b.off == nil {
+				b.off = e
+			}
+			b.in, b.size, b.since, b.putOn = false, "", nil, nil
 		default:
 			if b.found[action] == nil {
 				b.found[action] = e
@@ -114,11 +120,11 @@ func (r *reading) bonnetFit(f *Bonnet, b bonnetState, heads []*Standing, add fun
 	fits := size.Fits(cm)
 	f.Fits = known(fits)
 	if !fits {
-		on, e := r.day(last.At.Time), last
-		if day := r.day(b.since.At.Time); on.Before(day) {
-			on, e = day, b.since
+		e := last // the later of the two: only then was it so
+		if inOrder(b.since, last) > 0 {
+			e = b.since
 		}
-		add("out-of-range", on, e)
+		add("out-of-range", r.day(e.At.Time), e)
 	}
 }
 

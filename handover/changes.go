@@ -22,15 +22,22 @@ func (r *reading) comparable(s *Summary) []compared {
 	bare := func(path, v, entry string) { out = append(out, compared{path, &ChangeValue{v, true}, entry}) }
 	null := func(path string) { out = append(out, compared{path: path}) }
 
-	text("support.state", s.Support.State, s.Support.Entry)
 	if s.Support.State == "on" {
+		text("support.state", "on", r.spell.resumed.ID)
 		text("support.mode", s.Support.Mode, s.Support.Entry)
+	} else {
+		text("support.state", s.Support.State, s.Support.Entry)
 	}
 	for _, x := range s.Settings {
 		if x.Fact == nil {
 			null("settings." + x.Field)
 		} else {
 			bare("settings."+x.Field, x.Fact.Value.String(), x.Fact.Entry)
+		}
+	}
+	for _, field := range []string{"upperPressureCmH2O", "rateMin", "inspiratoryS"} {
+		if r.in(ratedModes) && r.setAt(r.spell, field, r.at) == nil {
+			null("settings." + field)
 		}
 	}
 	if s.Interface.Applies {
@@ -60,7 +67,7 @@ func (r *reading) comparable(s *Summary) []compared {
 		}
 		bare(path+".in", boolText(t.in), t.settled.ID)
 		if t.in {
-			text(path+".route", t.route, t.last.ID)
+			text(path+".route", t.route, t.routed.ID)
 			mark, _ := t.mark.Number("markCm")
 			bare(path+".markCm", mark.String(), t.mark.ID)
 		}
@@ -84,7 +91,7 @@ func (r *reading) compareBonnet(s *Summary, text, bare func(string, string, stri
 	b := r.readBonnet()
 	switch {
 	case b.in:
-		bare("bonnet.in", "true", b.since.ID)
+		bare("bonnet.in", "true", b.putOn.ID)
 		text("bonnet.size", b.size, b.since.ID)
 	case b.off != nil:
 		bare("bonnet.in", "false", b.off.ID)
@@ -128,19 +135,18 @@ func (r *reading) namedBy() string {
 
 // changesOf tells what differs from what the last nurse was told: the same
 // compilation as it was at since, with what was known then.
-func (r *reading) changesOf(now, then []compared, before *Record) []Change {
+func (r *reading) changesOf(now, then []compared, before *Record, amended bool) []Change {
 	out := []Change{}
 	for _, c := range now {
 		for _, was := range then {
 			if was.path != c.path || same(was, c) {
 				continue
 			}
-			entry := c.entry
-			if c.value == nil {
-				entry = was.entry
+			entry, stands := c.entry, find(r.all, c.entry)
+			if entry == "" {
+				entry, stands = was.entry, find(before.Entries, was.entry)
 			}
-			out = append(out, Change{Path: c.path, From: was.value, To: c.value, Entry: entry,
-				Why: r.why(c, was, before)})
+			out = append(out, Change{Path: c.path, From: was.value, To: c.value, Entry: entry, Why: r.why(stands, amended)})
 		}
 	}
 	return out
@@ -163,35 +169,21 @@ func same(a, b compared) bool {
 	return *a.value == *b.value
 }
 
-// why is the first that holds: the fact's entry happened before since and was
-// charted after it; it happened after; it was corrected or withdrawn after.
-func (r *reading) why(now, was compared, before *Record) string {
-	if now.value != nil {
-		if e := r.byID(now.entry); e != nil {
-			switch {
-			case !e.At.After(r.since) && e.Charted.After(r.since):
-				return "late"
-			case e.At.After(r.since):
-				return "happened"
-			}
-			if e.Correction != nil && e.Correction.Charted.After(r.since) {
-				return "corrected"
-			}
-		}
+// why is the first that holds: the fact's entry happened by since and was charted
+// after it; it happened after; something of this infant was corrected or
+// withdrawn after. Where none does, the passing of time made the difference.
+func (r *reading) why(entry *Standing, amended bool) string {
+	switch {
+	case entry != nil && !entry.At.After(r.since) && entry.Charted.After(r.since):
+		return "late"
+	case entry != nil && entry.At.After(r.since) || !amended:
+		return "happened"
 	}
-	for _, e := range before.Entries {
-		if e.ID == was.entry {
-			stands := r.byID(e.ID)
-			if stands == nil || stands.Correction != e.Correction {
-				return "corrected"
-			}
-		}
-	}
-	return "happened"
+	return "corrected"
 }
 
-func (r *reading) byID(id string) *Standing {
-	for _, e := range r.all {
+func find(entries []*Standing, id string) *Standing {
+	for _, e := range entries {
 		if e.ID == id {
 			return e
 		}

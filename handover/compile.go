@@ -58,7 +58,7 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 			continue
 		}
 		s := r.summary()
-		r.compare(s, byInfant[key])
+		r.compare(s, byInfant[key], known)
 		h.Infants = append(h.Infants, s)
 		readings = append(readings, r)
 		if from != nil && w.Positions != nil {
@@ -114,6 +114,7 @@ func late(infant string, entries []*Entry, from *signedHandover, known time.Time
 
 // summary computes everything about one infant but what needs the whole ward.
 func (r *reading) summary() *Summary {
+	r.misnamed()
 	s := &Summary{
 		Infant: r.record.Infant, Cot: r.cotEntry().Text("cot"), MRN: r.identity("mrn"),
 		Sex: r.identity("sex"), Mother: r.identity("mother"), Visit: r.visit(),
@@ -159,7 +160,7 @@ func (r *reading) visit() string {
 }
 
 // compare tells what changed since the window began.
-func (r *reading) compare(s *Summary, entries []*Entry) {
+func (r *reading) compare(s *Summary, entries []*Entry, known time.Time) {
 	s.Changes = []Change{}
 	before := only(Replay(entries, r.since), r.record.Infant)
 	stay := before.Admitted(r.since)
@@ -174,7 +175,10 @@ func (r *reading) compare(s *Summary, entries []*Entry) {
 	if told.Restricted {
 		was = slices.DeleteFunc(was, func(c compared) bool { return c.path == "name" })
 	}
-	s.Changes = r.changesOf(r.comparable(s), was, before)
+	amended := slices.ContainsFunc(entries, func(e *Entry) bool {
+		return e.amends() && e.Charted.After(r.since) && !e.Charted.After(known)
+	})
+	s.Changes = r.changesOf(r.comparable(s), was, before, amended)
 }
 
 func (r *reading) left() Left {

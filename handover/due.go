@@ -111,7 +111,8 @@ func (r *reading) counted(add func(Due, string, time.Time)) {
 		seen := lastAt(r.own["observations"], func(e *Standing) bool {
 			return (e.Has("spo2Percent") || e.Has("heartRateBpm") || e.Has("respRateBpm")) && !e.At.Before(r.spell.start)
 		})
-		item("observations", "", latestOf(seen, r.spell.start), seen, r.p.Observations, "")
+		done := lastAt(r.own["observations"], func(*Standing) bool { return true })
+		item("observations", "", latestOf(seen, r.spell.start), done, r.p.Observations, "")
 	}
 	if t := r.readTube("feeding"); t.in {
 		item("tube", "", t.last.At.Time, t.last.At.Time, r.p.Tube, "feeding")

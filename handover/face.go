@@ -89,9 +89,6 @@ func (r *reading) readRun() run {
 		}
 		switch typ := e.Text("type"); typ {
 		case "mask", "prongs":
-			if c.typ == typ && c.nowOn && e.Text("reason") == "rotation" {
-				r.remark(e, "called a rotation, but "+typ+" to "+typ)
-			}
 			on(typ, e.At.Time, e)
 		default:
 			if c.nowOn {
@@ -103,9 +100,23 @@ func (r *reading) readRun() run {
 	return c
 }
 
+// misnamed remarks on what was called a rotation and was none.
+func (r *reading) misnamed() {
+	was := ""
+	for _, e := range r.own["interface"] {
+		typ := e.Text("type")
+		if typ == was && typ != "cannula" && e.Text("reason") == "rotation" {
+			r.remark(e, "called a rotation, but "+typ+" to "+typ)
+		}
+		if typ != "off" {
+			was = typ
+		}
+	}
+}
+
 // rotationFact is when mask and prongs were last alternated and are due again.
 func (r *reading) rotationFact() Maybe[Rotation] {
-	if !r.in(pressureModes) || !r.p.Rotates {
+	if !r.in(pressureModes) {
 		return Maybe[Rotation]{}
 	}
 	c := r.readRun()
@@ -153,42 +164,54 @@ func (r *reading) spaced(what string, due, over Every) (Every, Every) {
 }
 
 // hoursFact are, for each site, the hours of the last 24 in which something that
-// lies on it was on, within spells.
+// lies on it was on, within spells. Time before the first known interface counts
+// nothing; where that is all of it, nothing is known.
 func (r *reading) hoursFact() Maybe[[]SiteHours] {
 	wears := r.wears()
 	from := r.at.Add(-24 * time.Hour)
-	if len(wears) == 0 || !wears[0].from.Before(r.at) {
-		if r.spell == nil {
+	supported := r.spellTime(from, r.at)
+	if len(wears) == 0 || supported > 0 && r.spellTime(latestOf(from, wears[0].from), r.at) == 0 {
+		if r.spell == nil && supported == 0 {
 			return Maybe[[]SiteHours]{}
 		}
 		return notCharted[[]SiteHours]()
 	}
 	var out []SiteHours
-	any := false
+	worn := false
 	for _, site := range Sites {
 		var total time.Duration
 		for _, w := range wears {
 			if w.typ == "off" || !r.p.LiesUnder(site, w.typ) && !r.p.LiesUnder(site, "any") {
 				continue
 			}
-			for _, s := range r.spells {
-				for _, part := range s.stretches(r.at) {
-					start := latestOf(latestOf(part.from, w.from), from)
-					end := part.to
-					if !w.to.IsZero() && w.to.Before(end) {
-						end = w.to
-					}
-					if end.After(start) {
-						total += end.Sub(start)
-					}
-				}
+			end := r.at
+			if !w.to.IsZero() {
+				end = w.to
 			}
+			total += r.spellTime(latestOf(w.from, from), end)
 		}
-		any = any || total > 0
+		worn = worn || total > 0
 		out = append(out, SiteHours{site, rounded(quo(apd.New(total.Nanoseconds(), 0), apd.New(time.Hour.Nanoseconds(), 0)), 2)})
 	}
-	if r.spell == nil && !any {
+	if r.spell == nil && !worn {
 		return Maybe[[]SiteHours]{}
 	}
 	return known(out)
+}
+
+// spellTime is how much of [from, to) lies within spells.
+func (r *reading) spellTime(from, to time.Time) time.Duration {
+	var total time.Duration
+	for _, s := range r.spells {
+		for _, part := range s.stretches(r.at) {
+			start, end := latestOf(part.from, from), part.to
+			if to.Before(end) {
+				end = to
+			}
+			if end.After(start) {
+				total += end.Sub(start)
+			}
+		}
+	}
+	return total
 }

@@ -10,18 +10,15 @@ func (r *reading) humidifierFact() Maybe[Humidifier] {
 	entries := r.own["humidifier"]
 	session, first, off := r.heated(entries)
 	f := Humidifier{ReadyBeforeUse: r.readyBeforeUse(entries)}
-	if len(entries) > 0 {
-		f.Source = r.source(entries[len(entries)-1])
-	}
 	if e := latest(entries, having("water")); e != nil {
 		f.Water = e.Text("water")
 	}
+	f.WaterEmptyAt = r.waterEmpty(entries)
 	if off {
 		f.State = known("off")
-		return known(f)
+	} else {
+		r.chamber(&f, session, first)
 	}
-	r.chamber(&f, session, first)
-	f.WaterEmptyAt = r.waterEmpty(entries)
 	return known(f)
 }
 
@@ -49,6 +46,7 @@ func (r *reading) chamber(f *Humidifier, session []*Standing, first *Standing) {
 	if e != nil {
 		c, _ := e.Number("chamberC")
 		f.ChamberC = &NumberFact{c, r.source(e)}
+		f.Source = f.ChamberC.Source
 		above = c.Cmp(r.p.TargetC) > 0 && !r.tolerable(c)
 	}
 	ready := latest(session, being("state", "ready")) != nil
@@ -104,6 +102,14 @@ func (r *reading) waterEmpty(entries []*Standing) Maybe[time.Time] {
 	if hung == nil {
 		return leftOut[time.Time]("no bag charted as hung")
 	}
+	seen := func(word string, after time.Time) bool {
+		return latest(entries, func(e *Standing) bool {
+			return e.Text("water") == word && inOrder(e, hung) > 0 && e.At.After(after)
+		}) != nil
+	}
+	if seen("low", time.Time{}) {
+		return leftOut[time.Time]("found low since the bag was hung")
+	}
 	ml, ok := hung.Number("waterMl")
 	flow := r.steps(r.settingsOf(r.spell, "flowLMin"), "flowLMin")
 	chamber := r.steps(entries, "chamberC")
@@ -115,13 +121,8 @@ func (r *reading) waterEmpty(entries []*Standing) Maybe[time.Time] {
 		return leftOut[time.Time]("no flow")
 	}
 	end = halfHour(end, r.p.Zone)
-	for _, e := range entries {
-		if inOrder(e, hung) <= 0 {
-			continue
-		}
-		if water := e.Text("water"); water == "low" || water == "ok" && e.At.After(end) {
-			return leftOut[time.Time]("the bag was looked at since: " + water)
-		}
+	if seen("ok", end) {
+		return leftOut[time.Time]("found ok after the end that was computed")
 	}
 	return known(end)
 }

@@ -5,8 +5,8 @@ import (
 	"time"
 )
 
-// observedFact is the latest of each observed field in the stay. The probe's
-// site is that of the latest SpO2.
+// observedFact is the latest of each observed field in the stay, each with its
+// own moment.
 func (r *reading) observedFact() []Observed {
 	var out []Observed
 	kind, _ := KindOf("observations")
@@ -14,12 +14,8 @@ func (r *reading) observedFact() []Observed {
 		if spec.Type == Object {
 			continue
 		}
-		look := spec.Name
-		if look == "spo2Site" {
-			look = "spo2Percent"
-		}
-		e := latest(r.own["observations"], having(look))
-		if e == nil || !e.Has(spec.Name) {
+		e := latest(r.own["observations"], having(spec.Name))
+		if e == nil {
 			continue
 		}
 		out = append(out, Observed{Field: spec.Name, Value: e.Text(spec.Name), Word: spec.Type == Word, Source: r.source(e)})

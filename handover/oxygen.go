@@ -11,7 +11,7 @@ var inAir = Int(21)
 
 // fio2Fact is the set oxygen of the window as a step function within spells.
 func (r *reading) fio2Fact() Maybe[FiO2Window] {
-	if !r.supportedInWindow() {
+	if !r.supportedSince(r.since) {
 		return Maybe[FiO2Window]{}
 	}
 	var f FiO2Window
@@ -77,15 +77,15 @@ func overlap(part stretch, s *spell, from, until, since, at time.Time) (bool, in
 	return true, end.Sub(start).Nanoseconds()
 }
 
-// supportedInWindow says whether any moment of the window lies within a spell.
-func (r *reading) supportedInWindow() bool {
+// supportedSince says whether any moment from then up to at lies within a spell.
+func (r *reading) supportedSince(since time.Time) bool {
 	for _, s := range r.spells {
 		for _, part := range s.stretches(r.at) {
 			last := part.to // not in, but for an open spell
 			if s.end.IsZero() && part.to.Equal(r.at) {
 				last = r.at.Add(1)
 			}
-			if last.After(r.since.Add(1)) && part.from.Before(last) && !part.from.After(r.at) && r.since.Before(r.at) {
+			if last.After(since) && part.from.Before(last) && !part.from.After(r.at) {
 				return true
 			}
 		}
@@ -96,7 +96,7 @@ func (r *reading) supportedInWindow() bool {
 // spo2Fact counts the window's readings within spells against the target then
 // in force. In air there is no upper bound, and a lower one alone is a target.
 func (r *reading) spo2Fact() Maybe[SpO2Window] {
-	if !r.supportedInWindow() {
+	if !r.supportedSince(r.since) {
 		return Maybe[SpO2Window]{}
 	}
 	var f SpO2Window

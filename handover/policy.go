@@ -19,7 +19,6 @@ type Policy struct {
 	Circuit, OxygenSensor        Every
 	Care                         map[string]Every // by word of Cares
 
-	Rotates   bool          // whether mask and prongs are alternated
 	Rest      time.Duration // off this long, the clocks start afresh
 	BreakUpTo time.Duration
 

@@ -27,6 +27,7 @@ func newReading(p *Policy, record *Record, stay *Stay, at time.Time) *reading {
 	r := &reading{p: p, at: at, record: record, stay: stay, all: upTo(record.Entries, at), own: map[string][]*Standing{}}
 	var strays []*Standing
 	r.stays, strays = staysOf(r.all)
+	r.all = slices.DeleteFunc(slices.Clone(r.all), func(e *Standing) bool { return slices.Contains(strays, e) })
 	for _, e := range r.all {
 		if stay.holds(e) {
 			r.own[e.Kind] = append(r.own[e.Kind], e)
@@ -55,6 +56,7 @@ func (r *reading) source(e *Standing) Source {
 		s.Charted = e.Charted.Time
 	}
 	if e.Correction != nil {
+		s.By = e.Correction.By
 		s.Corrected = &Amended{By: e.Correction.By, Charted: e.Correction.Charted.Time}
 	}
 	return s

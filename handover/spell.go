@@ -12,6 +12,7 @@ type spell struct {
 	modes   []modeFrom
 	driver  string
 	starter *Standing
+	resumed *Standing // put it on last: the starter, or what ended the last break
 	stopper *Standing // of the last stop, a break's or the end's
 }
 
@@ -37,6 +38,7 @@ func (r *reading) readSpells() {
 				open = &spell{start: e.At.Time, starter: e}
 				r.spells = append(r.spells, open)
 			}
+			open.resumed = e
 			open.change(e)
 		case open == nil:
 			r.remark(e, "support "+state+" outside a spell: counts for nothing")
@@ -58,8 +60,13 @@ func (r *reading) lastSpell() *spell {
 }
 
 func (s *spell) change(e *Standing) {
-	if mode := e.Text("mode"); mode != "" && (len(s.modes) == 0 || s.modes[len(s.modes)-1].mode != mode) {
-		s.modes = append(s.modes, modeFrom{e.At.Time, mode, e})
+	if mode := e.Text("mode"); mode != "" {
+		if n := len(s.modes); n > 0 && s.modes[n-1].at.Equal(e.At.Time) {
+			s.modes = s.modes[:n-1] // of one moment, the last holds
+		}
+		if n := len(s.modes); n == 0 || s.modes[n-1].mode != mode {
+			s.modes = append(s.modes, modeFrom{e.At.Time, mode, e})
+		}
 	}
 	if driver := e.Text("driver"); driver != "" {
 		s.driver = driver

@@ -26,8 +26,8 @@ func knownIf[T any](v T, ok bool) Maybe[T] {
 type Source struct {
 	At        time.Time // when it happened
 	Charted   time.Time // zero unless it differs from At by more than the clock tolerance
-	By        string
-	Entry     string // the original's id
+	By        string    // of the correction, where one holds
+	Entry     string    // the original's id
 	Corrected *Amended
 }
 
@@ -336,7 +336,7 @@ type Humidifier struct {
 	ReadyBeforeUse Maybe[bool]
 	Water          string // the latest word charted
 	WaterEmptyAt   Maybe[time.Time]
-	Source         // of the latest entry
+	Source         // of the temperature shown
 }
 
 // Setup is what was checked when the circuit was set up.

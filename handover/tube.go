@@ -11,6 +11,7 @@ type tubeState struct {
 	in        bool
 	told      bool // something brought one in, or found none
 	route     string
+	routed    *Standing // charted the route last
 	size      *Decimal
 	mark      *Standing
 	reference *Standing
@@ -40,13 +41,18 @@ func (r *reading) readTube(use string) tubeState {
 		brings := action == "placed" || action == "found" && (!t.in || e.Text("route") != t.route || sized && t.size != nil && size.Cmp(*t.size) != 0)
 		switch {
 		case action == "none":
-			t = tubeState{told: true, settled: e}
+			settled := t.settled
+			if t.in || !t.told {
+				settled = e
+			}
+			t = tubeState{told: true, settled: settled}
 			continue
 		case action == "removed":
 			if !t.in {
 				r.remark(e, "a "+use+" tube removed, and none charted as in")
+				continue
 			}
-			t = tubeState{told: t.told || t.in, settled: e}
+			t = tubeState{told: true, settled: e}
 			continue
 		case brings:
 			t = tubeState{in: true, told: true, settled: e, reference: e}
@@ -58,7 +64,7 @@ func (r *reading) readTube(use string) tubeState {
 		}
 		t.last = e
 		if e.Has("route") {
-			t.route = e.Text("route")
+			t.route, t.routed = e.Text("route"), e
 		}
 		if sized {
 			t.size = &size
