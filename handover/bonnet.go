@@ -160,14 +160,15 @@ func (r *reading) weekly(heads []*Standing) (Date, *Standing) {
 	return r.day(last.At.Time).Add(every.Days()), last
 }
 
-// headOrBonnet is when a head was measured or a bonnet seen to last: it ends a
-// deferral, and so does a new finding.
+// headOrBonnet is when the thing that was deferred last, head or bonnet, was
+// done last or found anew: a measured head does for both, a bonnet seen to for
+// the bonnet only, a new finding ends either.
 func (r *reading) headOrBonnet() time.Time {
-	e := latest(r.all, func(e *Standing) bool {
-		return e.Kind == "head" || e.Kind == "bonnet" && r.stay.holds(e)
-	})
-	if e == nil {
-		return time.Time{}
+	deferred := latest(r.deferred, being("what", "head", "bonnet"))
+	ends := []string{"tight", "slack", "soiled"}
+	if deferred != nil && deferred.Text("what") == "bonnet" {
+		ends = append(ends, "fitted", "found", "removed", "none")
 	}
-	return e.At.Time
+	done := lastAt(r.heads(), func(*Standing) bool { return true })
+	return latestOf(done, lastAt(r.own["bonnet"], being("action", ends...)))
 }

@@ -64,12 +64,12 @@ func overlap(part stretch, s *spell, from, until, since, at time.Time) (bool, in
 	start := latestOf(latestOf(part.from, from), since)
 	end := at
 	closed := true // the moment at itself counts
-	for _, e := range []time.Time{until, part.to} {
-		// An open stretch ends at `at`, which is in it.
-		open := e.IsZero() || e.Equal(part.to) && s.end.IsZero() && part.to.Equal(at)
-		if !open && !e.After(end) {
-			end, closed = e, false
-		}
+	if !until.IsZero() && !until.After(end) {
+		end, closed = until, false
+	}
+	// An open stretch ends at `at`, which is in it.
+	if open := s.end.IsZero() && part.to.Equal(at); !open && !part.to.After(end) {
+		end, closed = part.to, false
 	}
 	if start.After(end) || start.Equal(end) && !closed {
 		return false, 0
