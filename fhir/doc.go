@@ -1,0 +1,40 @@
+// Package fhir says the record as HL7 FHIR R4 (4.0.1) resources.
+//
+// # Terms
+//
+// An Export is what a receiver is to hold: of each infant admitted at a moment,
+// every resource that the entries of the stay yield, as known at another moment.
+// A fact is what one entry says under one role; it becomes one resource, whose id
+// and business identifier come of the entry's id and the role. A period of use of
+// a device becomes one DeviceUseStatement, named after the entry that began it.
+//
+// # What holds
+//
+// The same entries give the same bytes, in whatever order they come: nothing here
+// reads a clock, a file, the network or chance. Numbers leave to the digit as they
+// were charted, moments with the offset they were charted with. What was not
+// charted yields nothing; what was looked for and not found yields a value. A
+// corrected fact keeps its id, says corrected, and says why; a retracted one is
+// not sent, and a receiver that holds it is told by a delta. Figures are never
+// computed here: they come from package handover.
+//
+// Patient, Practitioner, Encounter, Location and Organization are the hospital's.
+// A Patient is sent for a receiver that has none of that hospital number; people
+// are referred to by their staff key.
+//
+// # Vital signs and settings
+//
+// SpO2, heart rate, respiratory rate, axillary temperature, weight and head
+// circumference follow the R4 vital-sign profiles, which validators apply by the
+// LOINC code whatever meta.profile says. What is set on a device is filed as
+// therapy, under codes of its own, and never as a component of a vital sign, where
+// R4 allows neither L/min nor cm[H2O].
+//
+// # Caveats
+//
+// This is an aid to handover: not a device, not a monitor, not an order. The
+// record, local policy, the prescriber and the manufacturer's instructions win;
+// look at the infant. Receivers differ in what they make of a bundle; one mode a
+// receiver, for good. Older content must not be sent over newer: a transaction
+// carries no versions.
+package fhir

@@ -1,0 +1,171 @@
+package fhir
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"time"
+
+	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+
+	"cotline/handover"
+)
+
+// Ask is what of a ward is exported.
+type Ask struct {
+	At     time.Time // what happened up to this moment, it included
+	Known  time.Time // and had been written down by this one
+	Infant string    // only this infant, admitted or not; empty: every infant admitted at At
+}
+
+// Export is what a receiver is to hold: the resources that entries yield, in an
+// order that depends on nothing but them.
+type Export struct {
+	Resources []*Resource
+	Held      []Held // infants who were left out, and why: a person must look
+	policy    *handover.Policy
+}
+
+// Held is an infant who cannot be exported safely.
+type Held struct{ Infant, Why string }
+
+// Resource is one resource and its canonical bytes, in which it refers to others
+// as Type/id.
+type Resource struct {
+	Type, ID   string
+	Infant     string // whose it is; empty: shared by several
+	Identifier Identifier
+	JSON       []byte
+
+	refs  []span // where JSON refers to others
+	model *resource
+}
+
+// Identifier is the business identifier that a resource is found by.
+type Identifier struct{ System, Value string }
+
+// NotSet says which keys of the policy an export needs and does not find.
+type NotSet struct{ Keys []string }
+
+func (e *NotSet) Error() string {
+	return "not set in the policy, and needed for this export: " + strings.Join(e.Keys, ", ")
+}
+
+// New exports a ward. It fails with *NotSet where the policy lacks an identifier
+// system that is needed; nothing is made up in its place.
+func New(w handover.Ward, ask Ask) (*Export, error) {
+	b := &builder{policy: w.Policy, ask: ask, entries: map[string][]*handover.Entry{}, absent: map[string]bool{}, drivers: map[string]*device{},
+		codes: codes{system: w.Policy.FHIR.Base + ownSystemPath}}
+	for _, e := range w.Entries {
+		b.entries[e.Infant] = append(b.entries[e.Infant], e)
+	}
+	x := &Export{policy: w.Policy}
+	var infants []*infant
+	numbers := map[string]int{} // of the infants admitted
+	for _, key := range slices.Sorted(maps.Keys(b.entries)) {
+		i := b.find(key)
+		if i == nil {
+			continue
+		}
+		if mrn := i.identity("mrn"); mrn != "" && i.stay.Discharge == nil {
+			numbers[mrn]++
+		}
+		infants = append(infants, i)
+	}
+	for _, i := range infants {
+		switch {
+		case ask.Infant != "" && i.record.Infant != ask.Infant, ask.Infant == "" && i.stay.Discharge != nil:
+		case numbers[i.identity("mrn")] > 1:
+			x.Held = append(x.Held, Held{i.record.Infant, "another infant has the same hospital number: a receiver would take them for one"})
+		default:
+			if err := i.build(); err != nil {
+				return nil, err
+			}
+		}
+	}
+	b.shared()
+	if len(b.absent) > 0 {
+		return nil, &NotSet{slices.Sorted(maps.Keys(b.absent))}
+	}
+	for _, r := range b.out {
+		if err := r.encode(b.policy); err != nil {
+			return nil, err
+		}
+	}
+	x.Resources = b.out
+	return x, nil
+}
+
+// builder collects the resources of an export.
+type builder struct {
+	policy  *handover.Policy
+	ask     Ask
+	codes   codes
+	entries map[string][]*handover.Entry // by infant
+	drivers map[string]*device           // by asset tag
+	out     []*Resource
+	absent  map[string]bool // keys of the policy that are needed and not set
+}
+
+// system is the identifier system of one of mrn, visit, staff, device.
+func (b *builder) system(of string) string {
+	s := b.policy.FHIR.Identifiers[of].System
+	if s == "" {
+		b.absent["fhir.identifiers."+of+".system"] = true
+	}
+	return s
+}
+
+// own is a business identifier of our own.
+func (b *builder) own(value string) Identifier {
+	return Identifier{b.policy.FHIR.Base + ownIDPath, value}
+}
+
+// sends says whether the receiver takes a type.
+func (b *builder) sends(kind string) bool { return slices.Contains(b.policy.FHIR.Send, kind) }
+
+func (b *builder) add(infant string, id Identifier, r *resource) *Resource {
+	out := &Resource{Type: r.kind, ID: r.id, Infant: infant, Identifier: id, model: r}
+	b.out = append(b.out, out)
+	return out
+}
+
+// staff refers to who charted something: a logical reference, for the person is
+// the hospital's.
+func (b *builder) staff(key string) *r4.Reference {
+	system := b.system("staff")
+	name := key
+	for _, s := range b.policy.Staff {
+		if s.Key == key && s.Name != "" {
+			name = s.Name
+		}
+	}
+	return &r4.Reference{Type: ptr("Practitioner"), Identifier: identifier(system, key), Display: &name}
+}
+
+// encode finishes a resource: its id, the test mark, the narrative, the bytes.
+func (r *Resource) encode(p *handover.Policy) error {
+	var meta *r4.Meta
+	if p.FHIR.Test {
+		meta = &r4.Meta{Security: []r4.Coding{testData.coding()}}
+	}
+	switch m := r.model.body.(type) {
+	case *r4.Observation:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateObservation(m, r.model.status)
+	case *r4.Device:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateDevice(m, r.model.status)
+	case *r4.DeviceUseStatement:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateUse(m, r.model.status)
+	case *r4.Patient:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narratePatient(m)
+	default:
+		return fmt.Errorf("%s: no narrative", r.Type)
+	}
+	var e encoder
+	if err := e.resource(r.model); err != nil {
+		return err
+	}
+	r.JSON, r.refs = e.out, e.refs
+	return nil
+}

@@ -1,0 +1,143 @@
+package fhir_test
+
+import (
+	"errors"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"cotline/fhir"
+	"cotline/handover"
+)
+
+func export(t testing.TB, w handover.Ward, ask fhir.Ask) *fhir.Export {
+	t.Helper()
+	x, err := fhir.New(w, ask)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return x
+}
+
+func TestDemoWard(t *testing.T) {
+	w, ask := demo(t)
+	x := export(t, w, ask)
+	if _, err := x.Transaction(fhir.Put); err != nil {
+		t.Fatal(err)
+	}
+	count := map[string]int{}
+	for _, r := range x.Resources {
+		count[r.Type]++
+	}
+	h := handover.Compile(w, ask.At, ask.Known, ask.At)
+	if count["Patient"] != len(h.Infants) {
+		t.Errorf("%d Patients of %d infants", count["Patient"], len(h.Infants))
+	}
+}
+
+// An export that needs an identifier system which is not set is refused by key.
+func TestRefusedByKey(t *testing.T) {
+	at := moment(t, "2026-03-01T10:00:00+01:00")
+	for policy, want := range map[string][]string{
+		`{}`: {"fhir.identifiers.device.system", "fhir.identifiers.mrn.system", "fhir.identifiers.staff.system"},
+		`{"fhir":{"identifiers":{"staff":{"system":"https://a.example/s"},"mrn":{"system":"https://a.example/m"}}}}`:                           {"fhir.identifiers.device.system"},
+		`{"fhir":{"send":["Observation"],"identifiers":{"staff":{"system":"https://a.example/s"},"device":{"system":"https://a.example/d"}}}}`: {"fhir.identifiers.mrn.system"},
+	} {
+		_, err := fhir.New(handover.Ward{Entries: entriesOf(t, []byte(small)), Policy: policyOf(t, policy)}, fhir.Ask{At: at, Known: at})
+		var missing *fhir.NotSet
+		if !errors.As(err, &missing) {
+			t.Errorf("%s: %v", policy, err)
+			continue
+		}
+		if d := cmp.Diff(want, missing.Keys); d != "" {
+			t.Errorf("%s: %s", policy, d)
+		}
+	}
+}
+
+// Two infants under one hospital number would become one at the receiver.
+func TestSameNumberIsHeldBack(t *testing.T) {
+	at := moment(t, "2026-03-01T10:00:00+01:00")
+	twin := strings.NewReplacer(`"in-a"`, `"in-b"`, `0a5e0001`, `0a5e0002`).Replace(small)
+	w := handover.Ward{Entries: entriesOf(t, []byte(small+"\n"+twin)), Policy: wardPolicy(t)}
+	x := export(t, w, fhir.Ask{At: at, Known: at})
+	if len(x.Held) != 2 || len(x.Resources) != 0 {
+		t.Errorf("held %v, %d resources", x.Held, len(x.Resources))
+	}
+	if x := export(t, w, fhir.Ask{At: at, Known: at, Infant: "in-b"}); len(x.Held) != 1 {
+		t.Errorf("held %v of the one asked for", x.Held)
+	}
+}
+
+// An infant who left is exported only by key, with what was open closed.
+func TestDischarged(t *testing.T) {
+	at := moment(t, "2026-03-02T10:00:00+01:00")
+	entries := entriesOf(t, []byte(small+"\n"+`{"id":"0a5e0001-0000-4000-8000-000000000009","infant":"in-a","kind":"discharge","at":"2026-03-01T12:00:00+01:00","by":"rn-dune","to":"ward"}`))
+	w := handover.Ward{Entries: entries, Policy: wardPolicy(t)}
+	if x := export(t, w, fhir.Ask{At: at, Known: at}); len(x.Resources) != 0 {
+		t.Errorf("%d resources of an infant who left", len(x.Resources))
+	}
+	x := export(t, w, fhir.Ask{At: at, Known: at, Infant: "in-a"})
+	uses := 0
+	for _, r := range x.Resources {
+		if r.Type != "DeviceUseStatement" {
+			continue
+		}
+		uses++
+		if s := string(r.JSON); !strings.Contains(s, `"status":"completed"`) || !strings.Contains(s, `"end":"2026-03-01T12:00:00+01:00"`) {
+			t.Errorf("still open: %s", s)
+		}
+	}
+	if uses != 2 {
+		t.Errorf("%d periods of use; the interface and the driver are wanted", uses)
+	}
+}
+
+func TestRestrictedHasNoName(t *testing.T) {
+	at := moment(t, "2026-03-01T10:00:00+01:00")
+	more := `
+{"id":"0a5e0001-0000-4000-8000-00000000000a","infant":"in-a","kind":"identity","at":"2026-03-01T09:10:00+01:00","by":"rn-dune","family":"Quartzley","given":"Wren"}
+{"id":"0a5e0001-0000-4000-8000-00000000000b","infant":"in-a","kind":"identity","at":"2026-03-01T09:20:00+01:00","by":"rn-dune","restricted":true}`
+	x := export(t, handover.Ward{Entries: entriesOf(t, []byte(small+more)), Policy: wardPolicy(t)}, fhir.Ask{At: at, Known: at})
+	for _, r := range x.Resources {
+		if s := string(r.JSON); strings.Contains(s, "Quartzley") || strings.Contains(s, "Wren") {
+			t.Errorf("%s/%s holds the name", r.Type, r.ID)
+		}
+	}
+}
+
+// The receiver finds the infant by number, or by an identifier of our own until
+// there is one; policy may make the Patient ours.
+func TestPatients(t *testing.T) {
+	at := moment(t, "2026-03-01T10:00:00+01:00")
+	bundle := func(lines, patients string) string {
+		w := handover.Ward{Entries: entriesOf(t, []byte(lines)), Policy: wardPolicy(t)}
+		w.Policy.FHIR.Patients = patients
+		b, err := export(t, w, fhir.Ask{At: at, Known: at}).Transaction(fhir.Put)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(b)
+	}
+	if b := bundle(small, "conditional"); !strings.Contains(b, `"request":{"method":"POST","url":"Patient","ifNoneExist":"identifier=https://moonwort.example/id/hospital-number|0042"}`) {
+		t.Error("no conditional create by hospital number")
+	}
+	if b := bundle(small, "ours"); !strings.Contains(b, `"request":{"method":"PUT","url":"Patient/`) {
+		t.Error("no PUT of our own Patient")
+	}
+	unnumbered := strings.Replace(small, `"mrn":"0042"`, `"temporary":"Boy | one"`, 1)
+	b := bundle(unnumbered, "conditional")
+	if !strings.Contains(b, `"use":"temp"`) || !strings.Contains(b, `"ifNoneExist":"identifier=https://moonwort.example/fhir/identifier|`) {
+		t.Error("no conditional create by an identifier of our own, or no temporary label")
+	}
+	awkward := bundle(strings.Replace(small, `"0042"`, `"a|b&c+d#e f,g"`, 1), "conditional")
+	if !strings.Contains(awkward, `|a%5C%7Cb%26c%2Bd%23e%20f%5C%2Cg"`) {
+		t.Error("the number is not escaped", between(awkward, `"ifNoneExist":"`, `"`))
+	}
+	w := handover.Ward{Entries: entriesOf(t, []byte(small)), Policy: wardPolicy(t)}
+	w.Policy.FHIR.Patients = "match"
+	if _, err := export(t, w, fhir.Ask{At: at, Known: at}).Transaction(fhir.Put); err == nil {
+		t.Error("a file cannot match patients")
+	}
+}

@@ -1,0 +1,40 @@
+package fhir
+
+import (
+	"fmt"
+
+	"github.com/google/uuid"
+
+	"cotline/handover"
+)
+
+// Ids are UUIDs of version 5 (RFC 9562), so the same facts have the same ids on
+// every run and on every machine:
+//
+//	a fact of an entry      in the name space of the entry's own id, by role
+//	an infant               in that of fhir.base, by unit and infant's key
+//	a device of an infant   in that of the infant, by type and size
+//	a driver                in that of fhir.identifiers.device.system, by tag
+//
+// Two records that send to one receiver need a fhir.base or a unit of their own.
+
+func named(space uuid.UUID, name string) uuid.UUID { return uuid.NewSHA1(space, []byte(name)) }
+
+// ofEntry is the id of what an entry yields under a role.
+func ofEntry(entry, role string) (string, error) {
+	space, err := uuid.Parse(entry)
+	if err != nil {
+		return "", fmt.Errorf("entry %q: its id is not a UUID", entry)
+	}
+	return named(space, role).String(), nil
+}
+
+// ofInfant is the id of an infant's Patient: the same over all stays.
+func ofInfant(p *handover.Policy, infant string) uuid.UUID {
+	return named(named(uuid.NameSpaceURL, p.FHIR.Base), "Patient\n"+p.Unit+"\n"+infant)
+}
+
+// ofDriver is the id of a driver: the same for every infant that it serves.
+func ofDriver(system, tag string) string {
+	return named(named(uuid.NameSpaceURL, system), "Device\n"+tag).String()
+}

@@ -1,0 +1,189 @@
+package fhir
+
+import (
+	"time"
+
+	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+
+	"cotline/handover"
+)
+
+// infant builds the resources of one infant's stay, entry by entry in the
+// record's order.
+type infant struct {
+	*builder
+	record  *handover.Record
+	stay    *handover.Stay
+	entries []*handover.Standing // of the stay, up to the moment asked for
+	id      string
+	subject *r4.Reference
+	care    inUse
+	facts   []*Resource
+	err     error
+}
+
+// find reads an infant's record: the stay that the infant is in, else the latest;
+// nil without any.
+func (b *builder) find(key string) *infant {
+	records := handover.Replay(b.entries[key], b.ask.Known)
+	if key == "" || len(records.Infants) == 0 {
+		return nil
+	}
+	i := &infant{builder: b, record: records.Infants[0], id: ofInfant(b.policy, key).String()}
+	stays := i.record.Stays(b.ask.At)
+	if len(stays) == 0 {
+		return nil
+	}
+	i.stay = stays[len(stays)-1]
+	return i
+}
+
+// build adds what the entries of the stay yield.
+func (i *infant) build() error {
+	i.entries = i.record.Of(i.stay, i.ask.At)
+	i.patient()
+	i.care = newInUse(i)
+	for _, e := range i.entries {
+		i.care.follow(e)
+	}
+	i.devices()
+	if i.sends("Observation") {
+		for _, e := range i.entries {
+			i.yield(e)
+		}
+	}
+	i.out = append(i.out, i.facts...)
+	return i.err
+}
+
+// fact is what an entry says, as one Observation. Its role names it within the
+// entry: id and business identifier come of both.
+type fact struct {
+	role       string
+	category   concept
+	code       *r4.CodeableConcept
+	value      value
+	components []component
+	site       *r4.CodeableConcept
+	method     *r4.CodeableConcept
+	device     *device
+	focus      *device
+	members    []string // roles of the same entry
+	derived    []string // ids of other Observations
+	from       string   // effective, where it is not the entry's at
+	until      string   // and its end, where it has one
+	note       string
+}
+
+// observe adds a fact of an entry. Effective is when it happened; issued is when
+// the version that stands was charted; a corrected one keeps its id and says so.
+// A computed fact also stands on other entries: it is issued with the last of them.
+func (i *infant) observe(e *handover.Standing, f fact, also ...*handover.Standing) {
+	id, err := ofEntry(e.ID, f.role)
+	if err != nil {
+		i.err = err
+		return
+	}
+	known := i.builder.own(e.ID + "." + f.role)
+	o := &r4.Observation{
+		Identifier: []r4.Identifier{*identifier(known.System, known.Value)},
+		Category:   []r4.CodeableConcept{*i.codes.concept(f.category)},
+		Code:       *f.code, Subject: i.subject,
+		ValueQuantity: f.value.quantity, ValueCodeableConcept: f.value.concept, ValueString: f.value.text,
+		ValueBoolean: f.value.truth, ValueInteger: f.value.whole, DataAbsentReason: f.value.absent,
+		BodySite: f.site, Method: f.method,
+	}
+	if f.from == "" {
+		f.from = dateTime(e.At)
+	}
+	if f.until == "" {
+		o.EffectiveDateTime = &f.from
+	} else {
+		o.EffectivePeriod = &r4.Period{Start: &f.from, End: &f.until}
+	}
+	for _, c := range f.components {
+		o.Component = append(o.Component, c.model())
+	}
+	for _, role := range f.members {
+		member, _ := ofEntry(e.ID, role)
+		o.HasMember = append(o.HasMember, *literal("Observation", member))
+	}
+	for _, of := range f.derived {
+		o.DerivedFrom = append(o.DerivedFrom, *literal("Observation", of))
+	}
+	if f.device != nil {
+		o.Device = i.refer(f.device)
+	}
+	if f.focus != nil {
+		o.Focus = []r4.Reference{*i.refer(f.focus)}
+	}
+	if f.note != "" {
+		o.Note = []r4.Annotation{{Text: f.note}}
+	}
+	status := final
+	issued, by := version(e)
+	o.Performer = []r4.Reference{*i.staff(by)}
+	for _, s := range append(also, e) {
+		if charted, _ := version(s); charted.After(issued.Time) {
+			issued = charted
+		}
+		if s.Correction != nil {
+			status = corrected
+			o.Note = append(o.Note, i.corrected(s.Correction))
+		}
+	}
+	o.Issued = ptr(dateTime(issued))
+	i.facts = append(i.facts, &Resource{Type: "Observation", ID: id, Infant: i.record.Infant, Identifier: known,
+		model: &resource{kind: "Observation", id: id, status: status, body: o}})
+}
+
+// version is when the version that stands was charted, and by whom.
+func version(e *handover.Standing) (charted handover.Moment, by string) {
+	if e.Correction != nil {
+		return e.Correction.Charted, e.Correction.By
+	}
+	return e.Charted, e.By
+}
+
+// corrected says by whom, when and why something was corrected.
+func (b *builder) corrected(c *handover.Entry) r4.Annotation {
+	return r4.Annotation{AuthorReference: b.staff(c.By), Time: ptr(dateTime(c.Charted)), Text: "Corrected: " + c.Text("reason")}
+}
+
+// latest is the newest entry of the record that charted a field of identity:
+// identity lasts over stays.
+func (i *infant) latest(field string) *handover.Standing {
+	var found *handover.Standing
+	for _, e := range i.record.Entries {
+		if e.At.After(i.ask.At) {
+			break
+		}
+		if (e.Kind == "admission" || e.Kind == "identity") && e.Has(field) {
+			found = e
+		}
+	}
+	return found
+}
+
+func (i *infant) identity(field string) string {
+	if e := i.latest(field); e != nil {
+		return e.Text(field)
+	}
+	return ""
+}
+
+// born is the birth date, a civil day of the unit's zone, and the moment if it
+// was charted.
+func (i *infant) born() (date, moment string) {
+	text := i.identity("born")
+	m, err := handover.ParseMoment(text)
+	if err != nil {
+		return text, ""
+	}
+	return handover.DateOf(m.Time, i.policy.Zone).String(), dateTime(m)
+}
+
+// withinBreak says whether support that stopped and began again has gone on.
+func (b *builder) withinBreak(stopped, began time.Time) bool {
+	return began.Sub(stopped) <= b.policy.BreakUpTo
+}

@@ -1,0 +1,204 @@
+package fhir
+
+import (
+	"strconv"
+	"strings"
+
+	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+)
+
+// The narrative of a resource is made from its own elements, never beside them,
+// so that it says what the data say. Everything is escaped for XML first; the
+// JSON escapes come after.
+
+// page collects the lines of a narrative.
+type page struct{ b strings.Builder }
+
+func newPage() *page {
+	p := &page{}
+	p.b.WriteString(`<div xmlns="` + xhtml + `">`)
+	return p
+}
+
+// line adds a paragraph of what is there, parts joined by a comma.
+func (p *page) line(parts ...string) {
+	said := parts[:0]
+	for _, s := range parts {
+		if s != "" {
+			said = append(said, escaped(s))
+		}
+	}
+	if len(said) > 0 {
+		p.b.WriteString("<p>" + strings.Join(said, ", ") + "</p>")
+	}
+}
+
+func (p *page) done() *r4.Narrative {
+	p.b.WriteString("</div>")
+	return &r4.Narrative{Status: r4.NarrativeStatusGenerated, Div: p.b.String()}
+}
+
+var xmlEscapes = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", "\r\n", "<br/>", "\n", "<br/>", "\r", "<br/>")
+
+func escaped(s string) string { return xmlEscapes.Replace(s) }
+
+func narrateObservation(o *r4.Observation, status string) *r4.Narrative {
+	p := newPage()
+	what := textOf(&o.Code)
+	if v := saidValue(o.ValueQuantity, o.ValueCodeableConcept, o.ValueString, o.ValueBoolean, o.ValueInteger, o.DataAbsentReason); v != "" {
+		what = pair(what, v)
+	}
+	p.line(what, pair("site", textOf(o.BodySite)), pair("method", textOf(o.Method)))
+	if len(o.Component) > 0 {
+		p.b.WriteString("<ul>")
+		for _, c := range o.Component {
+			p.b.WriteString("<li>" + escaped(pair(textOf(&c.Code), saidValue(c.ValueQuantity, c.ValueCodeableConcept, c.ValueString, c.ValueBoolean, c.ValueInteger, c.DataAbsentReason))) + "</li>")
+		}
+		p.b.WriteString("</ul>")
+	}
+	when := o.EffectiveDateTime
+	if o.EffectivePeriod != nil {
+		when = ptr(saidPeriod(o.EffectivePeriod))
+	}
+	p.line(of(when), pair("charted", of(o.Issued)), pair("by", displays(o.Performer)), said(status))
+	notes(p, o.Note)
+	return p.done()
+}
+
+func narrateUse(d *r4.DeviceUseStatement, status string) *r4.Narrative {
+	p := newPage()
+	p.line(pair("In use", saidPeriod(d.TimingPeriod)), pair("site", textOf(d.BodySite)))
+	by := ""
+	if d.Source != nil {
+		by = of(d.Source.Display)
+	}
+	p.line(pair("charted", of(d.RecordedOn)), pair("by", by), status)
+	notes(p, d.Note)
+	return p.done()
+}
+
+func narrateDevice(d *r4.Device, status string) *r4.Narrative {
+	p := newPage()
+	parts := []string{textOf(d.Type)}
+	for _, x := range d.Property {
+		for _, q := range x.ValueQuantity {
+			parts = append(parts, pair(textOf(&x.Type), saidQuantity(&q)))
+		}
+		for _, c := range x.ValueCode {
+			parts = append(parts, pair(textOf(&x.Type), textOf(&c)))
+		}
+	}
+	if d.Patient == nil {
+		for _, id := range d.Identifier {
+			parts = append(parts, pair(textOf(id.Type), of(id.Value)))
+		}
+	}
+	if status != active {
+		parts = append(parts, status)
+	}
+	p.line(parts...)
+	return p.done()
+}
+
+func narratePatient(m *r4.Patient) *r4.Narrative {
+	p := newPage()
+	for _, n := range m.Name {
+		p.line(strings.TrimSpace(strings.Join(n.Given, " ") + " " + of(n.Family)))
+	}
+	for _, id := range m.Identifier {
+		if id.Type != nil {
+			p.line(pair(textOf(id.Type), of(id.Value)))
+		}
+	}
+	gender, birth := "", ""
+	if m.Gender != nil {
+		gender = m.Gender.Code()
+	}
+	switch {
+	case m.MultipleBirthInteger != nil:
+		birth = "infant " + strconv.Itoa(*m.MultipleBirthInteger) + " of a multiple birth"
+	case m.MultipleBirthBoolean != nil && *m.MultipleBirthBoolean:
+		birth = "of a multiple birth"
+	case m.MultipleBirthBoolean != nil:
+		birth = "single birth"
+	}
+	p.line(pair("born", of(m.BirthDate)), gender, birth)
+	return p.done()
+}
+
+func notes(p *page, all []r4.Annotation) {
+	for _, n := range all {
+		by := ""
+		if n.AuthorReference != nil {
+			by = of(n.AuthorReference.Display)
+		}
+		p.line(n.Text, of(n.Time), pair("by", by))
+	}
+}
+
+func pair(name, value string) string {
+	switch {
+	case value == "":
+		return ""
+	case name == "":
+		return value
+	}
+	return name + ": " + value
+}
+
+// said is a status that a reader must know of.
+func said(status string) string {
+	if status == final {
+		return ""
+	}
+	return status
+}
+
+func of(s *string) string {
+	if s == nil {
+		return ""
+	}
+	return *s
+}
+
+func textOf(c *r4.CodeableConcept) string {
+	if c == nil {
+		return ""
+	}
+	return of(c.Text)
+}
+
+func saidQuantity(q *r4.Quantity) string { return q.Value.String() + " " + of(q.Unit) }
+
+func saidPeriod(p *r4.Period) string {
+	if p.End == nil {
+		return "since " + of(p.Start)
+	}
+	return of(p.Start) + " to " + of(p.End)
+}
+
+func saidValue(q *r4.Quantity, c *r4.CodeableConcept, s *string, b *bool, n *int, absent *r4.CodeableConcept) string {
+	switch {
+	case q != nil:
+		return saidQuantity(q)
+	case c != nil:
+		return textOf(c)
+	case s != nil:
+		return *s
+	case b != nil && *b:
+		return "yes"
+	case b != nil:
+		return "no"
+	case n != nil:
+		return strconv.Itoa(*n)
+	}
+	return textOf(absent)
+}
+
+func displays(refs []r4.Reference) string {
+	var out []string
+	for _, r := range refs {
+		out = append(out, of(r.Display))
+	}
+	return strings.Join(out, ", ")
+}
