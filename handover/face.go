@@ -79,20 +79,18 @@ func (r *reading) readRun() run {
 		}
 		c.nowOn = true
 	}
-	for i, e := range r.own["interface"] {
-		if e.At.Before(r.spell.start) {
-			next := i+1 < len(r.own["interface"]) && !r.own["interface"][i+1].At.After(r.spell.start)
-			if typ := e.Text("type"); !next && (typ == "mask" || typ == "prongs") {
-				on(typ, r.spell.start, e)
-			}
-			continue
+	entries := r.own["interface"]
+	for i, e := range entries {
+		at := latestOf(e.At.Time, r.spell.start)
+		if i+1 < len(entries) && !entries[i+1].At.After(r.spell.start) {
+			continue // what is on at the spell's start is what was put on last by then
 		}
 		switch typ := e.Text("type"); typ {
 		case "mask", "prongs":
-			on(typ, e.At.Time, e)
+			on(typ, at, e)
 		default:
 			if c.nowOn {
-				offSince = e.At.Time
+				offSince = at
 			}
 			c.nowOn = false
 		}
