@@ -1,0 +1,25 @@
+// Package page tells a handover as JSON for programs, as text for a terminal
+// and as one HTML page for paper. It computes nothing: every figure is one of
+// the compiled handover, and no face asks a clock, a file or a network.
+//
+// Terms. A view puts an infant's facts into rows of words; text and HTML lay out
+// the same rows, so that they cannot differ in a fact. JSON has each fact with
+// its moment, its author and its entry.
+//
+// Three states are kept apart on every face. Charted: the value. Not charted:
+// null, "NOT CHARTED" and a line among the gaps. Not applicable: nothing. A
+// figure left out for another reason stands under "not computed".
+//
+// Invariants.
+//   - The same handover gives the same bytes.
+//   - What needs eyes says so in capitals after "!!"; colour only repeats it.
+//   - A name is never cut, and that of a restricted infant stands nowhere.
+//   - Charted text cannot turn, hide or end what stands round it: control
+//     characters are replaced, direction is isolated, HTML and CSS are escaped.
+//   - A screen tells ages beside clock times; paper tells clock times alone, with
+//     the day when that is not the handover's, and the offset in the hour that the
+//     clock shows twice.
+//
+// Caveat: a name inside a note, a task or a plan is the words of whoever charted
+// it and is shown as it is.
+package page

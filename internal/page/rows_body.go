@@ -1,0 +1,220 @@
+package page
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"cotline/handover"
+)
+
+// skin tells what is not intact in full and first the worst; the rest is
+// counted, and what nobody saw is named.
+func (v view) skin(f *handover.Summary) row {
+	r := row{Label: "Skin"}
+	s := f.Skin
+	var intact []handover.SkinSite
+	for _, x := range s.Sites {
+		if quiet(x) {
+			intact = append(intact, x)
+			continue
+		}
+		worst := ""
+		if s.Worst != nil && s.Worst.Site == x.Site && x.Finding != "intact" {
+			worst = "worst: "
+		}
+		change := ""
+		switch x.Change {
+		case "new", "worse":
+			change = strings.ToUpper(x.Change)
+		case "better":
+			change = x.Change
+		case "other":
+			change = "another kind than before"
+		}
+		barrier := ""
+		if b := x.UnderBarrier.Value; b != nil && *b {
+			barrier = "under a barrier"
+		} else if b != nil {
+			barrier = "no barrier"
+		}
+		r.put(x.Finding != "intact", worst+plain(x.Site)+" "+plain(x.Finding), change, prefixed("also ", plains(x.Also)), barrier,
+			v.hoursBeside(f, x.Site), "seen "+v.seen(x.Source), prefixed("done: ", quoted(x.Action)), prefixed("note: ", quoted(x.Note)))
+	}
+	if len(intact) > 0 {
+		at := func(a, b handover.SkinSite) int { return a.At.Compare(b.At) }
+		first, last := slices.MinFunc(intact, at).At, slices.MaxFunc(intact, at).At
+		seen := "seen " + v.when(first)
+		if !first.Equal(last) {
+			seen += " to " + v.when(last)
+		}
+		r.add(count(len(intact), "site", "sites")+" intact", seen)
+	}
+	if len(s.Sites) == 0 {
+		r.mark("NOT CHARTED: no site seen in this stay")
+	} else if u := s.Unseen.Value; u != nil && len(*u) > 0 {
+		r.add("not seen since support began: " + sitesSaid(*u))
+	}
+	return r
+}
+
+// quiet says whether a site needs no more than counting.
+func quiet(x handover.SkinSite) bool {
+	return x.Finding == "intact" && len(x.Also) == 0 && x.Action == "" && x.Note == ""
+}
+
+func (v view) hoursBeside(f *handover.Summary, site string) string {
+	if f.HoursUnder.Value == nil {
+		return ""
+	}
+	for _, h := range *f.HoursUnder.Value {
+		if h.Site == site {
+			return h.Hours.String() + " h under the interface in 24 h"
+		}
+	}
+	return ""
+}
+
+func (v view) tube(f *handover.Summary) row {
+	r := row{Label: "Tube"}
+	if f.Tubes.Value == nil {
+		if f.Tubes.Applies {
+			r.mark("NOT CHARTED whether a gastric tube is in")
+		}
+		return r
+	}
+	if len(*f.Tubes.Value) == 0 {
+		r.add("no gastric tube in")
+	}
+	for _, t := range *f.Tubes.Value {
+		size := "size NOT CHARTED"
+		if t.SizeFr.Value != nil {
+			size = t.SizeFr.Value.String() + " Fr"
+		} else if !t.SizeFr.Applies {
+			size = ""
+		}
+		// What was seen at the latest look is told without its moment again.
+		of := func(s handover.Source) string {
+			if s.At.Equal(t.CheckedAt) {
+				return v.changedHands(s)
+			}
+			return " of " + v.seen(s)
+		}
+		moved := ""
+		if t.Moved {
+			moved = "MOVED: "
+		}
+		var ph, aspirate string
+		if t.PH != nil {
+			ph = "pH " + t.PH.Value.String() + of(t.PH.Source)
+		}
+		if t.Aspirate != nil {
+			aspirate = "aspirate " + t.Aspirate.Value + of(t.Aspirate.Source)
+		}
+		r.put(t.Moved, moved+t.Route+" "+t.Use+" tube", size, "mark "+t.MarkCm.String()+" cm"+of(t.Source),
+			"reference mark "+t.ReferenceMarkCm.String()+" cm", ph, aspirate, "looked at "+v.told(t.CheckedAt))
+		if t.EstimateCm.Value != nil {
+			r.add("length by " + t.EstimateBy + " " + t.EstimateCm.Value.String() + " cm (weight of " + v.moment(t.EstimateWeightAt) +
+				"; a prompt, never an order)")
+		}
+	}
+	return r
+}
+
+// moment is when, or nothing for no moment.
+func (v view) moment(t time.Time) string {
+	if t.IsZero() {
+		return ""
+	}
+	return v.when(t)
+}
+
+// growth is head and weight with their places on the standards, which the
+// heading names.
+func (v view) growth(f *handover.Summary) row {
+	r := row{Label: "Growth"}
+	score := func(s handover.Score) string {
+		if s.Z == nil {
+			return prefixed("no z-score: ", noZ[s.NoZ])
+		}
+		centile := ""
+		if s.Centile != nil {
+			centile = ", centile " + s.Centile.String()
+		}
+		return "z " + s.Z.String() + centile + " [" + v.standards[s.Standard] + "]"
+	}
+	switch x := f.Head.Value; {
+	case x != nil:
+		r.add("head "+x.CircumferenceCm.String()+" cm", v.seen(x.Source), prefixed("UNRELIABLE: ", x.Unreliable), score(x.Score), v.growing(x.Growth))
+	case f.Head.Applies:
+		r.mark("head NOT CHARTED")
+	}
+	switch x := f.Weight.Value; {
+	case x != nil:
+		r.add("weight "+x.WeightG.String()+" g", v.seen(x.Source), score(x.Score))
+	case f.Weight.Applies:
+		r.mark("weight NOT CHARTED")
+	}
+	switch x := f.BirthWeight.Value; {
+	case x != nil:
+		r.add("birth weight "+x.WeightG.String()+" g", score(x.Score))
+	case f.BirthWeight.Applies:
+		r.mark("birth weight NOT CHARTED")
+	}
+	return r
+}
+
+func (v view) growing(g *handover.Growth) string {
+	if g == nil {
+		return ""
+	}
+	within := ""
+	if g.WithinError {
+		within = ", within measuring error"
+	}
+	return "growth " + g.CmPerWeek.String() + " cm a week since " + g.From.Value.String() + " cm of " + v.when(g.From.At) +
+		v.changedHands(g.From.Source) + within
+}
+
+func (v view) bonnet(f *handover.Summary) row {
+	r := row{Label: "Bonnet"}
+	x := f.Bonnet.Value
+	if x == nil {
+		if f.Bonnet.Applies {
+			r.mark("NOT CHARTED")
+		}
+		return r
+	}
+	switch {
+	case x.Size.Value != nil:
+		r.add("size " + said(*x.Size.Value) + prefixed(" since ", v.moment(x.Since)) + v.changedHands(x.Source))
+	case x.Size.Applies:
+		r.mark("size NOT CHARTED")
+	default:
+		r.add("none on" + prefixed(" since ", v.moment(x.At)))
+	}
+	switch {
+	case x.Fits.Value != nil && *x.Fits.Value:
+		r.add("fits the latest head")
+	case x.Fits.Value != nil:
+		r.mark("DOES NOT FIT the latest head")
+	case x.Fits.Applies:
+		r.mark("whether it fits NOT CHARTED")
+	}
+	var reasons []string
+	for _, reason := range x.Reasons {
+		reasons = append(reasons, plain(reason.Reason)+" "+v.civil(reason.On))
+	}
+	r.add(prefixed("due for: ", strings.Join(reasons, ", ")))
+	if !x.CheckFrom.IsZero() || !x.Latest.IsZero() {
+		r.add("outgrown by forecast between " + v.forecastDay(x.CheckFrom) + " and " + v.forecastDay(x.Latest))
+	}
+	return r
+}
+
+func (v view) forecastDay(d handover.Date) string {
+	if d.IsZero() {
+		return "a day beyond the forecast"
+	}
+	return v.civil(d)
+}

@@ -1,0 +1,215 @@
+package page
+
+import (
+	"slices"
+	"strings"
+
+	"cotline/handover"
+)
+
+func (v view) support(f *handover.Summary) row {
+	r := row{Label: "Support"}
+	s := f.Support
+	switch s.State {
+	case "on":
+		r.add(s.Mode + " since " + v.told(s.ModeSince) + v.changedHands(s.Source))
+		if !s.Since.Equal(s.ModeSince) {
+			r.add("on support since " + v.told(s.Since))
+		}
+		if s.Driver == "" {
+			r.add("driver not charted")
+		}
+		r.add(prefixed("driver ", said(s.Driver)))
+	case "off":
+		r.add("OFF since "+v.told(s.StoppedAt)+v.changedHands(s.Source), prefixed("reason: ", plain(s.Reason)))
+	default:
+		r.add("none in this stay")
+	}
+	return r
+}
+
+// settings tells values that were set together with their moment once.
+func (v view) settings(f *handover.Summary) row {
+	r := row{Label: "Set"}
+	type set struct {
+		values []string
+		source handover.Source
+	}
+	var sets []set
+	var missing []string
+	for i := 0; i < len(f.Settings); i++ {
+		s := f.Settings[i]
+		if s.Fact == nil {
+			missing = append(missing, settingName(s.Field))
+			continue
+		}
+		text := settingName(s.Field) + " " + withUnit(s.Fact.Value.String(), specOf("settings", s.Field).Unit)
+		if i+1 < len(f.Settings) && isTarget(f.Settings[i:i+2]) {
+			i++
+			text = "SpO2 target " + s.Fact.Value.String() + " to " + f.Settings[i].Fact.Value.String() + " %"
+		}
+		at := slices.IndexFunc(sets, func(x set) bool { return x.source.Entry == s.Fact.Entry && x.source.At.Equal(s.Fact.At) })
+		if at < 0 {
+			at = len(sets)
+			sets = append(sets, set{source: s.Fact.Source})
+		}
+		sets[at].values = append(sets[at].values, text)
+	}
+	for _, x := range sets {
+		r.add(strings.Join(x.values, ", ") + " set " + v.seen(x.source))
+	}
+	if len(missing) > 0 {
+		r.mark("NOT CHARTED: " + strings.Join(missing, ", "))
+	}
+	return r
+}
+
+// isTarget says whether two settings are the ends of one SpO2 target.
+func isTarget(s []handover.Setting) bool {
+	return s[0].Field == "spo2LowPercent" && s[1].Field == "spo2HighPercent" &&
+		s[0].Fact != nil && s[1].Fact != nil && s[0].Fact.Entry == s[1].Fact.Entry
+}
+
+func (v view) oxygen(f *handover.Summary) row {
+	r := row{Label: "Oxygen"}
+	switch x := f.FiO2; {
+	case x.Value != nil:
+		mean := ""
+		if m := x.Value.MeanPercent; m.Value != nil {
+			mean = "mean " + m.Value.String() + " %"
+		}
+		low, high := x.Value.MinPercent, x.Value.MaxPercent
+		fio2 := "FiO2 " + low.String() + " to " + high.String() + " %"
+		if low.Cmp(high) == 0 {
+			fio2 = "FiO2 " + low.String() + " % throughout"
+		}
+		r.add(fio2, mean, raised(x.Value.Rises))
+	case x.Applies:
+		r.mark("FiO2 NOT CHARTED")
+	}
+	switch x := f.SpO2; {
+	case x.Value != nil && x.Value.Count == 0:
+		r.add("SpO2 not charted")
+	case x.Value != nil:
+		n := *x.Value
+		noTarget := ""
+		if n.NoTarget > 0 {
+			noTarget = string(whole(n.NoTarget)) + " with no target set"
+		}
+		r.add("SpO2 in target "+string(whole(n.InTarget))+" of "+string(whole(n.Count)),
+			string(whole(n.Below))+" below", string(whole(n.Above))+" above", noTarget)
+	case x.Applies:
+		r.mark("SpO2 NOT CHARTED")
+	}
+	return r.lead("in the window: ")
+}
+
+func raised(n int) string {
+	switch n {
+	case 0:
+		return "never raised"
+	case 1:
+		return "raised once"
+	}
+	return "raised " + count(n, "time", "times")
+}
+
+// observed groups what was seen at one moment; what is overdue is told as last
+// recorded, never as current.
+func (v view) observed(f *handover.Summary) row {
+	r := row{Label: "Seen"}
+	last := ""
+	for _, d := range f.Due {
+		if d.What == "observations" && d.State == "overdue" {
+			last = "LAST RECORDED "
+		}
+	}
+	var values []string
+	for i, o := range f.Observations {
+		spec := specOf("observations", o.Field)
+		switch {
+		case o.Field == "spo2Site" && len(values) > 0: // with the SpO2 that it belongs to
+			values[len(values)-1] += " (" + plain(o.Value) + ")"
+		case o.Word:
+			values = append(values, inList(spec.Label)+" "+plain(said(o.Value)))
+		default:
+			values = append(values, inList(spec.Label)+" "+withUnit(o.Value, spec.Unit))
+		}
+		if i+1 < len(f.Observations) && f.Observations[i+1].Entry == o.Entry {
+			continue
+		}
+		if sum := f.Silverman.Value; sum != nil && sum.Entry == o.Entry {
+			values = append(values, silvermanSaid(*sum))
+		}
+		r.put(last != "", last+strings.Join(values, ", "), v.seen(o.Source))
+		values = nil
+	}
+	switch x := f.Silverman; {
+	case x.Value != nil && slices.ContainsFunc(f.Observations, func(o handover.Observed) bool { return o.Entry == x.Value.Entry }):
+	case x.Value != nil:
+		r.add(silvermanSaid(*x.Value), v.seen(x.Value.Source))
+	case x.Applies:
+		r.mark("Silverman-Andersen NOT CHARTED")
+	}
+	return r
+}
+
+func silvermanSaid(x handover.Silverman) string {
+	return "Silverman-Andersen " + string(whole(x.Total)) + " of 10"
+}
+
+func (v view) indices(f *handover.Summary) row {
+	r := row{Label: "Indices"}
+	x := f.Indices.Value
+	switch {
+	case x == nil && f.Indices.Applies:
+		r.mark("indices NOT CHARTED: no SpO2 recent enough")
+		return r
+	case x == nil:
+		return r
+	}
+	for _, index := range []struct {
+		name  string
+		value handover.Maybe[handover.Decimal]
+	}{{"S/F", x.SF}, {"severity score (set CPAP)", x.Severity}, {"OSI (set CPAP)", x.OSI}} {
+		switch {
+		case index.value.Value != nil:
+			r.add(index.name + " " + index.value.Value.String())
+		case index.value.Applies:
+			r.mark(index.name + " NOT CHARTED: a set value is missing")
+		}
+	}
+	return r.lead("from set values and SpO2 " + x.SpO2.String() + " % of " + v.seen(x.Source) + ": ")
+}
+
+func (v view) episodes(f *handover.Summary) row {
+	r := row{Label: "Episodes"}
+	if f.Episodes.Window == f.Episodes.Day {
+		r.add("in the window and in 24 h: " + episodesSaid(f.Episodes.Day))
+	} else {
+		r.add("in the window: " + episodesSaid(f.Episodes.Window))
+		r.add("in 24 h: " + episodesSaid(f.Episodes.Day))
+	}
+	if h := f.Episodes.Helped; h != nil {
+		r.add("last that needed help " + v.seen(*h))
+	}
+	return r
+}
+
+func episodesSaid(c handover.EpisodeCount) string {
+	if c.Count == 0 {
+		return "none charted"
+	}
+	var signs, recovered []string
+	for i, sign := range handover.Signs {
+		if c.BySign[i] > 0 {
+			signs = append(signs, sign+" "+string(whole(c.BySign[i])))
+		}
+	}
+	for i, how := range handover.Recoveries {
+		if c.ByRecovered[i] > 0 {
+			recovered = append(recovered, plain(how)+" "+string(whole(c.ByRecovered[i])))
+		}
+	}
+	return string(whole(c.Count)) + " (" + strings.Join(signs, ", ") + prefixed("; ", strings.Join(recovered, ", ")) + ")"
+}

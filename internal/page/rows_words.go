@@ -1,0 +1,179 @@
+package page
+
+import (
+	"strings"
+
+	"cotline/handover"
+)
+
+func (v view) cares(f *handover.Summary) row {
+	r := row{Label: "Cares"}
+	var before []string
+	for _, c := range f.Cares {
+		last := joined(", ", joined(" ", c.Side, c.State, v.seen(c.Source)), quoted(c.Text))
+		if c.Window > 0 {
+			r.add(plain(c.What) + " " + string(whole(c.Window)) + "×, last " + last)
+		} else {
+			before = append(before, plain(c.What)+" "+last)
+		}
+	}
+	r.add(prefixed("before the window: ", strings.Join(before, ", ")))
+	return r
+}
+
+func (v view) alarms(f *handover.Summary) row {
+	r := row{Label: "Alarms"}
+	for _, a := range f.Alarms {
+		var tried []string
+		for _, t := range a.Tried {
+			found := "not found"
+			if t.Found {
+				found = "FOUND"
+			}
+			tried = append(tried, said(t.Cause)+" "+found)
+		}
+		settled := "NOT SETTLED"
+		if !a.SettledAt.IsZero() {
+			settled = "settled " + v.when(a.SettledAt)
+		}
+		r.add(plain(a.About)+" "+v.seen(a.Source), prefixed("tried: ", strings.Join(tried, ", then ")), prefixed("done: ", quoted(a.Action)), settled)
+	}
+	return r
+}
+
+func (v view) outlook(f *handover.Summary) row {
+	r := row{Label: "Outlook"}
+	x := f.Outlook.Value
+	if x == nil {
+		if f.Outlook.Applies {
+			r.mark("NOT CHARTED")
+		}
+		return r
+	}
+	r.add(strings.ToUpper(x.Severity), "charted by "+v.byAt(x.Source))
+	for _, c := range x.IfThen {
+		r.add("IF " + quoted(c.If) + " THEN " + quoted(c.Then))
+	}
+	r.add(prefixed("call for: ", quoted(x.CallFor)))
+	return r
+}
+
+// notes stand with what is to be read out first.
+func (v view) notes(notes []handover.Note) row {
+	r := row{Label: "Notes"}
+	for _, n := range notes {
+		if n.ReadOut {
+			r.mark("READ OUT: " + quoted(n.Text) + bracketed(v.byAt(n.Source)))
+		}
+	}
+	for _, n := range notes {
+		if !n.ReadOut {
+			r.add(quoted(n.Text) + bracketed(v.byAt(n.Source)))
+		}
+	}
+	return r
+}
+
+func (v view) tasks(tasks []handover.Task) row {
+	r := row{Label: "Tasks"}
+	for _, t := range tasks {
+		due := ""
+		if !t.DueAt.IsZero() {
+			due = "due " + v.told(t.DueAt)
+		}
+		r.add(quoted(t.Text), due+bracketed(t.By))
+	}
+	return r
+}
+
+func (v view) plans(f *handover.Summary) row {
+	r := row{Label: "Plans"}
+	for _, p := range f.Plans {
+		what := dueName(handover.Due{What: p.What, Care: p.Care})
+		every := "every " + p.Every
+		if p.Every == "none" {
+			every = "not by the clock"
+		}
+		until := ""
+		if !p.Until.IsZero() {
+			until = "until " + v.told(p.Until)
+		}
+		r.add(what+" "+every, until, quoted(p.Reason)+bracketed(v.byAt(p.Source)))
+	}
+	return r
+}
+
+func (v view) thresholds(f *handover.Summary) row {
+	r := row{Label: "Unit rules"}
+	var unmet []string
+	for _, t := range f.Thresholds {
+		if t.Met != nil && !*t.Met {
+			unmet = append(unmet, said(t.Name))
+			continue
+		}
+		met := "cannot be said, a value is missing or too old"
+		if t.Met != nil {
+			met = "MET"
+		}
+		r.put(t.Met != nil, said(t.Name)+": "+met+bracketed(said(t.Text), said(t.Source)))
+	}
+	r.add(prefixed("not met: ", strings.Join(unmet, ", ")))
+	return r
+}
+
+func (v view) remarks(f *handover.Summary) row {
+	r := row{Label: "Remarks"}
+	for _, x := range f.Remarks {
+		r.add(said(x.Why) + bracketed(prefixed("entry ", short(x.Entry))))
+	}
+	return r
+}
+
+func (v view) late(f *handover.Summary) row {
+	r := row{Label: "Late"}
+	for _, l := range v.ward.Late {
+		if l.Infant == f.Infant {
+			r.mark("ARRIVED LATE: entry " + short(l.Entry))
+		}
+	}
+	return r
+}
+
+func (v view) gaps(f *handover.Summary) row {
+	r := row{Label: "Not charted"}
+	told := ""
+	for _, path := range f.Gaps {
+		if words := pathSaid(path); words != told { // the four of a skin never seen are said once
+			r.add(words)
+			told = words
+		}
+	}
+	return r
+}
+
+func (v view) notComputed(f *handover.Summary) row {
+	r := row{Label: "Not computed"}
+	s := sheet{zone: v.zone}
+	s.infant(f)
+	for _, m := range s.not {
+		r.add(pathSaid(m.key) + ": " + m.value.(string))
+	}
+	return r
+}
+
+// none names the lists in which nothing was charted, on one line.
+func (v view) none(f *handover.Summary) row {
+	r := row{Label: "None charted"}
+	for _, list := range []struct {
+		name string
+		n    int
+	}{{"observations", len(f.Observations)}, {"cares", len(f.Cares)}, {"alarms", len(f.Alarms)}, {"notes", len(f.Notes)}, {"tasks", len(f.Tasks)}, {"plans", len(f.Plans)}} {
+		if list.n == 0 {
+			r.add(list.name)
+		}
+	}
+	if !f.Outlook.Applies {
+		r.add("outlook")
+	}
+	return r
+}

@@ -1,0 +1,147 @@
+package page
+
+import "cotline/handover"
+
+// name is how an infant is called; a restricted one never is.
+func name(restricted bool, family, given, temporary string) string {
+	switch full := joined(", ", family, given); {
+	case restricted:
+		return "name not shown"
+	case full != "":
+		return said(full)
+	case temporary != "":
+		return said(temporary)
+	}
+	return "no name charted"
+}
+
+func nameOf(f *handover.Summary) string { return name(f.Restricted, f.Family, f.Given, f.Temporary) }
+
+// number is the hospital's, for a list whose heading says so.
+func number(f *handover.Summary) string {
+	if f.MRN == "" {
+		return "no number"
+	}
+	return said(f.MRN)
+}
+
+// called is an infant by cot, name and number.
+func called(f *handover.Summary) string {
+	cot := said(f.Cot) + ": " + nameOf(f)
+	if f.MRN == "" {
+		return cot + ", no number"
+	}
+	return cot + ", number " + said(f.MRN)
+}
+
+// other is another infant by cot, name and number.
+func (v view) other(key string) string {
+	f := v.others[key]
+	if f == nil {
+		return key
+	}
+	return "cot " + called(f)
+}
+
+// otherCot is for where there is no room.
+func (v view) otherCot(key string) string {
+	if f := v.others[key]; f != nil {
+		return said(f.Cot)
+	}
+	return key
+}
+
+// identity is what tells this infant from any other, beside cot, name and number.
+func (v view) identity(f *handover.Summary) []string {
+	var out []string
+	add := func(s string) {
+		if s != "" {
+			out = append(out, s)
+		}
+	}
+	named := !f.Restricted && f.Family+f.Given != ""
+	if named || f.Restricted {
+		add(prefixed("label ", said(f.Temporary)))
+	}
+	if !f.Restricted {
+		add(prefixed("formerly ", said(f.Formerly)))
+	}
+	add("record key " + f.Infant)
+	add(prefixed("visit ", said(f.Visit)))
+	add(f.Sex)
+	switch {
+	case f.BirthOrder != "" && f.Multiples != "":
+		add(f.BirthOrder + " of " + f.Multiples + " in this birth")
+	case f.Multiples != "":
+		add(f.Multiples + " in this birth")
+	case f.BirthOrder != "":
+		add("number " + f.BirthOrder + " in this birth")
+	}
+	about := ""
+	if f.Age.About {
+		about = "about "
+	}
+	switch {
+	case f.Age.Gestation == "":
+		add("gestation not charted")
+	default:
+		add("born at " + f.Age.Gestation + " weeks")
+		add(prefixed("postmenstrual age "+about, f.Age.Postmenstrual))
+	}
+	add("day of life " + string(whole(f.Age.DayOfLife)) + " (day of birth is 0)")
+	return out
+}
+
+// warnings are what must be known before anything is done to this infant.
+func (v view) warnings(f *handover.Summary) []string {
+	var out []string
+	for _, l := range f.LookAlikes {
+		out = append(out, "LOOK-ALIKE ("+l.Why+"): "+v.other(l.Infant))
+	}
+	for _, c := range f.Conflicts {
+		what := c.What
+		if what == "number" {
+			what = "hospital number"
+		}
+		out = append(out, "CONFLICT: same "+what+" "+said(c.Value)+" charted for "+v.other(c.Infant))
+	}
+	return out
+}
+
+// eyes are the things of an infant that need eyes, few words each.
+func (v view) eyes(f *handover.Summary) []string {
+	var out []string
+	if x := f.Outlook.Value; x != nil && x.Severity == "unstable" {
+		out = append(out, "UNSTABLE")
+	}
+	for _, c := range f.Conflicts {
+		out = append(out, "CONFLICT "+c.What+" "+v.otherCot(c.Infant))
+	}
+	for _, l := range f.LookAlikes {
+		out = append(out, "LOOK-ALIKE "+v.otherCot(l.Infant))
+	}
+	n := 0
+	for _, d := range f.Due {
+		if d.State == "overdue" {
+			n++
+		}
+	}
+	if n > 0 {
+		out = append(out, "OVERDUE "+string(whole(n)))
+	}
+	if len(f.Gaps) > 0 {
+		out = append(out, "NOT CHARTED "+string(whole(len(f.Gaps))))
+	}
+	return out
+}
+
+// mode is the state of support in a word or two.
+func (v view) mode(f *handover.Summary) string {
+	switch f.Support.State {
+	case "on":
+		return f.Support.Mode
+	case "off":
+		return "off since " + v.when(f.Support.StoppedAt)
+	}
+	return "no support"
+}

@@ -1,0 +1,204 @@
+package page
+
+import (
+	"strings"
+	"unicode"
+
+	"cotline/handover"
+
+	"golang.org/x/text/unicode/bidi"
+)
+
+// Caution stands on every face.
+const Caution = "Aid to handover: not a device, a monitor or an order. Local policy, the prescriber and the " +
+	"manufacturer's instructions win. Look at the infant."
+
+// An isolate keeps charted text from turning round what stands beside it
+// (Unicode Standard Annex 9). The marks are ours alone: said takes out any that
+// were charted.
+const (
+	isolate = "\u2068"
+	release = "\u2069"
+)
+
+// said is charted text on one line: control characters and charted direction
+// marks replaced, isolated from its surroundings.
+func said(s string) string {
+	s = strings.Join(strings.Fields(strings.Map(harmless, strings.ToValidUTF8(s, "\uFFFD"))), " ")
+	if s == "" {
+		return ""
+	}
+	return isolate + s + release
+}
+
+// quoted is a charted sentence: the quotes say where its words end.
+func quoted(s string) string {
+	if s = said(s); s == "" {
+		return ""
+	}
+	return "“" + s + "”"
+}
+
+func harmless(r rune) rune {
+	switch {
+	case unicode.IsSpace(r):
+		return ' '
+	case unicode.IsControl(r), r >= 0x202A && r <= 0x202E, r >= 0x2066 && r <= 0x2069, r == 0x200E, r == 0x200F, r == 0x061C, r == 0xFEFF:
+		return '\uFFFD'
+	}
+	return r
+}
+
+// turns says whether s holds anything that is written from right to left.
+func turns(s string) bool {
+	for i := 0; i < len(s); {
+		p, n := bidi.LookupString(s[i:])
+		if c := p.Class(); c == bidi.R || c == bidi.AL || c == bidi.AN {
+			return true
+		}
+		i += max(n, 1)
+	}
+	return false
+}
+
+// plain is a word of the record as it is read: stage-1 is stage 1. Modes of
+// support keep their hyphen.
+func plain(word string) string { return strings.ReplaceAll(word, "-", " ") }
+
+func plains(words []string) string {
+	out := make([]string, len(words))
+	for i, w := range words {
+		out[i] = plain(w)
+	}
+	return strings.Join(out, ", ")
+}
+
+// pairs are sites that are said in one word when both sides are meant.
+var pairs = map[string]string{"naris": "nares", "cheek": "cheeks", "ear": "ears"}
+
+// sitesSaid lists sites, both sides of a pair as one.
+func sitesSaid(sites []string) string {
+	var out []string
+	for i, s := range sites {
+		side, left := strings.CutSuffix(s, "-left")
+		switch right, isRight := strings.CutSuffix(s, "-right"); {
+		case left && i+1 < len(sites) && sites[i+1] == side+"-right":
+			out = append(out, pairs[side])
+		case isRight && i > 0 && sites[i-1] == right+"-left":
+		default:
+			out = append(out, plain(s))
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
+// dueNames are what falls due, as it is said.
+var dueNames = map[string]string{
+	"rotation": "rotation", "skin": "skin check", "bonnet": "bonnet and head measure", "head": "head measure",
+	"observations": "observations", "tube": "tube check", "circuit": "circuit change",
+	"oxygen-sensor": "oxygen sensor check", "water": "water",
+}
+
+func dueName(d handover.Due) string {
+	switch d.What {
+	case "care":
+		return plain(d.Care)
+	case "task":
+		return "task " + quoted(d.Text)
+	}
+	return dueNames[d.What]
+}
+
+// whyDue is the reason of what is due; without one of its own a thing is due by
+// the unit's interval.
+func whyDue(d handover.Due) string {
+	if d.Why == "" && d.What != "task" {
+		return "unit policy"
+	}
+	if d.What == "skin" {
+		return sitesSaid(strings.Split(d.Why, ", "))
+	}
+	return said(plain(d.Why))
+}
+
+// noZ says why a measurement has no place on a growth standard.
+var noZ = map[string]string{
+	"unreliable": "reading unreliable", "sex": "no standard for this sex, or it is not charted",
+	"gestation": "gestation not known to the day", "age": "age outside the standard",
+}
+
+// pathWords are the facts by their path, as gaps and changes name them.
+var pathWords = map[string]string{
+	"age.gestation": "gestation at birth",
+	"support.state": "support", "support.mode": "mode",
+	"fio2": "FiO2 in the window", "fio2.meanPercent": "mean FiO2", "spo2": "SpO2 in the window",
+	"indices": "indices (no recent SpO2)", "indices.sf": "S/F (set FiO2)", "indices.severity": "severity score (set CPAP and FiO2)",
+	"indices.osi": "OSI (set CPAP and FiO2)", "silverman": "Silverman-Andersen",
+	"weight": "weight", "birthWeight": "birth weight",
+	"interface": "interface", "interface.size": "interface size",
+	"rotation": "rotation", "rotation.last": "last rotation", "rotation.dueAt": "when rotation is due",
+	"rotation.overdueAt": "when rotation is overdue", "hoursUnder": "hours under the interface",
+	"skin": "skin", "skin.checkedAt": "skin (no site seen)", "skin.worst": "skin (no site seen)",
+	"skin.worstSite": "skin (no site seen)", "skin.worstAt": "skin (no site seen)", "tubes": "gastric tube",
+	"head": "head", "bonnet": "bonnet", "bonnet.in": "bonnet", "bonnet.size": "bonnet size", "bonnet.fits": "whether the bonnet fits",
+	"bonnet.due":                "bonnet due",
+	"humidifier.state":          "humidifier (no chamber temperature)",
+	"humidifier.inTolerance":    "chamber temperature",
+	"humidifier.readyBeforeUse": "humidifier ready before use", "humidifier.waterEmptyAt": "when the water runs out",
+	"humidifier": "humidifier", "setup": "set-up", "setup.calibrated": "oxygen sensor check", "setup.sealHeld": "seal check",
+	"setup.circuitDueOn": "circuit fitted", "outlook": "outlook", "outlook.severity": "severity",
+	"cot": "cot", "mrn": "hospital number", "name": "name",
+}
+
+var tubeWords = map[string]string{
+	"in": "", "route": " route", "sizeFr": " size", "markCm": " mark", "estimateCm": " length estimate",
+}
+
+// pathSaid names a fact; one that no table knows goes by its path.
+func pathSaid(path string) string {
+	if w, ok := pathWords[path]; ok {
+		return w
+	}
+	switch parts := strings.Split(path, "."); {
+	case len(parts) == 2 && parts[0] == "settings":
+		return settingName(parts[1])
+	case len(parts) == 3 && parts[0] == "skin" && parts[1] == "sites":
+		return plain(parts[2])
+	case len(parts) == 3 && parts[0] == "tubes":
+		if w, ok := tubeWords[parts[2]]; ok {
+			return parts[1] + " tube" + w
+		}
+	}
+	return path
+}
+
+// specOf is the description of a field of a kind; fields that no kind has go by
+// their name.
+func specOf(kind, field string) handover.Spec {
+	if k, ok := handover.KindOf(kind); ok {
+		if spec, ok := k.Spec(field); ok {
+			return *spec
+		}
+	}
+	return handover.Spec{Name: field, Label: field}
+}
+
+func settingName(field string) string {
+	return strings.ReplaceAll(strings.TrimPrefix(specOf("settings", field).Label, "Set "), ",", "")
+}
+
+// inList is a label as it stands in a list: small, but for SpO2 and its like.
+func inList(label string) string {
+	first, _, _ := strings.Cut(label, " ")
+	if first == "" || strings.ToLower(first[1:]) != first[1:] || strings.ContainsAny(first, "0123456789") {
+		return label
+	}
+	return strings.ToLower(label[:1]) + label[1:]
+}
+
+func withUnit(number, unit string) string {
+	if unit == "" {
+		return number
+	}
+	return number + " " + unit
+}
