@@ -86,7 +86,9 @@ func (v view) identity(f *handover.Summary) []string {
 		add("gestation not charted")
 	default:
 		add("born at " + f.Age.Gestation + " weeks")
-		add(prefixed("postmenstrual age "+about, f.Age.Postmenstrual))
+		if f.Age.Postmenstrual != "" {
+			add("postmenstrual age " + about + f.Age.Postmenstrual + " weeks")
+		}
 	}
 	add("day of life " + string(whole(f.Age.DayOfLife)) + " (day of birth is 0)")
 	return out
