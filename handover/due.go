@@ -14,11 +14,16 @@ func (r *reading) dueFact(s *Summary) []Due {
 	add := func(d Due, state string, until time.Time) {
 		if state == "due" || state == "overdue" || state == "deferred" {
 			d.State, d.Until = state, until
+			if state == "deferred" {
+				d.Why = r.deferralReason(d)
+			}
 			out = append(out, d)
 		}
 	}
 	if f := s.Rotation.Value; f != nil && f.DueAt.Value != nil {
-		add(Due{What: "rotation", At: *f.DueAt.Value, OverdueAt: moment(f.OverdueAt.Value), Why: s.Interface.orZero().Type + " on"}, f.State, f.Until)
+		every, planned := r.interval("rotation", "", r.p.RotationDue)
+		add(Due{What: "rotation", At: *f.DueAt.Value, OverdueAt: moment(f.OverdueAt.Value),
+			Every: every.String(), Planned: planned, Why: s.Interface.orZero().Type + " on"}, f.State, f.Until)
 	}
 	if f := s.Skin; f.DueAt.Value != nil {
 		add(Due{What: "skin", At: *f.DueAt.Value, OverdueAt: moment(f.Overdue.Value), Why: strings.Join(f.DueSites, ", ")}, f.State, f.Until)
@@ -100,12 +105,9 @@ func (r *reading) counted(add func(Due, string, time.Time)) {
 		if every.None() {
 			return
 		}
-		if planned {
-			why = strings.TrimPrefix(why+", by plan", ", ")
-		}
 		due, over := from.Add(every.Duration), from.Add(2*every.Duration)
 		state, until := r.state(what, care, due, &over, done)
-		add(Due{What: what, Care: care, At: due, OverdueAt: over, Why: why}, state, until)
+		add(Due{What: what, Care: care, At: due, OverdueAt: over, Every: every.String(), Planned: planned, Why: why}, state, until)
 	}
 	if r.spell != nil {
 		seen := lastAt(r.own["observations"], func(e *Standing) bool {

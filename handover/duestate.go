@@ -43,6 +43,15 @@ func (r *reading) deferralOf(what, which string, done time.Time) *Standing {
 	return e
 }
 
+// deferralReason is why a deferred thing waits.
+func (r *reading) deferralReason(d Due) string {
+	e := r.deferralOf(d.What, d.Care+d.Task, time.Time{})
+	if e == nil {
+		return ""
+	}
+	return e.Text("reason")
+}
+
 // state is that of a thing with its moments, and until when it is deferred.
 func (r *reading) state(what, which string, due time.Time, overdue *time.Time, done time.Time) (string, time.Time) {
 	if r.at.Before(due) {

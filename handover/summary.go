@@ -405,7 +405,9 @@ type Due struct {
 	OverdueAt  time.Time // zero where it never is
 	State      string    // due, overdue, deferred
 	Until      time.Time
-	Why        string
+	Every      string // the interval it is counted by; empty where none is
+	Planned    bool   // the interval is this infant's own plan, not the unit's policy
+	Why        string // what it is about; of a deferral, its reason
 }
 
 // Change is a fact that differs from what the last nurse was told. From and To

@@ -163,10 +163,10 @@ func full() *handover.Summary {
 		Due: []handover.Due{
 			{What: "bonnet", On: day("2026-10-24"), OverdueAt: clockOf("2026-10-24T23:00:00Z"), State: "overdue", Why: "tight"},
 			{What: "rotation", At: clockOf("2026-10-25T02:10:00Z"), OverdueAt: clockOf("2026-10-25T06:10:00Z"), State: "overdue", Why: "mask on"},
-			{What: "observations", At: clockOf("2026-10-25T07:20:00Z"), OverdueAt: clockOf("2026-10-25T08:20:00Z"), State: "due"},
-			{What: "care", Care: "nasal-suction", At: clockOf("2026-10-25T07:25:00Z"), OverdueAt: clockOf("2026-10-25T13:25:00Z"), State: "due", Why: "by plan"},
+			{What: "observations", At: clockOf("2026-10-25T07:20:00Z"), OverdueAt: clockOf("2026-10-25T08:20:00Z"), State: "due", Every: "1h"},
+			{What: "care", Care: "nasal-suction", At: clockOf("2026-10-25T07:25:00Z"), OverdueAt: clockOf("2026-10-25T13:25:00Z"), State: "due", Every: "6h", Planned: true},
 			{What: "task", Task: entryID(50), Text: "bloods before the round", At: clockOf("2026-10-25T07:00:00Z"), OverdueAt: clockOf("2026-10-25T08:00:00Z"), State: "due"},
-			{What: "skin", At: clockOf("2026-10-25T06:45:00Z"), OverdueAt: clockOf("2026-10-25T08:45:00Z"), State: "deferred", Until: clockOf("2026-10-25T09:00:00Z"), Why: "cheek-left, cheek-right"},
+			{What: "skin", At: clockOf("2026-10-25T06:45:00Z"), OverdueAt: clockOf("2026-10-25T08:45:00Z"), State: "deferred", Until: clockOf("2026-10-25T09:00:00Z"), Why: "asleep on her father"},
 		},
 		Changes: []handover.Change{
 			{Path: "settings.fio2Percent", From: &handover.ChangeValue{Text: "26", Bare: true}, To: &handover.ChangeValue{Text: "31", Bare: true}, Why: "happened", Entry: entryID(13)},

@@ -29,13 +29,11 @@ func (s *sheet) infant(f *handover.Summary) any {
 	maybe(s, &o, "", "fio2", f.FiO2, s.fio2)
 	maybe(s, &o, "", "spo2", f.SpO2, spo2)
 	maybe(s, &o, "", "indices", f.Indices, s.indices)
-	if len(f.Observations) > 0 {
-		var seen object
-		for _, x := range f.Observations {
-			seen.put(x.Field, s.observed(x))
-		}
-		o.put("observations", seen)
+	seen := object{}
+	for _, x := range f.Observations {
+		seen.put(x.Field, s.observed(x))
 	}
+	o.put("observations", seen)
 	maybe(s, &o, "", "silverman", f.Silverman, s.silverman)
 	maybe(s, &o, "", "weight", f.Weight, s.weight)
 	maybe(s, &o, "", "birthWeight", f.BirthWeight, s.birthWeight)
@@ -121,6 +119,10 @@ func (s *sheet) due(d handover.Due) any {
 	s.moment(&o, "overdueAt", d.OverdueAt)
 	o.text("state", d.State)
 	s.moment(&o, "until", d.Until)
+	o.text("every", d.Every)
+	if d.Planned {
+		o.put("planned", true)
+	}
 	o.text("why", d.Why)
 	return o
 }

@@ -95,7 +95,7 @@ func TestTextMarks(t *testing.T) {
 		"!! CONFLICT: same driver drv-2 charted for cot K2",
 		"!! OVERDUE 1 h 20 min rotation (mask on), since 06:10, was due 02:10, 5 h 20 min ago",
 		"!! OVERDUE 8 h 30 min bonnet and head measure (tight), since 00:00, was due Sat 24 Oct, 1 day ago",
-		"skin check (cheeks) DEFERRED until 09:00, in 1 h 30 min",
+		"DEFERRED until 09:00, in 1 h 30 min", "observations (unit policy 1h) due", "nasal suction (plan 6h) due",
 		"pressure 6.0 cmH2O, SpO2 target 90 to 95 % set 03:10, 4 h 20 min ago",
 		"(corrected by rn-birch 00:45)", "(ARRIVED LATE)", "!! MOVED: nasal feeding tube", "!! READ OUT: ", "not seen since support began: nares, occiput",
 		"!! NEW on the ward since 24 Oct 20:05", "!! worst: septum stage 1, WORSE, also dry, swelling, under a barrier, 11.33 h under the interface in 24 h",

@@ -109,16 +109,25 @@ func dueName(d handover.Due) string {
 	return dueNames[d.What]
 }
 
-// whyDue is the reason of what is due; without one of its own a thing is due by
-// the unit's interval.
+// whyDue is what is due about a thing, and the interval that it is counted by.
 func whyDue(d handover.Due) string {
-	if d.Why == "" && d.What != "task" {
-		return "unit policy"
+	var why []string
+	switch {
+	case d.Why == "":
+	case d.State == "deferred":
+		why = append(why, quoted(d.Why))
+	case d.What == "skin":
+		why = append(why, sitesSaid(strings.Split(d.Why, ", ")))
+	default:
+		why = append(why, said(plain(d.Why)))
 	}
-	if d.What == "skin" {
-		return sitesSaid(strings.Split(d.Why, ", "))
+	switch {
+	case d.Planned:
+		why = append(why, "plan "+d.Every)
+	case d.Every != "":
+		why = append(why, "unit policy "+d.Every)
 	}
-	return said(plain(d.Why))
+	return strings.Join(why, "; ")
 }
 
 // noZ says why a measurement has no place on a growth standard.

@@ -1,0 +1,350 @@
+package handover_test
+
+import (
+	"fmt"
+	"reflect"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"cotline/handover"
+)
+
+// fact is one fact of a handover as text. What was not charted is "not charted",
+// what is left out for a reason "left out: …", what does not apply is not there.
+type fact struct{ path, value string }
+
+// facts takes every fact out of a handover, in its order. Where a fact comes from
+// stands at its path with .source: entry, moment, by whom, and what differs.
+func facts(h *handover.Handover) []fact {
+	w := walker{zone: h.Zone}
+	w.walk("", reflect.ValueOf(h))
+	return w.out
+}
+
+type walker struct {
+	zone *time.Location
+	out  []fact
+}
+
+// add leaves out what says nothing: no text, and the name that the path ends in.
+func (w *walker) add(path, value string) {
+	if value != "" && !strings.HasSuffix(path, "."+value+".site") && !strings.HasSuffix(path, "."+value+".use") &&
+		!strings.HasSuffix(path, "."+value+".what") && !strings.HasSuffix(path, "."+value+".infant") {
+		w.out = append(w.out, fact{path, value})
+	}
+}
+
+func (w *walker) walk(path string, v reflect.Value) {
+	switch x := v.Interface().(type) {
+	case handover.NumberFact:
+		w.sourced(path, x.Value.String(), x.Source)
+		return
+	case handover.WordFact:
+		w.sourced(path, x.Value, x.Source)
+		return
+	case handover.Observed:
+		w.sourced(path, x.Value, x.Source)
+		return
+	case handover.Setting:
+		if x.Fact != nil {
+			w.walk(path, reflect.ValueOf(*x.Fact))
+			return
+		}
+	}
+	if text, told := w.text(v.Interface()); told {
+		w.add(path, text)
+		return
+	}
+	switch v.Kind() {
+	case reflect.Pointer:
+		if !v.IsNil() {
+			w.walk(path, v.Elem())
+		}
+	case reflect.String, reflect.Bool, reflect.Int, reflect.Int64:
+		w.add(path, fmt.Sprint(v.Interface()))
+	case reflect.Array:
+		w.add(path, fmt.Sprint(v.Interface()))
+	case reflect.Slice:
+		w.list(path, v)
+	case reflect.Struct:
+		if strings.HasPrefix(v.Type().Name(), "Maybe[") {
+			w.maybe(path, v)
+			return
+		}
+		for i := range v.NumField() {
+			switch f := v.Type().Field(i); {
+			case f.Name == "Source" && f.Anonymous:
+				w.walk(path+".source", v.Field(i))
+			case f.Anonymous:
+				w.walk(path, v.Field(i))
+			default:
+				w.walk(join(path, lowered(f.Name)), v.Field(i))
+			}
+		}
+	default:
+		panic("no way to tell a " + v.Type().String())
+	}
+}
+
+// sourced is one value and where it comes from.
+func (w *walker) sourced(path, value string, from handover.Source) {
+	w.add(path, value)
+	w.add(path+".source", w.source(from))
+}
+
+func (w *walker) maybe(path string, v reflect.Value) {
+	value, why := v.FieldByName("Value"), v.FieldByName("Why").String()
+	switch {
+	case !value.IsNil() && value.Elem().Kind() == reflect.Slice && value.Elem().Len() == 0:
+		w.add(path, "none")
+	case !value.IsNil():
+		w.walk(path, value.Elem())
+	case v.FieldByName("Applies").Bool():
+		w.add(path, "not charted")
+	case why != "":
+		w.add(path, "left out: "+why)
+	}
+}
+
+func (w *walker) list(path string, v reflect.Value) {
+	if words, ok := v.Interface().([]string); ok {
+		if len(words) > 0 {
+			w.add(path, strings.Join(words, ", "))
+		}
+		return
+	}
+	for i := range v.Len() {
+		w.walk(join(path, named(v.Index(i).Interface(), i)), v.Index(i))
+	}
+}
+
+// named is how an item of a list is told from the others.
+func named(item any, i int) string {
+	switch x := item.(type) {
+	case *handover.Summary:
+		return x.Infant
+	case handover.Setting:
+		return x.Field
+	case handover.Observed:
+		return x.Field
+	case handover.SkinSite:
+		return x.Site
+	case handover.SiteHours:
+		return x.Site
+	case handover.Tube:
+		return x.Use
+	case handover.Care:
+		return x.What
+	case handover.Reason:
+		return x.Reason
+	case handover.Change:
+		return x.Path
+	case handover.Plan:
+		return join(x.What, x.Care)
+	case handover.Due:
+		return join(join(x.What, x.Care), number(x.Task))
+	case handover.Conflict:
+		return join(x.What, x.Infant)
+	case handover.LookAlike:
+		return x.Infant
+	case handover.Left:
+		return x.Infant
+	case handover.SensorPoint:
+		return x.GasPercent.String()
+	}
+	return strconv.Itoa(i)
+}
+
+// text tells what is one fact; told is false for what has parts.
+func (w *walker) text(v any) (text string, told bool) {
+	switch x := v.(type) {
+	case *time.Location:
+		return x.String(), true
+	case handover.Decimal:
+		return x.String(), true
+	case time.Time:
+		return w.moment(x), true
+	case handover.Date:
+		if x.IsZero() {
+			return "", true
+		}
+		return x.String(), true
+	case handover.Setting:
+		return "not charted", true
+	case *handover.SkinSite: // the worst of those listed
+		if x == nil {
+			return "", true
+		}
+		return spaced(x.Site, x.Finding), true
+	case handover.SiteHours:
+		return x.Hours.String(), true
+	case handover.Source:
+		return w.source(x), true
+	case handover.Reason:
+		return spaced(x.On.String(), number(x.Entry)), true
+	case handover.Change:
+		return fmt.Sprintf("%s to %s, %s %s", valueOf(x.From), valueOf(x.To), x.Why, number(x.Entry)), true
+	case handover.Remark:
+		return number(x.Entry) + " " + x.Why, true
+	case handover.Late:
+		return x.Infant + " " + number(x.Entry), true
+	case handover.LookAlike:
+		return x.Why, true
+	case handover.Conflict:
+		return x.Value, true
+	case handover.EpisodeCount:
+		return fmt.Sprintf("%d, signs %d, recovered %d", x.Count, x.BySign, x.ByRecovered), true
+	case handover.Tried:
+		return fmt.Sprintf("%s %t", x.Cause, x.Found), true
+	case handover.Due:
+		s := spaced(x.State, w.moment(x.At))
+		if !x.On.IsZero() {
+			s = spaced(x.State, x.On.String())
+		}
+		if !x.Until.IsZero() {
+			s += " until " + w.moment(x.Until)
+		}
+		return spaced(s, x.Text), true
+	}
+	return "", false
+}
+
+func valueOf(v *handover.ChangeValue) string {
+	if v == nil {
+		return "null"
+	}
+	return v.Text
+}
+
+func (w *walker) moment(t time.Time) string {
+	if t.IsZero() {
+		return ""
+	}
+	return shown(t, w.zone)
+}
+
+func (w *walker) source(s handover.Source) string {
+	if s.Entry == "" {
+		return ""
+	}
+	text := spaced(number(s.Entry), spaced(w.moment(s.At), s.By))
+	if !s.Charted.IsZero() {
+		text += " charted " + w.moment(s.Charted)
+	}
+	if s.Corrected != nil {
+		text += " corrected " + w.moment(s.Corrected.Charted) + " " + s.Corrected.By
+	}
+	return text
+}
+
+// number is the short form of an id: #7. A UUID that no story made stays itself.
+func number(id string) string {
+	rest, ok := strings.CutPrefix(id, "00000000-0000-4000-8000-")
+	if !ok {
+		return id
+	}
+	return "#" + strings.TrimLeft(rest, "0")
+}
+
+func spaced(a, b string) string { return strings.TrimSpace(a + " " + b) }
+
+func join(path, name string) string { return strings.Trim(path+"."+name, ".") }
+
+// lowered is a field's name as the JSON form writes it.
+func lowered(name string) string {
+	switch name {
+	case "FiO2", "SpO2", "MRN", "PH", "ID", "SF", "OSI", "OK":
+		return strings.ToLower(name)
+	}
+	return strings.ToLower(name[:1]) + name[1:]
+}
+
+// holds checks facts against lines of "path = value"; - says that the path is not
+// there. A line "only path" says that no other fact stands under that path.
+// Paths of the infant a may leave out infants.a.
+func holds(t testing.TB, h *handover.Handover, want string) {
+	t.Helper()
+	all := facts(h)
+	wanted := map[string]bool{}
+	var only []string
+	for _, line := range strings.Split(want, "\n") {
+		if line = strings.TrimSpace(line); line == "" {
+			continue
+		}
+		if path, ok := strings.CutPrefix(line, "only "); ok {
+			only = append(only, path)
+			continue
+		}
+		path, value, ok := strings.Cut(line, " = ")
+		if !ok {
+			t.Fatalf("no fact: %q", line)
+		}
+		path = strings.TrimPrefix(path, "infants.a.")
+		wanted[path] = true
+		if got := valueAt(all, path); got != value {
+			t.Errorf("%s\n  got  %s\n  want %s", path, got, value)
+		}
+	}
+	for _, f := range all {
+		path := strings.TrimPrefix(f.path, "infants.a.")
+		for _, under := range only {
+			if (path == under || strings.HasPrefix(path, under+".")) && !wanted[path] {
+				t.Errorf("%s = %s\n  want nothing there", path, f.value)
+			}
+		}
+	}
+}
+
+func valueAt(all []fact, path string) string {
+	i := slices.IndexFunc(all, func(f fact) bool { return strings.TrimPrefix(f.path, "infants.a.") == path })
+	if i >= 0 {
+		return all[i].value
+	}
+	if slices.ContainsFunc(all, func(f fact) bool { return strings.HasPrefix(strings.TrimPrefix(f.path, "infants.a."), path+".") }) {
+		return "(has parts)"
+	}
+	return "-"
+}
+
+// text is every fact of a handover, one a line.
+func text(h *handover.Handover) string {
+	var b strings.Builder
+	for _, f := range facts(h) {
+		fmt.Fprintf(&b, "%s = %s\n", f.path, f.value)
+	}
+	return b.String()
+}
+
+// rule is one row of a table of rules: what is charted beside a common story, and
+// what then holds at a moment.
+type rule struct {
+	name, record, when, want string
+}
+
+// rules checks each row. Policy is JSON, empty for the defaults.
+func rules(t *testing.T, policy, common string, rows []rule) {
+	t.Helper()
+	p := readPolicy(t, cmpOr(policy, "{}"))
+	for _, r := range rows {
+		t.Run(r.name, func(t *testing.T) {
+			t.Helper()
+			holds(t, compiled(t, p, common+"\n"+r.record, r.when), r.want)
+		})
+	}
+}
+
+func cmpOr(a, b string) string {
+	if a != "" {
+		return a
+	}
+	return b
+}
+
+// admitted begins the story of a, a girl of 27+0 born on the first.
+const admitted = "#1 1 06:00 admission born=2026-10-01 cot=7 mrn=4711 sex=female gestation=27+0\n"
+
+// onCPAP goes on with support from the 24th at 06:00.
+const onCPAP = admitted + "#2 24 06:00 support state=started mode=cpap\n"

@@ -1,0 +1,143 @@
+package handover
+
+// Further origins of a value, beside those of the policy's defaults.
+const (
+	// FromMemory is a value for which no document was opened. It is never shown
+	// as cited: its Source says what it is to be held against.
+	FromMemory Origin = "from memory"
+	// OwnFit is a value that was fitted for this tool on data that Source names.
+	OwnFit Origin = "own fit"
+	// Definition is true by the meaning of words and units.
+	Definition Origin = "definition"
+)
+
+// Constant is a formula, a constant or a convention of the engine. Value holds
+// every number of it as the code has it, in words of the trade.
+type Constant struct {
+	Name   string
+	Value  string
+	Use    string
+	Origin Origin
+	Source string   // a citation only where Origin is Published
+	In     []string // the functions and constants of this package that hold it
+}
+
+// ConstantGroup is a heading and what stands under it.
+type ConstantGroup struct {
+	Title     string
+	Constants []Constant
+}
+
+func in(names ...string) []string { return names }
+
+// What the growth standards are taken from; a short name for each.
+const (
+	villar2015 = "INTERGROWTH-21st Preterm Postnatal: Villar J et al., Lancet Glob Health 2015;3:e681-91. Equation as in two public implementations; agrees with the published centile tables"
+	villar2016 = "INTERGROWTH-21st Very Preterm Size at Birth: Villar J et al., Lancet 2016;387:844-5. Equation as in two public implementations; agrees with the published centile tables"
+	cheikh2013 = "Cheikh Ismail L et al., BJOG 2013;120 suppl 2:48-55: technical error of measurement 0.3 to 0.4 cm, within and between observers"
+)
+
+// Constants is the one place that says where every number of the engine comes
+// from; a test holds the package's source to it. The defaults of the policy
+// have their origins in policyKeys.
+var Constants = []ConstantGroup{
+	{"Growth standards", []Constant{
+		{"Head for age, preterm postnatal", "mean 55.53617 − 852.0059 / x (+ 0.7957903 for boys) cm, SD 3.0582292 + 3910.05 / x² − 180.5625 / x, at x exact weeks",
+			"z-score, centile and centile curves of the head after the day of birth; the forecast", Published, villar2015 + " to 0.06 cm from 27 to 64 weeks.", in("headCurve")},
+		{"Weight for age, preterm postnatal", "ln kg: mean 2.591277 − 0.01155 √x − 2201.705 / x² (+ 0.0911639 for boys), SD 0.1470258 + 505.92394 / x² − 140.0576 ln x / x²",
+			"z-score and centile of a weight after the day of birth", Published, villar2015 + " to 0.005 kg.", in("weightCurve")},
+		{"Head at birth, very preterm", "mean 0.7866522 + 0.887638 x (+ 0.2513385 for boys) cm, SD √2.433481",
+			"z-score and centile of a head on the day of birth", Published, villar2016 + " to 0.06 cm.", in("birthHeadCurve")},
+		{"Weight at birth, very preterm", "ln kg: mean −7.00303 + 1.325911 √x (+ 0.0571937 for boys), SD √0.0373218",
+			"z-score and centile of a birth weight", Published, villar2016 + ".", in("birthWeightCurve")},
+		{"Limits of the postnatal standard", "27+0 to 64+0 weeks of 7 days, postmenstrual age, ends in",
+			"no z-score, centile, curve or forecast outside", Published, "The standard's own range (Villar 2015).", in("postnatalFrom")},
+		{"Limits of the standard at birth", "24+0 to 32+6 weeks of 7 days, gestation, ends in",
+			"no z-score or centile of size at birth outside", Published, "The standard's own range (Villar 2016).", in("birthFrom")},
+		{"Normal distribution", "0.5 × erfc(−z / √2)", "centile of a z-score; probability in the forecast", Definition, "", in("phi")},
+		{"Centile curves", "3, 10, 50, 90 and 97", "drawn behind the heads", CommonPractice, "The centiles that growth charts commonly draw.", in("curveCentiles")},
+	}},
+	{"Head growth", []Constant{
+		{"Measuring error of two readings", "1.11 cm", "a smaller change is said to be within measuring error", Published,
+			"0.4 cm × √2 × 1.96, with " + cheikh2013 + ".", in("withinError")},
+		{"Distance of two readings", "5 civil days at least", "growth a week, from the newest reading that far back", Invented, "No published limit found; a shorter distance multiplies the error.", in("growthDays")},
+		{"Spread of z in the forecast", "1.3 SD", "where a head may lie before any reading, and far from the last", OwnFit,
+			"134 preterm infants, 969 readings of the life6mo extract (doi 10.1136/bmjopen-2022-067316), not infants on support.", in("filterSpread")},
+		{"Pull to the centre", "0.97 a week of 7 days", "how much of z is kept from week to week", OwnFit, "The same fit.", in("filterPull", "later")},
+		{"Error of one reading in the forecast", "0.40 cm", "how far a reading moves the forecast", Published, cheikh2013 + ".", in("filterError")},
+		{"Probabilities of the forecast", "0.1, 0.5 and 0.9", "check from, expected, latest", Invented, "", in("forecastOf")},
+		{"No forecast in the first days", "7 days of life", "heads may shrink in the first week", Invented,
+			"In the data of the fit the change over week 1 ran from −0.27 (10th centile) to +1.10 cm (90th).", in("holdBackDays")},
+		{"Forecast too old", "14 civil days after the latest reading", "no forecast then", Invented, "", in("staleDays")},
+	}},
+	{"Ages", []Constant{
+		{"Postmenstrual age", "gestation + civil days since birth, in weeks of 7 days", "age; growth standards", Published,
+			"Engle WA, American Academy of Pediatrics, Pediatrics 2004;114:1362-4.", in("gestation", "ageFact", "read", "reaches", "score", "weeksOf")},
+		{"Day of life", "the day of birth is day 0", "age", CommonPractice, "Units differ; some call it day 1. Said on every face.", in("ageFact")},
+		{"Former name", "7 days of 24 h", "shown as 'formerly'", Invented, "", in("formerly")},
+	}},
+	{"Oxygen and indices", []Constant{
+		{"Air", "21 %, exactly", "no upper bound of SpO2 in air", CommonPractice, "Blenders are marked 21 for room air, which is 20.95 %.", in("inAir")},
+		{"S/F", "SpO2 % × 100 / FiO2 %", "index", Published, "Ratio as in Nobile S et al. 2019 (1,005 infants, 36 weeks).", in("indicesOf")},
+		{"Severity score (set CPAP)", "set pressure × FiO2 % / 100", "index", Published,
+			"Shah SI et al., Pediatr Pulmonol 2020;55:3304-11, with mean airway pressure; set pressure on CPAP as in Pillai MS et al., J Trop Pediatr 2011;57:274-9.", in("indicesOf")},
+		{"OSI (set CPAP)", "set pressure × FiO2 % / SpO2 %", "index, where the policy names it", Published, "Rawat M et al., Neonatology 2015;107:161-6, with mean airway pressure.", in("indicesOf")},
+		{"Age of an index", "up to 2 intervals of observations; of 2 h where that is none", "an index from an older SpO2 is a gap", Invented, "", in("indicesFact")},
+		{"Silverman-Andersen", "sum of chest, intercostal, xiphoid, nares and grunt, only when all are charted", "score", Published, "Silverman WA, Andersen DH, Pediatrics 1956;17:1-10.", in("silvermanFact")},
+		{"Age of a value in a threshold", "under 1 h, for what is observed", "an older one leaves the unit's own rule open", Invented, "", in("thresholdsFact")},
+		{"Day of episodes and hours", "24 h up to the moment", "episodes of the day; hours under the interface", CommonPractice, "", in("episodesFact", "hoursFact")},
+	}},
+	{"Humidity and water", []Constant{
+		{"Saturation vapour pressure (Wexler)", "ln Pa = −5800.2206 / T + 1.3914993 − 0.048640239 T + 4.1764768e-5 T² − 1.4452093e-8 T³ + 6.5459673 ln T, at T = °C + 273.15",
+			"when the water runs out", Published,
+			"Six-term form of Wexler as kept by Hyland and Wexler and the ASHRAE Handbook of Fundamentals (2017, chapter 1, eq. 6); coefficients as printed in a humidity transmitter's user guide and in public psychrometric programs. Neither paper nor handbook was opened; a published table from 20 to 40 °C is met to 0.1 mg/L.", in("saturationPa")},
+		{"Humidity of saturated gas", "vapour pressure × 18.01528 g/mol / (8.314462618 J/(mol K) × (°C + 273.15))", "mg of water a litre of gas", Published,
+			"Ideal gas law; the gas constant is exact in the SI (CRC Handbook of Chemistry and Physics, section 1), the molar mass is 2 × 1.00794 + 15.9994.", in("absoluteHumidity")},
+		{"Gas as it is metered", "dry, at 294.15 K (21 °C) and 101325 Pa", "a litre at the flowmeter is more than a litre in the chamber", CommonPractice,
+			"Reference conditions of flowmeters differ: see the unit's own.", in("waterMlPerLitre")},
+		{"Units of water", "°C + 273.15; 1000 mg a mL; 60 s a minute", "when the water runs out", Definition, "", in("waterMlPerLitre", "runsOut")},
+		{"Water that lasts", "more than 366 days of 24 × 3600 s", "said to be without an end", Invented, "", in("runsOut")},
+		{"Rounding of the end", "down to 30 min of the unit's clock", "'check by eye'", Invented, "", in("halfHour")},
+		{"Water due", "1 h before the end; overdue at the end, or 1 h after it was found low", "due list", Invented, "", in("waterDue")},
+	}},
+	{"Gastric tube", []Constant{
+		{"Length (freeman-2012)", "3e-3 × g + 12 cm oral, + 13 cm nasal", "set beside the mark: a prompt, never an order", Published,
+			"Freeman D et al., Adv Neonatal Care 2012 (218 films; the tube lay right on 74 %). Formulas differ by up to 2 cm.", in("estimate")},
+		{"Weights of the source", "397 to 4131 g", "no estimate outside", Published, "Freeman 2012: the weights of its infants.", in("freemanLowG", "freemanHighG")},
+	}},
+	{"Oxygen sensor and set-up", []Constant{
+		{"Reading of a point", "gas within 1 % of it", "which reading belongs to which point of the policy", Invented, "", in("sensor")},
+		{"Tolerance of the sensor", "|read − gas| ≤ so many vol % + so many 1e-2 of the gas", "calibrated or not, bounds in", Published,
+			"Form of the limit in a published ventilator data sheet; the figures are the policy's.", in("sensorOK")},
+		{"Before the circuit or the spell", "1 h", "oxygen sensor, seal, steps and surroundings count from then on", Invented, "", in("setupFact", "notDone")},
+	}},
+	{"Windows, spells and dues", []Constant{
+		{"Settings before a spell", "30 min, both ends in", "what was set just before support began belongs to it; sites not seen since", Invented, "", in("beforeSpell")},
+		{"Shift of a reading", "began at least 1 h before", "start of the window where nothing was signed", Invented, "", in("minShift")},
+		{"Overdue", "2 intervals after it was last done", "observations, tube, oxygen sensor, cares", Invented, "", in("counted")},
+		{"Overdue under a plan", "2 h after due, where the policy says none", "rotation and skin", Invented, "", in("spaced")},
+		{"Task overdue", "1 h after its time", "due list", Invented, "", in("dueFact")},
+		{"Order of the due list", "overdue, then due (1), then deferred (2)", "due list", Invented, "", in("dueFact")},
+		{"Shifts looked at", "of today and 2 days before", "start of the window", Definition, "", in("shiftStart")},
+		{"Order of skin findings", "for sorting only; stages, unstageable, deep and mucosal as named there, blanching before them", "worst site; worse or better", Published,
+			"NPIAP 2016 staging, as given in the MSD Manual: numbers do not imply progression; mucosal injuries are not staged.", in("Findings")},
+	}},
+	{"Look-alikes", []Constant{
+		{"Names alike", "distance up to 1; up to 2 where both have 7 letters or more", "infants who could be mistaken for each other", Invented,
+			"Distinct names and warnings are advised (Joint Commission NPSG.01.01.01); the limits are our own.", in("like")},
+		{"Numbers alike", "distance up to 1", "the same", Invented, "", in("like")},
+	}},
+	{"Arithmetic", []Constant{
+		{"Digits", "34 in exact arithmetic, 60 while rounding, exponents to 1000, at most 15 charted", "every computed figure", Invented, "", in("exact", "rounded", "maxDigits")},
+		{"Decimals shown", "2", "indices, mean FiO2, growth a week, hours, z-score", Invented, "", in("fio2Fact", "indicesOf", "headFact", "hoursFact", "score")},
+		{"Decimals shown", "1", "centile, estimate of a length", Invented, "", in("score", "estimate")},
+		{"Decimals drawn", "2", "centile curves", Invented, "", in("curvesOf")},
+		{"Percent, week, kilogram, hour", "100 %, 7 days, 1000 g, 1 h", "units", Definition, "", in("score", "headFact", "weightScore", "hoursFact")},
+		{"Base of numbers", "10", "decimals as charted", Definition, "", in("ParseDecimal", "Cmp")},
+		{"Day", "24 h; 86400 s", "whole days of an interval; civil days", Definition, "", in("Days", "civil", "utc")},
+		{"Durations", "days of 24 h, 1 h, 1 min; 365 days at most", "intervals as written", Invented, "", in("parseDuration", "String")},
+		{"Years", "1900 to 2999", "a moment outside is a slip", Invented, "", in("ParseMoment")},
+		{"Clock change", "offsets 24 h before and after", "local times that a change skips or repeats", Definition, "", in("localTime")},
+		{"Ranges of charted fields", "as the entry schema prints them", "what is refused as a slip of the hand", Invented, "Plausibility, not physiology: wider than any sick infant.", in("Kinds")},
+	}},
+}
