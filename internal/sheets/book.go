@@ -65,7 +65,7 @@ type page struct {
 	rows   int             // written
 	cells  []excelize.Cell // of one row, used again for the next
 	row    []any           // pointers to them
-	widths []int           // in character cells
+	widths []int           // in digits
 }
 
 // open starts a sheet of so many rows.
@@ -140,8 +140,8 @@ func (p *page) write(cells []cell) error {
 func (p *page) height(columns int, text func(int) string) float64 {
 	lines := 1
 	for i := range columns {
-		if s := text(i); len(s) > p.widths[i] || strings.Contains(s, "\n") {
-			lines = max(lines, linesOf(s, p.widths[i]*11/10)) // letters are narrower than the digits that widths are counted in
+		if s := text(i); len(s)*17 > p.widths[i]*10 || strings.Contains(s, "\n") {
+			lines = max(lines, linesOf(s, p.widths[i]))
 		}
 	}
 	return min(float64(lines)*lineHeight, excelize.MaxRowHeight)

@@ -22,7 +22,6 @@ func (b *book) finish(w io.Writer, at time.Time, version string) error {
 	if err := b.file.SetAppProps(&excelize.AppProperties{Application: "cotline"}); err != nil {
 		return err
 	}
-	b.file.SetActiveSheet(0)
 	whole, err := b.file.WriteToBuffer()
 	if err != nil {
 		return err

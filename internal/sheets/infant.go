@@ -30,11 +30,20 @@ func each[F any](h *handover.Handover, facts func(*handover.Summary) []F) iter.S
 // infantColumns tell who a row is about: never by one identifier alone.
 func infantColumns[T any](infant func(T) *handover.Summary) []column[T] {
 	return []column[T]{
-		{"Cot", 8, func(r T) cell { return text(infant(r).Cot, notCharted) }},
-		{"Hospital number", 10, func(r T) cell { return text(infant(r).MRN, notCharted) }},
-		{"Temporary label", 8, func(r T) cell { return temporary(infant(r)) }},
-		{"Name", 13, func(r T) cell { return name(infant(r)) }},
+		{"Cot", 10, func(r T) cell { return text(infant(r).Cot, notCharted) }},
+		{numberHead, 16, func(r T) cell { return text(numberOrLabel(infant(r).MRN, infant(r).Temporary), notCharted) }},
+		{"Name", 20, func(r T) cell { return name(infant(r)) }},
 	}
+}
+
+const numberHead = "Hospital number, or label"
+
+// numberOrLabel is the hospital number, or the unit's own label until there is one.
+func numberOrLabel(mrn, temporary string) string {
+	if mrn != "" {
+		return mrn
+	}
+	return temporary
 }
 
 // keyColumn is the record's own key, which entries carry.
@@ -78,10 +87,10 @@ func headOf(s handover.Spec) string {
 	return s.Label + " (" + s.Unit + ")"
 }
 
-// pathWords says a path of the handover's JSON form in words, settings as their forms call them.
+// pathWords says a path of the handover's JSON form in words, settings and observations as their forms call them.
 func pathWords(path string) string {
-	if field, ok := strings.CutPrefix(path, "settings."); ok {
-		if k, ok := handover.KindOf("settings"); ok {
+	if kind, field, _ := strings.Cut(path, "."); kind == "settings" || kind == "observations" {
+		if k, ok := handover.KindOf(kind); ok {
 			if s, ok := k.Spec(field); ok {
 				return s.Label
 			}

@@ -26,5 +26,5 @@ func dueSheet(h *handover.Handover) sheet {
 		keyColumn(func(r R) string { return r.Infant }),
 	)
 	rows := each(h, func(s *handover.Summary) []handover.Due { return s.Due })
-	return table("Due", "Nothing is due, overdue or deferred.", rows, func(r R) string { return "infant " + r.Infant }, columns...)
+	return table("Due", "Nothing is due, overdue or deferred.", rows, infantKey[handover.Due], columns...)
 }

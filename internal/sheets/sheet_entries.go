@@ -12,11 +12,14 @@ func entriesSheet(h *handover.Handover, entries []listed) sheet {
 	numbers := numbersOf(h)
 	columns := []column[listed]{
 		keyColumn(func(e listed) string { return e.Infant }),
-		{"Hospital number", 16, func(e listed) cell {
+		{numberHead, 16, func(e listed) cell {
 			if e.Infant == "" {
 				return word(doesNotApply)
 			}
-			return text(numbers[e.Infant], "not on the ward")
+			if number, ok := numbers[e.Infant]; ok {
+				return text(number, notCharted)
+			}
+			return word("not on the ward")
 		}},
 	}
 	columns = append(columns, momentColumns(c, "Happened", func(e listed) cell { return c.moment(e.At.Time, notCharted) })...)
@@ -44,14 +47,4 @@ func numbersOf(h *handover.Handover) map[string]string {
 		out[l.Infant] = numberOrLabel(l.MRN, l.Temporary)
 	}
 	return out
-}
-
-func numberOrLabel(mrn, temporary string) string {
-	switch {
-	case mrn != "":
-		return mrn
-	case temporary != "":
-		return temporary
-	}
-	return notCharted
 }

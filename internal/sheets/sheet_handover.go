@@ -12,8 +12,13 @@ import (
 func handoverSheet(h *handover.Handover) sheet {
 	type S = *handover.Summary
 	c := clock{h.Zone}
-	columns := infantColumns(func(s S) S { return s })
-	columns = append(columns, column[S]{"Mode", 8, func(s S) cell { return mode(s.Support) }})
+	columns := []column[S]{
+		{"Cot", 8, func(s S) cell { return text(s.Cot, notCharted) }},
+		{"Hospital number", 10, func(s S) cell { return text(s.MRN, notCharted) }},
+		{"Temporary label", 8, temporary},
+		{"Name", 13, name},
+		{"Mode", 8, func(s S) cell { return mode(s.Support) }},
+	}
 	columns = append(columns, setColumns()...)
 	columns = append(columns,
 		column[S]{"Interface", 8, func(s S) cell { return maybe(s.Interface, interfaceWords) }},
@@ -163,12 +168,7 @@ func other(h *handover.Handover, key string) string {
 	if i < 0 {
 		return key
 	}
-	s := h.Infants[i]
-	number := s.MRN
-	if number == "" {
-		number = s.Temporary
-	}
-	return strings.TrimSpace(s.Cot + " " + number)
+	return strings.TrimSpace(h.Infants[i].Cot + " " + numberOrLabel(h.Infants[i].MRN, h.Infants[i].Temporary))
 }
 
 func gapWords(gaps []string) []string {

@@ -4,14 +4,12 @@ import (
 	"fmt"
 	"iter"
 	"strings"
-
-	"golang.org/x/text/width"
 )
 
 // column is one column of a sheet of T.
 type column[T any] struct {
 	head string // unique in its sheet, without regard to case
-	wrap int    // texts longer than so many characters wrap; 0: usualWrap
+	wrap int    // texts wider than so many digits wrap; 0: usualWrap
 	cell func(T) cell
 }
 
@@ -55,7 +53,7 @@ func table[T any](name, none string, rows iter.Seq[T], key func(T) string, colum
 // measured is what a sheet is known to hold before its first row is written.
 type measured struct {
 	rows   int
-	widths []int // in character cells
+	widths []int // in digits
 }
 
 // measure reads all rows once: it refuses what a cell cannot hold before anything is written, and finds the widths that
@@ -63,8 +61,8 @@ type measured struct {
 func (s sheet) measure() (measured, error) {
 	m := measured{widths: make([]int, len(s.heads))}
 	seen := map[string]bool{}
-	solid := make([]int, len(s.heads))   // characters that cannot be broken over lines
-	longest := make([]int, len(s.heads)) // characters of the longest text
+	solid := make([]int, len(s.heads))   // widest of what cannot be broken over lines
+	longest := make([]int, len(s.heads)) // widest text
 	for i, h := range s.heads {
 		if folded := strings.ToLower(h); h == "" || seen[folded] {
 			return m, fmt.Errorf("sheet %s: header %q stands twice or is empty", s.name, h)
@@ -74,7 +72,7 @@ func (s sheet) measure() (measured, error) {
 		if why := unfit(h); why != "" {
 			return m, Refused{Sheet: s.name, Row: headerRow, Column: fmt.Sprint(i + 1), Why: why}
 		}
-		solid[i] = longestPiece(h)
+		solid[i] = longestPiece(h) + 1 // in bold type
 	}
 	for key, row := range s.rows {
 		m.rows++
@@ -91,7 +89,7 @@ func (s sheet) measure() (measured, error) {
 				solid[i] = max(solid[i], len(dayFormat))
 			default:
 				solid[i] = max(solid[i], longestPiece(c.text))
-				longest[i] = max(longest[i], cells(c.text))
+				longest[i] = max(longest[i], digits(c.text))
 			}
 		}
 	}
@@ -132,19 +130,20 @@ func longestPiece(s string) int {
 	const most = 24
 	longest := 0
 	for p := range pieces(s) {
-		longest = max(longest, cells(strings.TrimRight(p, " ")))
+		longest = max(longest, digits(strings.TrimRight(p, " ")))
 	}
 	return min(longest, most)
 }
 
-// linesOf is how many lines a text takes in a column of so many character cells.
+// linesOf is how many lines a text takes in a column of so many digits.
 func linesOf(s string, width int) int {
+	width *= 10
 	lines := 0
 	for line := range strings.SplitSeq(s, "\n") {
 		lines++
 		used := 0
 		for p := range pieces(line) {
-			n := cells(strings.TrimRight(p, " "))
+			n := tenths(strings.TrimRight(p, " "))
 			if used > 0 && used+n > width {
 				lines++
 				used = 0
@@ -153,27 +152,33 @@ func linesOf(s string, width int) int {
 				lines += (n - 1) / width
 				n = (n-1)%width + 1
 			}
-			used += n + len(p) - len(strings.TrimRight(p, " "))
+			used += n + tenths(p) - tenths(strings.TrimRight(p, " "))
 		}
 	}
 	return lines
 }
 
-// cells is the width of a text in character cells: East Asian wide characters take two.
-func cells(s string) int {
+// digits is about how wide a text is, in digits.
+func digits(s string) int { return (tenths(s) + 9) / 10 }
+
+// tenths is about how wide a text is in the default type, in tenths of a digit: widths are counted in digits.
+func tenths(s string) int {
 	n := 0
-	for i := 0; i < len(s); {
-		if s[i] < 0x80 {
-			n++
-			i++
-			continue
+	for _, r := range s {
+		switch {
+		case strings.ContainsRune(" .,;:'|!ijl", r):
+			n += 5
+		case strings.ContainsRune("ftr()-/I", r):
+			n += 7
+		case strings.ContainsRune("mwMW@%", r):
+			n += 17
+		case r < 'A' || r >= 'a' && r <= 'z':
+			n += 10
+		case r < 0x1100:
+			n += 13
+		default:
+			n += 20
 		}
-		p, size := width.LookupString(s[i:])
-		n++
-		if k := p.Kind(); k == width.EastAsianWide || k == width.EastAsianFullwidth {
-			n++
-		}
-		i += max(size, 1)
 	}
 	return n
 }

@@ -24,18 +24,20 @@ func Workbook(w io.Writer, h *handover.Handover, entries []*handover.Entry, poli
 }
 
 func (b *book) write(w io.Writer, h *handover.Handover, entries []*handover.Entry, policy *handover.Policy, version string) error {
-	read := read(entries, h.At, h.Known)
-	for _, s := range []sheet{
-		handoverSheet(h),
-		dueSheet(h),
-		entriesSheet(h, read),
-		aboutSheet(h, policy, version, len(read), len(entries)),
-	} {
+	for _, s := range sheetsOf(h, entries, policy, version) {
 		if err := b.add(s); err != nil {
 			return err
 		}
 	}
 	return b.finish(w, h.At, version)
+}
+
+// sheetsOf are the sheets in their order: what a nurse asks first, then each kind of fact over time, then the record.
+func sheetsOf(h *handover.Handover, entries []*handover.Entry, policy *handover.Policy, version string) []sheet {
+	read := read(entries, h.At, h.Known)
+	sheets := []sheet{handoverSheet(h), dueSheet(h), changesSheet(h), factsSheet(h)}
+	sheets = append(sheets, historySheets(h, entries)...)
+	return append(sheets, entriesSheet(h, read), aboutSheet(h, policy, version, len(read), len(entries)))
 }
 
 const mostFooter = 255 // the format's limit, codes included

@@ -1,0 +1,184 @@
+package sheets
+
+import (
+	"iter"
+
+	"cotline/handover"
+)
+
+// histories are the sheets with a row an entry of some kinds, as it stands, of each infant's stay. Every field of the
+// kinds has a column, by the table of kinds.
+var histories = []struct {
+	sheet string
+	kinds []string
+	each  string // a list whose items have a row each
+}{
+	{sheet: "Settings", kinds: []string{"settings"}},
+	{sheet: "Observations", kinds: []string{"observations"}},
+	{sheet: "Interfaces", kinds: []string{"interface"}},
+	{sheet: "Skin", kinds: []string{"skin"}, each: "sites"},
+	{sheet: "Tubes", kinds: []string{"tube"}},
+	{sheet: "Growth", kinds: []string{"weight", "head", "bonnet"}},
+	{sheet: "Devices", kinds: []string{"support", "humidifier", "circuit", "calibration", "seal"}},
+	{sheet: "Episodes", kinds: []string{"episode"}},
+}
+
+// charted is an entry as it stands, or one item of its list.
+type charted struct {
+	*handover.Summary
+	entry *handover.Standing
+	item  []handover.Field
+}
+
+// historySheets makes them all of what stands in the reading.
+func historySheets(h *handover.Handover, entries []*handover.Entry) []sheet {
+	records := map[string]*handover.Record{}
+	for _, r := range handover.Replay(entries, h.Known).Infants {
+		records[r.Infant] = r
+	}
+	var out []sheet
+	for _, x := range histories {
+		out = append(out, historySheet(h, records, x.sheet, x.kinds, x.each))
+	}
+	return out
+}
+
+func historySheet(h *handover.Handover, records map[string]*handover.Record, name string, kinds []string, list string) sheet {
+	c := clock{h.Zone}
+	columns := infantColumns(func(r charted) *handover.Summary { return r.Summary })
+	columns = append(columns, momentColumns(c, "Happened", func(r charted) cell { return c.moment(r.entry.At.Time, notCharted) })...)
+	if len(kinds) > 1 {
+		columns = append(columns, column[charted]{"Kind", 12, func(r charted) cell { return text(r.entry.Kind, notCharted) }})
+	}
+	for _, k := range kinds {
+		if kind, ok := handover.KindOf(k); ok {
+			columns = append(columns, fieldColumns(kind, list, len(kinds) > 1)...)
+		}
+	}
+	columns = append(columns, column[charted]{"By", 10, func(r charted) cell { return text(r.by(), notCharted) }})
+	columns = append(columns, momentColumns(c, "Charted", func(r charted) cell { return c.moment(r.entry.Charted.Time, notCharted) })...)
+	columns = append(columns, momentColumns(c, "Corrected", func(r charted) cell {
+		if r.entry.Correction == nil {
+			return word("no")
+		}
+		return c.moment(r.entry.Correction.Charted.Time, notCharted)
+	})...)
+	columns = append(columns,
+		column[charted]{"Entry", 36, func(r charted) cell { return text(r.entry.ID, notCharted) }},
+		keyColumn(func(r charted) string { return r.Infant }),
+	)
+	return table(name, "Nothing of this was charted in the present stays.", standing(h, records, kinds, list),
+		func(r charted) string { return "entry " + r.entry.ID }, columns...)
+}
+
+func (r charted) by() string {
+	if r.entry.Correction != nil {
+		return r.entry.Correction.By
+	}
+	return r.entry.By
+}
+
+// standing yields the entries of some kinds in each infant's stay, in the order of the handover.
+func standing(h *handover.Handover, records map[string]*handover.Record, kinds []string, list string) iter.Seq[charted] {
+	wanted := map[string]bool{}
+	for _, k := range kinds {
+		wanted[k] = true
+	}
+	return func(yield func(charted) bool) {
+		for _, s := range h.Infants {
+			r := records[s.Infant]
+			if r == nil {
+				continue
+			}
+			stay := r.Admitted(h.At)
+			if stay == nil {
+				continue
+			}
+			for _, e := range r.Of(stay, h.At) {
+				if !wanted[e.Kind] {
+					continue
+				}
+				for _, fields := range itemsOf(e, list) {
+					if !yield(charted{s, e, fields}) {
+						return
+					}
+				}
+			}
+		}
+	}
+}
+
+// itemsOf are the field lists that have a row each: the entry's own, or those of the items of a list.
+func itemsOf(e *handover.Standing, list string) [][]handover.Field {
+	if list == "" {
+		return [][]handover.Field{e.Fields}
+	}
+	var out [][]handover.Field
+	for _, v := range e.List(list) {
+		out = append(out, v.Fields)
+	}
+	return out
+}
+
+// fieldColumns are a kind's fields, or those of the items of a list. Where a sheet holds several kinds, the header names
+// the kind.
+func fieldColumns(k *handover.Kind, list string, named bool) []column[charted] {
+	specs := k.Fields
+	if s, ok := k.Spec(list); ok {
+		specs = s.Of
+	}
+	var out []column[charted]
+	for i := range specs {
+		s := &specs[i]
+		out = append(out, fieldColumn(k, s, prefix(k, s, named), named, func(r charted) []handover.Field { return r.item })...)
+	}
+	return out
+}
+
+func prefix(k *handover.Kind, s *handover.Spec, named bool) string {
+	if !named || s.Label == k.Label {
+		return ""
+	}
+	return k.Label + ": "
+}
+
+// fieldColumn is a field's column; an object's fields have one each.
+func fieldColumn(k *handover.Kind, s *handover.Spec, prefix string, named bool, fields func(charted) []handover.Field) []column[charted] {
+	if s.Type == handover.Object {
+		var out []column[charted]
+		for i := range s.Of {
+			inner := func(r charted) []handover.Field { v, _ := fieldOf(fields(r), s.Name); return v.Fields }
+			out = append(out, fieldColumn(k, &s.Of[i], prefix+s.Label+": ", named, inner)...)
+		}
+		return out
+	}
+	wrap := 14
+	if named { // most of its fields do not apply to most rows
+		wrap = 8
+	}
+	return []column[charted]{{prefix + headOf(*s), wrap, func(r charted) cell {
+		if r.entry.Kind != k.Name {
+			return word(doesNotApply)
+		}
+		v, ok := fieldOf(fields(r), s.Name)
+		if !ok {
+			return word(notCharted)
+		}
+		return fieldCell(v, s)
+	}}}
+}
+
+// fieldCell is a charted field: a number as a number, a list in words.
+func fieldCell(v handover.Value, s *handover.Spec) cell {
+	switch {
+	case v.Type == handover.NumberValue:
+		if d, err := handover.ParseDecimal(v.Text); err == nil {
+			return number(d)
+		}
+	case v.Type == handover.BoolValue:
+		return yesNo(v.Bool)
+	}
+	c := content{}
+	c.value(v, s)
+	return text(c.b.String(), none)
+}

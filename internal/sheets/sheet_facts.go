@@ -1,0 +1,99 @@
+package sheets
+
+import (
+	"iter"
+
+	"cotline/handover"
+)
+
+// factsSheet is a row a fact of the handover, each with the entry it came from; the unit's own come last.
+func factsSheet(h *handover.Handover) sheet {
+	type R = of[fact]
+	c := clock{h.Zone}
+	columns := whoColumns(func(r R) *handover.Summary { return r.Summary })
+	columns = append(columns,
+		column[R]{"Fact", 26, func(r R) cell { return text(pathWords(r.fact.path), none) }},
+		column[R]{"Value", 24, func(r R) cell { return r.fact.value }},
+		column[R]{"Unit or remark", 22, func(r R) cell { return text(r.fact.unit, none) }},
+	)
+	columns = append(columns, momentColumns(c, "Happened", func(r R) cell { return c.moment(r.fact.At, computed) })...)
+	columns = append(columns, momentColumns(c, "Charted", func(r R) cell {
+		if r.fact.Charted.IsZero() && !r.fact.At.IsZero() {
+			return word("when it happened")
+		}
+		return c.moment(r.fact.Charted, computed)
+	})...)
+	columns = append(columns,
+		column[R]{"By", 10, func(r R) cell { return text(r.fact.By, computed) }},
+	)
+	columns = append(columns, momentColumns(c, "Corrected", func(r R) cell {
+		if r.fact.Corrected == nil {
+			return word("no")
+		}
+		return c.moment(r.fact.Corrected.Charted, notCharted)
+	})...)
+	columns = append(columns,
+		column[R]{"Entry", 36, func(r R) cell { return text(r.fact.Entry, computed) }},
+		column[R]{"Path", 28, func(r R) cell { return text(r.fact.path, none) }},
+		keyColumn(func(r R) string { return r.Infant }),
+	)
+	return table("Facts", "No fact.", allFacts(h), infantKey[fact], columns...)
+}
+
+// computed stands in place of a source where a fact does not come from one entry of its own.
+const computed = "from the record"
+
+func allFacts(h *handover.Handover) iter.Seq[of[fact]] {
+	c := clock{h.Zone}
+	return func(yield func(of[fact]) bool) {
+		for r := range each(h, func(s *handover.Summary) []fact { return factsOf(s, c) }) {
+			if !yield(r) {
+				return
+			}
+		}
+		for _, l := range h.Left {
+			gone := &handover.Summary{Infant: l.Infant, Cot: l.Cot, MRN: l.MRN, Temporary: l.Temporary, Family: l.Family, Given: l.Given, Restricted: l.Restricted}
+			if !yield(of[fact]{gone, fact{"left", text(l.To, notCharted), l.Place, l.Source}}) {
+				return
+			}
+		}
+		for _, l := range h.Late {
+			if !yield(of[fact]{summaryOf(h, l.Infant), fact{"late", word("arrived late"), "written in time, after the handover before was signed", handover.Source{Entry: l.Entry}}}) {
+				return
+			}
+		}
+		f := &facts{clock: c}
+		f.notes(h.Notes, h.Tasks)
+		for _, x := range f.list {
+			if !yield(of[fact]{unitSummary, x}) {
+				return
+			}
+		}
+	}
+}
+
+// unitSummary stands for the unit where a row is about no infant.
+var unitSummary = &handover.Summary{}
+
+func summaryOf(h *handover.Handover, infant string) *handover.Summary {
+	for _, s := range h.Infants {
+		if s.Infant == infant {
+			return s
+		}
+	}
+	return unitSummary
+}
+
+// whoColumns are infantColumns for rows that may be about the whole unit.
+func whoColumns[T any](infant func(T) *handover.Summary) []column[T] {
+	columns := infantColumns(infant)
+	for i, c := range columns {
+		columns[i].cell = func(r T) cell {
+			if infant(r) == unitSummary {
+				return word(wholeUnit)
+			}
+			return c.cell(r)
+		}
+	}
+	return columns
+}
