@@ -99,6 +99,8 @@ var models = map[string]reflect.Type{
 	"Device":             reflect.TypeFor[r4.Device](),
 	"DeviceUseStatement": reflect.TypeFor[r4.DeviceUseStatement](),
 	"Observation":        reflect.TypeFor[r4.Observation](),
+	"CodeSystem":         reflect.TypeFor[r4.CodeSystem](),
+	"ValueSet":           reflect.TypeFor[r4.ValueSet](),
 }
 
 // resource checks one resource; path is empty for the outermost.

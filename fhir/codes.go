@@ -27,8 +27,19 @@ const (
 	actReason      = "http://terminology.hl7.org/CodeSystem/v3-ActReason"
 	birthTimeURL   = "http://hl7.org/fhir/StructureDefinition/patient-birthTime"
 	xhtml          = "http://www.w3.org/1999/xhtml"
-	ownSystemPath  = "/CodeSystem/neonatal-cpap" // after fhir.base
-	ownIDPath      = "/identifier"               // after fhir.base: business identifiers of our own
+	ownSystemPath  = "/CodeSystem/" + ownSystemID // after fhir.base
+	ownIDPath      = "/identifier"                // after fhir.base: business identifiers of our own
+)
+
+// What the own code system says of itself. The version changes with its content.
+const (
+	ownSystemID      = "neonatal-cpap"
+	ownSystemName    = "NeonatalCPAP"
+	ownSystemTitle   = "Nasal CPAP in newborn infants: what nurses chart"
+	ownSystemVersion = "1.0.0"
+	ownSystemSays    = "Codes for what has no exact published code: settings, interfaces, skin sites and findings, gastric tubes, equipment checks. " + caution
+	caution          = "An aid to handover, not a device, a monitor or an order: local policy, the prescriber and the manufacturer's instructions win; look at the infant."
+	valueSetPath     = "/ValueSet/" // after fhir.base
 )
 
 // Statuses that are sent. R4 value sets of each resource type.
@@ -215,6 +226,15 @@ var (
 // vocabulary is a field's words as codes of the own code system: group-word.
 type vocabulary map[string]concept
 
+// valueSet is a vocabulary in the order of the table of kinds.
+type valueSet struct {
+	group, title string
+	concepts     []concept
+}
+
+// valueSets are all vocabularies, in the order of this file.
+var valueSets []valueSet
+
 // words makes the codes of a field's words from the table of kinds, so that a
 // word cannot be charted that has no code. Path names the field.
 func words(group, title, kind, path string, further map[string][]standard) vocabulary {
@@ -229,13 +249,15 @@ func words(group, title, kind, path string, further map[string][]standard) vocab
 			}
 		}
 	}
-	v := vocabulary{}
+	v, set := vocabulary{}, valueSet{group: group, title: title}
 	for _, w := range list {
 		said := strings.ReplaceAll(w, "-", " ")
 		c := own(group+"-"+w, title+": "+said, title+" is charted as: "+said+".", further[w]...)
 		c.text = said
 		v[w] = c
+		set.concepts = append(set.concepts, c)
 	}
+	valueSets = append(valueSets, set)
 	return v
 }
 

@@ -159,6 +159,10 @@ func (r *Resource) encode(p *handover.Policy) error {
 		m.Id, m.Meta, m.Text = &r.ID, meta, narrateUse(m, r.model.status)
 	case *r4.Patient:
 		m.Id, m.Meta, m.Text = &r.ID, meta, narratePatient(m)
+	case *r4.CodeSystem:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateCodes(m)
+	case *r4.ValueSet:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateValueSet(m)
 	default:
 		return fmt.Errorf("%s: no narrative", r.Type)
 	}

@@ -202,3 +202,36 @@ func displays(refs []r4.Reference) string {
 	}
 	return strings.Join(out, ", ")
 }
+
+func narrateCodes(c *r4.CodeSystem) *r4.Narrative {
+	p := newPage()
+	p.line(of(c.Title))
+	p.line(of(c.Description))
+	p.b.WriteString("<table>")
+	for _, x := range c.Concept {
+		p.row(x.Code, of(x.Display), of(x.Definition))
+	}
+	p.b.WriteString("</table>")
+	return p.done()
+}
+
+func narrateValueSet(v *r4.ValueSet) *r4.Narrative {
+	p := newPage()
+	p.line(of(v.Title))
+	p.b.WriteString("<table>")
+	for _, in := range v.Compose.Include {
+		for _, x := range in.Concept {
+			p.row(x.Code, of(x.Display))
+		}
+	}
+	p.b.WriteString("</table>")
+	return p.done()
+}
+
+func (p *page) row(cells ...string) {
+	p.b.WriteString("<tr>")
+	for _, c := range cells {
+		p.b.WriteString("<td>" + escaped(c) + "</td>")
+	}
+	p.b.WriteString("</tr>")
+}
