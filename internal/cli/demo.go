@@ -1,0 +1,148 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"cotline/fhir"
+	"cotline/handover"
+	"cotline/internal/intake"
+	"cotline/internal/journal"
+	"cotline/internal/page"
+	"cotline/internal/sheets"
+	"cotline/internal/ward"
+)
+
+func (p *Program) demo() *cobra.Command {
+	var out string
+	cmd := &cobra.Command{
+		Use:   "demo",
+		Short: "Do the whole job on an invented ward",
+		Long: `demo charts the entries of an invented ward, compiles its handover and writes
+record, handover, bundle, workbook and print page into a folder.
+
+` + page.Caution,
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error { return p.runDemo(cmd.Context(), out) },
+	}
+	cmd.Flags().StringVar(&out, "out", "demo", "the folder to write to")
+	return cmd
+}
+
+// runDemo works at the ward's own moment, whatever the clock says: the demo
+// reads the same every day.
+func (p *Program) runDemo(ctx context.Context, out string) error {
+	policyText, entries := ward.Demo()
+	policy, issues := intake.Policy(policyText)
+	if len(issues) > 0 {
+		return errors.New("the demo's policy: " + issues[0].String())
+	}
+	at, err := time.Parse(time.RFC3339, ward.DemoAt)
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(out, 0o755); err != nil {
+		return err
+	}
+	file := func(name string) string { return filepath.Join(out, name) }
+	for name, text := range map[string][]byte{"policy.yaml": policyText, "entries.ndjson": entries} {
+		if err := p.output(file(name), func(w io.Writer) error { _, err := w.Write(text); return err }); err != nil {
+			return err
+		}
+	}
+	c, err := p.demoRecord(ctx, file("ward.db"), policy, entries, at)
+	if err != nil {
+		return err
+	}
+	bundle, held, err := transaction(c, fhir.Put, "")
+	if err != nil {
+		return err
+	}
+	if len(held) > 0 {
+		return errors.New("the demo's bundle leaves out " + held[0].Infant + ": " + held[0].Why)
+	}
+	text := new(bytes.Buffer)
+	if err := page.Text(text, c.handover, page.Options{}); err != nil {
+		return err
+	}
+	for _, f := range []struct {
+		name  string
+		write func(io.Writer) error
+	}{
+		{"handover.txt", func(w io.Writer) error { _, err := w.Write(text.Bytes()); return err }},
+		{"handover.html", func(w io.Writer) error { return page.HTML(w, c.handover) }},
+		{"handover.json", func(w io.Writer) error { _, err := w.Write(page.JSON(c.handover)); return err }},
+		{"bundle.json", func(w io.Writer) error { _, err := w.Write(bundle); return err }},
+		{"workbook.xlsx", func(w io.Writer) error {
+			return sheets.Workbook(w, c.handover, c.ward.Entries, policy, version)
+		}},
+	} {
+		if err := p.output(file(f.name), f.write); err != nil {
+			return err
+		}
+	}
+	return p.demoTold(file, c)
+}
+
+// demoRecord charts the entries into a fresh record and compiles its handover.
+func (p *Program) demoRecord(ctx context.Context, path string, policy *handover.Policy, entries []byte, at time.Time) (*compilation, error) {
+	for _, old := range []string{path, path + "-wal", path + "-shm"} {
+		if err := os.Remove(old); err != nil && !errors.Is(err, os.ErrNotExist) {
+			return nil, err
+		}
+	}
+	then := *p
+	then.Now = func() time.Time { return at }
+	s := &settings{program: &then, record: path}
+	j, err := s.open(ctx, true)
+	if err != nil {
+		return nil, err
+	}
+	defer j.Store.Close() //nolint:errcheck // what was appended is durable
+	o, err := intake.NDJSON(bytes.NewReader(entries))
+	if err != nil {
+		return nil, err
+	}
+	if len(o.Issues) > 0 {
+		return nil, errors.New("the demo's entries: " + o.Issues[0].String())
+	}
+	if _, err := j.Append(ctx, policy, journal.Offer(o.Entries)); err != nil {
+		return nil, err
+	}
+	r, err := j.Read(ctx)
+	if err != nil {
+		return nil, err
+	}
+	w := r.Ward(policy)
+	return &compilation{compile(w, at, at, time.Time{}, r.Head), w, window{at: at, known: at}}, nil
+}
+
+// demoTold says what was written, and what to open first.
+func (p *Program) demoTold(file func(string) string, c *compilation) error {
+	_, err := fmt.Fprintf(p.Stdout, `%s
+
+%s, %s: %d infants from %d entries.
+
+Open first
+  %s   the handover for print, in a browser
+  %s    the same for a terminal
+  %s  for the ward clerk
+  %s    for the record system: HL7 FHIR R4, a transaction
+  %s  the same facts for programs
+  %s        the record itself; the entries it took: %s
+
+Look again, at any moment:
+  cotline handover --record %s --policy %s --at %s
+`, page.Caution, c.handover.Unit, ward.DemoAt, len(c.handover.Infants), len(c.ward.Entries),
+		file("handover.html"), file("handover.txt"), file("workbook.xlsx"), file("bundle.json"), file("handover.json"),
+		file("ward.db"), file("entries.ndjson"), file("ward.db"), file("policy.yaml"), ward.DemoAt)
+	return err
+}
