@@ -21,10 +21,22 @@ func dueSheet(h *handover.Handover) sheet {
 	columns = append(columns, momentColumns(c, "Deferred until", func(r R) cell { return c.moment(r.fact.Until, doesNotApply) })...)
 	columns = append(columns,
 		column[R]{"Which", 30, func(r R) cell { return text(r.fact.Care+r.fact.Text, doesNotApply) }},
-		column[R]{"Why", 30, func(r R) cell { return text(r.fact.Why, "by interval") }},
+		column[R]{"Every", 8, func(r R) cell { return text(r.fact.Every, doesNotApply) }},
+		column[R]{"Interval by", 10, func(r R) cell { return intervalBy(r.fact) }},
+		column[R]{"Why", 30, func(r R) cell { return text(r.fact.Why, none) }},
 		column[R]{"Task", 38, func(r R) cell { return text(r.fact.Task, doesNotApply) }},
 		keyColumn(func(r R) string { return r.Infant }),
 	)
 	rows := each(h, func(s *handover.Summary) []handover.Due { return s.Due })
 	return table("Due", "Nothing is due, overdue or deferred.", rows, infantKey[handover.Due], columns...)
+}
+
+func intervalBy(d handover.Due) cell {
+	switch {
+	case d.Every == "":
+		return word(doesNotApply)
+	case d.Planned:
+		return word("the infant's plan")
+	}
+	return word("the unit's policy")
 }

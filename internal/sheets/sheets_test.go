@@ -62,8 +62,8 @@ func byHand(t testing.TB) *handover.Handover {
 		Humidifier: known(handover.Humidifier{
 			State: known("in-tolerance")}),
 		Due: []handover.Due{
-			{What: "rotation", At: at("2026-10-25T01:30:00Z"), OverdueAt: at("2026-10-25T03:30:00Z"), State: "overdue", Why: "mask on"},
-			{What: "circuit", On: date(t, "2026-10-25"), OverdueAt: at("2026-10-25T23:00:00Z"), State: "due", Why: "interval"},
+			{What: "rotation", At: at("2026-10-25T01:30:00Z"), OverdueAt: at("2026-10-25T03:30:00Z"), State: "overdue", Every: "5h", Planned: true, Why: "mask on"},
+			{What: "circuit", On: date(t, "2026-10-25"), OverdueAt: at("2026-10-25T23:00:00Z"), State: "due", Every: "7d", Why: "interval"},
 			{What: "care", Care: "mouth-care", At: at("2026-10-25T00:30:00Z"), State: "deferred", Until: at("2026-10-25T09:00:00Z")},
 			{What: "task", Task: "t-1", Text: "+ weigh", At: at("2026-10-25T05:00:00Z"), OverdueAt: at("2026-10-25T06:00:00Z"), State: "overdue"},
 		},
@@ -142,18 +142,18 @@ func TestHandoverSheet(t *testing.T) {
 func TestDueSheet(t *testing.T) {
 	o := workbook(t, byHand(t), nil)
 	na := doesNotApply
-	due := func(what, state, at, offset, over, overOffset, until, untilOffset, which, why, task string) row {
+	due := func(what, state, at, offset, over, overOffset, until, untilOffset, which, every, by, why, task string) row {
 		return row{"Cot": "Bay 2", "Hospital number, or label": "0031415", "Name": "=Umber, Rill (formerly Infant Umber)",
 			"What": what, "State": state, "Due (Europe/Vienna)": at, "Due, offset from UTC": offset,
 			"Overdue from (Europe/Vienna)": over, "Overdue from, offset from UTC": overOffset,
 			"Deferred until (Europe/Vienna)": until, "Deferred until, offset from UTC": untilOffset,
-			"Which": which, "Why": why, "Task": task, "Infant's key": "in-a"}
+			"Which": which, "Every": every, "Interval by": by, "Why": why, "Task": task, "Infant's key": "in-a"}
 	}
 	want := []row{
-		due("rotation", "overdue", "2026-10-25 02:30", "+01:00", "2026-10-25 04:30", "+01:00", na, na, na, "mask on", na),
-		due("circuit", "due", "2026-10-25", "whole day", "2026-10-26 00:00", "+01:00", na, na, na, "interval", na),
-		due("care", "deferred", "2026-10-25 02:30", "+02:00", "never", "never", "2026-10-25 10:00", "+01:00", "mouth-care", "by interval", na),
-		due("task", "overdue", "2026-10-25 06:00", "+01:00", "2026-10-25 07:00", "+01:00", na, na, "+ weigh", "by interval", "t-1"),
+		due("rotation", "overdue", "2026-10-25 02:30", "+01:00", "2026-10-25 04:30", "+01:00", na, na, na, "5h", "the infant's plan", "mask on", na),
+		due("circuit", "due", "2026-10-25", "whole day", "2026-10-26 00:00", "+01:00", na, na, na, "7d", "the unit's policy", "interval", na),
+		due("care", "deferred", "2026-10-25 02:30", "+02:00", "never", "never", "2026-10-25 10:00", "+01:00", "mouth-care", na, na, none, na),
+		due("task", "overdue", "2026-10-25 06:00", "+01:00", "2026-10-25 07:00", "+01:00", na, na, "+ weigh", na, na, none, "t-1"),
 	}
 	if diff := cmp.Diff(want, o.records("Due")); diff != "" {
 		t.Error(diff)
