@@ -94,38 +94,55 @@ func (r *reading) supportedSince(since time.Time) bool {
 }
 
 // spo2Fact counts the window's readings within spells against the target then
-// in force. In air there is no upper bound, and a lower one alone is a target.
+// in force.
 func (r *reading) spo2Fact() Maybe[SpO2Window] {
 	if !r.supportedSince(r.since) {
 		return Maybe[SpO2Window]{}
 	}
 	var f SpO2Window
-	for _, e := range r.own["observations"] {
-		v, ok := e.Number("spo2Percent")
-		s := r.spellAt(e.At.Time)
-		if !ok || s == nil || !r.inWindow(e.At.Time) {
+	for _, x := range r.saturations() {
+		if !x.Within {
 			continue
 		}
 		f.Count++
-		air := false
-		if set := r.setAt(s, "fio2Percent", e.At.Time); set != nil {
-			fio2, _ := set.Number("fio2Percent")
-			air = fio2.Cmp(inAir) == 0
-		}
-		low := numberAt(r.targetAt("spo2LowPercent", e.At.Time), "spo2LowPercent")
-		high := numberAt(r.targetAt("spo2HighPercent", e.At.Time), "spo2HighPercent")
-		switch {
-		case low == nil, high == nil && !air:
+		switch x.Against {
+		case "no-target":
 			f.NoTarget++
-		case v.Cmp(*low) < 0:
+		case "below":
 			f.Below++
-		case !air && v.Cmp(*high) > 0:
+		case "above":
 			f.Above++
 		default:
 			f.InTarget++
 		}
 	}
 	return known(f)
+}
+
+// targetIn is the SpO2 target in force at a moment of a spell.
+func (r *reading) targetIn(s *spell, at time.Time) Target {
+	t := Target{
+		Low:  numberAt(r.targetAt("spo2LowPercent", at), "spo2LowPercent"),
+		High: numberAt(r.targetAt("spo2HighPercent", at), "spo2HighPercent"),
+	}
+	if fio2 := numberAt(r.setAt(s, "fio2Percent", at), "fio2Percent"); fio2 != nil {
+		t.Air = fio2.Cmp(inAir) == 0
+	}
+	return t
+}
+
+// against holds a reading to the target, bounds in. In air there is no upper
+// bound, and a lower one alone is a target.
+func (t Target) against(v Decimal) string {
+	switch {
+	case t.Low == nil, t.High == nil && !t.Air:
+		return "no-target"
+	case v.Cmp(*t.Low) < 0:
+		return "below"
+	case !t.Air && v.Cmp(*t.High) > 0:
+		return "above"
+	}
+	return "in-target"
 }
 
 func numberAt(e *Standing, field string) *Decimal {
