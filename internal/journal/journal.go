@@ -79,6 +79,15 @@ func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer fun
 	return receipt, nil
 }
 
+// Holding lends what is held, to judge an offer without taking it.
+func (j *Journal) Holding(ctx context.Context, judge func(handover.Holding)) error {
+	return j.Store.Read(ctx, j.Unit, func(v View) error {
+		held := &Held{view: v}
+		judge(held)
+		return held.err
+	})
+}
+
 // Offer is the offer of entries that do not depend on what is held.
 func Offer(entries []*handover.Entry) func(*Held) ([]*handover.Entry, error) {
 	return func(*Held) ([]*handover.Entry, error) { return entries, nil }

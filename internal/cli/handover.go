@@ -1,0 +1,157 @@
+package cli
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"cotline/handover"
+	"cotline/internal/page"
+)
+
+type handoverFlags struct{ format, out, signed string }
+
+func (p *Program) handover(s *settings) *cobra.Command {
+	var f handoverFlags
+	cmd := &cobra.Command{
+		Use:   "handover",
+		Short: "Compile the handover of every infant admitted at a moment",
+		Long: `handover compiles, for one moment, every infant admitted at that moment. With
+--signed it prints the bytes of a handover as they were signed.
+
+` + page.Caution,
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if f.signed == "" {
+				return p.runHandover(cmd.Context(), s, f)
+			}
+			if name := given(cmd.Flags(), "at", "known", "since", "infant", "cot"); name != "" {
+				return wrong{"--signed prints what was signed, so --" + name + " means nothing", "leave one of the two out"}
+			}
+			if cmd.Flags().Changed("format") && f.format != "json" {
+				return wrong{"a signed handover is kept as JSON", "leave --format out"}
+			}
+			return p.runSigned(cmd.Context(), s, f)
+		},
+	}
+	s.reading(cmd, "at", "known", "since", "infant", "cot")
+	cmd.Flags().StringVar(&f.format, "format", "text", "text, json or html (for print)")
+	cmd.Flags().StringVarP(&f.out, "output", "o", "", "write to this file")
+	cmd.Flags().StringVar(&f.signed, "signed", "", "print the handover signed by this entry, to the byte")
+	return cmd
+}
+
+// face is the form that a handover is printed in.
+func (p *Program) face(format string, toFile bool) (func(io.Writer, *handover.Handover) error, error) {
+	switch format {
+	case "text":
+		none, _ := p.Env("NO_COLOR")
+		options := page.Options{Colour: p.Colour && !toFile && none == ""}
+		return func(w io.Writer, h *handover.Handover) error { return page.Text(w, h, options) }, nil
+	case "json":
+		return func(w io.Writer, h *handover.Handover) error { _, err := w.Write(page.JSON(h)); return err }, nil
+	case "html":
+		return page.HTML, nil
+	}
+	return nil, wrong{"--format " + format, "give text, json or html"}
+}
+
+func (p *Program) runHandover(ctx context.Context, s *settings, f handoverFlags) error {
+	write, err := p.face(f.format, f.out != "")
+	if err != nil {
+		return err
+	}
+	c, broken := s.compile(ctx)
+	if broken != nil && c == nil {
+		return broken
+	}
+	if err := p.output(f.out, func(w io.Writer) error { return write(w, c.handover) }); err != nil {
+		return err
+	}
+	return broken
+}
+
+// compilation is a handover and what it was compiled from.
+type compilation struct {
+	handover *handover.Handover
+	ward     handover.Ward
+	window
+}
+
+// compile reads the record and compiles what was asked for. Of a stored record
+// that is broken, it returns both the compilation and errRefused.
+func (s *settings) compile(ctx context.Context) (*compilation, error) {
+	w, err := s.window()
+	if err != nil {
+		return nil, err
+	}
+	policy, err := s.readPolicy()
+	if err != nil {
+		return nil, err
+	}
+	r, broken := s.read(ctx, policy)
+	if broken != nil && len(r.Findings) == 0 {
+		return nil, broken
+	}
+	ward := r.Ward(policy)
+	h := compile(ward, w.at, w.known, w.since, r.Head)
+	if err := s.choose(h); err != nil {
+		return nil, err
+	}
+	return &compilation{h, ward, w}, broken
+}
+
+// choose keeps of a handover the infant that was asked for.
+func (s *settings) choose(h *handover.Handover) error {
+	if s.infant == "" && s.cot == "" {
+		return nil
+	}
+	chosen := func(infant, cot string) bool {
+		return (s.infant == "" || infant == s.infant) && (s.cot == "" || strings.EqualFold(cot, s.cot))
+	}
+	h.Infants = slices.DeleteFunc(h.Infants, func(f *handover.Summary) bool { return !chosen(f.Infant, f.Cot) })
+	h.Left = slices.DeleteFunc(h.Left, func(l handover.Left) bool { return !chosen(l.Infant, l.Cot) })
+	h.Late = slices.DeleteFunc(h.Late, func(l handover.Late) bool {
+		return !slices.ContainsFunc(h.Infants, func(f *handover.Summary) bool { return f.Infant == l.Infant })
+	})
+	if len(h.Infants) == 0 && len(h.Left) == 0 {
+		return wrong{"no such infant is admitted at that moment", "leave out --infant and --cot to see who is"}
+	}
+	return nil
+}
+
+func (p *Program) runSigned(ctx context.Context, s *settings, f handoverFlags) error {
+	if s.plain() {
+		return wrong{"a .ndjson record keeps no signed handover", "name a stored record with --record"}
+	}
+	j, err := s.open(ctx, false)
+	if err != nil {
+		return err
+	}
+	defer j.Store.Close() //nolint:errcheck // it was only read
+	signed, found, err := j.Signed(ctx, strings.ToLower(f.signed))
+	if err != nil {
+		return fmt.Errorf("record %s: %w", s.record, err)
+	}
+	if !found {
+		return wrong{"no handover " + f.signed + " was signed in " + s.record, "give the id of a handover entry"}
+	}
+	r, err := j.Read(ctx)
+	if err != nil {
+		return fmt.Errorf("record %s: %w", s.record, err)
+	}
+	broken := s.warn(r.Findings)
+	if sum := sha256.Sum256(signed.JSON); hex.EncodeToString(sum[:]) != signed.Digest {
+		p.say("WARNING: these are not the bytes that were signed; run cotline verify, and hold against paper")
+		broken = errRefused
+	}
+	err = p.output(f.out, func(w io.Writer) error { _, err := w.Write(signed.JSON); return err })
+	return errors.Join(err, broken)
+}

@@ -1,0 +1,97 @@
+package cli
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+
+	"cotline/handover"
+)
+
+// source is a file that was offered. Lines of several files are counted on, one
+// file after the other, until they are located again.
+type source struct {
+	name  string
+	lines int
+}
+
+// fault is an issue in its file.
+type fault struct {
+	File    string        `json:"file"`
+	Line    int           `json:"line"`
+	Path    string        `json:"path"`
+	Code    handover.Code `json:"code"`
+	Found   string        `json:"found"`
+	Allowed string        `json:"allowed"`
+}
+
+func (f fault) String() string {
+	i := handover.Issue{Path: f.Path, Code: f.Code, Found: f.Found, Allowed: f.Allowed}
+	if f.Line == 0 {
+		return f.File + ": " + i.String()
+	}
+	return fmt.Sprintf("%s:%d: %s", f.File, f.Line, i)
+}
+
+// located says of each issue in which file it is.
+func located(issues []handover.Issue, sources []source) []fault {
+	out := make([]fault, 0, len(issues))
+	for _, i := range issues {
+		f := fault{Line: i.Line, Path: i.Path, Code: i.Code, Found: i.Found, Allowed: i.Allowed}
+		for _, s := range sources {
+			f.File = s.name
+			if f.Line <= s.lines {
+				break
+			}
+			f.Line -= s.lines
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+// mostTold is how many faults are printed; the rest are counted.
+const mostTold = 200
+
+// tell prints faults, one a line.
+func (p *Program) tell(faults []fault) {
+	for i, f := range faults {
+		if i == mostTold {
+			p.say("%d more faults are not shown; chart --report FILE writes all of them", len(faults)-i)
+			return
+		}
+		fmt.Fprintln(p.Stderr, f) //nolint:errcheck // nowhere is left to tell it
+	}
+}
+
+// counted is how many faults there are, on how many lines.
+func counted(faults []fault) string {
+	lines := map[string]bool{}
+	for _, f := range faults {
+		lines[fmt.Sprint(f.File, ":", f.Line)] = true
+	}
+	return fmt.Sprintf("%s on %s", plural(len(faults), "fault"), plural(len(lines), "line"))
+}
+
+func plural(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	if strings.HasSuffix(what, "y") {
+		what = strings.TrimSuffix(what, "y") + "ie"
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// report is all faults as NDJSON.
+func report(faults []fault) ([]byte, error) {
+	var b strings.Builder
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	for _, f := range faults {
+		if err := e.Encode(f); err != nil {
+			return nil, err
+		}
+	}
+	return []byte(b.String()), nil
+}

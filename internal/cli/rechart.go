@@ -1,0 +1,213 @@
+package cli
+
+import (
+	"bufio"
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"text/tabwriter"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"cotline/handover"
+	"cotline/internal/journal"
+)
+
+// move is what rechart is asked for.
+type move struct {
+	from, to, since, until string
+	reason, by             string
+	swap, yes              bool
+}
+
+func (p *Program) rechart(s *settings) *cobra.Command {
+	var m move
+	cmd := &cobra.Command{
+		Use:   "rechart --from A --to B --since T --until T --reason TEXT --by KEY",
+		Short: "Move entries to the infant they belong to (the wrong twin)",
+		Long: `rechart lists the entries of one infant that happened between two moments, both
+included, asks, then retracts each and charts it anew on the other infant, all or
+none. With --swap the entries of the other move back the same way. Admissions
+stay where they are. A corrected entry moves as it stands.`,
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error { return p.runRechart(cmd.Context(), s, m) },
+	}
+	f := cmd.Flags()
+	f.StringVar(&m.from, "from", "", "the infant they were charted on")
+	f.StringVar(&m.to, "to", "", "the infant they belong to")
+	f.StringVar(&m.since, "since", "", "from this moment on, RFC 3339 with an offset")
+	f.StringVar(&m.until, "until", "", "up to this moment")
+	f.StringVar(&m.reason, "reason", "", "why, for the record")
+	f.StringVar(&m.by, "by", "", "the staff key of who moves them")
+	f.BoolVar(&m.swap, "swap", false, "move the other infant's entries back too")
+	f.BoolVar(&m.yes, "yes", false, "do not ask")
+	for _, name := range []string{"from", "to", "since", "until", "reason", "by"} {
+		if err := cmd.MarkFlagRequired(name); err != nil {
+			panic(err) // a flag of this very list
+		}
+	}
+	return cmd
+}
+
+// errChanged says that what was confirmed is no longer what there is.
+var errChanged = errors.New("the record changed meanwhile")
+
+func (p *Program) runRechart(ctx context.Context, s *settings, m move) error {
+	since, err := moment("since", m.since)
+	if err != nil {
+		return err
+	}
+	until, err := moment("until", m.until)
+	if err != nil {
+		return err
+	}
+	if until.Before(since) {
+		return wrong{"--until is before --since", "give a later one"}
+	}
+	if m.from == m.to {
+		return wrong{"--from and --to are one infant", "give the other"}
+	}
+	if s.plain() {
+		return wrong{"a .ndjson record is read as it is", "name a stored record with --record"}
+	}
+	policy, err := s.readPolicy()
+	if err != nil {
+		return err
+	}
+	j, err := s.open(ctx, false)
+	if err != nil {
+		return err
+	}
+	defer j.Store.Close() //nolint:errcheck // a transaction is durable before this
+	var found []moving
+	if err := j.Holding(ctx, func(h handover.Holding) { found = m.find(h, since, until) }); err != nil {
+		return fmt.Errorf("record %s: %w", s.record, err)
+	}
+	if len(found) == 0 {
+		p.say("nothing to move: no entry of %s happened then", m.from)
+		return nil
+	}
+	if err := p.list(found, policy.Zone); err != nil {
+		return err
+	}
+	if !m.yes {
+		if err := p.confirm(len(found)); err != nil {
+			return err
+		}
+	}
+	receipt, err := j.Append(ctx, policy, func(held *journal.Held) ([]*handover.Entry, error) {
+		if !slices.EqualFunc(found, m.find(held, since, until), moving.same) {
+			return nil, errChanged
+		}
+		return p.moved(found, m)
+	})
+	var refused *journal.Refused
+	switch {
+	case errors.As(err, &refused):
+		p.tell(located(refused.Issues, []source{{"list", 2 * len(found)}}))
+		p.say("nothing was moved: %s, by number of the list", plural(len(refused.Issues), "fault"))
+		return errRefused
+	case errors.Is(err, errChanged):
+		return wrong{err.Error(), "nothing was moved: look at the list again"}
+	case err != nil:
+		return fmt.Errorf("record %s: %w", s.record, err)
+	}
+	p.say("%s moved", plural(len(found), "entry"))
+	p.tellTaken(s, receipt)
+	return nil
+}
+
+// moving is an entry as it stands, and where it goes.
+type moving struct {
+	*handover.Standing
+	to string
+}
+
+func (a moving) same(b moving) bool {
+	return a.to == b.to && a.ID == b.ID && string(a.AppendCanonical(nil)) == string(b.AppendCanonical(nil))
+}
+
+// find is what is to be moved, in the record's order.
+func (m move) find(held handover.Holding, since, until time.Time) []moving {
+	out := between(held.Infant(m.from), m.to, since, until)
+	if m.swap {
+		out = append(out, between(held.Infant(m.to), m.from, since, until)...)
+	}
+	return out
+}
+
+// everything is as known after all that was charted.
+var everything = time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
+
+func between(entries []*handover.Entry, to string, since, until time.Time) (out []moving) {
+	for _, r := range handover.Replay(entries, everything).Infants {
+		for _, e := range r.Entries {
+			if e.Kind != "admission" && !e.At.Before(since) && !e.At.After(until) {
+				out = append(out, moving{e, to})
+			}
+		}
+	}
+	return out
+}
+
+// list shows what would move, without what was charted.
+func (p *Program) list(found []moving, zone *time.Location) error {
+	table := tabwriter.NewWriter(p.Stdout, 0, 8, 2, ' ', 0)
+	for i, e := range found {
+		fmt.Fprintf(table, "%d\t%s -> %s\t%s\t%s\tby %s\t%s\n", i+1, e.Infant, e.to, handover.Stamp(e.At.Time, zone), e.Kind, e.By, e.ID) //nolint:errcheck // told by Flush
+	}
+	return table.Flush()
+}
+
+func (p *Program) confirm(n int) error {
+	if !p.Asks {
+		return wrong{"nobody can be asked here", "look at the list, then say --yes"}
+	}
+	fmt.Fprintf(p.Stderr, "Move %s? Type yes: ", plural(n, "entry")) //nolint:errcheck // nowhere is left to tell it
+	answer, err := bufio.NewReader(p.Stdin).ReadString('\n')
+	if strings.TrimSpace(answer) == "yes" {
+		return nil
+	}
+	if err != nil {
+		fmt.Fprintln(p.Stderr) //nolint:errcheck // nowhere is left to tell it
+	}
+	return wrong{"not confirmed", "nothing was moved"}
+}
+
+// moved are the retractions and the entries charted anew. An entry's line is its
+// number in the list.
+func (p *Program) moved(found []moving, m move) ([]*handover.Entry, error) {
+	anew := map[string]string{} // id charted anew, by the id it stands for
+	for _, e := range found {
+		anew[e.ID] = p.NewID()
+	}
+	var out []*handover.Entry
+	now := handover.MomentOf(p.Now())
+	for i, e := range found {
+		copied := &handover.Entry{ID: anew[e.ID], Infant: e.to, Kind: e.Kind, At: e.At, By: m.by, Line: i + 1}
+		for _, f := range e.Fields {
+			// What names an entry that moves too names it where it went.
+			if went := anew[strings.ToLower(f.Value.Text)]; went != "" {
+				f.Value.Text = went
+			}
+			copied.Fields = append(copied.Fields, f)
+		}
+		v := handover.Value{Type: handover.ObjectValue, Line: i + 1, Fields: []handover.Field{
+			text("id", p.NewID()), text("infant", e.Infant), text("kind", "retraction"), text("at", now.Text), text("by", m.by),
+			text("of", e.ID), text("reason", m.reason), text("movedTo", anew[e.ID]),
+		}}
+		retraction, issues := handover.Decode(v)
+		if len(issues) > 0 {
+			return nil, wrong{"--" + issues[0].Path + ": " + issues[0].Allowed, "mend it"}
+		}
+		out = append(out, &retraction, copied)
+	}
+	return out, nil
+}
+
+func text(name, value string) handover.Field {
+	return handover.Field{Name: name, Value: handover.Value{Type: handover.TextValue, Text: value}}
+}

@@ -1,0 +1,125 @@
+package cli
+
+import (
+	"os"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"cotline/handover"
+	"cotline/internal/intake"
+)
+
+// settings are the flags that several commands share. Each can be given in the
+// environment too: COTLINE_RECORD for --record, and so on. A flag wins.
+type settings struct {
+	program          *Program
+	record, policy   string
+	at, known, since string
+	infant, cot      string
+}
+
+// reading adds flags of a reading, by name.
+func (s *settings) reading(cmd *cobra.Command, names ...string) {
+	for name, flag := range map[string]struct {
+		to   *string
+		help string
+	}{
+		"at":     {&s.at, "the moment to look at, RFC 3339 with an offset (default now)"},
+		"known":  {&s.known, "as known at this moment (default now)"},
+		"since":  {&s.since, "start of every window (default the last handover, or the shift)"},
+		"infant": {&s.infant, "this infant alone, by the record's key"},
+		"cot":    {&s.cot, "the infant in this cot alone"},
+	} {
+		if slices.Contains(names, name) {
+			cmd.Flags().StringVar(flag.to, name, "", flag.help)
+		}
+	}
+}
+
+var inEnvironment = []string{"record", "policy", "at", "known", "since", "infant", "cot"}
+
+// fromEnvironment fills flags that were not given.
+func (s *settings) fromEnvironment(cmd *cobra.Command) error {
+	for _, name := range inEnvironment {
+		flag := cmd.Flags().Lookup(name)
+		value, set := s.program.Env("COTLINE_" + strings.ToUpper(name))
+		if flag == nil || flag.Changed || !set || value == "" {
+			continue
+		}
+		if err := flag.Value.Set(value); err != nil {
+			return wrong{"COTLINE_" + strings.ToUpper(name) + ": " + err.Error(), "mend or unset it"}
+		}
+	}
+	return nil
+}
+
+// moment reads a time of the command line; none is the zero time.
+func moment(flag, text string) (time.Time, error) {
+	if text == "" {
+		return time.Time{}, nil
+	}
+	m, err := handover.ParseMoment(text)
+	if err != nil {
+		return time.Time{}, wrong{"--" + flag + " " + text, err.Error()}
+	}
+	return m.Time, nil
+}
+
+// window is what a reading is asked for.
+type window struct{ at, known, since time.Time }
+
+func (s *settings) window() (w window, err error) {
+	now := s.program.Now()
+	if w.at, err = moment("at", s.at); err != nil {
+		return w, err
+	}
+	if w.known, err = moment("known", s.known); err != nil {
+		return w, err
+	}
+	if w.since, err = moment("since", s.since); err != nil {
+		return w, err
+	}
+	if w.at.IsZero() {
+		w.at = now
+	}
+	if w.known.IsZero() {
+		w.known = now
+	}
+	if !w.since.IsZero() && w.since.After(w.at) {
+		return w, wrong{"--since lies after --at", "give an earlier one"}
+	}
+	return w, nil
+}
+
+// readPolicy reads the unit's policy; without a file it is the defaults.
+func (s *settings) readPolicy() (*handover.Policy, error) {
+	var text []byte
+	if s.policy != "" {
+		var err error
+		if text, err = os.ReadFile(s.policy); err != nil {
+			return nil, err
+		}
+	}
+	policy, issues := intake.Policy(text)
+	for _, i := range issues {
+		s.program.say("%s: %s", s.policy, i)
+	}
+	if len(issues) > 0 {
+		return nil, wrong{"the policy cannot be used", "mend it"}
+	}
+	return policy, nil
+}
+
+// given says whether any of the flags stands on the command line.
+func given(flags *pflag.FlagSet, names ...string) string {
+	for _, name := range names {
+		if f := flags.Lookup(name); f != nil && f.Changed {
+			return name
+		}
+	}
+	return ""
+}
