@@ -2,7 +2,6 @@ package handover
 
 import (
 	"slices"
-	"time"
 )
 
 // bonnetState folds the stay's bonnet entries.
@@ -163,12 +162,16 @@ func (r *reading) weekly(heads []*Standing) (Date, *Standing) {
 // headOrBonnet is when the thing that was deferred last, head or bonnet, was
 // done last or found anew: a measured head does for both, a bonnet seen to for
 // the bonnet only, a new finding ends either.
-func (r *reading) headOrBonnet() time.Time {
+func (r *reading) headOrBonnet() *Standing {
 	deferred := latest(r.deferred, being("what", "head", "bonnet"))
 	ends := []string{"tight", "slack", "soiled"}
 	if deferred != nil && deferred.Text("what") == "bonnet" {
 		ends = append(ends, "fitted", "found", "removed", "none")
 	}
-	done := lastAt(r.heads(), func(*Standing) bool { return true })
-	return latestOf(done, lastAt(r.own["bonnet"], being("action", ends...)))
+	head := latest(r.heads(), always)
+	bonnet := latest(r.own["bonnet"], being("action", ends...))
+	if head == nil || bonnet != nil && inOrder(bonnet, head) > 0 {
+		return bonnet
+	}
+	return head
 }

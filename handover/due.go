@@ -38,7 +38,7 @@ func (r *reading) dueFact(s *Summary) []Due {
 	r.counted(add)
 	if f := s.Setup.Value; f != nil && f.CircuitDueOn.Value != nil {
 		on := *f.CircuitDueOn.Value
-		state, until := r.dayState("circuit", on, lastAt(r.own["circuit"], being("action", "fitted", "soiled", "faulty")))
+		state, until := r.dayState("circuit", on, latest(r.own["circuit"], being("action", "fitted", "soiled", "faulty")))
 		add(Due{What: "circuit", On: on, OverdueAt: on.Add(1).Start(r.p.Zone), Why: r.circuitWhy()}, state, until)
 	}
 	if s.Humidifier.Value != nil {
@@ -47,7 +47,7 @@ func (r *reading) dueFact(s *Summary) []Due {
 	for _, t := range s.Tasks {
 		if !t.DueAt.IsZero() {
 			over := t.DueAt.Add(time.Hour)
-			state, until := r.state("task", t.ID, t.DueAt, &over, time.Time{})
+			state, until := r.state("task", t.ID, t.DueAt, &over, nil)
 			add(Due{What: "task", Task: t.ID, Text: t.Text, At: t.DueAt, OverdueAt: over}, state, until)
 		}
 	}
@@ -100,7 +100,7 @@ func (r *reading) headDue(add func(Due, string, time.Time)) {
 // counted are the things counted from when they were last done: due after their
 // interval, overdue after twice that.
 func (r *reading) counted(add func(Due, string, time.Time)) {
-	item := func(what, care string, from, done time.Time, policy Every, why string) {
+	item := func(what, care string, from time.Time, done *Standing, policy Every, why string) {
 		every, planned := r.interval(what, care, policy)
 		if every.None() {
 			return
@@ -110,43 +110,34 @@ func (r *reading) counted(add func(Due, string, time.Time)) {
 		add(Due{What: what, Care: care, At: due, OverdueAt: over, Every: every.String(), Planned: planned, Why: why}, state, until)
 	}
 	if r.spell != nil {
-		seen := lastAt(r.own["observations"], func(e *Standing) bool {
+		seen := latest(r.own["observations"], func(e *Standing) bool {
 			return (e.Has("spo2Percent") || e.Has("heartRateBpm") || e.Has("respRateBpm")) && !e.At.Before(r.spell.start)
 		})
-		done := lastAt(r.own["observations"], func(*Standing) bool { return true })
-		item("observations", "", latestOf(seen, r.spell.start), done, r.p.Observations, "")
+		item("observations", "", atOr(seen, r.spell.start), latest(r.own["observations"], always), r.p.Observations, "")
 	}
 	if t := r.readTube("feeding"); t.in {
-		item("tube", "", t.last.At.Time, t.last.At.Time, r.p.Tube, "feeding")
+		item("tube", "", t.last.At.Time, t.last, r.p.Tube, "feeding")
 	}
 	if r.in(heatedModes) {
-		checked := lastAt(r.own["calibration"], func(*Standing) bool { return true })
-		from := checked
-		if from.IsZero() {
-			from = r.spell.start
-		}
-		item("oxygen-sensor", "", from, checked, r.p.OxygenSensor, "")
+		checked := latest(r.own["calibration"], always)
+		item("oxygen-sensor", "", atOr(checked, r.spell.start), checked, r.p.OxygenSensor, "")
 	}
 	for _, care := range Cares {
-		done := lastAt(r.own["care"], being("what", care))
-		from := done
-		switch {
-		case !done.IsZero():
-		case r.spell != nil:
+		done := latest(r.own["care"], being("what", care))
+		from := r.stay.Admission.At.Time
+		if r.spell != nil {
 			from = r.spell.start
-		default:
-			from = r.stay.Admission.At.Time
 		}
-		item("care", care, from, done, r.p.Care[care], "")
+		item("care", care, atOr(done, from), done, r.p.Care[care], "")
 	}
 }
 
-// lastAt is when the last entry that passes happened, zero for none.
-func lastAt(entries []*Standing, pass func(*Standing) bool) time.Time {
-	if e := latest(entries, pass); e != nil {
-		return e.At.Time
+// atOr is when an entry happened, or else another moment.
+func atOr(e *Standing, otherwise time.Time) time.Time {
+	if e == nil {
+		return otherwise
 	}
-	return time.Time{}
+	return e.At.Time
 }
 
 func (r *reading) circuitWhy() string {
@@ -159,7 +150,7 @@ func (r *reading) circuitWhy() string {
 // waterDue is an hour before the bag runs out, or when it was found low.
 func (r *reading) waterDue(f *Humidifier, add func(Due, string, time.Time)) {
 	due := Due{What: "water"}
-	done := lastAt(r.own["humidifier"], being("water", "changed", "low"))
+	done := latest(r.own["humidifier"], being("water", "changed", "low"))
 	switch low := r.foundLow(); {
 	case low != nil:
 		due.At, due.OverdueAt, due.Why = low.At.Time, low.At.Add(time.Hour), "found low"

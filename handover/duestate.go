@@ -24,9 +24,9 @@ func (r *reading) planOf(what, care string) *Standing {
 	return e
 }
 
-// deferralOf is the deferral in force for a thing that was last done at a
-// moment, nil when none is. Head and bonnet are one item under two names.
-func (r *reading) deferralOf(what, which string, done time.Time) *Standing {
+// deferralOf is the deferral in force for a thing that an entry did last (nil:
+// never done), nil when none is. Head and bonnet are one item under two names.
+func (r *reading) deferralOf(what, which string, done *Standing) *Standing {
 	names := []string{what}
 	if what == "head" || what == "bonnet" {
 		names = []string{"head", "bonnet"}
@@ -34,7 +34,7 @@ func (r *reading) deferralOf(what, which string, done time.Time) *Standing {
 	e := latest(r.deferred, func(e *Standing) bool {
 		return contains(names, e.Text("what")) && (which == "" || e.Text("care") == which || e.Reference("task") == which)
 	})
-	if e == nil || done.After(e.At.Time) {
+	if e == nil || done != nil && inOrder(done, e) > 0 {
 		return nil
 	}
 	if until, _ := e.Moment("until"); !r.at.Before(until.Time) {
@@ -45,7 +45,7 @@ func (r *reading) deferralOf(what, which string, done time.Time) *Standing {
 
 // deferralReason is why a deferred thing waits.
 func (r *reading) deferralReason(d Due) string {
-	e := r.deferralOf(d.What, d.Care+d.Task, time.Time{})
+	e := r.deferralOf(d.What, d.Care+d.Task, nil)
 	if e == nil {
 		return ""
 	}
@@ -53,7 +53,7 @@ func (r *reading) deferralReason(d Due) string {
 }
 
 // state is that of a thing with its moments, and until when it is deferred.
-func (r *reading) state(what, which string, due time.Time, overdue *time.Time, done time.Time) (string, time.Time) {
+func (r *reading) state(what, which string, due time.Time, overdue *time.Time, done *Standing) (string, time.Time) {
 	if r.at.Before(due) {
 		return "not-due", time.Time{}
 	}
@@ -68,7 +68,7 @@ func (r *reading) state(what, which string, due time.Time, overdue *time.Time, d
 }
 
 // dayState is that of a thing due on a civil day: due on it, overdue after it.
-func (r *reading) dayState(what string, on Date, done time.Time) (string, time.Time) {
+func (r *reading) dayState(what string, on Date, done *Standing) (string, time.Time) {
 	start := on.Start(r.p.Zone)
 	over := on.Add(1).Start(r.p.Zone)
 	return r.state(what, "", start, &over, done)

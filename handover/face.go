@@ -56,6 +56,7 @@ func (r *reading) interfaceFact() Maybe[Interface] {
 type run struct {
 	typ   string
 	from  time.Time
+	began *Standing // the entry that put it on
 	last  *Standing // the entry that changed one for the other, nil for none
 	was   string    // the type before that
 	to    string
@@ -70,12 +71,12 @@ func (r *reading) readRun() run {
 	on := func(typ string, at time.Time, e *Standing) {
 		switch {
 		case c.typ == "":
-			c.typ, c.from = typ, at
+			c.typ, c.from, c.began = typ, at, e
 		case c.typ != typ:
 			c.last, c.was, c.to = e, c.typ, typ
-			c.typ, c.from = typ, at
+			c.typ, c.from, c.began = typ, at, e
 		case !c.nowOn && at.Sub(offSince) >= r.p.Rest:
-			c.from = at
+			c.from, c.began = at, e
 		}
 		c.nowOn = true
 	}
@@ -139,7 +140,7 @@ func (r *reading) rotationFact() Maybe[Rotation] {
 		f.State = "off"
 		return known(f)
 	}
-	f.State, f.Until = r.state("rotation", "", *f.DueAt.Value, f.OverdueAt.Value, c.from)
+	f.State, f.Until = r.state("rotation", "", *f.DueAt.Value, f.OverdueAt.Value, c.began)
 	return known(f)
 }
 

@@ -83,7 +83,7 @@ func (r *reading) formerly() string {
 		if e.Has("given") {
 			g = e.Text("given")
 		}
-		if family != "" && f != family || given != "" && g != given {
+		if (family != "" || given != "") && (f != family || g != given) {
 			former, changed = strings.TrimSpace(given+" "+family), e.At.Time
 		}
 		family, given = f, g
@@ -96,7 +96,7 @@ func (r *reading) formerly() string {
 
 // cotEntry is what put the infant in the present cot.
 func (r *reading) cotEntry() *Standing {
-	if e := latest(r.own["move"], func(*Standing) bool { return true }); e != nil && inOrder(e, r.stay.Admission) > 0 {
+	if e := latest(r.own["move"], always); e != nil && inOrder(e, r.stay.Admission) > 0 {
 		return e
 	}
 	return r.stay.Admission

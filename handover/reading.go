@@ -72,6 +72,9 @@ func latest(entries []*Standing, pass func(*Standing) bool) *Standing {
 	return nil
 }
 
+// always passes every entry.
+func always(*Standing) bool { return true }
+
 // having passes entries with a field.
 func having(field string) func(*Standing) bool {
 	return func(e *Standing) bool { return e.Has(field) }

@@ -114,8 +114,9 @@ func (r *reading) skinDue(f *Skin) {
 	for _, site := range Sites {
 		s := r.seenAt(site, r.at)
 		var checked time.Time
+		var check *Standing
 		if s != nil {
-			checked = s.check.At.Time
+			check, checked = s.check, s.check.At.Time
 		}
 		due, over := near, nearOver
 		from := checked
@@ -143,7 +144,7 @@ func (r *reading) skinDue(f *Skin) {
 			x.overdue = &o
 		}
 		var state string
-		state, x.until = r.state("skin", "", x.due, x.overdue, checked)
+		state, x.until = r.state("skin", "", x.due, x.overdue, check)
 		x.deferred = state == "deferred"
 		sites = append(sites, x)
 	}

@@ -157,7 +157,7 @@ func (r *reading) stayWeight() (Decimal, time.Time, bool) {
 			at = r.bornMoment()
 		}
 	}
-	if e := latest(r.own["weight"], func(*Standing) bool { return true }); e != nil {
+	if e := latest(r.own["weight"], always); e != nil {
 		if !ok || !e.At.Before(at) {
 			weight, _ = e.Number("weightG")
 			at, ok = e.At.Time, true

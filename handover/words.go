@@ -42,7 +42,7 @@ func (r *reading) alarmsFact() []Alarm {
 
 // outlookFact is the latest outlook, whole.
 func (r *reading) outlookFact() Maybe[Outlook] {
-	e := latest(r.own["outlook"], func(*Standing) bool { return true })
+	e := latest(r.own["outlook"], always)
 	if e == nil {
 		return Maybe[Outlook]{}
 	}
