@@ -131,11 +131,13 @@ func (r *reading) targetIn(s *spell, at time.Time) Target {
 	return t
 }
 
-// against holds a reading to the target, bounds in. In air there is no upper
-// bound, and a lower one alone is a target.
+// Whole says whether it is a target: both bounds, or in air a lower one.
+func (t Target) Whole() bool { return t.Low != nil && (t.High != nil || t.Air) }
+
+// against holds a reading to the target, bounds in. In air there is no upper one.
 func (t Target) against(v Decimal) string {
 	switch {
-	case t.Low == nil, t.High == nil && !t.Air:
+	case !t.Whole():
 		return "no-target"
 	case v.Cmp(*t.Low) < 0:
 		return "below"

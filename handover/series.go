@@ -14,7 +14,7 @@ type Series struct {
 	Zone                        *time.Location
 	Clocks                      []ClockChange
 	Support                     []Bar    // by mode; break and off between; nothing before the first
-	FiO2, Pressure              []Step   // set values, within spells
+	FiO2, Pressure              []Step   // set values, within spells; a pressure in the modes that have one
 	Target                      []Target // of SpO2, within spells
 	SpO2                        []Saturation
 	Interface                   []Bar // by type and size, off too
@@ -42,7 +42,7 @@ type Bar struct {
 // Step is a set value in force.
 type Step struct {
 	From, To time.Time
-	Value    Decimal
+	Value    *Decimal // nil: it applies, and nobody charted it
 	Entry    string
 }
 

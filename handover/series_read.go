@@ -69,30 +69,28 @@ func (r *reading) setSteps(field string) []Step {
 		return all
 	}
 	r.pieces(cuts, func(s *spell, piece stretch) {
-		e := r.setAt(s, field, piece.from)
-		if e == nil {
+		if _, pressured := s.pressureFrom(piece.from); field == "pressureCmH2O" && !pressured {
 			return
 		}
-		if n := len(out); n > 0 && out[n-1].Entry == e.ID && out[n-1].To.Equal(piece.from) {
+		step := Step{From: piece.from, To: piece.to}
+		if e := r.setAt(s, field, piece.from); e != nil {
+			step.Value, step.Entry = numberAt(e, field), e.ID
+		}
+		if n := len(out); n > 0 && out[n-1].Entry == step.Entry && out[n-1].To.Equal(piece.from) {
 			out[n-1].To = piece.to
 			return
 		}
-		v, _ := e.Number(field)
-		out = append(out, Step{piece.from, piece.to, v, e.ID})
+		out = append(out, step)
 	})
 	return out
 }
 
-// targets are the SpO2 targets over the window, within spells; time without one
-// is left out.
+// targets are the SpO2 targets over the window, within spells.
 func (r *reading) targets() []Target {
 	var out []Target
 	cuts := func(*spell) []time.Time { return momentsOf(r.own["settings"]) }
 	r.pieces(cuts, func(s *spell, piece stretch) {
 		t := r.targetIn(s, piece.from)
-		if t.Low == nil || t.High == nil && !t.Air {
-			return
-		}
 		t.From, t.To = piece.from, piece.to
 		if n := len(out); n > 0 && out[n-1].To.Equal(t.From) && out[n-1].Air == t.Air && equal(out[n-1].Low, t.Low) && equal(out[n-1].High, t.High) {
 			out[n-1].To = t.To

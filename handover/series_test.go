@@ -59,7 +59,11 @@ func bars(s handover.Series, in []handover.Bar) string {
 func steps(s handover.Series, in []handover.Step) string {
 	var out []string
 	for _, x := range in {
-		out = append(out, fmt.Sprintf("%s-%s %s", clocked(s, x.From), clocked(s, x.To), x.Value))
+		value := "NOT CHARTED"
+		if x.Value != nil {
+			value = x.Value.String()
+		}
+		out = append(out, fmt.Sprintf("%s-%s %s", clocked(s, x.From), clocked(s, x.To), value))
 	}
 	return strings.Join(out, "; ")
 }
@@ -91,7 +95,7 @@ func TestSeriesOfANight(t *testing.T) {
 	for _, x := range []struct{ what, got, want string }{
 		{"support", bars(s, s.Support), "22 19:30-22 22:00 cpap; 22 22:00-22 22:30 break; 22 22:30-22 23:00 cpap; 22 23:00-23 02:00 high-flow; 23 02:00-23 05:00 cpap"},
 		{"FiO2", steps(s, s.FiO2), "22 19:30-22 20:00 40; 22 20:00-22 22:00 30; 22 22:30-23 00:00 30; 23 00:00-23 05:00 21; 23 05:00-23 05:00 25"},
-		{"pressure", steps(s, s.Pressure), "22 19:30-22 22:00 5; 22 22:30-22 23:00 5; 23 02:10-23 05:00 6.0"},
+		{"pressure", steps(s, s.Pressure), "22 19:30-22 22:00 5; 22 22:30-22 23:00 5; 23 02:00-23 02:10 NOT CHARTED; 23 02:10-23 05:00 6.0"},
 		{"interface", bars(s, s.Interface), "22 19:30-22 21:00 mask S; 22 21:00-22 22:00 prongs M; 22 22:00-22 22:30 off; 22 22:30-23 03:00 prongs M; 23 03:00-23 05:00 mask"},
 	} {
 		if x.got != x.want {
@@ -244,6 +248,9 @@ func seriesSays(s handover.Series) said {
 	var out said
 	var weighted, total int64 // the values of the wards are whole or have one decimal
 	for _, x := range s.FiO2 {
+		if x.Value == nil {
+			continue
+		}
 		v := int64(x.Value.Float()*10 + 0.5)
 		d := x.To.Sub(x.From).Nanoseconds() / 1e6
 		weighted, total = weighted+v*d, total+d
@@ -262,10 +269,10 @@ func seriesSays(s handover.Series) said {
 		out.SupportNow = s.Support[n-1].What
 	}
 	on := out.SupportNow != "" && out.SupportNow != "off"
-	if n := len(s.FiO2); n > 0 && on && s.FiO2[n-1].To.Equal(s.At) {
+	if n := len(s.FiO2); n > 0 && on && s.FiO2[n-1].Value != nil && s.FiO2[n-1].To.Equal(s.At) {
 		out.FiO2Now = s.FiO2[n-1].Value.String()
 	}
-	if n := len(s.Pressure); n > 0 && on && s.Pressure[n-1].To.Equal(s.At) {
+	if n := len(s.Pressure); n > 0 && on && s.Pressure[n-1].Value != nil && s.Pressure[n-1].To.Equal(s.At) {
 		out.PressureNow = s.Pressure[n-1].Value.String()
 	}
 	for _, x := range s.SpO2 {
@@ -280,7 +287,7 @@ func seriesSays(s handover.Series) said {
 			i = j
 		}
 		switch {
-		case i < 0:
+		case i < 0 || !s.Target[i].Whole():
 			out.NoTarget++
 		case x.Value.Cmp(*s.Target[i].Low) < 0:
 			out.Below++
