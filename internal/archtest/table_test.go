@@ -1,0 +1,120 @@
+package archtest
+
+// row is what a package may import, and what it must never do.
+type row struct {
+	module []string // packages of this module; a trailing /... takes in those below; * is all
+	others []string // third parties, by path or the start of it
+	never  []string // of ban
+	why    string
+}
+
+// table is the direction that the module's code depends in. A package without a
+// row fails. Tests may import more; nothing may import tests.
+var table = map[string]row{
+	"handover": {
+		others: []string{"github.com/cockroachdb/apd/v3", "golang.org/x/text", "github.com/go-json-experiment/json/jsontext"},
+		never:  []string{"files", "network", "storage", "logs", "clock", "randomness", "encoding/json", "tags"},
+		why:    "a handover is a function of entries, policy and moments; its canonical text is part of the record's contract, so it reads and writes JSON by tokens",
+	},
+	"fhir": {
+		module: []string{"handover"},
+		others: []string{"github.com/samply/golang-fhir-models/fhir-models", "github.com/google/uuid"},
+		never:  []string{"files", "network", "storage", "logs", "clock", "randomness", "random ids"},
+		why:    "the same record makes the same resources and ids, so that sending again changes nothing",
+	},
+	"internal/intake": {
+		module: []string{"handover", "fhir"},
+		others: []string{"github.com/xuri/excelize/v2", "github.com/goccy/go-yaml"},
+		never:  []string{"files", "network", "storage", "logs", "clock", "randomness"},
+		why:    "it reads what it is given and keeps nothing",
+	},
+	"internal/journal": {
+		module: []string{"handover"},
+		never:  []string{"files", "network", "storage", "logs", "clock", "randomness"},
+		why:    "the contract names no driver and no face; its clock is handed to it",
+	},
+	"internal/store/sqlite": {
+		module: []string{"handover", "internal/journal", "internal/access", "internal/delivery"},
+		others: []string{"modernc.org/sqlite", "github.com/pressly/goose/v3"},
+		never:  []string{"network", "logs", "randomness"},
+		why:    "a driver keeps and knows no clinical rule, nor another driver",
+	},
+	"internal/store/postgres": {
+		module: []string{"handover", "internal/journal", "internal/access", "internal/delivery"},
+		others: []string{"github.com/jackc/pgx/v5", "github.com/pressly/goose/v3"},
+		never:  []string{"logs", "randomness"},
+		why:    "a driver keeps and knows no clinical rule, nor another driver",
+	},
+	"internal/page": {
+		module: []string{"handover"},
+		others: []string{"golang.org/x/text", "github.com/rivo/uniseg"},
+		never:  []string{"files", "network", "storage", "logs", "clock", "randomness"},
+		why:    "a face shows and computes nothing",
+	},
+	"internal/sheets": {
+		module: []string{"handover"},
+		others: []string{"github.com/xuri/excelize/v2"},
+		never:  []string{"files", "network", "storage", "logs", "clock", "randomness"},
+		why:    "a face shows and computes nothing",
+	},
+	"internal/access": {
+		module: []string{"handover", "internal/journal"},
+		others: []string{"golang.org/x/crypto", "golang.org/x/oauth2", "golang.org/x/time", "github.com/coreos/go-oidc/v3", "github.com/go-jose/go-jose/v4", "github.com/alexedwards/scs/v2"},
+		why:    "who may do what, whatever the face and the driver",
+	},
+	"internal/delivery": {
+		module: []string{"handover", "internal/journal", "fhir"},
+		others: []string{"golang.org/x/oauth2", "github.com/go-jose/go-jose/v4"},
+		why:    "sending knows no page and no driver",
+	},
+	"internal/web": {
+		module: []string{"handover", "internal/journal", "internal/access", "internal/intake", "fhir", "internal/page", "internal/sheets"},
+		others: []string{"github.com/gorilla/mux", "github.com/alexedwards/scs/v2", "github.com/google/uuid"},
+		never:  []string{"storage"},
+		why:    "pages know what is kept, never how",
+	},
+	"internal/api": {
+		module: []string{"handover", "internal/journal", "internal/access", "internal/intake", "fhir", "internal/page", "internal/sheets"},
+		others: []string{"github.com/gorilla/mux"},
+		never:  []string{"storage"},
+		why:    "the endpoint knows what is kept, never how",
+	},
+	"internal/ward": {
+		never: []string{"files", "network", "storage", "logs", "clock"},
+		why:   "an invented ward is a function of its seed, and knows the record's form but none of its code",
+	},
+	"internal/cli": {
+		module: []string{"*"},
+		others: []string{"github.com/spf13/cobra", "github.com/spf13/pflag", "github.com/mattn/go-isatty", "github.com/google/uuid"},
+		never:  []string{"storage"},
+		why:    "the one place where everything is put together",
+	},
+	"cmd/cotline": {
+		module: []string{"internal/cli"},
+		why:    "main is a shell",
+	},
+	"internal/archtest":        {module: []string{}, why: "tests"},
+	"internal/store/storetest": {module: []string{"internal/journal"}, others: []string{"github.com/google/go-cmp", "pgregory.net/rapid"}, why: "the suite that every driver passes"},
+	"examples":                 {module: []string{"*"}, why: "tests"},
+}
+
+// tests are packages that product code never imports.
+var tests = []string{"internal/archtest", "internal/store/storetest", "internal/oracle", "examples"}
+
+// ban is something that a package must never do: standard packages it may not
+// import, and functions it may not name, under whatever name it imports them.
+var ban = map[string]struct {
+	imports []string // by path, or the start of it with /...
+	names   map[string][]string
+	tags    bool // no struct tags
+}{
+	"files":         {imports: []string{"os/...", "io/ioutil", "path/filepath", "syscall", "golang.org/x/sys/..."}},
+	"network":       {imports: []string{"net", "net/http/...", "net/rpc/...", "net/smtp", "net/textproto", "crypto/tls"}},
+	"storage":       {imports: []string{"database/sql/...", "modernc.org/sqlite/...", "github.com/jackc/..."}},
+	"logs":          {imports: []string{"log/..."}},
+	"randomness":    {imports: []string{"math/rand/...", "crypto/rand"}},
+	"encoding/json": {imports: []string{"encoding/json"}},
+	"clock":         {names: map[string][]string{"time": {"Now", "Since", "Until", "After", "AfterFunc", "Sleep", "Tick", "NewTimer", "NewTicker", "Local"}}},
+	"random ids":    {names: map[string][]string{"github.com/google/uuid": {"New", "NewString", "NewRandom", "NewRandomFromReader", "NewUUID", "NewV6", "NewV7", "NewV7FromReader"}}},
+	"tags":          {tags: true},
+}
