@@ -328,8 +328,6 @@ var (
 	noAspirate   = concept{text: "no aspirate", standard: []standard{{absentSystem, "unknown", ""}}}
 	testData     = standard{actReason, "HTEST", ""}
 	recordNumber = concept{text: "Hospital number", standard: []standard{{typeSystem, "MR", ""}}}
-	temporaryTag = concept{text: "Temporary label of the unit"}
-	assetTag     = concept{text: "Asset tag"}
 )
 
 // unit is a unit of measure: how it is printed, and its UCUM code.

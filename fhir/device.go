@@ -19,21 +19,22 @@ type device struct {
 	route string  // of a tube
 	use   string  // of a tube
 	tag   string  // of a driver
+	entry string  // that brought it, where it is of one
 }
 
 // sized is the infant's device of a type and size, one for all its wear periods.
 func (u *inUse) sized(kind, site concept, size string) *device {
-	for _, d := range u.devices {
-		if d.kind.code == kind.code && d.size == size {
-			return d
-		}
+	name := "Device\n" + kind.code + "\n" + size
+	d := u.sizes[name]
+	if d == nil {
+		d = u.came(&device{id: named(ofInfant(u.policy, u.record.Infant), name).String(), kind: kind, site: site, size: size})
+		u.sizes[name] = d
 	}
-	space := ofInfant(u.policy, u.record.Infant)
-	return u.came(&device{id: named(space, "Device\n"+kind.code+"\n"+size).String(), kind: kind, site: site, size: size})
+	return d
 }
 
 func (u *inUse) fittedCircuit(e *handover.Standing) *device {
-	return u.came(&device{id: u.idOf(e, "device"), kind: circuitDevice})
+	return u.came(&device{id: u.idOf(e, "device"), kind: circuitDevice, entry: e.ID})
 }
 
 func (u *inUse) placedTube(e *handover.Standing) *device {
@@ -41,7 +42,7 @@ func (u *inUse) placedTube(e *handover.Standing) *device {
 	if e.Text("route") == "nasal" {
 		site = siteNose
 	}
-	return u.came(&device{id: u.idOf(e, "device"), kind: gastricTubeDevice, site: site, route: e.Text("route"), use: tubeUseOf(e)})
+	return u.came(&device{id: u.idOf(e, "device"), kind: gastricTubeDevice, site: site, route: e.Text("route"), use: tubeUseOf(e), entry: e.ID})
 }
 
 func (u *inUse) came(d *device) *device {
@@ -108,7 +109,7 @@ func (i *infant) device(d *device) {
 	case d.size != "":
 		m.Property = append(m.Property, r4.DeviceProperty{Type: *i.codes.concept(interfaceSize), ValueCode: []r4.CodeableConcept{*texted(d.size)}})
 	}
-	i.add(i.record.Infant, known, &resource{kind: "Device", id: d.id, status: active, body: m})
+	i.add(i.record.Infant, known, &resource{kind: "Device", id: d.id, status: active, body: m}).entry = d.entry
 }
 
 // shared adds the drivers that the infants' entries name, before all else.
@@ -122,7 +123,6 @@ func (b *builder) shared() {
 		d := b.drivers[tag]
 		known := Identifier{b.system("device"), tag}
 		asset := identifier(known.System, tag)
-		asset.Type = b.codes.concept(assetTag)
 		b.add("", known, &resource{kind: "Device", id: d.id, status: active,
 			body: &r4.Device{Identifier: []r4.Identifier{*asset}, Type: b.codes.concept(driverDevice)}})
 	}
@@ -149,5 +149,6 @@ func (i *infant) statement(u *use) {
 	if u.until != nil {
 		status, m.TimingPeriod.End = completed, ptr(dateTime(*u.until))
 	}
-	i.add(i.record.Infant, known, &resource{kind: "DeviceUseStatement", id: id, status: status, body: m})
+	i.uses = append(i.uses, &Resource{Type: "DeviceUseStatement", ID: id, Infant: i.record.Infant, Identifier: known, entry: u.began.ID,
+		model: &resource{kind: "DeviceUseStatement", id: id, status: status, body: m}})
 }

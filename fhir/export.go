@@ -17,6 +17,7 @@ type Ask struct {
 	At     time.Time // what happened up to this moment, it included
 	Known  time.Time // and had been written down by this one
 	Infant string    // only this infant, admitted or not; empty: every infant admitted at At
+	all    bool      // every infant, every stay: what a delta compares
 }
 
 // Export is what a receiver is to hold: the resources that entries yield, in an
@@ -25,6 +26,7 @@ type Export struct {
 	Resources []*Resource
 	Held      []Held // infants who were left out, and why: a person must look
 	policy    *handover.Policy
+	pool      map[string]*Resource // what the resources refer to, by Type/id
 }
 
 // Held is an infant who cannot be exported safely.
@@ -40,6 +42,8 @@ type Resource struct {
 
 	refs  []span // where JSON refers to others
 	model *resource
+	entry string // the original entry that it comes of; empty: of several
+	gone  bool   // no entry yields it any more: the receiver is told
 }
 
 // Identifier is the business identifier that a resource is found by.
@@ -60,7 +64,7 @@ func New(w handover.Ward, ask Ask) (*Export, error) {
 	for _, e := range w.Entries {
 		b.entries[e.Infant] = append(b.entries[e.Infant], e)
 	}
-	x := &Export{policy: w.Policy}
+	x := &Export{policy: w.Policy, pool: map[string]*Resource{}}
 	var infants []*infant
 	numbers := map[string]int{} // of the infants admitted
 	for _, key := range slices.Sorted(maps.Keys(b.entries)) {
@@ -68,14 +72,14 @@ func New(w handover.Ward, ask Ask) (*Export, error) {
 		if i == nil {
 			continue
 		}
-		if mrn := i.identity("mrn"); mrn != "" && i.stay.Discharge == nil {
+		if mrn := i.identity("mrn"); mrn != "" && i.admitted() {
 			numbers[mrn]++
 		}
 		infants = append(infants, i)
 	}
 	for _, i := range infants {
 		switch {
-		case ask.Infant != "" && i.record.Infant != ask.Infant, ask.Infant == "" && i.stay.Discharge != nil:
+		case ask.Infant != "" && i.record.Infant != ask.Infant, ask.Infant == "" && !ask.all && !i.admitted():
 		case numbers[i.identity("mrn")] > 1:
 			x.Held = append(x.Held, Held{i.record.Infant, "another infant has the same hospital number: a receiver would take them for one"})
 		default:
@@ -92,6 +96,7 @@ func New(w handover.Ward, ask Ask) (*Export, error) {
 		if err := r.encode(b.policy); err != nil {
 			return nil, err
 		}
+		x.pool[r.key()] = r
 	}
 	x.Resources = b.out
 	return x, nil

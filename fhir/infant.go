@@ -8,50 +8,58 @@ import (
 	"cotline/handover"
 )
 
-// infant builds the resources of one infant's stay, entry by entry in the
-// record's order.
+// infant builds the resources of one infant, entry by entry in the record's
+// order.
 type infant struct {
 	*builder
 	record  *handover.Record
-	stay    *handover.Stay
-	entries []*handover.Standing // of the stay, up to the moment asked for
+	stays   []*handover.Stay
+	entries []*handover.Standing // of the stay that is built, up to the moment asked for
 	id      string
 	subject *r4.Reference
 	care    inUse
+	sizes   map[string]*device // by type and size, over all stays
+	uses    []*Resource
 	facts   []*Resource
 	err     error
 }
 
-// find reads an infant's record: the stay that the infant is in, else the latest;
-// nil without any.
+// find reads an infant's record; nil where there is no stay.
 func (b *builder) find(key string) *infant {
 	records := handover.Replay(b.entries[key], b.ask.Known)
 	if key == "" || len(records.Infants) == 0 {
 		return nil
 	}
-	i := &infant{builder: b, record: records.Infants[0], id: ofInfant(b.policy, key).String()}
-	stays := i.record.Stays(b.ask.At)
-	if len(stays) == 0 {
+	i := &infant{builder: b, record: records.Infants[0], id: ofInfant(b.policy, key).String(), sizes: map[string]*device{}}
+	if i.stays = i.record.Stays(b.ask.At); len(i.stays) == 0 {
 		return nil
 	}
-	i.stay = stays[len(stays)-1]
 	return i
 }
 
-// build adds what the entries of the stay yield.
+func (i *infant) admitted() bool { return i.stays[len(i.stays)-1].Discharge == nil }
+
+// build adds what the entries of the latest stay yield, or those of all.
 func (i *infant) build() error {
-	i.entries = i.record.Of(i.stay, i.ask.At)
 	i.patient()
-	i.care = newInUse(i)
-	for _, e := range i.entries {
-		i.care.follow(e)
+	stays := i.stays
+	if !i.ask.all {
+		stays = stays[len(stays)-1:]
 	}
-	i.devices()
-	if i.sends("Observation") {
+	for _, stay := range stays {
+		i.entries = i.record.Of(stay, i.ask.At)
+		i.care = newInUse(i)
 		for _, e := range i.entries {
-			i.yield(e)
+			i.care.follow(e)
+		}
+		i.devices()
+		if i.sends("Observation") {
+			for _, e := range i.entries {
+				i.yield(e)
+			}
 		}
 	}
+	i.out = append(i.out, i.uses...)
 	i.out = append(i.out, i.facts...)
 	return i.err
 }
@@ -133,7 +141,7 @@ func (i *infant) observe(e *handover.Standing, f fact, also ...*handover.Standin
 		}
 	}
 	o.Issued = ptr(dateTime(issued))
-	i.facts = append(i.facts, &Resource{Type: "Observation", ID: id, Infant: i.record.Infant, Identifier: known,
+	i.facts = append(i.facts, &Resource{Type: "Observation", ID: id, Infant: i.record.Infant, Identifier: known, entry: e.ID,
 		model: &resource{kind: "Observation", id: id, status: status, body: o}})
 }
 

@@ -90,7 +90,7 @@ func narrateDevice(d *r4.Device, status string) *r4.Narrative {
 	}
 	if d.Patient == nil {
 		for _, id := range d.Identifier {
-			parts = append(parts, pair(textOf(id.Type), of(id.Value)))
+			parts = append(parts, pair("asset tag", of(id.Value)))
 		}
 	}
 	if status != active {
@@ -106,8 +106,11 @@ func narratePatient(m *r4.Patient) *r4.Narrative {
 		p.line(strings.TrimSpace(strings.Join(n.Given, " ") + " " + of(n.Family)))
 	}
 	for _, id := range m.Identifier {
-		if id.Type != nil {
+		switch *id.Use {
+		case r4.IdentifierUseOfficial:
 			p.line(pair(textOf(id.Type), of(id.Value)))
+		case r4.IdentifierUseTemp:
+			p.line(pair("Temporary label", of(id.Value)))
 		}
 	}
 	gender, birth := "", ""

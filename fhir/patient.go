@@ -29,7 +29,7 @@ func (i *infant) patient() {
 		p.Identifier = []r4.Identifier{*number, *secondary}
 	case label != "":
 		temporary := identifier(own.System+"/temporary", label)
-		temporary.Use, temporary.Type = ptr(r4.IdentifierUseTemp), i.codes.concept(temporaryTag)
+		temporary.Use = ptr(r4.IdentifierUseTemp)
 		p.Identifier = []r4.Identifier{*secondary, *temporary}
 	}
 	if e := i.latest("restricted"); e == nil || !e.Flag("restricted") {

@@ -2,7 +2,6 @@ package fhir
 
 import (
 	"fmt"
-	"net/url"
 	"strings"
 
 	"cotline/handover"
@@ -12,112 +11,212 @@ import (
 // a second one doubles everything there.
 type Mode string
 
-// Put sends every resource under its own id, PUT Type/<uuid>.
-const Put Mode = "put"
+// The modes.
+const (
+	// Put sends every resource under its own id: PUT Type/<uuid>.
+	Put Mode = "put"
+	// Conditional leaves ids to the receiver: conditional update by business
+	// identifier, and conditional create for Patient and Device.
+	Conditional Mode = "conditional"
+)
 
 // Patients, of the policy: whose the Patient resources are.
 const (
 	patientsMatch       = "match"
 	patientsConditional = "conditional"
-	patientsOurs        = "ours"
 )
 
-// Transaction is the whole export as one transaction bundle. Each entry has the
-// fullUrl urn:uuid:<id>, and references within the bundle are that to the byte, in
-// every mode: a Patient that the receiver may hold already has no other. The
-// Patient goes by the policy's fhir.patients: conditional, a conditional create by
-// its business identifier; ours, a PUT like all else; match needs the receiver's
-// own reference, which a file does not know. The bundle is checked before it is
-// returned; a fault in it is an error and nothing leaves.
+// Sending is how an export is put into transactions. A limit of zero is none.
+type Sending struct {
+	Mode        Mode
+	Entries     int // most entries of a transaction
+	Conditional int // most entries of one that has a conditional entry
+	Bytes       int // most bytes of one, if it has more than it must
+	// Patients are the receiver's own references (Patient/123) by infant's key.
+	// Where one is given, no Patient is sent. The policy's fhir.patients: match
+	// needs one for each infant.
+	Patients map[string]string
+}
+
+// Transaction is the whole export as one transaction bundle.
 func (x *Export) Transaction(mode Mode) ([]byte, error) {
-	if mode != Put {
-		return nil, fmt.Errorf("transaction mode %q: %s is wanted", mode, Put)
+	all, err := x.Transactions(Sending{Mode: mode})
+	if err != nil {
+		return nil, err
+	}
+	return all[0], nil
+}
+
+// Transactions are the export as transaction bundles in order, at least one. Each
+// holds all that it refers to, so each alone may be sent to an empty receiver, sent
+// again, or half applied; what several refer to stands in each of them.
+//
+// Each entry has the fullUrl urn:uuid:<id>, and references within the bundle are
+// that to the byte, in every mode: a Patient that the receiver may hold already has
+// no other. A group with more members than fit is sent without them in one bundle:
+// it then names them by their identifiers.
+//
+// Every bundle is checked before it is returned; a fault is an error, and nothing
+// leaves.
+func (x *Export) Transactions(s Sending) ([][]byte, error) {
+	if s.Mode != Put && s.Mode != Conditional {
+		return nil, fmt.Errorf("transaction mode %q: put or conditional is wanted", s.Mode)
 	}
 	if x.policy.FHIR.Patients == patientsMatch {
-		return nil, fmt.Errorf("fhir.patients is match: a file cannot look patients up, only a delivery can")
-	}
-	targets := make(map[string]string, len(x.Resources))
-	for _, r := range x.Resources {
-		targets[r.Type+"/"+r.ID] = "urn:uuid:" + r.ID
-	}
-	out := []byte(`{"resourceType":"Bundle","type":"transaction"`)
-	for n, r := range x.Resources {
-		if n == 0 {
-			out = append(out, `,"entry":[`...)
-		} else {
-			out = append(out, ',')
-		}
-		out = append(out, `{"fullUrl":"urn:uuid:`+r.ID+`","resource":`...)
-		create := r.Type == "Patient" && x.policy.FHIR.Patients == patientsConditional
-		var err error
-		if out, err = r.appendBundled(out, targets, !create); err != nil {
+		if err := x.matched(s.Patients); err != nil {
 			return nil, err
 		}
-		out = append(out, `,"request":{`...)
-		if create {
-			out = append(out, `"method":"POST","url":"Patient","ifNoneExist":`...)
-			out = handover.AppendString(out, r.Identifier.query())
-		} else {
-			out = append(out, `"method":"PUT","url":`...)
-			out = handover.AppendString(out, r.Type+"/"+r.ID)
+	}
+	p := packer{Sending: s, x: x, sent: map[*Resource]bool{}}
+	for _, r := range x.Resources {
+		if err := p.pack(r); err != nil {
+			return nil, err
 		}
-		out = append(out, `}}`...)
 	}
-	if len(x.Resources) > 0 {
-		out = append(out, ']')
+	if p.flush(); len(p.done) == 0 {
+		p.done = append(p.done, nil)
 	}
-	out = append(out, '}')
-	if faults := Check(out); len(faults) > 0 {
-		return nil, &Unsound{faults}
+	out := make([][]byte, 0, len(p.done))
+	for _, part := range p.done {
+		b, err := x.transaction(s, part)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, b)
 	}
 	return out, nil
 }
 
-// query is the identifier as the one parameter of a search.
-func (id Identifier) query() string {
-	return "identifier=" + queryEscape(id.System) + "|" + queryEscape(id.Value)
+// Unmatched says whose Patient the receiver has not been asked for.
+type Unmatched struct{ Infants []string }
+
+func (e *Unmatched) Error() string {
+	return "fhir.patients is match, and these infants have not been looked up at the receiver: " + strings.Join(e.Infants, ", ")
 }
 
-// queryEscape keeps what R4 shows bare in a query, and escapes all else: the bar,
-// the comma and the dollar sign, which search gives a meaning, with a backslash
-// first.
-func queryEscape(s string) string {
-	s = searchEscapes.Replace(s)
-	s = url.QueryEscape(s)
-	return strings.NewReplacer("+", "%20", "%3A", ":", "%2F", "/").Replace(s)
-}
-
-var searchEscapes = strings.NewReplacer(`\`, `\\`, `|`, `\|`, `,`, `\,`, `$`, `\$`)
-
-// appendBundled appends the resource as it stands in a bundle: references that
-// the bundle answers in its style, and no id on what the receiver is to name.
-func (r *Resource) appendBundled(out []byte, targets map[string]string, withID bool) ([]byte, error) {
-	from := 0
-	if !withID {
-		head := `{"resourceType":"` + r.Type + `",`
-		out = append(out, head...)
-		from = len(head) + len(`"id":"",`) + len(r.ID)
-	}
-	for _, s := range r.refs {
-		target := string(r.JSON[s.start:s.end])
-		full, ok := targets[target]
-		if !ok {
-			return nil, fmt.Errorf("%s/%s refers to %s, which is not in the export", r.Type, r.ID, target)
+func (x *Export) matched(patients map[string]string) error {
+	var e Unmatched
+	for _, r := range x.Resources {
+		if r.Type == "Patient" && patients[r.Infant] == "" {
+			e.Infants = append(e.Infants, r.Infant)
 		}
-		out = append(out, r.JSON[from:s.start]...)
-		out = append(out, full...)
-		from = s.end
 	}
-	return append(out, r.JSON[from:]...), nil
+	if len(e.Infants) > 0 {
+		return &e
+	}
+	return nil
 }
 
-// Unsound is a bundle that does not keep the rules: a fault of this program, which
-// is why nothing leaves.
-type Unsound struct{ Faults []Fault }
-
-func (e *Unsound) Error() string {
-	if len(e.Faults) == 1 {
-		return "the bundle is unsound: " + e.Faults[0].String()
+// transaction writes one bundle of some resources, which hold all they refer to.
+func (x *Export) transaction(s Sending, part []*Resource) ([]byte, error) {
+	b := newBundle("transaction", s.Patients)
+	for _, r := range part {
+		b.answer(r)
 	}
-	return fmt.Sprintf("the bundle is unsound in %d places, first: %s", len(e.Faults), e.Faults[0])
+	for _, r := range part {
+		if r.Type == "Patient" && s.Patients[r.Infant] != "" {
+			continue
+		}
+		request, named := x.request(s.Mode, r)
+		if err := b.entry(r, named, request); err != nil {
+			return nil, err
+		}
+	}
+	return b.done()
+}
+
+// conditional says whether an entry is a conditional one.
+func (x *Export) conditional(mode Mode, r *Resource) bool {
+	return mode == Conditional || r.Type == "Patient" && x.policy.FHIR.Patients == patientsConditional
+}
+
+// request is how a resource is sent, and whether it carries its id. What can be
+// corrected is never created conditionally: the receiver would keep the old one,
+// and answer that all is well.
+func (x *Export) request(mode Mode, r *Resource) (request []byte, named bool) {
+	switch {
+	case !x.conditional(mode, r):
+		request = append(request, `"method":"PUT","url":`...)
+		return handover.AppendString(request, r.Type+"/"+r.ID), true
+	case r.Type == "Patient", r.Type == "Device" && !r.gone:
+		request = append(request, `"method":"POST","url":"`+r.Type+`","ifNoneExist":`...)
+		return handover.AppendString(request, r.Identifier.query()), false
+	}
+	request = append(request, `"method":"PUT","url":`...)
+	return handover.AppendString(request, r.Type+"?"+r.Identifier.query()), false
+}
+
+// packer puts resources into bundles in order.
+type packer struct {
+	Sending
+	x    *Export
+	sent map[*Resource]bool
+	part []*Resource
+	in   map[*Resource]bool
+	size int
+	done [][]*Resource
+}
+
+func (p *packer) pack(r *Resource) error {
+	if p.sent[r] {
+		return nil
+	}
+	need, err := p.x.closure(r, nil)
+	if err != nil {
+		return err
+	}
+	if r.grouped() && !p.fits(need, 0) {
+		p.sent[r] = true
+		if r, err = r.apart(p.x); err != nil {
+			return err
+		}
+		if need, err = p.x.closure(r, nil); err != nil {
+			return err
+		}
+	}
+	if !p.fits(p.missing(need), len(p.part)) {
+		p.flush()
+	}
+	for _, n := range p.missing(need) {
+		if p.in == nil {
+			p.in = map[*Resource]bool{}
+		}
+		p.part, p.in[n], p.sent[n] = append(p.part, n), true, true
+		p.size += len(n.JSON)
+	}
+	return nil
+}
+
+func (p *packer) missing(need []*Resource) []*Resource {
+	var out []*Resource
+	for _, n := range need {
+		if !p.in[n] {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// fits says whether more entries go beside so many of the bundle that is open.
+func (p *packer) fits(more []*Resource, beside int) bool {
+	count, size, conditional := beside+len(more), 0, false
+	if beside > 0 {
+		size = p.size
+		for _, r := range p.part {
+			conditional = conditional || p.x.conditional(p.Mode, r)
+		}
+	}
+	for _, r := range more {
+		size += len(r.JSON)
+		conditional = conditional || p.x.conditional(p.Mode, r)
+	}
+	return (p.Entries == 0 || count <= p.Entries) && (p.Bytes == 0 || size <= p.Bytes) &&
+		(p.Conditional == 0 || !conditional || count <= p.Conditional)
+}
+
+func (p *packer) flush() {
+	if len(p.part) > 0 {
+		p.done = append(p.done, p.part)
+	}
+	p.part, p.in, p.size = nil, nil, 0
 }

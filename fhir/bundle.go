@@ -1,0 +1,192 @@
+package fhir
+
+import (
+	"fmt"
+	"net/url"
+	"slices"
+	"strings"
+
+	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+)
+
+// bundle is a bundle that is being written. References to what it holds become
+// fullUrls; those to the receiver's own patients stay as they are given.
+type bundle struct {
+	out     []byte
+	n       int
+	answers map[string]string // Type/id to what a reference to it says
+	theirs  map[string]string
+}
+
+func newBundle(kind string, theirs map[string]string) *bundle {
+	return &bundle{out: []byte(`{"resourceType":"Bundle","type":"` + kind + `"`), answers: map[string]string{}, theirs: theirs}
+}
+
+// answer makes references to a resource resolve in this bundle.
+func (b *bundle) answer(r *Resource) {
+	to := "urn:uuid:" + r.ID
+	if theirs := b.theirs[r.Infant]; r.Type == "Patient" && theirs != "" {
+		to = theirs
+	}
+	b.answers[r.Type+"/"+r.ID] = to
+}
+
+// entry adds a resource, with its id or without, and its request if it has one.
+func (b *bundle) entry(r *Resource, named bool, request []byte) error {
+	if b.n == 0 {
+		b.out = append(b.out, `,"entry":[`...)
+	} else {
+		b.out = append(b.out, ',')
+	}
+	b.n++
+	b.out = append(b.out, `{"fullUrl":"urn:uuid:`+r.ID+`","resource":`...)
+	if err := b.resource(r, named); err != nil {
+		return err
+	}
+	if request != nil {
+		b.out = append(b.out, `,"request":{`...)
+		b.out = append(b.out, request...)
+		b.out = append(b.out, '}')
+	}
+	b.out = append(b.out, '}')
+	return nil
+}
+
+// resource appends a resource with its references as this bundle answers them.
+func (b *bundle) resource(r *Resource, named bool) error {
+	from := 0
+	if !named {
+		head := `{"resourceType":"` + r.Type + `",`
+		b.out = append(b.out, head...)
+		from = len(head) + len(`"id":"",`) + len(r.ID)
+	}
+	for _, s := range r.refs {
+		target := string(r.JSON[s.start:s.end])
+		to, ok := b.answers[target]
+		if !ok {
+			return fmt.Errorf("%s/%s refers to %s, which is not in the bundle", r.Type, r.ID, target)
+		}
+		b.out = append(b.out, r.JSON[from:s.start]...)
+		b.out = append(b.out, to...)
+		from = s.end
+	}
+	b.out = append(b.out, r.JSON[from:]...)
+	return nil
+}
+
+// done ends the bundle and holds it to the rules.
+func (b *bundle) done() ([]byte, error) {
+	if b.n > 0 {
+		b.out = append(b.out, ']')
+	}
+	b.out = append(b.out, '}')
+	if faults := Check(b.out); len(faults) > 0 {
+		return nil, &Unsound{faults}
+	}
+	return b.out, nil
+}
+
+// Unsound is a bundle that does not keep the rules: a fault of this program, which
+// is why nothing leaves.
+type Unsound struct{ Faults []Fault }
+
+func (e *Unsound) Error() string {
+	if len(e.Faults) == 1 {
+		return "the bundle is unsound: " + e.Faults[0].String()
+	}
+	return fmt.Sprintf("the bundle is unsound in %d places, first: %s", len(e.Faults), e.Faults[0])
+}
+
+// Collection is the whole export as a collection bundle.
+func (x *Export) Collection() ([]byte, error) {
+	b := newBundle("collection", nil)
+	all, err := x.closures(x.Resources)
+	if err != nil {
+		return nil, err
+	}
+	for _, r := range all {
+		b.answer(r)
+	}
+	for _, r := range all {
+		if err := b.entry(r, true, nil); err != nil {
+			return nil, err
+		}
+	}
+	return b.done()
+}
+
+// closure is a resource after all that it refers to, to the end.
+func (x *Export) closure(r *Resource, before []*Resource) ([]*Resource, error) {
+	if slices.Contains(before, r) {
+		return before, nil
+	}
+	for _, s := range r.refs {
+		target := x.pool[string(r.JSON[s.start:s.end])]
+		if target == nil {
+			return nil, fmt.Errorf("%s/%s refers to %s, which is not in the export", r.Type, r.ID, r.JSON[s.start:s.end])
+		}
+		var err error
+		if before, err = x.closure(target, before); err != nil {
+			return nil, err
+		}
+	}
+	return append(before, r), nil
+}
+
+// closures are some resources with all that they refer to, each once.
+func (x *Export) closures(some []*Resource) ([]*Resource, error) {
+	var out []*Resource
+	in := map[*Resource]bool{}
+	for _, r := range some {
+		need, err := x.closure(r, nil)
+		if err != nil {
+			return nil, err
+		}
+		for _, n := range need {
+			if !in[n] {
+				in[n] = true
+				out = append(out, n)
+			}
+		}
+	}
+	return out, nil
+}
+
+// query is the identifier as the one parameter of a search.
+func (id Identifier) query() string {
+	return "identifier=" + queryEscape(id.System) + "|" + queryEscape(id.Value)
+}
+
+// queryEscape escapes all that a query or a search gives a meaning: the bar, the
+// comma and the dollar sign with a backslash first.
+func queryEscape(s string) string {
+	return queryBare.Replace(url.QueryEscape(searchEscapes.Replace(s)))
+}
+
+var (
+	searchEscapes = strings.NewReplacer(`\`, `\\`, `|`, `\|`, `,`, `\,`, `$`, `\$`)
+	queryBare     = strings.NewReplacer("+", "%20", "%3A", ":", "%2F", "/")
+)
+
+// key is how resources refer to one another.
+func (r *Resource) key() string { return r.Type + "/" + r.ID }
+
+// grouped says whether the resource has members.
+func (r *Resource) grouped() bool {
+	o, ok := r.model.body.(*r4.Observation)
+	return ok && len(o.HasMember) > 0
+}
+
+// apart is a group that names its members by their identifiers.
+func (r *Resource) apart(x *Export) (*Resource, error) {
+	o := *r.model.body.(*r4.Observation)
+	members := o.HasMember
+	o.HasMember = nil
+	for _, m := range members {
+		target := x.pool[*m.Reference]
+		o.HasMember = append(o.HasMember, r4.Reference{Type: &target.Type, Identifier: identifier(target.Identifier.System, target.Identifier.Value)})
+	}
+	out, model := *r, *r.model
+	model.body, out.model = &o, &model
+	return &out, out.encode(x.policy)
+}

@@ -1,0 +1,114 @@
+package fhir
+
+import (
+	"bytes"
+	"fmt"
+	"time"
+
+	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+
+	"cotline/handover"
+)
+
+// forever lies after every moment of a record.
+var forever = time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
+
+// Delta is what a receiver of the export of since, as it was known then, lacks of
+// the one asked for: every resource whose bytes differ, and every one that is gone,
+// as entered-in-error. It is of each infant of the record, so that discharge closes
+// what was open; it withdraws nothing. Gone means that, as known now, no moment
+// yields it any more.
+func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
+	ask.all = true
+	then, err := New(w, Ask{At: since, Known: since, Infant: ask.Infant, all: true})
+	if err != nil {
+		return nil, err
+	}
+	now, err := New(w, ask)
+	if err != nil {
+		return nil, err
+	}
+	d := &Export{policy: w.Policy, Held: now.Held, pool: map[string]*Resource{}}
+	for k, r := range then.pool {
+		d.pool[k] = r
+	}
+	for k, r := range now.pool {
+		d.pool[k] = r
+	}
+	for _, r := range now.Resources {
+		if was := then.pool[r.key()]; was == nil || !bytes.Equal(was.JSON, r.JSON) {
+			d.Resources = append(d.Resources, r)
+		}
+	}
+	ever := now
+	if ask.At.Before(forever) {
+		ask.At = forever
+		if ever, err = New(w, ask); err != nil {
+			return nil, err
+		}
+	}
+	held := map[string]bool{}
+	for _, h := range ever.Held {
+		held[h.Infant] = true
+	}
+	for _, r := range then.Resources {
+		if now.pool[r.key()] != nil || ever.pool[r.key()] != nil || held[r.Infant] {
+			continue
+		}
+		if err := r.withdraw(w, ask.Known); err != nil {
+			return nil, err
+		}
+		d.Resources = append(d.Resources, r)
+	}
+	return d, nil
+}
+
+// withdraw makes a resource say that it was entered in error, by whom and why; all
+// else stays, so that a receiver finds it.
+func (r *Resource) withdraw(w handover.Ward, known time.Time) error {
+	r.gone = true
+	b := &builder{policy: w.Policy, absent: map[string]bool{}}
+	why := amendment(w.Entries, r.entry, known)
+	switch m := r.model.body.(type) {
+	case *r4.Observation:
+		r.model.status = inError
+		if why != nil {
+			m.Issued = ptr(dateTime(why.Charted))
+			m.Note = append(m.Note, b.withdrawn(why))
+		}
+	case *r4.DeviceUseStatement:
+		r.model.status = inError
+		if why != nil {
+			m.RecordedOn = ptr(dateTime(why.Charted))
+			m.Note = append(m.Note, b.withdrawn(why))
+		}
+	case *r4.Device:
+		r.model.status = inError
+	case *r4.Patient:
+		m.Active = ptr(false) // the type has no status
+	default:
+		return fmt.Errorf("%s cannot be withdrawn", r.Type)
+	}
+	return r.encode(w.Policy)
+}
+
+// amendment is the latest correction or retraction of an entry that was known,
+// nil for none.
+func amendment(entries []*handover.Entry, of string, known time.Time) *handover.Entry {
+	var last *handover.Entry
+	for _, e := range entries {
+		if (e.Kind == "correction" || e.Kind == "retraction") && e.Reference("of") == of && !e.Charted.After(known) &&
+			(last == nil || e.Charted.After(last.Charted.Time) || e.Charted.Equal(last.Charted.Time) && e.ID > last.ID) {
+			last = e
+		}
+	}
+	return last
+}
+
+func (b *builder) withdrawn(e *handover.Entry) r4.Annotation {
+	note := b.corrected(e)
+	if e.Kind == "retraction" {
+		note.Text = "Withdrawn: " + e.Text("reason")
+	}
+	return note
+}

@@ -1,0 +1,138 @@
+package fhir_test
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+
+	"cotline/fhir"
+	"cotline/handover"
+)
+
+func delta(t testing.TB, w handover.Ward, since time.Time, ask fhir.Ask) *fhir.Export {
+	t.Helper()
+	d, err := fhir.Delta(w, since, ask)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := d.Transaction(fhir.Put); err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+// receiver is what a receiver holds, by Type/id.
+type receiver map[string]string
+
+func (r receiver) take(t testing.TB, x *fhir.Export) {
+	t.Helper()
+	files, err := x.NDJSON()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range files {
+		for line := range strings.Lines(string(f.Content)) {
+			r[f.Type+"/"+between(line, `"id":"`, `"`)] = line
+		}
+	}
+}
+
+// A full export and the deltas after it give a receiver the state of the full
+// export of their end: nothing stale, nothing missing; what it holds beyond that is
+// of infants who left, of moments not asked for, or marked as entered in error.
+func TestDeltasGiveTheStateOfTheWhole(t *testing.T) {
+	for seed := range uint64(6) {
+		w, last := random(t, seed, 3, 2)
+		at := last.Add(-40 * time.Hour)
+		held := receiver{}
+		held.take(t, export(t, w, fhir.Ask{At: at, Known: at}))
+		for at.Before(last) {
+			next := at.Add(11 * time.Hour)
+			d := delta(t, w, at, fhir.Ask{At: next, Known: next})
+			held.take(t, d)
+			whole := receiver{}
+			whole.take(t, export(t, w, fhir.Ask{At: next, Known: next}))
+			for k, want := range whole {
+				if d := cmp.Diff(want, held[k]); d != "" {
+					t.Fatalf("ward %d, %s: %s: %s", seed, next, k, d)
+				}
+			}
+			here := map[string]bool{}
+			for _, r := range export(t, w, fhir.Ask{At: next, Known: next}).Resources {
+				here[r.Infant] = true
+			}
+			for _, r := range d.Resources {
+				if _, ok := whole[r.Type+"/"+r.ID]; !ok && here[r.Infant] && r.Infant != "" && r.Type != "Patient" &&
+					strings.Contains(string(r.JSON), `"status":"active"`) && r.Type == "DeviceUseStatement" {
+					t.Fatalf("ward %d: a period of use is open that the whole does not have: %s", seed, r.JSON)
+				}
+			}
+			at = next
+		}
+	}
+}
+
+// Nothing charted, nothing sent.
+func TestDeltaOfNothingIsEmpty(t *testing.T) {
+	w, last := random(t, 7, 3, 2)
+	known := last.Add(24 * time.Hour) // all is written down
+	if d := delta(t, w, known, fhir.Ask{At: known.Add(time.Hour), Known: known.Add(time.Hour)}); len(d.Resources) != 0 {
+		t.Errorf("%d resources, first %s", len(d.Resources), d.Resources[0].JSON)
+	}
+}
+
+func TestDeltaTellsWhatIsGone(t *testing.T) {
+	more := `
+{"id":"0a5e0001-0000-4000-8000-00000000000a","infant":"in-a","kind":"retraction","at":"2026-03-01T11:00:00+01:00","charted":"2026-03-01T11:00:00+01:00","by":"rn-elder","of":"0a5e0001-0000-4000-8000-000000000003","reason":"the other twin"}
+{"id":"0a5e0001-0000-4000-8000-00000000000b","infant":"in-a","kind":"correction","at":"2026-03-01T11:01:00+01:00","charted":"2026-03-01T11:01:00+01:00","by":"rn-elder","of":"0a5e0001-0000-4000-8000-000000000005","reason":"no heart rate was seen","entry":{"kind":"observations","at":"2026-03-01T09:00:00+01:00","spo2Percent":94}}`
+	w := handover.Ward{Entries: entriesOf(t, []byte(small+more)), Policy: wardPolicy(t)}
+	since, at := moment(t, "2026-03-01T10:00:00+01:00"), moment(t, "2026-03-01T12:00:00+01:00")
+	d := delta(t, w, since, fhir.Ask{At: at, Known: at})
+	got := map[string]string{}
+	for _, r := range d.Resources {
+		name := r.Identifier.Value
+		if r.Type == "Device" {
+			name = "Device"
+		}
+		_, name, _ = strings.Cut(name, ".")
+		if name == "" {
+			name = r.Type
+		}
+		got[name] = between(string(r.JSON), `"status":"`, `"`) // of the narrative, at least
+		for _, status := range []string{"entered-in-error", "corrected", "final", "active"} {
+			if strings.Contains(string(r.JSON), `"status":"`+status+`"`) {
+				got[name] = status
+				break
+			}
+		}
+	}
+	want := map[string]string{"interface": "entered-in-error", "use.interface": "entered-in-error", "Device": "entered-in-error",
+		"spo2Percent": "corrected", "heartRateBpm": "entered-in-error", "index.sf": "corrected", "index.osi": "corrected", "index.severity": "corrected"}
+	if d := cmp.Diff(want, got); d != "" {
+		t.Error(d)
+	}
+	for _, r := range d.Resources {
+		s := string(r.JSON)
+		if strings.HasSuffix(r.Identifier.Value, ".interface") && (!strings.Contains(s, `"text":"Withdrawn: the other twin"`) || !strings.Contains(s, `"2026-03-01T11:00:00+01:00"`)) {
+			t.Errorf("no reason, or no time: %s", s)
+		}
+	}
+}
+
+// Discharge closes what was open and withdraws nothing.
+func TestDeltaOverDischarge(t *testing.T) {
+	more := `
+{"id":"0a5e0001-0000-4000-8000-00000000000a","infant":"in-a","kind":"discharge","at":"2026-03-01T11:00:00+01:00","by":"rn-elder","to":"ward"}`
+	w := handover.Ward{Entries: entriesOf(t, []byte(small+more)), Policy: wardPolicy(t)}
+	d := delta(t, w, moment(t, "2026-03-01T10:00:00+01:00"), fhir.Ask{At: moment(t, "2026-03-01T12:00:00+01:00"), Known: moment(t, "2026-03-01T12:00:00+01:00")})
+	for _, r := range d.Resources {
+		if r.Type != "DeviceUseStatement" || !strings.Contains(string(r.JSON), `"status":"completed"`) {
+			t.Errorf("sent: %s", r.JSON)
+		}
+	}
+	if len(d.Resources) != 2 {
+		t.Errorf("%d resources", len(d.Resources))
+	}
+}

@@ -1,0 +1,135 @@
+package fhir_test
+
+import (
+	"encoding/json"
+	"strings"
+	"testing"
+
+	"cotline/fhir"
+	"cotline/handover"
+)
+
+type requested struct {
+	Entry []struct {
+		FullURL  string `json:"fullUrl"`
+		Resource struct {
+			ResourceType, ID string
+			Identifier       []struct{ System, Value string }
+		}
+		Request struct{ Method, URL, IfNoneExist string }
+	}
+}
+
+func read(t testing.TB, b []byte) requested {
+	t.Helper()
+	var r requested
+	if err := json.Unmarshal(b, &r); err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// Every transaction keeps its limits, holds all it refers to, and together they
+// send everything. Eight is the lowest limit that a receiver is known to have.
+func TestTransactionsKeepTheirLimits(t *testing.T) {
+	w, last := random(t, 3, 3, 2)
+	x := export(t, w, fhir.Ask{At: last, Known: last})
+	for _, s := range []fhir.Sending{
+		{Mode: fhir.Put, Entries: 8}, {Mode: fhir.Put, Entries: 100}, {Mode: fhir.Put, Conditional: 8}, {Mode: fhir.Put, Bytes: 64 << 10},
+		{Mode: fhir.Conditional, Entries: 100, Conditional: 8}, {Mode: fhir.Conditional}, {Mode: fhir.Conditional, Entries: 50, Bytes: 1 << 20},
+	} {
+		parts, err := x.Transactions(s)
+		if err != nil {
+			t.Fatalf("%+v: %v", s, err)
+		}
+		seen := map[string]bool{}
+		for n, part := range parts {
+			if faults := fhir.Check(part); len(faults) > 0 {
+				t.Fatalf("%+v: %v", s, faults)
+			}
+			b := read(t, part)
+			conditional := false
+			for _, e := range b.Entry {
+				seen[e.FullURL] = true
+				conditional = conditional || e.Request.IfNoneExist != "" || strings.Contains(e.Request.URL, "?")
+			}
+			if s.Entries > 0 && len(b.Entry) > s.Entries || s.Conditional > 0 && conditional && len(b.Entry) > s.Conditional {
+				t.Errorf("%+v: part %d has %d entries", s, n, len(b.Entry))
+			}
+			if s.Bytes > 0 && len(part) > s.Bytes*5/4 { // requests and fullUrls come on top
+				t.Errorf("%+v: part %d has %d bytes", s, n, len(part))
+			}
+		}
+		if len(seen) != len(x.Resources) {
+			t.Errorf("%+v: %d of %d resources are sent", s, len(seen), len(x.Resources))
+		}
+	}
+}
+
+// In mode conditional the receiver names everything; what can be corrected is
+// updated, never created conditionally, for that drops the correction.
+func TestConditional(t *testing.T) {
+	at := moment(t, "2026-03-01T10:00:00+01:00")
+	x := export(t, handover.Ward{Entries: entriesOf(t, []byte(small)), Policy: wardPolicy(t)}, fhir.Ask{At: at, Known: at})
+	b, err := x.Transaction(fhir.Conditional)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range read(t, b).Entry {
+		kind := e.Resource.ResourceType
+		id := e.Resource.Identifier[0]
+		query := "identifier=" + id.System + "|" + id.Value
+		if e.Resource.ID != "" {
+			t.Errorf("%s carries an id", kind)
+		}
+		switch kind {
+		case "Patient", "Device":
+			if e.Request.Method != "POST" || e.Request.URL != kind || e.Request.IfNoneExist != query {
+				t.Errorf("%s: %+v", kind, e.Request)
+			}
+		default:
+			if e.Request.Method != "PUT" || e.Request.URL != kind+"?"+query || e.Request.IfNoneExist != "" {
+				t.Errorf("%s: %+v", kind, e.Request)
+			}
+		}
+	}
+}
+
+// Where the receiver's own Patient is known, none is sent, and all refers to it.
+func TestMatched(t *testing.T) {
+	at := moment(t, "2026-03-01T10:00:00+01:00")
+	w := handover.Ward{Entries: entriesOf(t, []byte(small)), Policy: wardPolicy(t)}
+	w.Policy.FHIR.Patients = "match"
+	parts, err := export(t, w, fhir.Ask{At: at, Known: at}).Transactions(fhir.Sending{Mode: fhir.Put, Patients: map[string]string{"in-a": "Patient/4711"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := string(parts[0])
+	if strings.Contains(s, `"resourceType":"Patient"`) || !strings.Contains(s, `"subject":{"reference":"Patient/4711"`) {
+		t.Error("a Patient was sent, or the receiver's is not referred to")
+	}
+}
+
+func TestEmptyTransaction(t *testing.T) {
+	at := moment(t, "2020-01-01T10:00:00+01:00")
+	x := export(t, handover.Ward{Entries: entriesOf(t, []byte(small)), Policy: wardPolicy(t)}, fhir.Ask{At: at, Known: at})
+	b, err := x.Transaction(fhir.Put)
+	if err != nil || string(b) != `{"resourceType":"Bundle","type":"transaction"}` {
+		t.Error(string(b), err)
+	}
+	if _, err := x.Transaction("patch"); err == nil {
+		t.Error("an unknown mode was taken")
+	}
+}
+
+func TestCollection(t *testing.T) {
+	at := moment(t, "2026-03-01T10:00:00+01:00")
+	x := export(t, handover.Ward{Entries: entriesOf(t, []byte(small)), Policy: wardPolicy(t)}, fhir.Ask{At: at, Known: at})
+	b, err := x.Collection()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := read(t, b); len(got.Entry) != len(x.Resources) {
+		t.Errorf("%d entries of %d resources", len(got.Entry), len(x.Resources))
+	}
+}
