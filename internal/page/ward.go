@@ -67,11 +67,12 @@ func (v view) chain() string { return v.ward.Chain[:min(12, len(v.ward.Chain))] 
 // wardList is the ward in a line an infant.
 func (v view) wardList() (head []string, rows [][]cell) {
 	for _, f := range v.ward.Infants {
-		eyes := strings.Join(v.eyes(f), "; ")
-		if eyes != "" {
+		marked, plain := v.eyes(f)
+		eyes := strings.Join(append(marked, plain...), "; ")
+		if len(marked) > 0 {
 			eyes = "!! " + eyes
 		}
-		rows = append(rows, []cell{{Text: said(f.Cot)}, {Text: nameOf(f)}, {Text: number(f)}, {Text: v.mode(f)}, {eyes, eyes != ""}})
+		rows = append(rows, []cell{{Text: said(f.Cot)}, {Text: nameOf(f)}, {Text: number(f)}, {Text: v.mode(f)}, {eyes, len(marked) > 0}})
 	}
 	return []string{"Cot", "Infant", "Number", "Support", "Look first"}, rows
 }

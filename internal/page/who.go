@@ -1,6 +1,11 @@
 package page
 
-import "cotline/handover"
+import (
+	"slices"
+	"strings"
+
+	"cotline/handover"
+)
 
 // name is how an infant is called; a restricted one never is.
 func name(restricted bool, family, given, temporary string) string {
@@ -110,31 +115,49 @@ func (v view) warnings(f *handover.Summary) []string {
 	return out
 }
 
-// eyes are the things of an infant that need eyes, few words each.
-func (v view) eyes(f *handover.Summary) []string {
-	var out []string
+// eyes are the things of an infant that need eyes, few words each. Those that
+// need a person now are marked; the mark is kept for them, since one that stands
+// beside every infant is read by nobody.
+func (v view) eyes(f *handover.Summary) (marked, plain []string) {
 	if x := f.Outlook.Value; x != nil && x.Severity == "unstable" {
-		out = append(out, "UNSTABLE")
+		marked = append(marked, "UNSTABLE")
 	}
 	for _, c := range f.Conflicts {
-		out = append(out, "CONFLICT "+c.What+" "+v.otherCot(c.Infant))
+		marked = append(marked, "CONFLICT "+c.What+" "+v.otherCot(c.Infant))
 	}
-	for _, l := range f.LookAlikes {
-		out = append(out, "LOOK-ALIKE "+v.otherCot(l.Infant))
-	}
-	n := 0
+	var overdue []string
 	for _, d := range f.Due {
 		if d.State == "overdue" {
-			n++
+			overdue = append(overdue, overdueName(d))
 		}
 	}
-	if n > 0 {
-		out = append(out, "OVERDUE "+string(whole(n)))
+	if len(overdue) > 0 {
+		marked = append(marked, "OVERDUE "+strings.Join(overdue, ", "))
 	}
-	if len(f.Gaps) > 0 {
-		out = append(out, "NOT CHARTED "+string(whole(len(f.Gaps))))
+	if t := f.Tubes.Value; t != nil && slices.ContainsFunc(*t, func(t handover.Tube) bool { return t.Moved }) {
+		marked = append(marked, "TUBE MOVED")
 	}
-	return out
+	for _, l := range f.LookAlikes {
+		plain = append(plain, "LOOK-ALIKE "+v.otherCot(l.Infant))
+	}
+	if slices.ContainsFunc(f.Skin.Sites, func(s handover.SkinSite) bool { return s.Change == "worse" }) {
+		plain = append(plain, "skin worse")
+	}
+	if n := len(f.Gaps); n > 0 {
+		plain = append(plain, string(whole(n))+" not charted")
+	}
+	return marked, plain
+}
+
+// overdueName is a thing that is overdue, in a word or two.
+func overdueName(d handover.Due) string {
+	switch d.What {
+	case "care":
+		return plain(d.Care)
+	case "task", "skin", "tube", "circuit", "bonnet", "head":
+		return d.What
+	}
+	return dueNames[d.What]
 }
 
 // mode is the state of support in a word or two.
