@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"bytes"
+	"sync"
 	"testing"
 	"time"
 
@@ -65,6 +66,24 @@ func entryOf(t testing.TB, line []byte) *handover.Entry {
 	}
 	return &e
 }
+
+// demoBook is the demo's workbook, opened once for all tests that only look.
+func demoBook(t testing.TB) (demo, opened) {
+	t.Helper()
+	once.Do(func() {
+		onceDemo = demoWard(t)
+		onceBook = open(t, onceDemo.workbook(t))
+	})
+	o := onceBook
+	o.t = t
+	return onceDemo, o
+}
+
+var (
+	once     sync.Once
+	onceDemo demo
+	onceBook opened
+)
 
 func (d demo) workbook(t testing.TB) []byte {
 	t.Helper()

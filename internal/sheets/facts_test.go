@@ -47,8 +47,8 @@ func numberCells(s *handover.Summary) string {
 // No fact of the compiled handover is lost: every number, moment, day and text that a walk over the value finds is shown,
 // numbers with their decimals.
 func TestNoFactIsLost(t *testing.T) {
-	d := demoWard(t)
-	sheets := compiled(open(t, d.workbook(t)))
+	d, o := demoBook(t)
+	sheets := compiled(o)
 	found := 0
 	for _, s := range d.handover.Infants {
 		cells, all := shownOf(sheets, s)

@@ -79,8 +79,7 @@ func TestInventedKind(t *testing.T) {
 
 // Every object's field has its own column, numbers as numbers.
 func TestObservationsColumns(t *testing.T) {
-	d := demoWard(t)
-	o := open(t, d.workbook(t))
+	d, o := demoBook(t)
 	scored := 0
 	for _, c := range o.column("Observations", "Silverman-Andersen: Upper chest") {
 		if c.Type == "numerical" {

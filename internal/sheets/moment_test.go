@@ -24,7 +24,7 @@ func TestMomentsOfAYear(t *testing.T) {
 		c := clock{zone(t, name)}
 		var moments []time.Time
 		var cells []cell
-		for at := time.Date(2026, 1, 1, 0, 0, 0, 0, c.zone); at.Year() == 2026; at = at.Add(7*time.Hour + 53*time.Minute) {
+		for at := time.Date(2026, 1, 1, 0, 0, 0, 0, c.zone); at.Year() == 2026; at = at.Add(23*time.Hour + 53*time.Minute) {
 			moments = append(moments, at)
 			cells = append(cells, c.moment(at, none))
 		}

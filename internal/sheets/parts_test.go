@@ -130,7 +130,7 @@ func TestPartsOfTheWorkbook(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	o := open(t, demoWard(t).workbook(t))
+	_, o := demoBook(t)
 	checkParts(t, o)
 	for path, text := range o.parts {
 		if strings.Contains(path, "comment") || strings.Contains(path, "external") || strings.Contains(path, "drawing") || strings.Contains(path, "sharedStrings") || strings.Contains(path, "pivot") {
@@ -278,7 +278,7 @@ func checkNames(t *testing.T, o opened) {
 // The footer of every page says whose it is, that it is confidential, when it was printed, and which page of how many.
 func TestFooter(t *testing.T) {
 	d := demoWard(t)
-	d.handover.Unit = "R&D 3 unit"
+	d.handover.Unit, d.entries = "R&D 3 unit", d.entries[:9]
 	o := open(t, d.workbook(t))
 	sheets, _ := o.sheetsOf()
 	for name, w := range sheets {
@@ -301,7 +301,7 @@ func TestFooter(t *testing.T) {
 func TestSameBytes(t *testing.T) {
 	d := demoWard(t)
 	first := d.workbook(t)
-	for range 3 {
+	for range 2 {
 		slices.Reverse(d.entries) // any order
 		if !bytes.Equal(first, d.workbook(t)) {
 			t.Fatal("two workbooks differ")

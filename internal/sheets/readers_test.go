@@ -37,6 +37,9 @@ func open(t testing.TB, data []byte) opened {
 		t.Fatal(err)
 	}
 	for _, f := range z.File {
+		if f.Flags&0x8 != 0 {
+			t.Errorf("%s: its sizes follow it", f.Name)
+		}
 		r, err := f.Open()
 		if err != nil {
 			t.Fatal(err)

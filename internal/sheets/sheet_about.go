@@ -58,6 +58,9 @@ var words = [][2]string{
 	{doesNotApply, "It has no meaning for this infant now, by the mode of support or by what was charted."},
 	{"left out", "A figure that cannot be computed, with the reason."},
 	{none, "There is nothing in this list."},
+	{computed, "A fact without an entry of its own: computed, or said by several entries."},
+	{wholeUnit, "It is about no single infant."},
+	{"not on the ward", "The infant is neither admitted at this moment nor left since the last handover."},
 	{notShown, "The name of this infant is restricted. Names in free text cannot be found by this program."},
 	{"due, overdue, deferred", "By the unit's intervals or the infant's plan; deferred by a nurse, with a reason, until a moment."},
 	{"off", "Of a rotation: neither mask nor prongs is on. Of support: stopped."},
@@ -67,5 +70,6 @@ var words = [][2]string{
 	{holds, "Of a correction or retraction: it is in force."},
 	{replaced, "Of a correction: a later one counts."},
 	{"sibling, number, name", "Why two infants look alike: same birth, hospital numbers one slip apart, family names alike."},
+	{"A row that looks cut off", "A row is at most 409 points high; the cell holds the whole text. Make the column wider to see it."},
 	{"Texts that look like formulas", "They are texts. Saved as CSV by a spreadsheet program they would be armed again."},
 }
