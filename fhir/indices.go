@@ -50,13 +50,23 @@ func (i *infant) standing(id string) *handover.Standing {
 	return nil
 }
 
-// summaryAt reads the infant at the moment of an entry.
-//
-// TODO: this reads the whole record anew for every SpO2. It goes as soon as the
-// engine yields the indices of a stay in one pass, each with the entries that it
-// was computed from.
+// summaryAt reads the infant at the moment of a reading of SpO2, of this one if
+// there are others: from it, the stay, its spells and settings, for indices stand
+// on nothing else. What was charted between birth and admission is of the stay too.
 func (i *infant) summaryAt(e *handover.Standing) *handover.Summary {
-	ward := handover.Ward{Entries: i.builder.entries[i.record.Infant], Policy: i.policy}
+	if i.settled == nil {
+		for _, s := range i.entries {
+			switch s.Kind {
+			case "admission":
+				began := *s.Entry
+				began.At = i.entries[0].At
+				i.settled = append(i.settled, &began)
+			case "support", "settings", "discharge":
+				i.settled = append(i.settled, s.Entry)
+			}
+		}
+	}
+	ward := handover.Ward{Entries: append(i.settled[:len(i.settled):len(i.settled)], e.Entry), Policy: i.policy}
 	for _, s := range handover.Compile(ward, e.At.Time, i.ask.Known, e.At.Time).Infants {
 		return s
 	}

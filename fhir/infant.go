@@ -15,6 +15,7 @@ type infant struct {
 	record  *handover.Record
 	stays   []*handover.Stay
 	entries []*handover.Standing // of the stay that is built, up to the moment asked for
+	settled []*handover.Entry    // those of them that indices stand on, made when first wanted
 	id      string
 	subject *r4.Reference
 	care    inUse
@@ -47,7 +48,7 @@ func (i *infant) build() error {
 		stays = stays[len(stays)-1:]
 	}
 	for _, stay := range stays {
-		i.entries = i.record.Of(stay, i.ask.At)
+		i.entries, i.settled = i.record.Of(stay, i.ask.At), nil
 		i.care = newInUse(i)
 		for _, e := range i.entries {
 			i.care.follow(e)

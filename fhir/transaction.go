@@ -154,6 +154,7 @@ type packer struct {
 	part []*Resource
 	in   map[*Resource]bool
 	size int
+	some bool // a conditional entry is in
 	done [][]*Resource
 }
 
@@ -183,6 +184,7 @@ func (p *packer) pack(r *Resource) error {
 		}
 		p.part, p.in[n], p.sent[n] = append(p.part, n), true, true
 		p.size += len(n.JSON)
+		p.some = p.some || p.x.conditional(p.Mode, n)
 	}
 	return nil
 }
@@ -201,10 +203,7 @@ func (p *packer) missing(need []*Resource) []*Resource {
 func (p *packer) fits(more []*Resource, beside int) bool {
 	count, size, conditional := beside+len(more), 0, false
 	if beside > 0 {
-		size = p.size
-		for _, r := range p.part {
-			conditional = conditional || p.x.conditional(p.Mode, r)
-		}
+		size, conditional = p.size, p.some
 	}
 	for _, r := range more {
 		size += len(r.JSON)
@@ -218,5 +217,5 @@ func (p *packer) flush() {
 	if len(p.part) > 0 {
 		p.done = append(p.done, p.part)
 	}
-	p.part, p.in, p.size = nil, nil, 0
+	p.part, p.in, p.size, p.some = nil, nil, 0, false
 }
