@@ -53,6 +53,9 @@ func (w *walker) walk(path string, v reflect.Value) {
 			w.walk(path, reflect.ValueOf(*x.Fact))
 			return
 		}
+	case handover.Due:
+		w.due(path, x)
+		return
 	}
 	if text, told := w.text(v.Interface()); told {
 		w.add(path, text)
@@ -93,6 +96,16 @@ func (w *walker) walk(path string, v reflect.Value) {
 func (w *walker) sourced(path, value string, from handover.Source) {
 	w.add(path, value)
 	w.add(path+".source", w.source(from))
+}
+
+// due is the state with its moment, and beside it what else is told.
+func (w *walker) due(path string, d handover.Due) {
+	w.add(path, spaced(d.State, w.moment(d.At)+day(d.On)))
+	w.add(path+".until", w.moment(d.Until))
+	w.add(path+".overdueAt", w.moment(d.OverdueAt))
+	w.add(path+".every", spaced(d.Every, map[bool]string{true: "by plan"}[d.Planned]))
+	w.add(path+".why", d.Why)
+	w.add(path+".text", d.Text)
 }
 
 func (w *walker) maybe(path string, v reflect.Value) {
@@ -168,10 +181,7 @@ func (w *walker) text(v any) (text string, told bool) {
 	case time.Time:
 		return w.moment(x), true
 	case handover.Date:
-		if x.IsZero() {
-			return "", true
-		}
-		return x.String(), true
+		return day(x), true
 	case handover.Setting:
 		return "not charted", true
 	case *handover.SkinSite: // the worst of those listed
@@ -199,17 +209,15 @@ func (w *walker) text(v any) (text string, told bool) {
 		return fmt.Sprintf("%d, signs %d, recovered %d", x.Count, x.BySign, x.ByRecovered), true
 	case handover.Tried:
 		return fmt.Sprintf("%s %t", x.Cause, x.Found), true
-	case handover.Due:
-		s := spaced(x.State, w.moment(x.At))
-		if !x.On.IsZero() {
-			s = spaced(x.State, x.On.String())
-		}
-		if !x.Until.IsZero() {
-			s += " until " + w.moment(x.Until)
-		}
-		return spaced(s, x.Text), true
 	}
 	return "", false
+}
+
+func day(d handover.Date) string {
+	if d.IsZero() {
+		return ""
+	}
+	return d.String()
 }
 
 func valueOf(v *handover.ChangeValue) string {
