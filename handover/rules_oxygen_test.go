@@ -13,7 +13,7 @@ func TestFiO2OverTheWindow(t *testing.T) {
 			fio2.meanPercent = 27.50
 			fio2.rises = 1`},
 		{"thirds are rounded once", "24 06:00 settings fio2Percent=21\n24 10:40 settings fio2Percent=22", when, "fio2.meanPercent = 21.33"}, // (160 × 21 + 80 × 22) ÷ 240
-		{"half away from zero", "24 06:00 settings fio2Percent=30\n24 11:57 settings fio2Percent=30.4", when, "fio2.meanPercent = 30.01"}, // 30.005
+		{"half away from zero", "24 06:00 settings fio2Percent=30\n24 11:57 settings fio2Percent=30.4", when, "fio2.meanPercent = 30.01"},   // 30.005
 		{"in force since before it", "24 06:00 settings fio2Percent=40", when, "fio2.minPercent = 40\nfio2.maxPercent = 40\nfio2.meanPercent = 40.00\nfio2.rises = 0"},
 		{"set at its very start, no rise in it", "24 06:00 settings fio2Percent=40\n24 08:00 settings fio2Percent=50", when, "fio2.minPercent = 50\nfio2.maxPercent = 50\nfio2.rises = 0"},
 		{"set a minute after its start", "24 06:00 settings fio2Percent=40\n24 08:01 settings fio2Percent=50", when, "fio2.minPercent = 40\nfio2.rises = 1"},
@@ -34,7 +34,7 @@ func TestFiO2OverTheWindow(t *testing.T) {
 func TestFiO2WithinSpells(t *testing.T) {
 	const when = "24 12:00 since 24 08:00"
 	rules(t, "", onCPAP+"24 06:00 settings fio2Percent=30\n", []rule{
-		{"a break is left out", "24 09:00 support state=stopped\n24 10:00 support state=started mode=cpap\n24 11:00 settings fio2Percent=60", when, "fio2.meanPercent = 40.00\nfio2.rises = 1"}, // 1 h and 1 h of 30, 1 h of 60
+		{"a break is left out", "24 09:00 support state=stopped\n24 10:00 support state=started mode=cpap\n24 11:00 settings fio2Percent=60", when, "fio2.meanPercent = 40.00\nfio2.rises = 1"},      // 1 h and 1 h of 30, 1 h of 60
 		{"a rise in a break counts", "24 09:00 support state=stopped\n24 09:30 settings fio2Percent=40\n24 10:00 support state=started mode=cpap", when, "fio2.rises = 1\nfio2.meanPercent = 36.67"}, // 1 h of 30, 2 h of 40
 		{"set and set back in a break: a rise, never in force", "24 09:00 support state=stopped\n24 09:30 settings fio2Percent=90\n24 09:40 settings fio2Percent=30\n24 10:00 support state=started mode=cpap", when, "fio2.rises = 1\nfio2.maxPercent = 30"},
 		{"after a stop, the part before", "24 09:00 support state=stopped", when, "fio2.meanPercent = 30.00\nfio2.maxPercent = 30"},
