@@ -14,8 +14,8 @@ import (
 	"cotline/internal/ward"
 )
 
-// exported is what a ward's record yields at the end of its lines.
-func exported(t testing.TB, lines []byte) *fhir.Export {
+// recorded is the ward of a record's lines.
+func recorded(t testing.TB, lines []byte) handover.Ward {
 	t.Helper()
 	policy, issues := intake.Policy(ward.Policy())
 	if len(issues) > 0 {
@@ -25,26 +25,50 @@ func exported(t testing.TB, lines []byte) *fhir.Export {
 	if err != nil || len(offer.Issues) > 0 {
 		t.Fatal(err, offer.Issues)
 	}
-	last := time.Time{}
-	for _, e := range offer.Entries {
-		if e.At.After(last) {
-			last = e.At.Time
-		}
-	}
-	x, err := fhir.New(handover.Ward{Entries: offer.Entries, Policy: policy}, fhir.Ask{At: last, Known: last.Add(24 * time.Hour)})
+	return handover.Ward{Entries: offer.Entries, Policy: policy}
+}
+
+func exported(t testing.TB, w handover.Ward, ask fhir.Ask) *fhir.Export {
+	t.Helper()
+	x, err := fhir.New(w, ask)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return x
 }
 
-// wards are the demo and some random ones.
+// demo is the demo ward and the moment at which it is handed over.
+func demo(t testing.TB) (handover.Ward, time.Time) {
+	t.Helper()
+	_, lines := ward.Demo()
+	at, err := time.Parse(time.RFC3339, ward.DemoAt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return recorded(t, lines), at
+}
+
+// random is a random ward and the moment of its last entry.
+func random(t testing.TB, seed uint64) (handover.Ward, time.Time) {
+	t.Helper()
+	w := recorded(t, bytes.Join(slices.Collect(ward.Random(seed, 4, 2)), nil))
+	last := time.Time{}
+	for _, e := range w.Entries {
+		if e.At.After(last) {
+			last = e.At.Time
+		}
+	}
+	return w, last
+}
+
+// wards are exports of the demo and of some random wards.
 func wards(t testing.TB) map[string]*fhir.Export {
 	t.Helper()
-	_, demo := ward.Demo()
-	return map[string]*fhir.Export{
-		"demo":     exported(t, demo),
-		"random 1": exported(t, bytes.Join(slices.Collect(ward.Random(1, 4, 2)), nil)),
-		"random 2": exported(t, bytes.Join(slices.Collect(ward.Random(2, 4, 2)), nil)),
+	w, at := demo(t)
+	out := map[string]*fhir.Export{"demo": exported(t, w, fhir.Ask{At: at, Known: at})}
+	for name, seed := range map[string]uint64{"random 1": 1, "random 2": 2} {
+		w, last := random(t, seed)
+		out[name] = exported(t, w, fhir.Ask{At: last, Known: last.Add(24 * time.Hour)})
 	}
+	return out
 }
