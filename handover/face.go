@@ -56,7 +56,7 @@ func (r *reading) interfaceFact() Maybe[Interface] {
 type run struct {
 	typ   string
 	from  time.Time
-	began *Standing // the entry that put it on
+	began *Standing // the entry that began it
 	last  *Standing // the entry that changed one for the other, nil for none
 	was   string    // the type before that
 	to    string
@@ -88,6 +88,9 @@ func (r *reading) readRun() run {
 		}
 		switch typ := e.Text("type"); typ {
 		case "mask", "prongs":
+			if e.At.Before(r.spell.start) {
+				e = r.spell.starter // on since before: the spell begins the run
+			}
 			on(typ, at, e)
 		default:
 			if c.nowOn {
