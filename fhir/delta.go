@@ -20,7 +20,7 @@ var forever = time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
 // yields it any more.
 func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 	ask.all = true
-	then, err := New(w, Ask{At: since, Known: since, Infant: ask.Infant, all: true})
+	then, err := New(w, Ask{At: since, Known: since, Infant: ask.Infant, Codes: ask.Codes, all: true})
 	if err != nil {
 		return nil, err
 	}

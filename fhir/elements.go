@@ -29,7 +29,7 @@ func (s standard) coding() r4.Coding {
 // further codings follow.
 type codes struct {
 	system string // of the own codes
-	site   map[string][]r4.Coding
+	site   SiteCodes
 }
 
 // concept is the own coding first, the standard ones after it, and always a text.

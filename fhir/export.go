@@ -17,6 +17,7 @@ type Ask struct {
 	At     time.Time // what happened up to this moment, it included
 	Known  time.Time // and had been written down by this one
 	Infant string    // only this infant, admitted or not; empty: every infant admitted at At
+	Codes  SiteCodes // the site's further codings; nil: none
 	all    bool      // every infant, every stay: what a delta compares
 }
 
@@ -60,7 +61,7 @@ func (e *NotSet) Error() string {
 // system that is needed; nothing is made up in its place.
 func New(w handover.Ward, ask Ask) (*Export, error) {
 	b := &builder{policy: w.Policy, ask: ask, entries: map[string][]*handover.Entry{}, absent: map[string]bool{}, drivers: map[string]*device{},
-		codes: codes{system: w.Policy.FHIR.Base + ownSystemPath}}
+		codes: codes{w.Policy.FHIR.Base + ownSystemPath, ask.Codes}}
 	for _, e := range w.Entries {
 		b.entries[e.Infant] = append(b.entries[e.Infant], e)
 	}

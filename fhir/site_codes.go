@@ -1,0 +1,82 @@
+package fhir
+
+import (
+	"fmt"
+
+	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+
+	"cotline/handover"
+)
+
+// SiteCodes are codings that a site adds after an own code, under its own licences:
+// of SNOMED CT, say, or a LOINC code that it holds to be near enough.
+type SiteCodes map[string][]r4.Coding
+
+// ReadSiteCodes reads them: a map of own codes, each to a list of {system, code,
+// display, version}, of which the last two may be left out. With issues, they are
+// not to be used.
+func ReadSiteCodes(v handover.Value) (SiteCodes, []handover.Issue) {
+	d := siteCodes{out: SiteCodes{}}
+	if v.Type != handover.ObjectValue {
+		d.add(v, "", handover.CodeType, "a map of codes of the unit's code system")
+		return nil, d.issues
+	}
+	for _, f := range v.Fields {
+		d.read(f)
+	}
+	return d.out, d.issues
+}
+
+type siteCodes struct {
+	out    SiteCodes
+	issues []handover.Issue
+}
+
+func (d *siteCodes) add(v handover.Value, path string, code handover.Code, allowed string) {
+	d.issues = append(d.issues, handover.Issue{Line: v.Line, Path: path, Code: code, Found: v.Shown(), Allowed: allowed})
+}
+
+func (d *siteCodes) read(f handover.Field) {
+	known := false
+	for _, c := range ownConcepts {
+		known = known || c.code == f.Name
+	}
+	if !known {
+		d.add(handover.Value{Line: f.Value.Line}, f.Name, handover.CodeWord, "a code of the unit's code system; cotline codes prints them")
+	}
+	if f.Value.Type != handover.ListValue {
+		d.add(f.Value, f.Name, handover.CodeType, "a list of {system, code, display, version}")
+		return
+	}
+	for n, x := range f.Value.List {
+		path := fmt.Sprintf("%s[%d]", f.Name, n)
+		if x.Type != handover.ObjectValue {
+			d.add(x, path, handover.CodeType, "{system, code, display, version}")
+			continue
+		}
+		c := r4.Coding{}
+		for _, e := range x.Fields {
+			into := map[string]**string{"system": &c.System, "code": &c.Code, "display": &c.Display, "version": &c.Version}[e.Name]
+			switch {
+			case into == nil:
+				d.add(handover.Value{Line: e.Value.Line}, path+"."+e.Name, handover.CodeUnknownField, "one of system, code, display, version")
+			case e.Value.Type != handover.TextValue || sound(e.Value.Text) != nil:
+				d.add(e.Value, path+"."+e.Name, handover.CodeType, "text")
+			default:
+				*into = ptr(e.Value.Text)
+			}
+		}
+		switch {
+		case !absolute(of(c.System)):
+			d.add(x.Field("system"), path+".system", handover.CodeFormat, "an absolute URI")
+		case c.Code == nil:
+			d.add(x.Field("code"), path+".code", handover.CodeMissing, "required")
+		case *c.System == loincSystem && !loincSound(*c.Code):
+			d.add(x.Field("code"), path+".code", handover.CodeFormat, "a LOINC code with its check digit")
+		case vitalUnits[*c.Code] != nil && *c.System == loincSystem:
+			d.add(x.Field("code"), path+".code", handover.CodeFormat, "no code of a vital sign: receivers would hold this to its profile")
+		default:
+			d.out[f.Name] = append(d.out[f.Name], c)
+		}
+	}
+}
