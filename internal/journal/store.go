@@ -82,5 +82,5 @@ type Signed struct {
 	Policy   string // SHA-256 of the canonical policy, hex
 	Engine   string // version
 	Digest   string // SHA-256 of JSON, hex
-	JSON     []byte
+	JSON     []byte // nil when the bytes kept cannot be read
 }

@@ -130,15 +130,16 @@ const signedColumns = "id, position, chain, policy, engine, digest, json"
 
 func (t *tx) Signed(id string) (journal.Signed, bool, error) {
 	var s journal.Signed
-	var chain []byte
+	var chain, packed []byte
 	err := t.tx.QueryRowContext(t.ctx, "SELECT "+signedColumns+" FROM signed WHERE unit = ? AND id = ?", t.unit, id).
-		Scan(&s.ID, &s.Position, &chain, &s.Policy, &s.Engine, &s.Digest, &s.JSON)
+		Scan(&s.ID, &s.Position, &chain, &s.Policy, &s.Engine, &s.Digest, &packed)
 	if errors.Is(err, sql.ErrNoRows) {
 		return s, false, nil
 	}
 	if err != nil {
 		return s, false, told(err)
 	}
+	s.JSON = unpack(packed)
 	return s, true, hash(&s.Chain, chain)
 }
 
@@ -180,7 +181,11 @@ func (t *tx) KeepPolicy(hash, text string) error {
 }
 
 func (t *tx) KeepSigned(s journal.Signed) error {
-	_, err := t.tx.ExecContext(t.ctx, "INSERT INTO signed (unit, "+signedColumns+") VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
-		t.unit, s.ID, s.Position, s.Chain[:], s.Policy, s.Engine, s.Digest, s.JSON)
+	packed, err := pack(s.JSON)
+	if err != nil {
+		return err
+	}
+	_, err = t.tx.ExecContext(t.ctx, "INSERT INTO signed (unit, "+signedColumns+") VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+		t.unit, s.ID, s.Position, s.Chain[:], s.Policy, s.Engine, s.Digest, packed)
 	return told(err)
 }

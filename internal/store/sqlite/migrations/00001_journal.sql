@@ -29,7 +29,7 @@ CREATE TABLE signed (
     policy   TEXT    NOT NULL,
     engine   TEXT    NOT NULL,
     digest   TEXT    NOT NULL,
-    json     BLOB    NOT NULL,
+    json     BLOB    NOT NULL, -- gzip
     PRIMARY KEY (unit, id),
     FOREIGN KEY (unit, id) REFERENCES journal (unit, id),
     FOREIGN KEY (unit, policy) REFERENCES policy (unit, hash)

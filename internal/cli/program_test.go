@@ -1,0 +1,150 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"cotline/internal/ward"
+)
+
+// inProcess is a program on buffers, at the demo ward's moment.
+func inProcess(t *testing.T) (p *Program, stdout, stderr *bytes.Buffer) {
+	t.Helper()
+	at, err := time.Parse(time.RFC3339, ward.DemoAt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	stdout, stderr = new(bytes.Buffer), new(bytes.Buffer)
+	return &Program{
+		Stdin: strings.NewReader(""), Stdout: stdout, Stderr: stderr,
+		Now: func() time.Time { return at }, Env: func(string) (string, bool) { return "", false },
+		NewID: func() string { t.Error("an id was asked for"); return "" },
+	}, stdout, stderr
+}
+
+// demoFiles are the demo ward's policy and entries.
+func demoFiles(t *testing.T) (policy, record string) {
+	t.Helper()
+	dir := t.TempDir()
+	policy, record = filepath.Join(dir, "policy.yaml"), filepath.Join(dir, "ward.ndjson")
+	text, entries := ward.Demo()
+	for name, content := range map[string][]byte{policy: text, record: entries} {
+		if err := os.WriteFile(name, content, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return policy, record
+}
+
+// A fault of the program is a plain sentence: no trace, and nothing of what it
+// was working on.
+func TestPanicIsToldPlainly(t *testing.T) {
+	p, _, stderr := inProcess(t)
+	p.Now = func() time.Time { panic("Marigold") }
+	policy, record := demoFiles(t)
+	code := p.Run(context.Background(), []string{"handover", "--record", record, "--policy", policy})
+	told := stderr.String()
+	if code != exitFailed || strings.Count(told, "\n") != 1 || strings.Contains(told, "goroutine") || strings.Contains(told, "Marigold") {
+		t.Errorf("%d: %s", code, told)
+	}
+	if !strings.Contains(told, "cotline/internal/cli.") {
+		t.Errorf("it does not say where: %s", told)
+	}
+}
+
+type full struct{}
+
+func (full) Write([]byte) (int, error) { return 0, errors.New("no space left on device") }
+
+// Whatever a command prints, output that fails ends it with 2.
+func TestOutputFails(t *testing.T) {
+	policy, record := demoFiles(t)
+	for _, args := range [][]string{
+		{"handover"}, {"handover", "--format", "json"}, {"handover", "--format", "html"}, {"bundle"}, {"verify"}, {"policy"}, {"policy", "--format", "json"}, {"schema"},
+	} {
+		p, _, stderr := inProcess(t)
+		p.Stdout = full{}
+		args := append(args, "--record", record, "--policy", policy)
+		if code := p.Run(context.Background(), args); code != exitFailed || !strings.Contains(stderr.String(), "no space left") {
+			t.Errorf("%v: %d: %s", args, code, stderr)
+		}
+	}
+}
+
+// A file that cannot be written whole is left as it was.
+func TestReplaceIsWhole(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "handover.html")
+	p, _, _ := inProcess(t)
+	if err := p.output(path, func(w io.Writer) error { _, err := io.WriteString(w, "first"); return err }); err != nil {
+		t.Fatal(err)
+	}
+	wrong := errors.New("half way")
+	err := p.output(path, func(w io.Writer) error {
+		if _, err := io.WriteString(w, "sec"); err != nil {
+			return err
+		}
+		return wrong
+	})
+	if !errors.Is(err, wrong) {
+		t.Errorf("got %v", err)
+	}
+	text, err := os.ReadFile(path)
+	if err != nil || string(text) != "first" {
+		t.Errorf("it holds %q; %v", text, err)
+	}
+	left, err := os.ReadDir(dir)
+	if err != nil || len(left) != 1 {
+		t.Errorf("beside it: %v; %v", left, err)
+	}
+	info, err := os.Stat(path)
+	if err != nil || info.Mode().Perm() != 0o600 {
+		t.Errorf("%v; %v", info.Mode(), err)
+	}
+}
+
+// A program that is told to stop takes nothing half, and says so.
+func TestStopped(t *testing.T) {
+	policy, record := demoFiles(t)
+	ctx, stop := context.WithCancel(context.Background())
+	stop()
+	p, _, stderr := inProcess(t)
+	stored := filepath.Join(t.TempDir(), "cotline.db")
+	if code := p.Run(ctx, []string{"chart", record, "--record", stored, "--policy", policy}); code != exitFailed {
+		t.Errorf("%d: %s", code, stderr)
+	}
+	p, stdout, stderr := inProcess(t)
+	if code := p.Run(context.Background(), []string{"verify", "--record", stored}); code == exitDone && !strings.Contains(stdout.String(), ": 0 entries") {
+		t.Errorf("%d: %s%s", code, stdout, stderr)
+	}
+}
+
+// Colour stands beside words, on a terminal alone, and never where it is not
+// wanted.
+func TestColour(t *testing.T) {
+	policy, record := demoFiles(t)
+	for name, c := range map[string]struct {
+		terminal bool
+		none     string
+		want     bool
+	}{
+		"a terminal": {true, "", true}, "a file": {false, "", false}, "a terminal, not wanted": {true, "1", false},
+	} {
+		p, stdout, stderr := inProcess(t)
+		p.Colour = c.terminal
+		p.Env = func(name string) (string, bool) { return c.none, name == "NO_COLOR" }
+		if code := p.Run(context.Background(), []string{"handover", "--record", record, "--policy", policy}); code != exitDone {
+			t.Fatalf("%s: %d: %s", name, code, stderr)
+		}
+		if got := strings.Contains(stdout.String(), "\x1b["); got != c.want {
+			t.Errorf("%s: colour %v", name, got)
+		}
+	}
+}
