@@ -60,7 +60,7 @@ func (a timeAxis) draw(d *drawing, top, y int, changes []handover.ClockChange) {
 		if t.Before(a.from) || local.Minute() != 0 || step > 0 && local.Hour()%step != 0 {
 			continue
 		}
-		if step == 0 && (local.Hour() != 0 || int(local.Unix()/86400)%days != 0) {
+		if step == 0 && (local.Hour() != 0 || handover.DateOf(t, a.zone).Sub(handover.Date{})%days != 0) {
 			continue
 		}
 		a.tick(d, top, y, local, step)
@@ -77,7 +77,7 @@ func (a timeAxis) tick(d *drawing, top, y int, local time.Time, step int) {
 	x := a.x(local)
 	colour := faint
 	if local.Hour() == 0 {
-		colour = quiet
+		colour = dim
 	}
 	d.line(x, top, x, y, 6, colour, "")
 	d.line(x, y, x, y+40, 10, ink, "")
@@ -104,6 +104,19 @@ func (a timeAxis) ends(d *drawing, y int) {
 	}
 }
 
+// hour is a clock time without its day, which is seen on the axis, but for a
+// window longer than a day.
+func (a timeAxis) hour(t time.Time) string {
+	if a.at.Sub(a.from) > 24*time.Hour {
+		return a.when(t)
+	}
+	local := t.In(a.zone)
+	if repeated(local) {
+		return local.Format(hourMinute + "-07:00")
+	}
+	return local.Format(hourMinute)
+}
+
 // changeSaid is a change of the clock in words.
 func changeSaid(c handover.ClockChange) string {
 	if d := c.After - c.Before; d > 0 {
@@ -115,16 +128,18 @@ func changeSaid(c handover.ClockChange) string {
 // windowSaid is from when to when, and how long that is as it passes.
 func (a timeAxis) windowSaid(changes []handover.ClockChange) string {
 	minutes := int(a.at.Sub(a.from) / time.Minute)
-	long := count(minutes/60, "hour", "hours")
-	if minutes%60 != 0 {
-		long += " " + count(minutes%60, "minute", "minutes")
+	long := []string{count(minutes/60, "hour", "hours"), count(minutes%60, "minute", "minutes")}
+	switch {
+	case minutes < 60:
+		long = long[1:]
+	case minutes%60 == 0:
+		long = long[:1]
+	case minutes >= 48*60:
+		long = []string{count(minutes/60/24, "day", "days"), count(minutes/60%24, "hour", "hours")}
 	}
-	if minutes < 60 {
-		long = count(minutes, "minute", "minutes")
-	}
-	s := []string{a.when(a.from) + " to " + a.when(a.at), long}
+	s := []string{a.when(a.from) + " to " + a.when(a.at), strings.Join(long, " ")}
 	for _, c := range changes {
-		s = append(s, changeSaid(c)+" at "+c.At.Add(-time.Second).In(a.zone).Add(time.Second).Format(hourMinute))
+		s = append(s, changeSaid(c)+" at "+c.At.UTC().Add(c.Before).Format(hourMinute))
 	}
 	return strings.Join(s, ", ")
 }

@@ -16,7 +16,7 @@ const (
 	fontFamily   = `Arial, 'Liberation Sans', 'Noto Sans', 'DejaVu Sans', sans-serif`
 
 	ink   = "#000"
-	quiet = "#555" // text and lines that stand behind; contrast 7.5 to 1 on white
+	dim   = "#555" // text and lines that stand behind; contrast 7.5 to 1 on white
 	faint = "#bbb" // grid
 	band  = "#e3e3e3"
 	alert = "#8a1414" // as dark as ink in grey; a shape or a word says the same
@@ -55,6 +55,7 @@ type style struct {
 	bold bool
 	fill string
 	at   anchor
+	halo bool // white round the letters, over lines
 }
 
 func (s style) filled() style {
@@ -73,7 +74,7 @@ func (s style) filled() style {
 // boxOf is what a label takes, from the top of its capitals to below its line.
 func boxOf(x, y int, st style, s string) box {
 	st = st.filled()
-	w := textWidth(s, st.size, st.bold)
+	w := inkWidth(s, st.size, st.bold)
 	switch st.at {
 	case middle:
 		x -= w / 2
@@ -99,6 +100,9 @@ func (d *drawing) text(x, y int, st style, s string) {
 	}
 	if st.fill != ink {
 		fmt.Fprintf(&d.body, ` fill="%s"`, st.fill)
+	}
+	if st.halo {
+		d.body.WriteString(` stroke="#fff" stroke-width="30" stroke-linejoin="round" paint-order="stroke"`)
 	}
 	d.body.WriteByte('>')
 	_ = xml.EscapeText(&d.body, []byte(s)) // a buffer takes all
@@ -140,12 +144,12 @@ func (d *drawing) rect(x, y, w, h int, fill, stroke string, width int) {
 // hatches are the patterns of a picture by name: what is drawn on a white tile
 // of so many units.
 var hatches = map[string]struct {
-	tile int
-	path string
+	tile         int
+	path, colour string
 }{
-	"mask":   {110, "M0 110L110 0M-20 20L20 -20M90 130L130 90"},
-	"prongs": {90, "M30 0V90"},
-	"break":  {160, "M0 0L160 160M140 -20L180 20M-20 140L20 180"},
+	"mask":   {110, "M0 110L110 0M-20 20L20 -20M90 130L130 90", "#777"},
+	"prongs": {90, "M30 0V90", "#777"},
+	"break":  {200, "M0 0L200 200M180 -20L220 20M-20 180L20 220", "#ccc"},
 }
 
 // hatch is the fill of a pattern of this picture.
@@ -165,7 +169,7 @@ func (d *drawing) bytes(title, told string, patterns ...string) []byte {
 		b.WriteString("<defs>\n")
 		for _, name := range patterns {
 			h := hatches[name]
-			fmt.Fprintf(&b, `<pattern id="%s-%s" width="%d" height="%d" patternUnits="userSpaceOnUse"><path d="%s" stroke="#777" stroke-width="14"/></pattern>`+"\n", d.id, name, h.tile, h.tile, h.path)
+			fmt.Fprintf(&b, `<pattern id="%s-%s" width="%d" height="%d" patternUnits="userSpaceOnUse"><path d="%s" stroke="%s" stroke-width="14"/></pattern>`+"\n", d.id, name, h.tile, h.tile, h.path, h.colour)
 		}
 		b.WriteString("</defs>\n")
 	}
@@ -193,7 +197,7 @@ func pictureID(kind, infant string) string {
 func (d *drawing) heading(what, who string, y int) {
 	st := style{size: 130, bold: true}
 	s := who + ": " + what
-	if w := textWidth(s, st.size, true); w > pictureWidth-80 {
+	if w := inkWidth(s, st.size, true); w > pictureWidth-80 {
 		st.size = st.size * (pictureWidth - 80) / w
 	}
 	d.text(40, y, st, s)
@@ -208,4 +212,12 @@ func whose(cot, mrn, temporary string) string {
 		return said(cot) + ", label " + said(temporary)
 	}
 	return said(cot) + ", no number"
+}
+
+// beneath draws under everything that was written since the body was so long.
+func (d *drawing) beneath(at int, draw func()) {
+	over := bytes.Clone(d.body.Bytes()[at:])
+	d.body.Truncate(at)
+	draw()
+	d.body.Write(over)
 }

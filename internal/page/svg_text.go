@@ -23,8 +23,8 @@ var (
 // anyWidth is more than any other character of these fonts takes.
 const anyWidth = 125
 
-// textWidth is at least what s takes in a line of a font size.
-func textWidth(s string, size int, bold bool) int {
+// inkWidth is at least what s takes in a line of a font size.
+func inkWidth(s string, size int, bold bool) int {
 	widths := &regularWidths
 	if bold {
 		widths = &boldWidths
@@ -45,16 +45,16 @@ func textWidth(s string, size int, bold bool) int {
 // shortened is s, its end left out where it takes more than a width. It is for
 // names of supplies and the like, never for what tells an infant from another.
 func shortened(s string, width, size int, bold bool) string {
-	if textWidth(s, size, bold) <= width {
+	if inkWidth(s, size, bold) <= width {
 		return s
 	}
 	const cut = "…"
-	left := width - textWidth(cut, size, bold)
+	left := width - inkWidth(cut, size, bold)
 	var b strings.Builder
 	for rest, state := s, -1; rest != ""; {
 		var cluster string
 		cluster, rest, _, state = uniseg.FirstGraphemeClusterInString(rest, state)
-		if left -= textWidth(cluster, size, bold); left < 0 {
+		if left -= inkWidth(cluster, size, bold); left < 0 {
 			break
 		}
 		b.WriteString(cluster)
