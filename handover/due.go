@@ -110,10 +110,11 @@ func (r *reading) counted(add func(Due, string, time.Time)) {
 		add(Due{What: what, Care: care, At: due, OverdueAt: over, Every: every.String(), Planned: planned, Why: why}, state, until)
 	}
 	if r.spell != nil {
-		seen := latest(r.own["observations"], func(e *Standing) bool {
-			return (e.Has("spo2Percent") || e.Has("heartRateBpm") || e.Has("respRateBpm")) && !e.At.Before(r.spell.start)
+		done := latest(r.own["observations"], func(e *Standing) bool {
+			return e.Has("spo2Percent") || e.Has("heartRateBpm") || e.Has("respRateBpm")
 		})
-		item("observations", "", atOr(seen, r.spell.start), latest(r.own["observations"], always), r.p.Observations, "")
+		from := latestOf(atOr(done, r.spell.start), r.spell.start)
+		item("observations", "", from, done, r.p.Observations, "")
 	}
 	if t := r.readTube("feeding"); t.in {
 		item("tube", "", t.last.At.Time, t.last, r.p.Tube, "feeding")

@@ -86,7 +86,7 @@ func (r *reading) readyBeforeUse(entries []*Standing) Maybe[bool] {
 	}
 	told, ready := false, false
 	for _, e := range entries {
-		if e.At.Before(circuit.At.Time) || e.At.After(used) {
+		if inOrder(e, circuit) < 0 || e.At.After(used) {
 			continue
 		}
 		c, read := e.Number("chamberC")
