@@ -53,7 +53,7 @@ func TestDeferralEnds(t *testing.T) {
 		{"done at its very moment: by order, the greater id is later", "#7 24 12:00 interface type=prongs\n#8 24 12:00 deferral what=rotation until=\"30 12:00\" reason=x", "24 16:00", "rotation.state = deferred"},
 		{"done at its very moment, ids the other way", "#8 24 12:00 interface type=prongs\n#7 24 12:00 deferral what=rotation until=\"30 12:00\" reason=x", "24 16:00", "rotation.state = due"},
 
-		{"observations", defer30("observations") + "24 12:30 observations axillaryC=36.8", "24 13:00", "due.observations = overdue 24 07:00"},
+		{"a temperature alone is not observations", defer30("observations") + "24 12:30 observations axillaryC=36.8", "24 13:00", "due.observations = deferred 24 07:00"},
 		{"observations not yet", defer30("observations"), "24 13:00", "due.observations = deferred 24 07:00"},
 		{"tube", "24 06:00 tube action=placed route=oral markCm=15\n" + defer30("tube") + "24 13:00 tube action=checked", "24 19:00", "due.tube = due 24 19:00"},
 		{"tube not yet", "24 06:00 tube action=placed route=oral markCm=15\n" + defer30("tube"), "24 19:00", "due.tube = deferred 24 12:00"},
