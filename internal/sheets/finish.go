@@ -45,6 +45,7 @@ func copyPart(out *zip.Writer, f *zip.File) error {
 	const sizesFollow = 0x8
 	header := f.FileHeader
 	header.Flags &^= sizesFollow
+	//lint:ignore SA1019 a raw copy writes these two and not Modified
 	header.ModifiedDate, header.ModifiedTime = 1<<5|1, 0 // 1980-01-01, the first there is
 	from, err := f.OpenRaw()
 	if err != nil {
