@@ -1,0 +1,77 @@
+package handover_test
+
+import "testing"
+
+// since is 24 08:00 in these rows: what was told then is compared with what is
+// known now.
+const sinceEight = "24 12:00 since 24 08:00"
+
+func TestChangeWhy(t *testing.T) {
+	const set = "#5 24 07:00 settings fio2Percent=30\n"
+	rules(t, "", onCPAP+set, []rule{
+		{"happened", "#6 24 09:00 settings fio2Percent=40", sinceEight, "changes.settings.fio2Percent = 30 to 40, happened #6\nonly changes"},
+		{"happened a minute after since", "#6 24 08:01 settings fio2Percent=40", sinceEight, "changes.settings.fio2Percent = 30 to 40, happened #6"},
+		{"at since it was told already", "#6 24 08:00 settings fio2Percent=40", sinceEight, "only changes"},
+		{"late: happened by since, charted after it", "#6 24 07:30 settings fio2Percent=40 charted=\"24 08:01\"", sinceEight, "changes.settings.fio2Percent = 30 to 40, late #6\nonly changes"},
+		{"late, at since itself", "#6 24 08:00 settings fio2Percent=40 charted=\"24 08:01\"", sinceEight, "changes.settings.fio2Percent = 30 to 40, late #6"},
+		{"charted at since: told", "#6 24 07:30 settings fio2Percent=40 charted=\"24 08:00\"", sinceEight, "only changes"},
+		{"corrected", "24 09:00 correction of=#5 reason=slip -> 24 07:00 settings fio2Percent=40", sinceEight, "changes.settings.fio2Percent = 30 to 40, corrected #5\nonly changes"},
+		{"corrected before since: told", "24 08:00 correction of=#5 reason=slip -> 24 07:00 settings fio2Percent=40", sinceEight, "only changes"},
+		{"withdrawn, the one before stands", "#6 24 07:30 settings fio2Percent=40\n24 09:00 retraction of=#6 reason=slip", sinceEight, "changes.settings.fio2Percent = 40 to 30, corrected #5\nonly changes"},
+		{"withdrawn, nothing stands", "#6 24 07:30 settings flowLMin=8\n24 09:00 retraction of=#6 reason=slip", sinceEight, "changes.settings.flowLMin = 8 to null, corrected #6\nonly changes"},
+		{"charted for the first time", "#6 24 09:00 settings flowLMin=8", sinceEight, "changes.settings.flowLMin = null to 8, happened #6\nonly changes"},
+		{"late before corrected", "#6 24 07:30 settings fio2Percent=50 charted=\"24 08:30\"\n24 09:00 correction of=#6 reason=slip -> 24 07:30 settings fio2Percent=40", sinceEight, "changes.settings.fio2Percent = 30 to 40, late #6"},
+		{"happened before corrected", "#6 24 09:00 settings fio2Percent=50\n24 09:10 correction of=#6 reason=slip -> 24 09:00 settings fio2Percent=40", sinceEight, "changes.settings.fio2Percent = 30 to 40, happened #6"},
+		{"set away and back", "24 09:00 settings fio2Percent=40\n24 10:00 settings fio2Percent=30", sinceEight, "only changes"},
+		{"the same value with other digits", "24 09:00 settings fio2Percent=30.0", sinceEight, "only changes"},
+		{"not yet known", "#6 24 07:30 settings fio2Percent=40 charted=\"24 13:00\"", sinceEight, "only changes"},
+		{"known later than at", "#6 24 07:30 settings fio2Percent=40 charted=\"24 13:00\"", "24 12:00 known 24 13:00 since 24 08:00", "changes.settings.fio2Percent = 30 to 40, late #6"},
+	})
+}
+
+func TestChangePaths(t *testing.T) {
+	rules(t, bonnets, onCPAP+`
+24 06:00 interface type=mask size=S
+24 07:00 skin sites=septum:intact
+24 07:00 tube action=placed route=oral markCm=15.0
+24 07:00 head circumferenceCm=25
+24 07:00 bonnet action=fitted size=petal
+24 07:00 outlook severity=stable
+`, []rule{
+		{"nothing", "", sinceEight, "only changes"},
+		{"mode", "#9 24 09:00 support state=changed mode=bilevel", sinceEight, "changes.support.mode = cpap to bilevel, happened #9\nonly changes"},
+		{"stopped: what ceases to apply is not listed", "#9 24 09:00 support state=stopped", sinceEight, "changes.support.state = on to off, happened #9\nonly changes"},
+		{"interface and rotation", "#9 24 09:00 interface type=prongs size=M", sinceEight, "changes.interface = mask S to prongs M, happened #9\nchanges.rotation.last = null to mask to prongs, happened #9\nonly changes"},
+		{"size alone", "#9 24 09:00 interface type=mask size=M", sinceEight, "changes.interface = mask S to mask M, happened #9\nonly changes"},
+		{"off", "#9 24 09:00 interface type=off", sinceEight, "changes.interface = mask S to off, happened #9\nonly changes"},
+		{"skin", "#9 24 09:00 skin sites=septum:stage-1,bridge:intact", sinceEight, "changes.skin.sites.septum = intact to stage-1, happened #9\nchanges.skin.sites.bridge = null to intact, happened #9\nonly changes"},
+		{"tube slipped", "#9 24 09:00 tube action=checked markCm=16.0", sinceEight, "changes.tubes.feeding.markCm = 15.0 to 16.0, happened #9\nonly changes"},
+		{"tube out: its parts cease to apply", "#9 24 09:00 tube action=removed", sinceEight, "changes.tubes.feeding.in = true to false, happened #9\nonly changes"},
+		{"another tube in: its parts begin to apply", "#9 24 09:00 tube action=placed use=venting route=oral markCm=17", sinceEight, "changes.tubes.venting.in = null to true, happened #9\nonly changes"},
+		{"another route", "#9 24 09:00 tube action=placed route=nasal markCm=16.0", sinceEight, "changes.tubes.feeding.route = oral to nasal, happened #9\nchanges.tubes.feeding.markCm = 15.0 to 16.0, happened #9\nonly changes"},
+		{"head", "#9 24 09:00 head circumferenceCm=25.0", sinceEight, "only changes"}, // the same day, the same value
+		{"another size of bonnet", "#9 24 09:00 bonnet action=fitted size=bloom", sinceEight, "changes.bonnet.size = petal to bloom, happened #9\nchanges.bonnet.due = 2026-10-31 weekly to 2026-10-24 out-of-range, happened #9\nonly changes"},
+		{"bonnet removed", "#9 24 09:00 bonnet action=removed", sinceEight, "changes.bonnet.in = true to false, happened #9\nonly changes"},
+		{"bonnet found tight", "#9 24 09:00 bonnet action=tight", sinceEight, "changes.bonnet.due = 2026-10-31 weekly to 2026-10-24 tight, happened #9\nonly changes"},
+		{"cot", "#9 24 09:00 move cot=8", sinceEight, "changes.cot = 7 to 8, happened #9\nonly changes"},
+		{"number and name", "#9 24 09:00 identity mrn=4712 given=Ember", sinceEight, "changes.mrn = 4711 to 4712, happened #9\nchanges.name = null to Ember, happened #9\nonly changes"},
+		{"outlook", "#9 24 09:00 outlook severity=watcher callFor=x", sinceEight, "changes.outlook.severity = stable to watcher, happened #9\nonly changes"},
+		{"outlook without a severity", "#9 24 09:00 outlook callFor=x", sinceEight, "changes.outlook.severity = stable to null, happened #9\nonly changes"},
+		{"a name no longer shown is in no change", "24 09:00 identity restricted=true given=Ember", sinceEight, "only changes\ngiven = -"},
+	})
+}
+
+func TestChangesWithoutABefore(t *testing.T) {
+	rules(t, "", "", []rule{
+		{"admitted since: new, and no changes", admitted + "1 07:00 support state=started mode=cpap", "1 08:00 since 1 05:00", "new = true\nonly changes"},
+		{"admitted at since", admitted, "1 08:00 since 1 06:00", "new = false"},
+		{"the admission charted late: not there then", "1 06:00 admission born=2026-10-01 cot=7 mrn=1 charted=\"1 07:00\"", "1 08:00 since 1 06:30", "new = true\nonly changes"},
+	})
+	rules(t, "", admitted, []rule{
+		{"support begins: state alone", "#3 24 09:00 support state=started mode=cpap\n24 09:00 settings fio2Percent=30\n24 09:00 interface type=mask", sinceEight, "changes.support.state = never to on, happened #3\nonly changes"},
+		{"a break over since has ended", "24 06:00 support state=started mode=cpap\n24 07:30 support state=stopped\n#5 24 08:20 support state=started mode=cpap", sinceEight, "changes.support.state = off to on, happened #5\nonly changes"},
+	})
+	rules(t, "", onCPAP+"24 06:00 interface type=mask\n24 07:00 interface type=prongs\n", []rule{
+		{"turned twice: the same words, another moment", "24 09:00 interface type=mask\n#7 24 10:00 interface type=prongs", sinceEight, "changes.rotation.last = mask to prongs to mask to prongs, happened #7\nonly changes"},
+	})
+}

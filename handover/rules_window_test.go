@@ -1,0 +1,115 @@
+package handover_test
+
+import (
+	"testing"
+	"time"
+
+	"cotline/handover"
+)
+
+// The window starts with the shift: the latest that began at least 60 minutes ago.
+func TestWindowByShift(t *testing.T) {
+	rules(t, "", admitted, []rule{ // 07:30 and 19:30
+		{"exactly an hour into it", "", "24 08:30", "since = 24 07:30"},
+		{"a minute less", "", "24 08:29", "since = 23 19:30"},
+		{"at night", "", "24 03:00", "since = 23 19:30"},
+		{"after the clock went back: 13 hours", "", "25 07:30", "since = 24 19:30"},
+		{"given", "", "24 08:30 since 23 12:00", "since = 23 12:00"},
+	})
+	rules(t, `{"shifts":["01:30"]}`, admitted, []rule{
+		{"a start that comes twice counts the first time", "", "25 03:00", "since = 25 01:30"},
+		{"an hour into it, by the clock still the same", "", "25 01:30b", "since = 25 01:30"},
+		{"not yet an hour", "", "25 01:29b", "since = 24 01:30"},
+	})
+	rules(t, `{"shifts":["01:30"]}`, "2026-03-01T12:00:00Z admission born=2026-03-01 cot=7 mrn=1", []rule{
+		// On 29 March 01:30 is skipped: it is 02:30 by summer time.
+		{"a start that never comes moves forward by the gap", "", "2026-03-29T03:30:00+01:00", "since = 2026-03-29T02:30:00+01:00"},
+		{"a minute less than an hour into it", "", "2026-03-29T03:29:00+01:00", "since = 2026-03-28T01:30:00+00:00"},
+	})
+	rules(t, `{"shifts":["02:10"],"timezone":"Australia/Lord_Howe"}`, "2026-09-01T12:00:00Z admission born=2026-09-01 cot=7 mrn=1", []rule{
+		// On 4 October 02:00 becomes 02:30: 02:10 is 02:40.
+		{"a gap of half an hour", "", "2026-10-04T04:00:00+11:00", "since = 4 02:40"},
+	})
+}
+
+// The window starts with the handover that was accepted for the infant last.
+func TestWindowByHandover(t *testing.T) {
+	const signed = "#20 24 05:00 handover to=m asOf=\"24 04:50\" infants=a,b\n"
+	const accepted = "24 05:05 acceptance handover=#20 infants=a,b\n"
+	const ward = admitted + "@b 1 06:00 admission born=2026-10-01 cot=8 mrn=4800\n"
+	rules(t, "", ward, []rule{
+		{"accepted", signed + accepted, "24 06:00", "since = 24 04:50\ninfants.b.since = 24 04:50"},
+		{"not accepted", signed, "24 06:00", "since = 23 19:30"},
+		{"accepted at that very moment", signed + accepted, "24 05:05", "since = 24 04:50"},
+		{"accepted a minute later", signed + accepted, "24 05:04", "since = 23 19:30"},
+		{"accepted in part", signed + "24 05:05 acceptance handover=#20 infants=b", "24 06:00", "since = 23 19:30\ninfants.b.since = 24 04:50"},
+		{"the rest accepted later", signed + "24 05:05 acceptance handover=#20 infants=b\n24 05:30 acceptance handover=#20 infants=a", "24 06:00", "since = 24 04:50"},
+		{"accepted, but not handed over", "#20 24 05:00 handover to=m asOf=\"24 04:50\" infants=b\n" + accepted, "24 06:00", "since = 23 19:30\ninfants.b.since = 24 04:50"},
+		{"cover for a break moves nothing", "#20 24 05:00 handover to=m asOf=\"24 04:50\" infants=a,b cover=true\n" + accepted, "24 06:00", "since = 23 19:30"},
+		{"the greatest asOf", signed + accepted + "#21 24 05:20 handover to=m asOf=\"24 04:40\" infants=a,b\n24 05:25 acceptance handover=#21 infants=a,b", "24 06:00", "since = 24 04:50"},
+		{"before the moment itself", "#20 24 04:00 handover to=m asOf=\"24 05:00\" infants=a,b\n24 04:05 acceptance handover=#20 infants=a,b", "24 05:00", "since = 23 19:30"},
+		{"a minute after it", "#20 24 04:00 handover to=m asOf=\"24 05:00\" infants=a,b\n24 04:05 acceptance handover=#20 infants=a,b", "24 05:01", "since = 24 05:00"},
+		{"the acceptance withdrawn", signed + "#21 24 05:05 acceptance handover=#20 infants=a,b\n@- 24 05:10 retraction of=#21 reason=slip", "24 06:00", "since = 23 19:30"},
+		{"the acceptance corrected", signed + "#21 24 05:05 acceptance handover=#20 infants=b\n@- 24 05:10 correction of=#21 reason=slip -> 24 05:05 acceptance handover=#20 infants=a", "24 06:00", "since = 24 04:50\ninfants.b.since = 23 19:30"},
+		{"days ago", "#20 3 05:00 handover to=m asOf=\"3 04:50\" infants=a,b\n3 05:05 acceptance handover=#20 infants=a,b", "24 06:00", "since = 3 04:50"},
+		{"given since goes first", signed + accepted, "24 06:00 since 24 03:00", "since = 24 03:00"},
+		{"of an earlier stay", signed + accepted + "24 05:30 discharge to=ward\n24 05:40 admission born=2026-10-01 cot=7 mrn=4711", "24 06:00", "since = 23 19:30\ninfants.b.since = 24 04:50"},
+	})
+}
+
+// Who left since the last handover stands in a list of their own.
+func TestLeft(t *testing.T) {
+	const two = admitted + "@b 1 06:00 admission born=2026-10-01 cot=8 mrn=4800 family=Larch given=Ember\n"
+	rules(t, "", two, []rule{
+		{"in the window", "#9 @b 24 08:00 discharge to=hospital place=\"Heather ward\"", "24 12:00", `
+			left.b.cot = 8
+			left.b.mrn = 4800
+			left.b.family = Larch
+			left.b.given = Ember
+			left.b.to = hospital
+			left.b.place = Heather ward
+			left.b.source = #9 24 08:00 n
+			only infants.b`},
+		{"at its very start: told before", "@b 24 07:30 discharge to=home", "24 12:00", "only left\nonly infants.b"},
+		{"at this very moment", "@b 24 12:00 discharge to=home", "24 12:00", "left.b.to = home"},
+		{"not yet", "@b 24 12:01 discharge to=home", "24 12:00", "only left\ninfants.b.cot = 8"},
+		{"since that infant's last handover", "@b 24 03:00 discharge to=home\n#20 24 02:00 handover to=m asOf=\"24 02:00\" infants=b\n24 02:10 acceptance handover=#20 infants=b", "24 12:00", "left.b.to = home"},
+		{"no name that is not to be shown", "@b 24 07:40 identity restricted=true\n@b 24 08:00 discharge to=home", "24 12:00", "left.b.restricted = true\nleft.b.family = -\nleft.b.given = -\nleft.b.mrn = 4800"},
+		{"the discharge withdrawn", "#9 @b 24 08:00 discharge to=home\n@b 24 09:00 retraction of=#9 reason=slip", "24 12:00", "only left\ninfants.b.cot = 8"},
+	})
+}
+
+// An entry written in time, whose position lies after the one that the handover was
+// cut at, arrived late.
+func TestArrivedLate(t *testing.T) {
+	p := readPolicy(t, `{}`)
+	entries := story(t, p, admitted+`
+#11 24 04:00 weight weightG=1000
+#12 24 04:10 weight weightG=1010
+#13 24 04:40 weight weightG=1020 charted="24 04:51"
+#14 24 04:45 weight weightG=1030 charted="24 04:50"
+#20 24 05:00 handover to=m asOf="24 04:50" infants=a
+#21 24 05:05 acceptance handover=#20 infants=a`)
+	positions := map[string]int64{}
+	for i, n := range []int{1, 11, 20, 21, 12, 13, 14} {
+		positions[entryID(n)] = int64(i + 1)
+	}
+	at := instant(t, p, "24 06:00")
+	for name, c := range map[string]struct {
+		ward handover.Ward
+		want string
+	}{
+		"cut at its own position": {handover.Ward{Positions: positions}, "late.0 = a #12\nlate.1 = a #14\nonly late"}, // #13 was not written by asOf
+		"cut where it was signed": {handover.Ward{Positions: positions, Signed: map[string]int64{entryID(20): 1}}, "late.0 = a #11\nlate.1 = a #12\nlate.2 = a #14\nonly late"},
+		"a plain file":            {handover.Ward{}, "only late"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			c.ward.Entries, c.ward.Policy = entries, p
+			holds(t, handover.Compile(c.ward, at, at, time.Time{}), c.want)
+		})
+	}
+	t.Run("by since, no handover starts the window", func(t *testing.T) {
+		w := handover.Ward{Entries: entries, Policy: p, Positions: positions}
+		holds(t, handover.Compile(w, at, at, instant(t, p, "24 04:00")), "only late")
+	})
+}
