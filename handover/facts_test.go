@@ -66,7 +66,9 @@ func (w *walker) walk(path string, v reflect.Value) {
 		if !v.IsNil() {
 			w.walk(path, v.Elem())
 		}
-	case reflect.String, reflect.Bool, reflect.Int, reflect.Int64:
+	case reflect.String:
+		w.add(path, number(v.String()))
+	case reflect.Bool, reflect.Int, reflect.Int64:
 		w.add(path, fmt.Sprint(v.Interface()))
 	case reflect.Array:
 		w.add(path, fmt.Sprint(v.Interface()))
@@ -356,3 +358,17 @@ const admitted = "#1 1 06:00 admission born=2026-10-01 cot=7 mrn=4711 sex=female
 
 // onCPAP goes on with support from the 24th at 06:00.
 const onCPAP = admitted + "#2 24 06:00 support state=started mode=cpap\n"
+
+// What is told in one line is told whole, but for how JSON writes it (Word, Bare): a
+// field more must be told too.
+func TestFactsTellEveryField(t *testing.T) {
+	for item, fields := range map[any]int{
+		handover.Source{}: 5, handover.NumberFact{}: 2, handover.WordFact{}: 2, handover.Observed{}: 4, handover.Setting{}: 2, handover.Amended{}: 2,
+		handover.SiteHours{}: 2, handover.Reason{}: 3, handover.Change{}: 5, handover.ChangeValue{}: 2, handover.Remark{}: 2, handover.Late{}: 2,
+		handover.LookAlike{}: 2, handover.Conflict{}: 3, handover.EpisodeCount{}: 3, handover.Tried{}: 2, handover.Due{}: 12,
+	} {
+		if n := reflect.TypeOf(item).NumField(); n != fields {
+			t.Errorf("%T has %d fields, %d are told", item, n, fields)
+		}
+	}
+}
