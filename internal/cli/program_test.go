@@ -5,11 +5,15 @@ import (
 	"context"
 	"errors"
 	"io"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
+
+	"github.com/google/go-cmp/cmp"
 
 	"cotline/internal/ward"
 )
@@ -145,6 +149,48 @@ func TestColour(t *testing.T) {
 		}
 		if got := strings.Contains(stdout.String(), "\x1b["); got != c.want {
 			t.Errorf("%s: colour %v", name, got)
+		}
+	}
+}
+
+// A plain file, a record, and a record that took the same lines in another
+// order tell the same, but for what a plain file has not.
+func TestPlainAndStoredAgree(t *testing.T) {
+	policy, plain := demoFiles(t)
+	text, err := os.ReadFile(plain)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := bytes.SplitAfter(bytes.TrimSuffix(text, []byte("\n")), []byte("\n"))
+	lines[len(lines)-1] = append(lines[len(lines)-1], '\n')
+	random := rand.New(rand.NewPCG(1, 2))
+	random.Shuffle(len(lines), func(i, j int) { lines[i], lines[j] = lines[j], lines[i] })
+	shuffled := filepath.Join(t.TempDir(), "shuffled.ndjson")
+	if err := os.WriteFile(shuffled, bytes.Join(lines, nil), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	run := func(args ...string) string {
+		t.Helper()
+		p, stdout, stderr := inProcess(t)
+		if code := p.Run(context.Background(), append(args, "--policy", policy)); code != exitDone {
+			t.Fatalf("%v: %d: %s", args, code, stderr)
+		}
+		return stdout.String()
+	}
+	want := run("handover", "--format", "json", "--record", plain)
+	if got := run("handover", "--format", "json", "--record", shuffled); got != want {
+		t.Error("another order of lines tells another thing")
+	}
+	ofStored := regexp.MustCompile(`(?m)^  "(position|chain)": .*\n`)
+	for _, file := range []string{plain, shuffled} {
+		stored := filepath.Join(t.TempDir(), "cotline.db")
+		run("chart", file, "--record", stored)
+		got := run("handover", "--format", "json", "--record", stored)
+		if n := len(ofStored.FindAllString(got, -1)); n != 2 {
+			t.Errorf("%d of position and chain", n)
+		}
+		if diff := cmp.Diff(want, ofStored.ReplaceAllString(got, "")); diff != "" {
+			t.Errorf("a record tells another thing than its file (-plain +stored)\n%s", diff)
 		}
 	}
 }
