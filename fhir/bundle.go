@@ -171,22 +171,34 @@ var (
 // key is how resources refer to one another.
 func (r *Resource) key() string { return r.Type + "/" + r.ID }
 
-// grouped says whether the resource has members.
-func (r *Resource) grouped() bool {
-	o, ok := r.model.body.(*r4.Observation)
-	return ok && len(o.HasMember) > 0
+// grouped are the references of a resource to many others, nil where it has none:
+// the members of a group, the targets of a Provenance.
+func (r *Resource) grouped() []r4.Reference {
+	switch m := r.model.body.(type) {
+	case *r4.Observation:
+		return m.HasMember
+	case *r4.Provenance:
+		return m.Target
+	}
+	return nil
 }
 
-// apart is a group that names its members by their identifiers.
+// apart is such a resource with those named by their identifiers.
 func (r *Resource) apart(x *Export) (*Resource, error) {
-	o := *r.model.body.(*r4.Observation)
-	members := o.HasMember
-	o.HasMember = nil
-	for _, m := range members {
+	var named []r4.Reference
+	for _, m := range r.grouped() {
 		target := x.pool[*m.Reference]
-		o.HasMember = append(o.HasMember, r4.Reference{Type: &target.Type, Identifier: identifier(target.Identifier.System, target.Identifier.Value)})
+		named = append(named, r4.Reference{Type: &target.Type, Identifier: identifier(target.Identifier.System, target.Identifier.Value)})
 	}
 	out, model := *r, *r.model
-	model.body, out.model = &o, &model
+	switch m := r.model.body.(type) {
+	case *r4.Observation:
+		o := *m
+		o.HasMember, model.body = named, &o
+	case *r4.Provenance:
+		o := *m
+		o.Target, model.body = named, &o
+	}
+	out.model = &model
 	return &out, out.encode(x.policy)
 }

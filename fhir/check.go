@@ -58,6 +58,9 @@ func Check(text []byte) []Fault {
 	}
 	c.resource(root, "")
 	c.resolve()
+	if c.composed {
+		c.reach()
+	}
 	slices.SortStableFunc(c.faults, func(a, b Fault) int { return cmp.Compare(a.at(), b.at()) })
 	return c.faults
 }
@@ -73,10 +76,11 @@ func (f Fault) at() string {
 }
 
 type checker struct {
-	faults  []Fault
-	bundled bool
-	entries []bundled // of the bundle
-	refs    []pointer
+	faults   []Fault
+	bundled  bool
+	composed bool      // a document: everything is reached from its Composition
+	entries  []bundled // of the bundle
+	refs     []pointer
 }
 
 // bundled is an entry as far as others may refer to it.
@@ -99,6 +103,8 @@ var models = map[string]reflect.Type{
 	"Device":             reflect.TypeFor[r4.Device](),
 	"DeviceUseStatement": reflect.TypeFor[r4.DeviceUseStatement](),
 	"Observation":        reflect.TypeFor[r4.Observation](),
+	"Provenance":         reflect.TypeFor[r4.Provenance](),
+	"Composition":        reflect.TypeFor[r4.Composition](),
 	"CodeSystem":         reflect.TypeFor[r4.CodeSystem](),
 	"ValueSet":           reflect.TypeFor[r4.ValueSet](),
 }
@@ -158,6 +164,40 @@ func (c *checker) resolve() {
 		}
 		if len(p.allowed) > 0 && !slices.Contains(p.allowed, kind) {
 			c.add(p.path, ruleTarget, "a %s; %s is wanted", kind, strings.Join(p.allowed, " or "))
+		}
+	}
+}
+
+// reach follows the references of a document from its Composition on.
+func (c *checker) reach() {
+	index := map[string]int{}
+	for i, e := range c.entries {
+		index[e.fullURL] = i
+	}
+	next := make(map[string][]string, len(c.entries)) // by the path of the entry
+	for _, p := range c.refs {
+		from, _, _ := strings.Cut(p.path, ".resource")
+		next[from] = append(next[from], p.to)
+	}
+	seen := make([]bool, len(c.entries))
+	var visit func(int)
+	visit = func(i int) {
+		if seen[i] {
+			return
+		}
+		seen[i] = true
+		for _, to := range next[indexedPath("Bundle.entry", i)] {
+			if j, ok := index[to]; ok {
+				visit(j)
+			}
+		}
+	}
+	if len(seen) > 0 {
+		visit(0)
+	}
+	for i := range seen {
+		if !seen[i] {
+			c.add(indexedPath("Bundle.entry", i), ruleReference, "not reached from the Composition")
 		}
 	}
 }

@@ -50,6 +50,7 @@ func (c *checker) bundle(n *node, path string) {
 		}
 	}
 	if kind == "document" {
+		c.composed = true
 		c.document(n, path)
 	}
 }

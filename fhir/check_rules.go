@@ -22,9 +22,14 @@ var choices = map[string][]string{
 var targets = map[string]map[string][]string{
 	"Observation": {"subject": {"Patient"}, "device": {"Device"}, "hasMember": {"Observation"}, "derivedFrom": {"Observation"},
 		"performer": {"Practitioner"}, "focus": {"Device", "Observation"}},
-	"DeviceUseStatement": {"subject": {"Patient"}, "device": {"Device"}, "source": {"Practitioner"}},
-	"Device":             {"patient": {"Patient"}, "parent": {"Device"}},
-	"Annotation":         {"authorReference": {"Practitioner"}},
+	"DeviceUseStatement":  {"subject": {"Patient"}, "device": {"Device"}, "source": {"Practitioner"}},
+	"Device":              {"patient": {"Patient"}, "parent": {"Device"}},
+	"Annotation":          {"authorReference": {"Practitioner"}},
+	"Composition":         {"subject": {"Patient"}, "author": {"Device", "Practitioner"}},
+	"CompositionSection":  {"entry": nil},
+	"CompositionAttester": {"party": {"Practitioner"}},
+	"Provenance":          {"target": nil},
+	"ProvenanceAgent":     {"who": {"Practitioner"}},
 }
 
 // rules are what no shape tells.
@@ -63,6 +68,13 @@ func (c *checker) rules(n *node, kind, path string) {
 		if n.text("text") == "" {
 			c.add(path+".text", ruleRequired, "a concept always has a text")
 		}
+	case "CompositionSection":
+		switch entries := len(n.list("entry")); {
+		case n.at("text") == nil && entries == 0 && n.at("section") == nil:
+			c.add(path, "cmp-1", "text, entries or sections are wanted")
+		case n.at("emptyReason") != nil && entries > 0:
+			c.add(path+".emptyReason", "cmp-2", "beside entries")
+		}
 	case "Period":
 		c.period(n, path)
 	case "Narrative":
@@ -91,7 +103,7 @@ func (c *checker) reference(n *node, path string, allowed []string) {
 	}
 	if kind := n.text("type"); n.at("identifier") == nil {
 		c.add(path, ruleReference, "neither a reference nor an identifier")
-	} else if !slices.Contains(allowed, kind) {
+	} else if len(allowed) > 0 && !slices.Contains(allowed, kind) {
 		c.add(path+".type", ruleTarget, "%s is wanted", strings.Join(allowed, " or "))
 	}
 }

@@ -18,17 +18,18 @@ import (
 
 // Code systems of HL7 and others.
 const (
-	loincSystem    = "http://loinc.org"
-	snomedSystem   = "http://snomed.info/sct"
-	ucumSystem     = "http://unitsofmeasure.org"
-	categorySystem = "http://terminology.hl7.org/CodeSystem/observation-category"
-	absentSystem   = "http://terminology.hl7.org/CodeSystem/data-absent-reason"
-	typeSystem     = "http://terminology.hl7.org/CodeSystem/v2-0203"
-	actReason      = "http://terminology.hl7.org/CodeSystem/v3-ActReason"
-	birthTimeURL   = "http://hl7.org/fhir/StructureDefinition/patient-birthTime"
-	xhtml          = "http://www.w3.org/1999/xhtml"
-	ownSystemPath  = "/CodeSystem/" + ownSystemID // after fhir.base
-	ownIDPath      = "/identifier"                // after fhir.base: business identifiers of our own
+	loincSystem     = "http://loinc.org"
+	snomedSystem    = "http://snomed.info/sct"
+	ucumSystem      = "http://unitsofmeasure.org"
+	categorySystem  = "http://terminology.hl7.org/CodeSystem/observation-category"
+	absentSystem    = "http://terminology.hl7.org/CodeSystem/data-absent-reason"
+	typeSystem      = "http://terminology.hl7.org/CodeSystem/v2-0203"
+	operationSystem = "http://terminology.hl7.org/CodeSystem/v3-DataOperation"
+	actReason       = "http://terminology.hl7.org/CodeSystem/v3-ActReason"
+	birthTimeURL    = "http://hl7.org/fhir/StructureDefinition/patient-birthTime"
+	xhtml           = "http://www.w3.org/1999/xhtml"
+	ownSystemPath   = "/CodeSystem/" + ownSystemID // after fhir.base
+	ownIDPath       = "/identifier"                // after fhir.base: business identifiers of our own
 )
 
 // What the own code system says of itself. The version changes with its content.
@@ -45,6 +46,7 @@ const (
 // Statuses that are sent. R4 value sets of each resource type.
 const (
 	final     = "final"
+	unsigned  = "preliminary" // of a Composition that nobody signed
 	corrected = "corrected"
 	inError   = "entered-in-error"
 	active    = "active"
@@ -206,6 +208,50 @@ var (
 	callFor   = own("outlook-call-for", "Call for", "What to call for.")
 )
 
+// The handover as a document, and what is computed for it. 61143-4 and the section
+// codes: LOINC lists of R4, the display of 61143-4 as in LOINC 2.82; no published
+// code of a shift handover was found.
+var (
+	nurseSummary = concept{code: shiftHandover.code, display: shiftHandover.display, text: shiftHandover.text, standard: []standard{loinc("61143-4", "Nurse Summary note")}}
+
+	shiftHandover  = own("shift-handover", "Handover between shifts", "A nurse's handover of one infant, compiled from the record.")
+	sectionChanges = own("section-changes", "Changes", "What changed since the window began.")
+	sectionDue     = own("section-due", "Due and planned", "What is due, overdue or deferred; plans and tasks.", loinc("18776-5", ""))
+	sectionSupport = own("section-support", "Support and settings", "Support, what is set, and the window's figures.")
+	sectionSigns   = own("section-signs", "Observations", "What was seen.", loinc("8716-3", ""))
+	sectionDevices = own("section-devices", "Devices", "Interface, tubes, bonnet, circuit, humidifier, checks and alarms.", loinc("46264-8", ""))
+	sectionSkin    = own("section-skin", "Skin", "Pressure-area checks.", loinc("29545-1", ""))
+	sectionGrowth  = own("section-growth", "Age and growth", "Age, weight and head.")
+	sectionWords   = own("section-words", "Cares and words", "Cares, notes and outlook.")
+	sectionMind    = own("section-mind", "Mind", "Gaps, look-alikes, conflicts and remarks.")
+	sectionAmended = own("section-corrections", "Corrections", "What was corrected, by whom and why.")
+	nothingToTell  = "Nothing to tell."
+	computedByTool = concept{text: "computed from the record"}
+	documentTitle  = "Handover between shifts"
+	softwareDevice = own("device-software", "Handover software", "The program that compiled the handover.")
+	fio2Lowest     = own("fio2-minimum", "Lowest set FiO2", "Lowest set FiO2 in force in the window; percent.")
+	fio2Highest    = own("fio2-maximum", "Highest set FiO2", "Highest set FiO2 in force in the window; percent.")
+	fio2Mean       = own("fio2-mean", "Mean set FiO2", "Mean of the set FiO2 over the window, weighted by time; percent.")
+	fio2Rises      = own("fio2-rises", "Rises of the set FiO2", "How often the set FiO2 was set higher in the window.")
+	spo2Counts     = own("spo2-count", "SpO2 observations", "Observations of SpO2 in the window, on support.")
+	spo2Below      = own("spo2-below-target", "Below target", "How many lay below the target then in force.")
+	spo2Within     = own("spo2-in-target", "In target", "How many lay in the target then in force.")
+	spo2Above      = own("spo2-above-target", "Above target", "How many lay above the target then in force.")
+	spo2NoTarget   = own("spo2-no-target", "No target", "For how many no target was in force.")
+	episodesWindow = own("episodes-window", "Episodes in the window", "How many episodes were charted in the window.")
+	episodesDay    = own("episodes-day", "Episodes in 24 hours", "How many episodes were charted in the 24 hours before.")
+	hoursUnder     = own("hours-under-interface", "Hours under the interface", "Hours of the 24 before in which something lay on the site, on support.")
+	postmenstrual  = own("postmenstrual-age", "Postmenstrual age", "Gestation at birth and the days since; completed weeks where the days are not known.")
+	dayOfLife      = own("day-of-life", "Day of life", "Days since birth; the day of birth is 0.")
+	weightZ        = own("weight-z", "Weight, z-score", "Place of the weight on a growth standard.")
+	weightCentile  = own("weight-centile", "Weight, centile", "Place of the weight on a growth standard.")
+	headZ          = own("head-z", "Head circumference, z-score", "Place of the head circumference on a growth standard.")
+	headCentile    = own("head-centile", "Head circumference, centile", "Place of the head circumference on a growth standard.")
+	headGrowth     = own("head-growth", "Head growth", "Growth of the head circumference a week; cm.")
+	tubeEstimate   = own("gastric-tube-length-estimate", "Estimated tube length", "Length by a published equation from the weight: a prompt, never an order; cm.")
+	tubeMoved      = own("gastric-tube-moved", "Tube moved", "Whether the mark differs from the reference by as much as policy names.")
+)
+
 // Devices. 25062003: SNOMED CT Global Patient Set, feeding tube.
 var (
 	gastricTubeDevice = own("device-gastric-tube", "Gastric tube", "A gastric tube.", snomed("25062003"))
@@ -322,8 +368,10 @@ var (
 	procedure  = concept{text: "Procedure", standard: []standard{{categorySystem, "procedure", ""}}}
 )
 
-// Absent, test data, identifiers. HTEST and MR: from memory of the R4 lists.
+// Absent, test data, identifiers, what was done to data. HTEST, MR, UPDATE: read by
+// HL7's validator as codes of these systems.
 var (
+	updated      = concept{text: "corrected", standard: []standard{{operationSystem, "UPDATE", ""}}}
 	notCharted   = concept{text: "not charted", standard: []standard{{absentSystem, "unknown", ""}}}
 	noAspirate   = concept{text: "no aspirate", standard: []standard{{absentSystem, "unknown", ""}}}
 	testData     = standard{actReason, "HTEST", ""}
@@ -347,14 +395,18 @@ var (
 	secs      = unit{"s", "s"}
 	french    = unit{"Fr", "[Ch]"}
 	pH        = unit{"pH", "[pH]"}
+	hours     = unit{"h", "h"}
+	cmWeek    = unit{"cm/week", "cm/wk"}
 	days      = unit{"days", "d"}
 	weeks     = unit{"weeks", "wk"}
 	score     = unit{"score", "1"}
 	ratio     = unit{"ratio", "1"}
 	index     = unit{"index", "1"}
+	zScore    = unit{"z-score", "1"}
+	centile   = unit{"centile", "1"}
 )
 
-var units = []unit{percent, perMinute, celsius, grams, cm, cmH2O, litresMin, millilit, secs, french, pH, days, weeks, score, ratio, index}
+var units = []unit{percent, perMinute, celsius, grams, cm, cmH2O, litresMin, millilit, secs, french, pH, hours, cmWeek, days, weeks, score, ratio, index, zScore, centile}
 
 // genders of R4 administrative-gender by the record's words.
 var genders = map[string]r4.AdministrativeGender{

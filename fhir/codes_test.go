@@ -57,11 +57,11 @@ func TestEveryWordHasACode(t *testing.T) {
 	}
 }
 
-// What the mapping table found valid by the UCUM validator of the US National
+// Each was found valid by the UCUM validator of the US National
 // Library of Medicine (ucum-lhc 7.1.10).
 func TestUnitsAreUCUM(t *testing.T) {
 	valid := map[string]bool{"%": true, "/min": true, "cm[H2O]": true, "L/min": true, "mL": true, "Cel": true, "g": true, "cm": true,
-		"[Ch]": true, "[pH]": true, "1": true, "wk": true, "d": true, "s": true}
+		"[Ch]": true, "[pH]": true, "1": true, "wk": true, "d": true, "s": true, "h": true, "cm/wk": true}
 	for _, u := range units {
 		if !valid[u.ucum] {
 			t.Errorf("%s is not known to be UCUM", u.ucum)

@@ -149,6 +149,6 @@ func (i *infant) statement(u *use) {
 	if u.until != nil {
 		status, m.TimingPeriod.End = completed, ptr(dateTime(*u.until))
 	}
-	i.uses = append(i.uses, &Resource{Type: "DeviceUseStatement", ID: id, Infant: i.record.Infant, Identifier: known, entry: u.began.ID,
+	i.uses = append(i.uses, &Resource{Type: "DeviceUseStatement", ID: id, Infant: i.record.Infant, Identifier: known, kind: "device", entry: u.began.ID,
 		model: &resource{kind: "DeviceUseStatement", id: id, status: status, body: m}})
 }

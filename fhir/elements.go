@@ -64,12 +64,14 @@ type value struct {
 	text     *string
 	truth    *bool
 	whole    *int
+	moment   *string
 	absent   *r4.CodeableConcept // why there is none
 }
 
 func measured(text string, u unit) value      { return value{quantity: quantity(text, u)} }
 func coded(c *r4.CodeableConcept) value       { return value{concept: c} }
 func told(text string) value                  { return value{text: &text} }
+func counted(n int) value                     { return value{whole: &n} }
 func truth(b bool) value                      { return value{truth: &b} }
 func missing(why *r4.CodeableConcept) value   { return value{absent: why} }
 func literal(kind, id string) *r4.Reference   { return &r4.Reference{Reference: ptr(kind + "/" + id)} }
@@ -84,7 +86,7 @@ type component struct {
 
 func (c component) model() r4.ObservationComponent {
 	return r4.ObservationComponent{Code: *c.code, ValueQuantity: c.quantity, ValueCodeableConcept: c.concept,
-		ValueString: c.text, ValueBoolean: c.truth, ValueInteger: c.whole, DataAbsentReason: c.absent}
+		ValueString: c.text, ValueBoolean: c.truth, ValueInteger: c.whole, ValueDateTime: c.moment, DataAbsentReason: c.absent}
 }
 
 // number is a numeric field as it was charted.

@@ -19,6 +19,7 @@ type Ask struct {
 	Infant string    // only this infant, admitted or not; empty: every infant admitted at At
 	Codes  SiteCodes // the site's further codings; nil: none
 	all    bool      // every infant, every stay: what a delta compares
+	whole  bool      // for a document: Provenance too, whatever the policy sends
 }
 
 // Export is what a receiver is to hold: the resources that entries yield, in an
@@ -43,6 +44,7 @@ type Resource struct {
 
 	refs  []span // where JSON refers to others
 	model *resource
+	kind  string // of the entry that yields it
 	entry string // the original entry that it comes of; empty: of several
 	gone  bool   // no entry yields it any more: the receiver is told
 }
@@ -165,6 +167,10 @@ func (r *Resource) encode(p *handover.Policy) error {
 		m.Id, m.Meta, m.Text = &r.ID, meta, narrateUse(m, r.model.status)
 	case *r4.Patient:
 		m.Id, m.Meta, m.Text = &r.ID, meta, narratePatient(m)
+	case *r4.Provenance:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateProvenance(m)
+	case *r4.Composition:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateComposition(m)
 	case *r4.CodeSystem:
 		m.Id, m.Meta, m.Text = &r.ID, meta, narrateCodes(m)
 	case *r4.ValueSet:

@@ -22,6 +22,7 @@ type infant struct {
 	sizes   map[string]*device // by type and size, over all stays
 	uses    []*Resource
 	facts   []*Resource
+	origins []*Resource // Provenance of corrections
 	err     error
 }
 
@@ -59,9 +60,13 @@ func (i *infant) build() error {
 				i.yield(e)
 			}
 		}
+		if i.ask.whole || i.sends("Provenance") {
+			i.provenances()
+		}
 	}
 	i.out = append(i.out, i.uses...)
 	i.out = append(i.out, i.facts...)
+	i.out = append(i.out, i.origins...)
 	return i.err
 }
 
@@ -142,7 +147,7 @@ func (i *infant) observe(e *handover.Standing, f fact, also ...*handover.Standin
 		}
 	}
 	o.Issued = ptr(dateTime(issued))
-	i.facts = append(i.facts, &Resource{Type: "Observation", ID: id, Infant: i.record.Infant, Identifier: known, entry: e.ID,
+	i.facts = append(i.facts, &Resource{Type: "Observation", ID: id, Infant: i.record.Infant, Identifier: known, kind: e.Kind, entry: e.ID,
 		model: &resource{kind: "Observation", id: id, status: status, body: o}})
 }
 

@@ -206,6 +206,26 @@ func displays(refs []r4.Reference) string {
 	return strings.Join(out, ", ")
 }
 
+func narrateProvenance(m *r4.Provenance) *r4.Narrative {
+	p := newPage()
+	by := ""
+	for _, a := range m.Agent {
+		by = of(a.Who.Display)
+	}
+	p.line(textOf(m.Activity), m.Recorded, pair("by", by))
+	for _, r := range m.Reason {
+		p.line(textOf(&r))
+	}
+	return p.done()
+}
+
+func narrateComposition(m *r4.Composition) *r4.Narrative {
+	p := newPage()
+	p.line(m.Title)
+	p.line(caution)
+	return p.done()
+}
+
 func narrateCodes(c *r4.CodeSystem) *r4.Narrative {
 	p := newPage()
 	p.line(of(c.Title))

@@ -69,6 +69,9 @@ func (x *Export) Transactions(s Sending) ([][]byte, error) {
 	}
 	p := packer{Sending: s, x: x, sent: map[*Resource]bool{}}
 	for _, r := range x.Resources {
+		if s.Mode == Conditional && r.Type == "Provenance" {
+			continue // it has no identifier that a receiver could find it by
+		}
 		if err := p.pack(r); err != nil {
 			return nil, err
 		}
@@ -166,7 +169,7 @@ func (p *packer) pack(r *Resource) error {
 	if err != nil {
 		return err
 	}
-	if r.grouped() && !p.fits(need, 0) {
+	if r.grouped() != nil && !p.fits(need, 0) {
 		p.sent[r] = true
 		if r, err = r.apart(p.x); err != nil {
 			return err

@@ -1,0 +1,131 @@
+package fhir_test
+
+import (
+	"encoding/json"
+	"strings"
+	"testing"
+
+	"cotline/fhir"
+	"cotline/handover"
+)
+
+type documentForm struct {
+	Type      string
+	Timestamp string
+	Entry     []struct {
+		Resource struct {
+			ResourceType, ID, Status string
+			Identifier               json.RawMessage
+			Section                  []struct {
+				Title string
+				Text  struct{ Div string }
+				Entry []struct{ Reference string }
+			}
+		}
+	}
+}
+
+func document(t testing.TB, w handover.Ward, issue fhir.Issue, infant string) (documentForm, []byte) {
+	t.Helper()
+	b, err := fhir.Document(w, issue, infant)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var d documentForm
+	if err := json.Unmarshal(b, &d); err != nil {
+		t.Fatal(err)
+	}
+	return d, b
+}
+
+// A document of each infant of the demo ward holds what the transaction holds, and
+// beyond that only what is of the handover.
+func TestDocumentsOfTheDemoWard(t *testing.T) {
+	w, ask := demo(t)
+	h := handover.Compile(w, ask.At, ask.Known, ask.At.Add(-12*3600e9))
+	whole := map[string]map[string]bool{}
+	for _, r := range export(t, w, ask).Resources {
+		if whole[r.Infant] == nil {
+			whole[r.Infant] = map[string]bool{}
+		}
+		whole[r.Infant][r.Type+"/"+r.ID] = true
+	}
+	for _, s := range h.Infants {
+		d, b := document(t, w, fhir.Issue{Handover: h}, s.Infant)
+		if faults := fhir.Check(b); len(faults) > 0 {
+			t.Fatal(faults)
+		}
+		in := map[string]bool{}
+		computed := 0
+		for _, e := range d.Entry {
+			r := e.Resource
+			in[r.ResourceType+"/"+r.ID] = true
+			if r.ResourceType == "Observation" && !whole[s.Infant]["Observation/"+r.ID] {
+				computed++
+			}
+		}
+		for k := range whole[s.Infant] {
+			if !in[k] {
+				t.Errorf("%s: %s is not in the document", s.Infant, k)
+			}
+		}
+		if computed < 3 {
+			t.Errorf("%s: only %d figures of the handover", s.Infant, computed)
+		}
+		composition := d.Entry[0].Resource
+		if composition.ResourceType != "Composition" || composition.Status != "preliminary" || len(composition.Section) != 10 {
+			t.Errorf("%s: %s %s, %d sections", s.Infant, composition.ResourceType, composition.Status, len(composition.Section))
+		}
+		again, err := fhir.Document(w, fhir.Issue{Handover: h}, s.Infant)
+		if err != nil || string(again) != string(b) {
+			t.Errorf("%s: other bytes (%v)", s.Infant, err)
+		}
+	}
+}
+
+func TestDocumentSaysWhatWasCorrected(t *testing.T) {
+	more := `
+{"id":"0a5e0001-0000-4000-8000-00000000000b","infant":"in-a","kind":"correction","at":"2026-03-01T09:30:00+01:00","by":"rn-elder","of":"0a5e0001-0000-4000-8000-000000000005","reason":"misread","entry":{"kind":"observations","at":"2026-03-01T09:00:00+01:00","spo2Percent":94,"heartRateBpm":151}}
+{"id":"0a5e0001-0000-4000-8000-00000000000c","kind":"handover","at":"2026-03-01T10:00:00+01:00","by":"rn-dune","to":"rn-elder","asOf":"2026-03-01T10:00:00+01:00","infants":["in-a"]}
+{"id":"0a5e0001-0000-4000-8000-00000000000d","kind":"acceptance","at":"2026-03-01T10:05:00+01:00","by":"rn-elder","handover":"0a5e0001-0000-4000-8000-00000000000c","infants":["in-a"]}`
+	entries := entriesOf(t, []byte(small+more))
+	w := handover.Ward{Entries: entries, Policy: wardPolicy(t)}
+	at := moment(t, "2026-03-01T10:00:00+01:00")
+	h := handover.Compile(w, at, at, at.Add(-12*3600e9))
+	_, b := document(t, w, fhir.Issue{Handover: h, Signed: entries[len(entries)-2], Accepted: entries[len(entries)-1:]}, "in-a")
+	s := string(b)
+	for _, want := range []string{
+		`"resourceType":"Provenance"`, `"recorded":"2026-03-01T09:30:00+01:00"`, `"text":"misread"`,
+		`"attester":[{"mode":"professional","time":"2026-03-01T10:00:00+01:00"`, `"time":"2026-03-01T10:05:00+01:00"`,
+		`"code":"61143-4","display":"Nurse Summary note"`, `SpO2: 94 %`, `S/F`,
+	} {
+		if want == `S/F` {
+			want = `SpO2/FiO2 ratio: 376.00`
+		}
+		if !strings.Contains(s, want) {
+			t.Errorf("%s is missing", want)
+		}
+	}
+	if composition := after(s, `"resourceType":"Composition"`); !strings.Contains(composition[:strings.Index(composition, `"section"`)], `"status":"final"`) {
+		t.Error("a signed handover is not final")
+	}
+	if _, err := fhir.Document(w, fhir.Issue{Handover: h}, "in-z"); err == nil {
+		t.Error("a document of an infant who is not there")
+	}
+}
+
+// What no section leads to is named.
+func TestCheckNamesWhatIsNotReached(t *testing.T) {
+	w := handover.Ward{Entries: entriesOf(t, []byte(small)), Policy: wardPolicy(t)}
+	at := moment(t, "2026-03-01T10:00:00+01:00")
+	h := handover.Compile(w, at, at, at.Add(-12*3600e9))
+	_, b := document(t, w, fhir.Issue{Handover: h}, "in-a")
+	first := `{"reference":"` + between(after(string(b), `"entry":[{"reference"`), `"reference":"`, `"`) + `"},`
+	bad := strings.Replace(string(b), first, "", 1)
+	for _, f := range fhir.Check([]byte(bad)) {
+		if strings.Contains(f.Says, "not reached") {
+			return
+		}
+	}
+	t.Error("not named")
+}
