@@ -8,7 +8,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -89,6 +88,11 @@ func (p *Program) offered(files []string) (all intake.Offer, sources []source, e
 			o.Issues[i].Line += all.Lines
 		}
 		all.Entries = append(all.Entries, o.Entries...)
+		for _, e := range o.Faulty {
+			e.Line += all.Lines
+		}
+		all.Faulty = append(all.Faulty, o.Faulty...)
+		all.Unread += o.Unread
 		all.Issues = append(all.Issues, o.Issues...)
 		all.Lines += o.Lines
 		if name == "-" {
@@ -139,12 +143,11 @@ func (p *Program) take(ctx context.Context, s *settings, policy *handover.Policy
 	return receipt, nil, err
 }
 
-// judge says what is wrong with an offer without taking it. Beside lines that
-// cannot be read, an entry is not blamed for what may stand in them.
+// judge says what is wrong with an offer without taking it.
 func (p *Program) judge(ctx context.Context, s *settings, policy *handover.Policy, offer intake.Offer) ([]handover.Issue, error) {
 	var issues []handover.Issue
 	against := func(held handover.Holding) {
-		_, issues = handover.Accept(held, offer.Entries, policy, policy.ClockTolerance, p.Now().In(policy.Zone))
+		_, issues = offer.Judge(held, policy, policy.ClockTolerance, p.Now().In(policy.Zone))
 	}
 	j, err := s.open(ctx, false)
 	var none wrong
@@ -158,13 +161,6 @@ func (p *Program) judge(ctx context.Context, s *settings, policy *handover.Polic
 		if err = errors.Join(err, j.Store.Close()); err != nil {
 			return nil, fmt.Errorf("record %s: %w", s.record, err)
 		}
-	}
-	if len(offer.Issues) > 0 {
-		issues = slices.DeleteFunc(issues, func(i handover.Issue) bool {
-			return slices.Contains([]handover.Code{handover.CodeReference, handover.CodeNotAdmitted, handover.CodeAlreadyAdmitted}, i.Code)
-		})
-		issues = append(issues, offer.Issues...)
-		slices.SortStableFunc(issues, func(a, b handover.Issue) int { return a.Line - b.Line })
 	}
 	return issues, nil
 }

@@ -22,6 +22,8 @@ import (
 // Offer is what a file offers.
 type Offer struct {
 	Entries []*handover.Entry // each knows its line
+	Faulty  []*handover.Entry // of lines with a fault, as far as they could be read
+	Unread  int               // lines of which nothing could be read
 	Issues  []handover.Issue  // with any, nothing of the file is to be used
 	Lines   int               // how many lines were read, blank ones too
 }
@@ -74,17 +76,22 @@ func nextLine(in *bufio.Reader, buf []byte) (text []byte, long bool, err error) 
 func (o *Offer) line(text []byte, long bool) {
 	if long {
 		o.Issues = append(o.Issues, handover.Issue{Line: o.Lines, Code: handover.CodeLineTooLong, Allowed: "at most 1 MiB a line"})
+		o.Unread++
 		return
 	}
 	if len(bytes.TrimSpace(text)) == 0 {
 		return
 	}
 	v, issues := handover.ParseJSON(text)
-	if len(issues) == 0 {
+	if len(issues) > 0 {
+		o.Unread++
+	} else {
 		v.Line = o.Lines
 		var e handover.Entry
 		if e, issues = handover.Decode(v); len(issues) == 0 {
 			o.Entries = append(o.Entries, &e)
+		} else {
+			o.Faulty = append(o.Faulty, &e)
 		}
 	}
 	for _, i := range issues {
@@ -98,9 +105,9 @@ func (o *Offer) line(text []byte, long bool) {
 // judged.
 func Record(r io.Reader, tolerance time.Duration) (Offer, error) {
 	o, err := NDJSON(r)
-	if err != nil || len(o.Issues) > 0 {
+	if err != nil {
 		return o, err
 	}
-	o.Entries, o.Issues = handover.Accept(handover.Nothing, o.Entries, nil, tolerance, time.Time{})
+	o.Entries, o.Issues = o.Judge(handover.Nothing, nil, tolerance, time.Time{})
 	return o, nil
 }
