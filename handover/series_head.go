@@ -1,12 +1,17 @@
 package handover
 
-import "math"
+import (
+	"math"
+	"time"
+)
 
 // HeadSeries is what a head chart draws: every reading of the record on the
 // postnatal standard's centiles, the unit's bonnets, and when the head is
 // expected to outgrow the one that is on.
 type HeadSeries struct {
 	Infant, Cot, MRN, Temporary string
+	At                          time.Time
+	Zone                        *time.Location
 	Today, Born                 Date
 	Gestation                   int  // days at birth; 0: not known to the day
 	Boy                         bool // which curves
@@ -75,7 +80,7 @@ func HeadSeriesOf(w Ward, h *Handover, infant string) (HeadSeries, bool) {
 	if !ok {
 		return HeadSeries{}, false
 	}
-	s := HeadSeries{Infant: infant, Cot: f.Cot, MRN: f.MRN, Temporary: f.Temporary, Today: r.today(), Born: r.born(), Bonnets: r.p.Bonnets}
+	s := HeadSeries{Infant: infant, Cot: f.Cot, MRN: f.MRN, Temporary: f.Temporary, At: r.at, Zone: r.p.Zone, Today: r.today(), Born: r.born(), Bonnets: r.p.Bonnets}
 	s.From, s.To = s.Today, s.Today
 	for _, e := range r.heads() {
 		cm, _ := e.Number("circumferenceCm")

@@ -147,9 +147,10 @@ var hatches = map[string]struct {
 	tile         int
 	path, colour string
 }{
-	"mask":   {110, "M0 110L110 0M-20 20L20 -20M90 130L130 90", "#777"},
-	"prongs": {90, "M30 0V90", "#777"},
-	"break":  {200, "M0 0L200 200M180 -20L220 20M-20 180L20 220", "#ccc"},
+	"forecast": {80, "M0 80L80 0M-20 20L20 -20M60 100L100 60", "#777"},
+	"mask":     {110, "M0 110L110 0M-20 20L20 -20M90 130L130 90", "#777"},
+	"prongs":   {90, "M30 0V90", "#777"},
+	"break":    {200, "M0 0L200 200M180 -20L220 20M-20 180L20 220", "#ccc"},
 }
 
 // hatch is the fill of a pattern of this picture.

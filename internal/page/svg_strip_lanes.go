@@ -172,7 +172,7 @@ func (s *strip) saturation() {
 		s.now(top+330, "last "+withUnit(last.Value.String(), "%"))
 		s.fit(stripRight+60, top+450, style{}, "at "+s.when(last.At))
 	} else {
-		s.fit(stripRight+60, top+330, style{bold: true}, "none seen")
+		s.fit(stripRight+60, top+330, style{bold: true}, "none charted")
 	}
 }
 

@@ -20,8 +20,11 @@ var (
 		50, 68, 72, 60, 72, 68, 44, 72, 72, 35, 35, 67, 35, 105, 72, 69, 72, 72, 50, 60, 48, 72, 66, 93, 65, 66, 59, 72, 37, 72, 84}
 )
 
-// anyWidth is more than any other character of these fonts takes.
+// anyWidth is more than any other character of these fonts takes; a few that
+// pictures use have their own.
 const anyWidth = 125
+
+var signWidths = map[rune]int{'–': 56, '×': 84, '…': 100}
 
 // inkWidth is at least what s takes in a line of a font size.
 func inkWidth(s string, size int, bold bool) int {
@@ -35,6 +38,8 @@ func inkWidth(s string, size int, bold bool) int {
 		case r >= ' ' && r <= '~':
 			sum += int(widths[r-' '])
 		case unicode.In(r, unicode.Mn, unicode.Me, unicode.Cf):
+		case signWidths[r] > 0:
+			sum += signWidths[r]
 		default:
 			sum += anyWidth
 		}

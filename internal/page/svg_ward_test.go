@@ -64,6 +64,12 @@ func (d drawn) pictures(t testing.TB) map[string][]byte {
 			t.Fatal("no series of ", f.Infant)
 		}
 		out["strip "+f.Infant] = ShiftStrip(s)
+		head, ok := handover.HeadSeriesOf(d.Ward, d.h, f.Infant)
+		if !ok {
+			t.Fatal("no head series of ", f.Infant)
+		}
+		out["head "+f.Infant] = HeadChart(head)
+		out["face "+f.Infant] = FaceMap(d.h, f)
 	}
 	return out
 }
