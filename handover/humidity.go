@@ -6,9 +6,9 @@ import (
 )
 
 // saturationPa is the saturation vapour pressure of water in Pa at °C: the
-// six-term form of Wexler as used by Hyland and Wexler (ASHRAE Trans 1983;89:500).
-// The coefficients are from memory; they reproduce every row of a published
-// table of saturated humidity from 20 to 40 °C to 0.1 mg/L, which the tests hold.
+// six-term form of Wexler as kept by Hyland and Wexler (sources.go says where the
+// coefficients were seen). It reproduces every row of a published table of
+// saturated humidity from 20 to 40 °C to 0.1 mg/L, which the tests hold.
 func saturationPa(c float64) float64 {
 	t := c + 273.15
 	return math.Exp(-5800.2206/t + 1.3914993 - float64(0.048640239*t) +

@@ -33,7 +33,7 @@ func in(names ...string) []string { return names }
 // What the growth standards are taken from; a short name for each.
 const (
 	villar2015 = "INTERGROWTH-21st Preterm Postnatal: Villar J et al., Lancet Glob Health 2015;3:e681-91. Equation as in two public implementations; agrees with the published centile tables"
-	villar2016 = "INTERGROWTH-21st Very Preterm Size at Birth: Villar J et al., Lancet 2016;387:844-5. Equation as in two public implementations; agrees with the published centile tables"
+	villar2016 = "INTERGROWTH-21st Very Preterm Size at Birth: Villar J et al., Lancet 2016;387:844-5. Equation as in two public implementations"
 	cheikh2013 = "Cheikh Ismail L et al., BJOG 2013;120 suppl 2:48-55: technical error of measurement 0.3 to 0.4 cm, within and between observers"
 )
 
@@ -47,7 +47,7 @@ var Constants = []ConstantGroup{
 		{"Weight for age, preterm postnatal", "ln kg: mean 2.591277 − 0.01155 √x − 2201.705 / x² (+ 0.0911639 for boys), SD 0.1470258 + 505.92394 / x² − 140.0576 ln x / x²",
 			"z-score and centile of a weight after the day of birth", Published, villar2015 + " to 0.005 kg.", in("weightCurve")},
 		{"Head at birth, very preterm", "mean 0.7866522 + 0.887638 x (+ 0.2513385 for boys) cm, SD √2.433481",
-			"z-score and centile of a head on the day of birth", Published, villar2016 + " to 0.06 cm.", in("birthHeadCurve")},
+			"z-score and centile of a head on the day of birth", Published, villar2016 + "; agrees with the published centile tables to 0.06 cm.", in("birthHeadCurve")},
 		{"Weight at birth, very preterm", "ln kg: mean −7.00303 + 1.325911 √x (+ 0.0571937 for boys), SD √0.0373218",
 			"z-score and centile of a birth weight", Published, villar2016 + ".", in("birthWeightCurve")},
 		{"Limits of the postnatal standard", "27+0 to 64+0 weeks of 7 days, postmenstrual age, ends in",
@@ -90,10 +90,11 @@ var Constants = []ConstantGroup{
 	}},
 	{"Humidity and water", []Constant{
 		{"Saturation vapour pressure (Wexler)", "ln Pa = −5800.2206 / T + 1.3914993 − 0.048640239 T + 4.1764768e-5 T² − 1.4452093e-8 T³ + 6.5459673 ln T, at T = °C + 273.15",
-			"when the water runs out", Published,
+			"how much water a litre of warm gas can hold", Published,
 			"Six-term form of Wexler as kept by Hyland and Wexler and the ASHRAE Handbook of Fundamentals (2017, chapter 1, eq. 6); coefficients as printed in a humidity transmitter's user guide and in public psychrometric programs. Neither paper nor handbook was opened; a published table from 20 to 40 °C is met to 0.1 mg/L.", in("saturationPa")},
-		{"Humidity of saturated gas", "vapour pressure × 18.01528 g/mol / (8.314462618 J/(mol K) × (°C + 273.15))", "mg of water a litre of gas", Published,
-			"Ideal gas law; the gas constant is exact in the SI (CRC Handbook of Chemistry and Physics, section 1), the molar mass is 2 × 1.00794 + 15.9994.", in("absoluteHumidity")},
+		{"Humidity of saturated gas", "vapour pressure × molar mass / (gas constant × T), at T = °C + 273.15", "mg of water a litre of gas", Definition, "", in("absoluteHumidity")},
+		{"Gas constant", "8.314462618 J/(mol K)", "humidity of saturated gas", Definition, "Exact in the SI; so in the CRC Handbook of Chemistry and Physics, section 1.", in("absoluteHumidity")},
+		{"Molar mass of water", "18.01528 g/mol", "humidity of saturated gas", CommonPractice, "The figure in general use.", in("absoluteHumidity")},
 		{"Gas as it is metered", "dry, at 294.15 K and 101325 Pa", "a litre at the flowmeter is more than a litre in the chamber", CommonPractice,
 			"21 °C at sea level; the reference conditions of flowmeters differ: see the unit's own.", in("waterMlPerLitre")},
 		{"Units of water", "°C + 273.15; 1000 mg a mL; 60 s a minute", "when the water runs out", Definition, "", in("waterMlPerLitre", "runsOut")},
