@@ -2,56 +2,187 @@ package cli
 
 import (
 	"context"
+	"errors"
+	"fmt"
 	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
 
 	"github.com/spf13/cobra"
 
 	"cotline/fhir"
 	"cotline/handover"
+	"cotline/internal/intake"
 	"cotline/internal/page"
 )
 
-type bundleFlags struct{ kind, mode, out string }
+type bundleFlags struct {
+	kind, mode, out             string
+	entries, conditional, bytes int
+}
 
 func (p *Program) bundle(s *settings) *cobra.Command {
 	var f bundleFlags
 	cmd := &cobra.Command{
 		Use:   "bundle",
-		Short: "Write the record as HL7 FHIR R4",
+		Short: "Write the record as HL7 FHIR R4 bundles",
 		Long: `bundle writes, of every infant admitted at a moment, what the record holds as
-HL7 FHIR R4 resources in one transaction. Sent again, it changes nothing.
+HL7 FHIR R4 resources. A transaction sent again changes nothing; with --since it
+is the difference to what was known then. Into a folder it writes a file a bundle
+with a manifest: transactions in parts that each stand alone, a document an infant.
 
 ` + page.Caution,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error { return p.runBundle(cmd.Context(), s, f) },
 	}
-	s.reading(cmd, "at", "known", "infant", "cot")
-	cmd.Flags().StringVar(&f.kind, "type", "transaction", "transaction")
-	cmd.Flags().StringVar(&f.mode, "mode", "put", "put: every resource under its own id")
-	cmd.Flags().StringVarP(&f.out, "output", "o", "", "write to this file")
+	s.reading(cmd, "at", "known", "since", "infant", "cot")
+	flags := cmd.Flags()
+	flags.StringVar(&f.kind, "type", "transaction", "transaction, document or collection")
+	flags.StringVar(&f.mode, "mode", "put", "of a transaction: put (PUT Type/id) or conditional (by identifier)")
+	flags.IntVar(&f.entries, "max-entries", 0, "most entries of a transaction (default no limit)")
+	flags.IntVar(&f.conditional, "max-conditional", 0, "most entries of one with a conditional entry (default no limit)")
+	flags.IntVar(&f.bytes, "max-bytes", 0, "most bytes of a transaction (default no limit)")
+	flags.StringVarP(&f.out, "output", "o", "", "write to this file, or folder (a name that ends in /, or is one)")
 	return cmd
 }
 
+// bundleFile is a bundle by the name that it has in a folder.
+type bundleFile struct {
+	name, infant string
+	text         []byte
+}
+
 func (p *Program) runBundle(ctx context.Context, s *settings, f bundleFlags) error {
-	if f.kind != "transaction" {
-		return wrong{"--type " + f.kind, "give transaction"}
-	}
 	c, broken := s.compile(ctx)
 	if broken != nil && c == nil {
 		return broken
 	}
-	text, held, err := transaction(c, fhir.Mode(f.mode), s.only(c))
+	site, err := s.siteCodes(c.ward.Policy)
 	if err != nil {
 		return err
 	}
-	for _, h := range held {
-		p.say("infant %s is left out: %s", h.Infant, h.Why)
-		broken = errRefused
-	}
-	if err := p.output(f.out, func(w io.Writer) error { _, err := w.Write(text); return err }); err != nil {
+	files, held, err := s.bundles(c, site, f)
+	if err != nil {
 		return err
 	}
-	return broken
+	if p.tellHeld(held) {
+		broken = errRefused
+	}
+	if folder(f.out) {
+		err = p.bundleFolder(f, c, files)
+	} else {
+		if len(files) != 1 {
+			return wrong{fmt.Sprintf("%d bundles do not go into one file", len(files)), "name a folder with -o, or one infant"}
+		}
+		err = p.output(f.out, func(w io.Writer) error { _, err := w.Write(files[0].text); return err })
+	}
+	return errors.Join(err, broken)
+}
+
+// tellHeld names infants who cannot be exported safely.
+func (p *Program) tellHeld(held []fhir.Held) bool {
+	for _, h := range held {
+		p.say("infant %s is left out: %s", h.Infant, h.Why)
+	}
+	return len(held) > 0
+}
+
+// bundles are what was asked for, in order.
+func (s *settings) bundles(c *compilation, site fhir.SiteCodes, f bundleFlags) (files []bundleFile, held []fhir.Held, err error) {
+	switch f.kind {
+	case "document":
+		return s.documents(c, site)
+	case "transaction", "collection":
+	default:
+		return nil, nil, wrong{"--type " + f.kind, "give transaction, document or collection"}
+	}
+	x, err := s.export(c, site)
+	if err != nil {
+		return nil, nil, err
+	}
+	var texts [][]byte
+	if f.kind == "collection" {
+		text, err := x.Collection()
+		if err != nil {
+			return nil, nil, err
+		}
+		texts = [][]byte{text}
+	} else if texts, err = x.Transactions(fhir.Sending{Mode: fhir.Mode(f.mode), Entries: f.entries, Conditional: f.conditional, Bytes: f.bytes}); err != nil {
+		return nil, nil, err
+	}
+	for n, text := range texts {
+		files = append(files, bundleFile{name: fmt.Sprintf("%s-%04d.json", f.kind, n+1), text: text})
+	}
+	return files, x.Held, nil
+}
+
+// export is the export of a reading; with --since, what changed since then.
+func (s *settings) export(c *compilation, site fhir.SiteCodes) (*fhir.Export, error) {
+	ask := fhir.Ask{At: c.at, Known: c.known, Infant: s.only(c), Codes: site}
+	if c.since.IsZero() {
+		return fhir.New(c.ward, ask)
+	}
+	return fhir.Delta(c.ward, c.since, ask)
+}
+
+// documents are a document an infant of the handover.
+func (s *settings) documents(c *compilation, site fhir.SiteCodes) (files []bundleFile, held []fhir.Held, err error) {
+	for _, f := range c.handover.Infants {
+		issue := fhir.Issue{Handover: c.handover, Codes: site}
+		issue.Signed, issue.Accepted = signedFor(c, f.Infant)
+		text, err := fhir.Document(c.ward, issue, f.Infant)
+		if err != nil {
+			return nil, nil, err
+		}
+		files = append(files, bundleFile{"document-" + f.Infant + ".json", f.Infant, text})
+	}
+	return files, nil, nil
+}
+
+// signedFor is the handover that was signed as of the very moment of the reading
+// for an infant, the latest charted, and the acceptances of it.
+func signedFor(c *compilation, infant string) (signed *handover.Entry, accepted []*handover.Entry) {
+	records := handover.Replay(c.ward.Entries, c.known).Unit
+	for _, e := range records.Entries {
+		asOf, ok := e.Moment("asOf")
+		if e.Kind == "handover" && ok && asOf.Equal(c.at) && e.Names("infants", infant) {
+			signed = e.Entry
+		}
+	}
+	for _, e := range records.Entries {
+		if signed != nil && e.Kind == "acceptance" && e.Reference("handover") == signed.ID && e.Names("infants", infant) {
+			accepted = append(accepted, e.Entry)
+		}
+	}
+	return signed, accepted
+}
+
+// siteCodes reads the site's further codings, which the policy names beside itself.
+func (s *settings) siteCodes(policy *handover.Policy) (fhir.SiteCodes, error) {
+	name := policy.FHIR.Codes
+	if name == "" {
+		return nil, nil
+	}
+	if !filepath.IsAbs(name) {
+		name = filepath.Join(filepath.Dir(s.policy), name)
+	}
+	text, err := os.ReadFile(name)
+	if errors.Is(err, fs.ErrNotExist) {
+		s.program.say("there is no %s, which the policy names in fhir.codes: own codes go out without the site's further codings", name)
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	site, issues := intake.Codes(text)
+	for _, i := range issues {
+		s.program.say("%s: %s", name, i)
+	}
+	if len(issues) > 0 {
+		return nil, errors.Join(errTold, wrong{"the site's codings cannot be used", "mend them"})
+	}
+	return site, nil
 }
 
 // only is the one infant that was asked for, by key or by cot; empty for all.
@@ -60,16 +191,6 @@ func (s *settings) only(c *compilation) string {
 		return c.handover.Infants[0].Infant
 	}
 	return s.infant
-}
-
-// transaction is the bundle of a compilation, and the infants who cannot be sent.
-func transaction(c *compilation, mode fhir.Mode, only string) ([]byte, []fhir.Held, error) {
-	x, err := fhir.New(c.ward, fhir.Ask{At: c.at, Known: c.known, Infant: only})
-	if err != nil {
-		return nil, nil, err
-	}
-	text, err := x.Transaction(mode)
-	return text, x.Held, err
 }
 
 // chosen are the entries of the infants of a handover, and of the unit.

@@ -62,12 +62,16 @@ func (p *Program) runDemo(ctx context.Context, out string) error {
 	if err != nil {
 		return err
 	}
-	bundle, held, err := transaction(c, fhir.Put, "")
+	x, err := fhir.New(c.ward, fhir.Ask{At: at, Known: at})
 	if err != nil {
 		return err
 	}
-	if len(held) > 0 {
-		return errors.New("the demo's bundle leaves out " + held[0].Infant + ": " + held[0].Why)
+	if len(x.Held) > 0 {
+		return errors.New("the demo's bundle leaves out " + x.Held[0].Infant + ": " + x.Held[0].Why)
+	}
+	bundle, err := x.Transaction(fhir.Put)
+	if err != nil {
+		return err
 	}
 	text := new(bytes.Buffer)
 	if err := page.Text(text, c.handover, page.Options{}); err != nil {

@@ -1,0 +1,69 @@
+package cli
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"cotline/handover"
+)
+
+// folder says whether a name given with -o is a folder's.
+func folder(out string) bool {
+	if strings.HasSuffix(out, "/") || strings.HasSuffix(out, string(filepath.Separator)) {
+		return true
+	}
+	info, err := os.Stat(out)
+	return out != "" && err == nil && info.IsDir()
+}
+
+// into writes one file of a folder.
+func (p *Program) into(dir, name string, text []byte) error {
+	return p.output(filepath.Join(dir, name), func(w io.Writer) error { _, err := w.Write(text); return err })
+}
+
+// bundleFolder writes bundles and then the manifest: which there are, in which
+// order they are sent, and how they name what they send.
+func (p *Program) bundleFolder(f bundleFlags, c *compilation, files []bundleFile) error {
+	if err := os.MkdirAll(f.out, 0o755); err != nil {
+		return err
+	}
+	stale, err := filepath.Glob(filepath.Join(f.out, f.kind+"-*.json"))
+	if err != nil {
+		return err
+	}
+	for _, old := range stale {
+		if err := os.Remove(old); err != nil {
+			return err
+		}
+	}
+	text := []byte("{\n  \"type\": ")
+	text = handover.AppendString(text, f.kind)
+	if f.kind == "transaction" {
+		text = handover.AppendString(append(text, ",\n  \"mode\": "...), f.mode)
+	}
+	text = handover.AppendString(append(text, ",\n  \"at\": "...), handover.Stamp(c.at, c.ward.Policy.Zone))
+	text = handover.AppendString(append(text, ",\n  \"known\": "...), handover.Stamp(c.known, c.ward.Policy.Zone))
+	if !c.since.IsZero() {
+		text = handover.AppendString(append(text, ",\n  \"since\": "...), handover.Stamp(c.since, c.ward.Policy.Zone))
+	}
+	text = append(text, ",\n  \"bundles\": ["...)
+	for n, b := range files {
+		if err := p.into(f.out, b.name, b.text); err != nil {
+			return err
+		}
+		if n > 0 {
+			text = append(text, ',')
+		}
+		sum := sha256.Sum256(b.text)
+		text = handover.AppendString(append(text, "\n    {\"file\": "...), b.name)
+		text = fmt.Appendf(text, ", \"part\": %d, \"of\": %d, \"bytes\": %d, \"sha256\": \"%s\"}", n+1, len(files), len(b.text), hex.EncodeToString(sum[:]))
+	}
+	text = append(text, "\n  ]\n}\n"...)
+	return errors.Join(p.into(f.out, "manifest.json", text))
+}

@@ -1,0 +1,89 @@
+package cli
+
+import (
+	"context"
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"cotline/fhir"
+	"cotline/handover"
+	"cotline/internal/page"
+)
+
+func (p *Program) ndjson(s *settings) *cobra.Command {
+	var out string
+	cmd := &cobra.Command{
+		Use:   "ndjson -o DIR",
+		Short: "Write the record as FHIR NDJSON, one file a resource type",
+		Long: `ndjson writes what the record holds as HL7 FHIR R4 resources, one a line, one file
+a resource type, and a manifest as the Bulk Data Access guide has it. With --since
+it is the difference to what was known then; what was withdrawn is a line that
+says entered-in-error.
+
+` + page.Caution,
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if out == "" {
+				return wrong{"no folder is named", "name one with -o"}
+			}
+			return p.runNDJSON(cmd.Context(), s, out)
+		},
+	}
+	s.reading(cmd, "at", "known", "since", "infant", "cot")
+	cmd.Flags().StringVarP(&out, "output", "o", "", "write to this folder")
+	return cmd
+}
+
+func (p *Program) runNDJSON(ctx context.Context, s *settings, out string) error {
+	taken := p.Now() // before the record is read: an entry that comes meanwhile is in the next
+	c, broken := s.compile(ctx)
+	if broken != nil && c == nil {
+		return broken
+	}
+	site, err := s.siteCodes(c.ward.Policy)
+	if err != nil {
+		return err
+	}
+	x, err := s.export(c, site)
+	if err != nil {
+		return err
+	}
+	if p.tellHeld(x.Held) {
+		broken = errRefused
+	}
+	files, err := x.NDJSON()
+	if err != nil {
+		return err
+	}
+	if err := p.ndjsonFolder(out, files); err != nil {
+		return err
+	}
+	if c.known.Before(taken) {
+		taken = c.known
+	}
+	manifest := fhir.Manifest(files, taken.In(c.ward.Policy.Zone), "cotline ndjson", "")
+	return errors.Join(p.into(out, "manifest.json", manifest), broken)
+}
+
+// ndjsonFolder writes the files, and takes away those of an export before that
+// this one has nothing of. No other file is touched.
+func (p *Program) ndjsonFolder(out string, files []fhir.File) error {
+	if err := os.MkdirAll(out, 0o755); err != nil {
+		return err
+	}
+	for _, kind := range append([]string{"Patient"}, handover.SendTypes...) {
+		if err := os.Remove(filepath.Join(out, kind+".ndjson")); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+	}
+	for _, f := range files {
+		if err := p.into(out, f.Name, f.Content); err != nil {
+			return err
+		}
+	}
+	return nil
+}
