@@ -1,10 +1,6 @@
 package handover
 
-import (
-	"time"
-
-	"github.com/cockroachdb/apd/v3"
-)
+import "time"
 
 // on is a stretch of one interface on the face; typ is off for none.
 type worn struct {
@@ -193,7 +189,7 @@ func (r *reading) hoursFact() Maybe[[]SiteHours] {
 			total += r.spellTime(latestOf(w.from, from), end)
 		}
 		worn = worn || total > 0
-		out = append(out, SiteHours{site, rounded(quo(apd.New(total.Nanoseconds(), 0), apd.New(time.Hour.Nanoseconds(), 0)), 2)})
+		out = append(out, SiteHours{site, hoursOf(total)})
 	}
 	if r.spell == nil && !worn {
 		return Maybe[[]SiteHours]{}

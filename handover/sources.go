@@ -131,11 +131,11 @@ var Constants = []ConstantGroup{
 	}},
 	{"Arithmetic", []Constant{
 		{"Digits", "34 in exact arithmetic, 60 while rounding, exponents to 1000, at most 15 charted", "every computed figure", Invented, "", in("exact", "rounded", "maxDigits")},
-		{"Decimals shown", "2", "indices, mean FiO2, growth a week, hours, z-score", Invented, "", in("fio2Fact", "indicesOf", "headFact", "hoursFact", "score")},
+		{"Decimals shown", "2", "indices, mean FiO2, growth a week, hours, z-score", Invented, "", in("fio2Fact", "indicesOf", "headFact", "hoursOf", "score")},
 		{"Decimals shown", "1", "centile, estimate of a length", Invented, "", in("score", "estimate")},
 		{"Decimals drawn", "2", "centile curves", Invented, "", in("HeadSeries.cmAt")},
 		{"Days drawn", "a point every 7 days; 7 days around the readings and the forecast", "head chart", Invented, "", in("curvesOf", "aroundDays")},
-		{"Percent, week, kilogram, hour", "100 %, 7 days, 1000 g, 1 h", "units", Definition, "", in("score", "headFact", "weightScore", "hoursFact")},
+		{"Percent, week, kilogram, hour", "100 %, 7 days, 1000 g, 1 h", "units", Definition, "", in("score", "headFact", "weightScore", "hoursOf")},
 		{"Base of numbers", "10", "decimals as charted", Definition, "", in("ParseDecimal", "Decimal.Cmp")},
 		{"Day", "24 h; 86400 s", "whole days of an interval; civil days", Definition, "", in("Every.Days", "civil", "Date.utc")},
 		{"Durations", "days of 24 h, 1 h, 1 min; 365 days at most", "intervals as written", Invented, "", in("parseDuration", "Every.String")},
