@@ -26,6 +26,7 @@ func facts(h *handover.Handover) []fact {
 
 type walker struct {
 	zone *time.Location
+	from time.Time // where not zero, moments are told by how long they lie from it
 	out  []fact
 }
 
@@ -230,8 +231,11 @@ func valueOf(v *handover.ChangeValue) string {
 }
 
 func (w *walker) moment(t time.Time) string {
-	if t.IsZero() {
+	switch {
+	case t.IsZero():
 		return ""
+	case !w.from.IsZero():
+		return t.Sub(w.from).String()
 	}
 	return shown(t, w.zone)
 }
