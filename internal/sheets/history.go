@@ -15,13 +15,15 @@ var histories = []struct {
 }{
 	{sheet: "Settings", kinds: []string{"settings"}},
 	{sheet: "Observations", kinds: []string{"observations"}},
-	{sheet: "Interfaces", kinds: []string{"interface"}},
+	{sheet: wearsName}, // wear periods in place of entries
 	{sheet: "Skin", kinds: []string{"skin"}, each: "sites"},
 	{sheet: "Tubes", kinds: []string{"tube"}},
 	{sheet: "Growth", kinds: []string{"weight", "head", "bonnet"}},
 	{sheet: "Devices", kinds: []string{"support", "humidifier", "circuit", "calibration", "seal"}},
 	{sheet: "Episodes", kinds: []string{"episode"}},
 }
+
+const noHistory = "Nothing of this was charted in the present stays."
 
 // charted is an entry as it stands, or one item of its list.
 type charted struct {
@@ -31,13 +33,17 @@ type charted struct {
 }
 
 // historySheets makes them all of what stands in the reading.
-func historySheets(h *handover.Handover, entries []*handover.Entry) []sheet {
+func historySheets(h *handover.Handover, entries []*handover.Entry, policy *handover.Policy) []sheet {
 	records := map[string]*handover.Record{}
 	for _, r := range handover.Replay(entries, h.Known).Infants {
 		records[r.Infant] = r
 	}
 	var out []sheet
 	for _, x := range histories {
+		if x.sheet == wearsName {
+			out = append(out, wearsSheet(h, records, policy))
+			continue
+		}
 		out = append(out, historySheet(h, records, x.sheet, x.kinds, x.each))
 	}
 	return out
@@ -67,7 +73,7 @@ func historySheet(h *handover.Handover, records map[string]*handover.Record, nam
 		column[charted]{"Entry", 36, func(r charted) cell { return text(r.entry.ID, notCharted) }},
 		keyColumn(func(r charted) string { return r.Infant }),
 	)
-	return table(name, "Nothing of this was charted in the present stays.", standing(h, records, kinds, list),
+	return table(name, noHistory, standing(h, records, kinds, list),
 		func(r charted) string { return "entry " + r.entry.ID }, columns...)
 }
 

@@ -36,7 +36,7 @@ func (b *book) write(w io.Writer, h *handover.Handover, entries []*handover.Entr
 func sheetsOf(h *handover.Handover, entries []*handover.Entry, policy *handover.Policy, version string) []sheet {
 	read := read(entries, h.At, h.Known)
 	sheets := []sheet{handoverSheet(h), dueSheet(h), changesSheet(h), factsSheet(h)}
-	sheets = append(sheets, historySheets(h, entries)...)
+	sheets = append(sheets, historySheets(h, entries, policy)...)
 	return append(sheets, entriesSheet(h, read), aboutSheet(h, policy, version, len(read), len(entries)))
 }
 
