@@ -1,6 +1,7 @@
 package handover
 
 import (
+	"math/bits"
 	"unicode"
 
 	"golang.org/x/text/cases"
@@ -31,15 +32,14 @@ func together(h *Handover, readings []*reading) {
 
 // traits are what two infants are compared by.
 type traits struct {
-	s      *Summary
-	driver string // in a current spell
-	born   Date
-	family []rune // normalised
-	number []rune
+	s              *Summary
+	driver         string // in a current spell
+	born           Date
+	family, number letters
 }
 
 func traitsOf(s *Summary, r *reading) traits {
-	t := traits{s: s, born: r.born(), family: normalised(r.identity("family")), number: []rune(s.MRN)}
+	t := traits{s: s, born: r.born(), family: lettersOf(normalised(r.identity("family"))), number: lettersOf([]rune(s.MRN))}
 	if r.spell != nil {
 		t.driver = r.spell.driver
 	}
@@ -49,30 +49,30 @@ func traitsOf(s *Summary, r *reading) traits {
 // conflicts are what two infants cannot share.
 func (a *traits) conflicts(b *traits) []Conflict {
 	var out []Conflict
-	for _, c := range [][3]string{{"driver", a.driver, b.driver}, {"cot", a.s.Cot, b.s.Cot}, {"number", a.s.MRN, b.s.MRN}} {
-		if c[1] != "" && c[1] == c[2] {
-			out = append(out, Conflict{What: c[0], Value: c[1]})
+	shared := func(what, x, y string) {
+		if x != "" && x == y {
+			out = append(out, Conflict{What: what, Value: x})
 		}
 	}
+	shared("driver", a.driver, b.driver)
+	shared("cot", a.s.Cot, b.s.Cot)
+	shared("number", a.s.MRN, b.s.MRN)
 	return out
 }
 
 // like says why two infants could be mistaken for each other; the first that holds.
 func (a *traits) like(b *traits) string {
-	sameFamily := len(a.family) > 0 && string(a.family) == string(b.family)
+	most := 1
+	if len(a.family.runes) >= 7 && len(b.family.runes) >= 7 {
+		most = 2
+	}
 	switch {
-	case a.s.Mother != "" && a.s.Mother == b.s.Mother, sameFamily && a.born == b.born:
+	case a.s.Mother != "" && a.s.Mother == b.s.Mother, a.born == b.born && alike(&a.family, &b.family, 0):
 		return "sibling"
-	case len(a.number) > 0 && len(b.number) > 0 && alike(a.number, b.number, 1):
+	case alike(&a.number, &b.number, 1):
 		return "number"
-	case len(a.family) > 0 && len(b.family) > 0:
-		most := 1
-		if len(a.family) >= 7 && len(b.family) >= 7 {
-			most = 2
-		}
-		if alike(a.family, b.family, most) {
-			return "name"
-		}
+	case alike(&a.family, &b.family, most):
+		return "name"
 	}
 	return ""
 }
@@ -90,12 +90,36 @@ func normalised(name string) []rune {
 	return out
 }
 
+// letters is a text to be compared, with which letters it has: a bit each.
+type letters struct {
+	runes []rune
+	has   uint
+}
+
+func lettersOf(runes []rune) letters {
+	l := letters{runes: runes}
+	for _, r := range runes {
+		l.has |= 1 << (uint(r) % bits.UintSize)
+	}
+	return l
+}
+
 // alike says whether the optimal string alignment distance (one edit, or one
-// swap of neighbours, each counting 1) is at most so much.
-func alike(a, b []rune, most int) bool {
-	if d := len(a) - len(b); d > most || -d > most {
+// swap of neighbours, each counting 1) of two texts is at most so much; a text of
+// no letters is like none. An edit changes at most one letter of each, so that most
+// pairs are told apart by which letters they have.
+func alike(a, b *letters, most int) bool {
+	if len(a.runes) == 0 || len(b.runes) == 0 || bits.OnesCount(a.has^b.has) > most+most {
 		return false
 	}
+	if d := len(a.runes) - len(b.runes); d > most || -d > most {
+		return false
+	}
+	return distance(a.runes, b.runes, most) <= most
+}
+
+// distance is the optimal string alignment distance, or some number over most.
+func distance(a, b []rune, most int) int {
 	width := len(b) + 1
 	rows := make([]int, 3*width)
 	before, last, row := rows[:width], rows[width:2*width], rows[2*width:]
@@ -117,9 +141,9 @@ func alike(a, b []rune, most int) bool {
 			least = min(least, row[j])
 		}
 		if least > most {
-			return false
+			return least
 		}
 		before, last, row = last, row, before
 	}
-	return last[len(b)] <= most
+	return last[len(b)]
 }

@@ -32,17 +32,9 @@ type signedHandover struct {
 // and was accepted for the infant by then; nil for none.
 func (u *unitReading) accepted(infant string, stay *Stay, at time.Time) *signedHandover {
 	var best *signedHandover
-	for _, a := range u.acceptances {
-		if a.At.After(at) || !a.Names("infants", infant) {
-			continue
-		}
-		h := u.handovers[a.Reference("handover")]
-		if h == nil || h.Flag("cover") || !h.Names("infants", infant) || !stay.holds(h) {
-			continue
-		}
-		asOf, _ := h.Moment("asOf")
-		if asOf.Before(at) && (best == nil || asOf.After(best.asOf)) {
-			best = &signedHandover{h, asOf.Time}
+	for _, h := range u.taken[infant] {
+		if stay.holds(h.entry) && h.asOf.Before(at) && (best == nil || h.asOf.After(best.asOf)) {
+			best = h
 		}
 	}
 	return best
@@ -51,20 +43,34 @@ func (u *unitReading) accepted(infant string, stay *Stay, at time.Time) *signedH
 // unitReading is what the unit's own entries say.
 type unitReading struct {
 	*reading
-	handovers   map[string]*Standing
-	acceptances []*Standing
+	taken map[string][]*signedHandover // by infant, what was accepted for it
 }
 
 func newUnitReading(p *Policy, record *Record, at time.Time) *unitReading {
 	u := &unitReading{reading: &reading{p: p, at: at, record: record, all: upTo(record.Entries, at), own: map[string][]*Standing{}},
-		handovers: map[string]*Standing{}}
+		taken: map[string][]*signedHandover{}}
 	for _, e := range u.all {
 		u.own[e.Kind] = append(u.own[e.Kind], e)
-		switch e.Kind {
-		case "handover":
-			u.handovers[e.ID] = e
-		case "acceptance":
-			u.acceptances = append(u.acceptances, e)
+	}
+	handovers := map[string]*signedHandover{}
+	infants := map[string]map[string]bool{}
+	for _, h := range u.own["handover"] {
+		if h.Flag("cover") {
+			continue
+		}
+		asOf, _ := h.Moment("asOf")
+		handovers[h.ID] = &signedHandover{h, asOf.Time}
+		infants[h.ID] = map[string]bool{}
+		for _, key := range h.List("infants") {
+			infants[h.ID][key.Text] = true
+		}
+	}
+	for _, a := range u.own["acceptance"] {
+		of := a.Reference("handover")
+		for _, key := range a.List("infants") {
+			if infants[of][key.Text] {
+				u.taken[key.Text] = append(u.taken[key.Text], handovers[of])
+			}
 		}
 	}
 	return u
