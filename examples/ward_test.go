@@ -60,6 +60,32 @@ func TestWard(t *testing.T) {
 	}
 }
 
+// TestPictures draws one infant and holds the drawings to the files beside it.
+func TestPictures(t *testing.T) {
+	dir := t.TempDir()
+	run(t, "handover", "--record", "ward/ward.ndjson", "--policy", "ward/policy.yaml", "--cot", "Fern 2", "--pictures", dir)
+	for _, name := range []string{"in-02-shift.svg", "in-02-head.svg", "in-02-face.svg"} {
+		got, err := os.ReadFile(filepath.Join(dir, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		path := filepath.Join("ward", "pictures", name)
+		if *update {
+			if err := os.WriteFile(path, got, 0o644); err != nil {
+				t.Fatal(err)
+			}
+			continue
+		}
+		want, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if diff := cmp.Diff(string(want), string(got)); diff != "" {
+			t.Errorf("%s (-file +program):\n%s", path, diff)
+		}
+	}
+}
+
 // TestDemo does the whole job into a folder and finds every file that it names.
 func TestDemo(t *testing.T) {
 	dir := t.TempDir()

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"slices"
 	"strings"
 
@@ -16,7 +17,7 @@ import (
 	"cotline/internal/page"
 )
 
-type handoverFlags struct{ format, out, signed string }
+type handoverFlags struct{ format, out, signed, pictures string }
 
 func (p *Program) handover(s *settings) *cobra.Command {
 	var f handoverFlags
@@ -32,7 +33,7 @@ func (p *Program) handover(s *settings) *cobra.Command {
 			if f.signed == "" {
 				return p.runHandover(cmd.Context(), s, f)
 			}
-			if name := given(cmd.Flags(), "at", "known", "since", "infant", "cot"); name != "" {
+			if name := given(cmd.Flags(), "at", "known", "since", "infant", "cot", "pictures"); name != "" {
 				return wrong{"--signed prints what was signed, so --" + name + " means nothing", "leave one of the two out"}
 			}
 			if cmd.Flags().Changed("format") && f.format != "json" {
@@ -44,21 +45,22 @@ func (p *Program) handover(s *settings) *cobra.Command {
 	s.reading(cmd, "at", "known", "since", "infant", "cot")
 	cmd.Flags().StringVar(&f.format, "format", "text", "text, json or html (for print)")
 	cmd.Flags().StringVarP(&f.out, "output", "o", "", "write to this file")
+	cmd.Flags().StringVar(&f.pictures, "pictures", "", "also draw each infant's pictures into this folder, SVG")
 	cmd.Flags().StringVar(&f.signed, "signed", "", "print the handover signed by this entry, to the byte")
 	return cmd
 }
 
 // face is the form that a handover is printed in.
-func (p *Program) face(format string, toFile bool) (func(io.Writer, *handover.Handover) error, error) {
+func (p *Program) face(format string, toFile bool) (func(io.Writer, *compilation) error, error) {
 	switch format {
 	case "text":
 		none, _ := p.Env("NO_COLOR")
 		options := page.Options{Colour: p.Colour && !toFile && none == ""}
-		return func(w io.Writer, h *handover.Handover) error { return page.Text(w, h, options) }, nil
+		return func(w io.Writer, c *compilation) error { return page.Text(w, c.handover, options) }, nil
 	case "json":
-		return func(w io.Writer, h *handover.Handover) error { _, err := w.Write(page.JSON(h)); return err }, nil
+		return func(w io.Writer, c *compilation) error { _, err := w.Write(page.JSON(c.handover)); return err }, nil
 	case "html":
-		return page.HTML, nil
+		return func(w io.Writer, c *compilation) error { return page.HTML(w, c.handover, c.ward) }, nil
 	}
 	return nil, wrong{"--format " + format, "give text, json or html"}
 }
@@ -72,10 +74,30 @@ func (p *Program) runHandover(ctx context.Context, s *settings, f handoverFlags)
 	if broken != nil && c == nil {
 		return broken
 	}
-	if err := p.output(f.out, func(w io.Writer) error { return write(w, c.handover) }); err != nil {
+	if err := p.output(f.out, func(w io.Writer) error { return write(w, c) }); err != nil {
 		return err
 	}
+	if f.pictures != "" {
+		if err := p.draw(f.pictures, c); err != nil {
+			return err
+		}
+	}
 	return broken
+}
+
+// draw writes each infant's pictures, named by the record's key.
+func (p *Program) draw(dir string, c *compilation) error {
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return err
+	}
+	for _, f := range c.handover.Infants {
+		for _, picture := range page.Pictures(c.handover, c.ward, f) {
+			if err := p.into(dir, f.Infant+"-"+picture.Name+".svg", picture.SVG); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
 }
 
 // compilation is a handover and what it was compiled from.

@@ -69,6 +69,14 @@ type printed struct {
 	Ward                  [][]cell
 	Rest                  []row
 	Infants               []printedInfant
+	Pictured              []pictured
+}
+
+// pictured is an infant's pictures; they stand after all summaries, so that these
+// keep their half sheets.
+type pictured struct {
+	Called   string
+	Pictures []template.HTML
 }
 
 type printedInfant struct {
@@ -79,8 +87,9 @@ type printedInfant struct {
 }
 
 // HTML is the handover for paper: one page that needs nothing else, A4 or
-// Letter, black on white. Moments are clock times, for paper does not age.
-func HTML(w io.Writer, h *handover.Handover) error {
+// Letter, black on white. Moments are clock times, for paper does not age. The
+// ward that it was compiled from gives its pictures; the zero ward, none.
+func HTML(w io.Writer, h *handover.Handover, ward handover.Ward) error {
 	v := newView(h, false)
 	p := printed{Caution: Caution, Unit: said(h.Unit), Moment: v.full(h.At), Heading: v.heading(), Rest: v.unitRows()}
 	p.Foot = cssString(joined(", ", p.Unit, p.Moment, prefixed("chain ", v.chain())))
@@ -90,6 +99,13 @@ func HTML(w io.Writer, h *handover.Handover) error {
 			Called:   "Cot " + called(f),
 			Identity: v.identity(f), Warnings: v.warnings(f), Rows: v.rows(f),
 		})
+		if drawn := Pictures(h, ward, f); len(drawn) > 0 {
+			x := pictured{Called: "Cot " + called(f)}
+			for _, d := range drawn {
+				x.Pictures = append(x.Pictures, template.HTML(d.SVG)) // our own drawing, which escapes what was charted
+			}
+			p.Pictured = append(p.Pictured, x)
+		}
 	}
 	var b bytes.Buffer
 	if err := printPage.Execute(&b, p); err != nil {

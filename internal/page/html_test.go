@@ -16,7 +16,7 @@ import (
 func printedPage(t testing.TB, h *handover.Handover) string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := HTML(&b, h); err != nil {
+	if err := HTML(&b, h, handover.Ward{}); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()
@@ -204,7 +204,7 @@ func BenchmarkHTML(b *testing.B) {
 	var out bytes.Buffer
 	for b.Loop() {
 		out.Reset()
-		if err := HTML(&out, h); err != nil {
+		if err := HTML(&out, h, handover.Ward{}); err != nil {
 			b.Fatal(err)
 		}
 	}
