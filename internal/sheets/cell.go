@@ -23,6 +23,7 @@ const (
 	showNumber             // a number with its own decimals
 	showMoment
 	showDay
+	showOffset // a moment's offset from UTC
 )
 
 // The words that stand where there is no value.
@@ -103,7 +104,7 @@ func momentColumns[T any](c clock, head string, get func(T) cell) []column[T] {
 			m := get(r)
 			switch m.show {
 			case showMoment:
-				return cell{show: showText, text: m.when.Format(offsetFormat)}
+				return cell{show: showOffset, text: m.when.Format(offsetFormat)}
 			case showDay:
 				return word("whole day")
 			}

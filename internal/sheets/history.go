@@ -6,13 +6,15 @@ import (
 	"cotline/handover"
 )
 
-// histories are the sheets with a row an entry of some kinds, as it stands, of each infant's stay. Every field of the
-// kinds has a column, by the table of kinds.
-var histories = []struct {
+type history struct {
 	sheet string
 	kinds []string
 	each  string // a list whose items have a row each
-}{
+}
+
+// histories are the sheets with a row an entry of some kinds, as it stands, of each infant's stay. Every field of the
+// kinds has a column, by the table of kinds.
+var histories = []history{
 	{sheet: "Settings", kinds: []string{"settings"}},
 	{sheet: "Observations", kinds: []string{"observations"}},
 	{sheet: wearsName}, // wear periods in place of entries

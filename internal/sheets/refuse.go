@@ -76,7 +76,7 @@ func (c cell) unfit() string {
 		if time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Before(firstDay) || y > 9999 {
 			return "a date before 1900-03-01 or after 9999: a cell cannot hold it"
 		}
-	case showText, showWord:
+	case showText, showWord, showOffset:
 		return unfit(c.text)
 	}
 	return ""

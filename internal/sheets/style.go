@@ -64,7 +64,7 @@ func (b *book) style(s style) (int, error) {
 	}
 	format := ""
 	switch s.show {
-	case showText:
+	case showText, showOffset:
 		const asText = 49 // the built-in format @
 		out.NumFmt = asText
 	case showNumber:
