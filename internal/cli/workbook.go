@@ -3,6 +3,9 @@ package cli
 import (
 	"context"
 	"io"
+	"os"
+	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -11,20 +14,43 @@ import (
 )
 
 func (p *Program) workbook(s *settings) *cobra.Command {
-	var out string
+	var out, folder, preset string
 	cmd := &cobra.Command{
 		Use:   "workbook",
-		Short: "Write the handover and the entries as a workbook",
+		Short: "Write the handover and the entries as a workbook, or as CSV",
 		Long: `workbook writes the handover, what is due and the entries as an .xlsx workbook
-for the ward clerk.
+for the ward clerk; with --csv, each sheet as a CSV file of a folder.
 
 ` + page.Caution,
 		Args: cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error { return p.runWorkbook(cmd.Context(), s, out) },
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			flags := cmd.Flags()
+			form, ok := sheets.PresetOf(preset)
+			switch {
+			case folder != "" && given(flags, "output") != "":
+				return wrong{"--csv and --output are two forms", "give one of them"}
+			case folder == "" && given(flags, "preset") != "":
+				return wrong{"--preset is a form of CSV", "give --csv too"}
+			case !ok:
+				return wrong{"--preset " + preset, "give " + strings.Join(presets(), " or ")}
+			case folder != "":
+				return p.runCSV(cmd.Context(), s, folder, form)
+			}
+			return p.runWorkbook(cmd.Context(), s, out)
+		},
 	}
 	s.reading(cmd, "at", "known", "since", "infant", "cot")
 	cmd.Flags().StringVarP(&out, "output", "o", "handover.xlsx", "write to this file")
+	cmd.Flags().StringVar(&folder, "csv", "", "write CSV files to this folder instead")
+	cmd.Flags().StringVar(&preset, "preset", "machine", "the form of CSV: "+strings.Join(presets(), ", "))
 	return cmd
+}
+
+func presets() (names []string) {
+	for _, p := range sheets.Presets {
+		names = append(names, p.Name)
+	}
+	return names
 }
 
 func (p *Program) runWorkbook(ctx context.Context, s *settings, out string) error {
@@ -35,6 +61,23 @@ func (p *Program) runWorkbook(ctx context.Context, s *settings, out string) erro
 	if err := p.output(out, func(w io.Writer) error {
 		return sheets.Workbook(w, c.handover, chosen(c), c.ward.Policy, version)
 	}); err != nil {
+		return err
+	}
+	return broken
+}
+
+func (p *Program) runCSV(ctx context.Context, s *settings, folder string, form sheets.Preset) error {
+	c, broken := s.compile(ctx)
+	if broken != nil && c == nil {
+		return broken
+	}
+	if err := os.MkdirAll(folder, 0o700); err != nil {
+		return err
+	}
+	err := sheets.CSV(form, c.handover, chosen(c), c.ward.Policy, version, func(name string, write func(io.Writer) error) error {
+		return p.output(filepath.Join(folder, name), write)
+	})
+	if err != nil {
 		return err
 	}
 	return broken
