@@ -1,0 +1,91 @@
+//go:build outside
+
+package oracle
+
+import (
+	"encoding/json"
+	"testing"
+)
+
+// A fragment is what a validator is told of a code system that is not its own to
+// ship: the codes in use and their names, so that it compares displays and finds
+// codes that are none. It stays with the tests: sent to a receiver, it would clash
+// with the receiver's own.
+type fragment struct {
+	system string
+	names  [][2]string // code and name; no name where no exact one was read
+}
+
+// LOINC long common names, copyright Regenstrief Institute, under the LOINC licence
+// (loinc.org/license); read elsewhere than the displays of package fhir where a
+// second place was found:
+//
+//   - 8867-4, 59408-5, 59407-7, 59418-4: examples of the German ICU module, 2026
+//   - 2708-6, 9279-1, 8310-5, 29463-7, 9843-4: vital signs of US Core 8
+//   - 8328-7: value set of body temperatures of the German ICU module
+//   - 76516-4: examples of US Quality Core and of the German module of rare diseases
+//   - 8339-4: a profile of births by HL7 Austria's and others' guides; 57722-1: a
+//     birth register's mapping
+//   - 20124-4: LOINC names in public mappings of intensive-care data
+//   - 91150-3: a public page on the code; 61143-4: a public list of document types
+//   - 46264-8, 29545-1: sections of CDA and patient-summary documents
+//   - 76272-4, 3150-0: no second place was found
+//
+// SNOMED CT codes: the Global Patient Set, CC BY 4.0, SNOMED International; they are
+// sent without a display.
+var fragments = []fragment{
+	{"http://loinc.org", [][2]string{
+		{"2708-6", "Oxygen saturation in Arterial blood"},
+		{"59408-5", "Oxygen saturation in Arterial blood by Pulse oximetry"},
+		{"59407-7", "Oxygen saturation in Blood Preductal by Pulse oximetry"},
+		{"59418-4", "Oxygen saturation in Blood Postductal by Pulse oximetry"},
+		{"8867-4", "Heart rate"},
+		{"9279-1", "Respiratory rate"},
+		{"8310-5", "Body temperature"},
+		{"8328-7", "Axillary temperature"},
+		{"29463-7", "Body weight"},
+		{"9843-4", "Head Occipital-frontal circumference"},
+		{"8339-4", "Birth weight Measured"},
+		{"57722-1", "Birth plurality of Pregnancy"},
+		{"76516-4", "Gestational age--at birth"},
+		{"76272-4", "Bias flow setting Ventilator"},
+		{"3150-0", "Inhaled oxygen concentration"},
+		{"20124-4", "Ventilation mode Ventilator"},
+		{"91150-3", "Pressure injury stage NPUAP"},
+		{"61143-4", "Nurse Summary note"},
+		{"46264-8", "History of medical device use"},
+		{"29545-1", "Physical findings Narrative"},
+		{"18776-5", ""},
+		{"8716-3", ""},
+		{"19994-3", ""},
+		{"35410-0", ""},
+	}},
+	{"http://snomed.info/sct", [][2]string{
+		{"113179006", ""}, {"84365009", ""}, {"36141000", ""}, {"68698007", ""}, {"89644007", ""},
+		{"25577004", ""}, {"700032006", ""}, {"25062003", ""},
+	}},
+}
+
+// codeSystem is the fragment as a resource.
+func (f fragment) codeSystem(t testing.TB) []byte {
+	t.Helper()
+	type concept struct {
+		Code    string `json:"code"`
+		Display string `json:"display,omitempty"`
+	}
+	r := struct {
+		ResourceType string    `json:"resourceType"`
+		URL          string    `json:"url"`
+		Status       string    `json:"status"`
+		Content      string    `json:"content"`
+		Concept      []concept `json:"concept"`
+	}{"CodeSystem", f.system, "active", "fragment", nil}
+	for _, n := range f.names {
+		r.Concept = append(r.Concept, concept{n[0], n[1]})
+	}
+	b, err := json.Marshal(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}

@@ -1,0 +1,90 @@
+//go:build outside
+
+package oracle
+
+import (
+	"slices"
+	"testing"
+	"time"
+
+	"cotline/fhir"
+	"cotline/handover"
+)
+
+// written is a sample of everything that package fhir writes, by name: transactions
+// in both modes, a delta with what it withdraws, a collection, documents of signed
+// and unsigned handovers, terminology.
+func written(t testing.TB) map[string][]byte {
+	t.Helper()
+	all := map[string][]byte{}
+	add := func(name string, b []byte, err error) {
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		all[name] = b
+	}
+	w, at := demo(t)
+	b, err := exported(t, w, fhir.Ask{At: at, Known: at}).Transaction(fhir.Put)
+	add("demo, put", b, err)
+	add("demo, delta of the night", night(t, w, at), nil)
+	signed, accepted := lastSigned(t, w)
+	asOf, _ := signed.Moment("asOf")
+	issue := fhir.Issue{Handover: handover.Compile(w, asOf.Time, signed.At.Time, asOf.Add(-12*time.Hour)), Signed: signed, Accepted: accepted}
+	b, err = fhir.Document(w, issue, signed.List("infants")[0].Text)
+	add("demo, signed document", b, err)
+	shipped, err := fhir.Terminology(w.Policy)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, r := range shipped {
+		add(r.Type+" "+r.ID, r.JSON, nil)
+	}
+
+	w, at = random(t, 1)
+	b, err = exported(t, w, fhir.Ask{At: at, Known: at}).Transaction(fhir.Put)
+	add("random 1, put", b, err)
+	h := handover.Compile(w, at, at, at.Add(-12*time.Hour))
+	for _, s := range h.Infants {
+		b, err = fhir.Document(w, fhir.Issue{Handover: h}, s.Infant)
+		add("random 1, document of "+s.Infant, b, err)
+	}
+	w, at = random(t, 2)
+	x := exported(t, w, fhir.Ask{At: at, Known: at})
+	b, err = x.Transaction(fhir.Conditional)
+	add("random 2, conditional", b, err)
+	b, err = x.Collection()
+	add("random 2, collection", b, err)
+	return all
+}
+
+// night is what a receiver that was sent the evening before lacks.
+func night(t testing.TB, w handover.Ward, at time.Time) []byte {
+	t.Helper()
+	x, err := fhir.Delta(w, at.Add(-12*time.Hour), fhir.Ask{At: at, Known: at})
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := x.Transaction(fhir.Put)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+// lastSigned is the last signed handover of a ward that somebody accepted.
+func lastSigned(t testing.TB, w handover.Ward) (signed *handover.Entry, accepted []*handover.Entry) {
+	t.Helper()
+	for _, e := range slices.Backward(w.Entries) {
+		switch {
+		case e.Kind == "acceptance":
+			accepted = append(accepted, e)
+		case e.Kind == "handover":
+			of := slices.DeleteFunc(slices.Clone(accepted), func(a *handover.Entry) bool { return a.Reference("handover") != e.ID })
+			if len(of) > 0 {
+				return e, of
+			}
+		}
+	}
+	t.Fatal("no handover was accepted")
+	return nil, nil
+}
