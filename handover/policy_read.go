@@ -2,7 +2,6 @@ package handover
 
 import (
 	"fmt"
-	"net/url"
 	"regexp"
 	"slices"
 	"strconv"
@@ -207,49 +206,6 @@ func readIndices(d *policyDecoder, p *Policy, v Value, path string) {
 	p.Indices = d.words(v, path, []string{"sf", "severity", "osi"})
 }
 
-// ThresholdFields are what a unit's threshold may look at: set values first,
-// then what is observed.
-var ThresholdFields = []string{"pressureCmH2O", "fio2Percent", "flowLMin", "spo2Percent", "heartRateBpm", "respRateBpm", "axillaryC", "sf", "severity", "osi", "silverman"}
-
-func readThresholds(d *policyDecoder, p *Policy, v Value, path string) {
-	if v.Type != ListValue {
-		d.add(v, path, CodeType, "a list")
-		return
-	}
-	for i, x := range v.List {
-		here := fmt.Sprintf("%s[%d]", path, i)
-		if !d.object(x, here, "name", "all", "source") {
-			continue
-		}
-		t := Threshold{}
-		t.Name, _ = d.text(within(x, "name"), here+".name", "text")
-		t.Source, _ = d.text(within(x, "source"), here+".source", "where the rule comes from")
-		all := within(x, "all")
-		if all.Type != ListValue || len(all.List) == 0 {
-			d.add(all, here+".all", CodeType, "a list of {field, is, value}")
-		}
-		for _, c := range all.List {
-			if !d.object(c, here+".all", "field", "is", "value") {
-				continue
-			}
-			cond := Condition{Field: c.Field("field").Text, Is: c.Field("is").Text}
-			if !contains(ThresholdFields, cond.Field) {
-				d.add(within(c, "field"), here+".all.field", CodeWord, "one of "+strings.Join(ThresholdFields, ", "))
-			}
-			if !contains([]string{">", ">=", "<", "<=", "="}, cond.Is) {
-				d.add(within(c, "is"), here+".all.is", CodeWord, "one of >, >=, <, <=, =")
-			}
-			n, ok := numberOf(within(c, "value"))
-			if !ok {
-				d.add(within(c, "value"), here+".all.value", CodeType, "a number")
-			}
-			cond.Value = n
-			t.All = append(t.All, cond)
-		}
-		p.Thresholds = append(p.Thresholds, t)
-	}
-}
-
 func readNames(to func(*Policy) *[]string) reader {
 	return func(d *policyDecoder, p *Policy, v Value, path string) { *to(p) = d.texts(v, path) }
 }
@@ -314,56 +270,4 @@ func readStaff(d *policyDecoder, p *Policy, v Value, path string) {
 		}
 		p.Staff = append(p.Staff, Staff{key, d.optional(x, here, "name"), d.optional(x, here, "role")})
 	}
-}
-
-func (d *policyDecoder) uri(v Value, path string) string {
-	s, ok := d.text(v, path, "an absolute URI")
-	u, err := url.Parse(s)
-	if ok && (err != nil || !u.IsAbs() || u.Host == "" && u.Opaque == "" || strings.ContainsAny(s, " |")) {
-		d.add(v, path, CodeFormat, "an absolute URI")
-	}
-	return s
-}
-
-func readURI(to func(*Policy) *string) reader {
-	return func(d *policyDecoder, p *Policy, v Value, path string) {
-		*to(p) = strings.TrimRight(d.uri(v, path), "/")
-	}
-}
-
-func readPatients(d *policyDecoder, p *Policy, v Value, path string) {
-	allowed := []string{"match", "conditional", "ours"}
-	if v.Type != TextValue || !contains(allowed, v.Text) {
-		d.add(v, path, CodeWord, "one of "+strings.Join(allowed, ", "))
-	}
-	p.FHIR.Patients = v.Text
-}
-
-func readIdentifier(of string) reader {
-	return func(d *policyDecoder, p *Policy, v Value, path string) {
-		if !d.object(v, path, "system", "assigner") {
-			return
-		}
-		p.FHIR.Identifiers[of] = Identifier{System: d.uri(within(v, "system"), path+".system"), Assigner: d.optional(v, path, "assigner")}
-	}
-}
-
-func readOrganization(d *policyDecoder, p *Policy, v Value, path string) {
-	if d.object(v, path, "identifier", "name") {
-		p.FHIR.Organization = Organization{d.optional(v, path, "identifier"), d.optional(v, path, "name")}
-	}
-}
-
-// SendTypes are the resource types that a unit may name.
-var SendTypes = []string{"Observation", "DeviceUseStatement", "Device", "Task", "Flag", "Provenance", "Composition", "Encounter", "Location", "Practitioner", "DeviceMetric"}
-
-func readSend(d *policyDecoder, p *Policy, v Value, path string) {
-	p.FHIR.Send = d.words(v, path, SendTypes)
-}
-
-func readTest(d *policyDecoder, p *Policy, v Value, path string) {
-	if v.Type != BoolValue {
-		d.add(v, path, CodeType, "true or false")
-	}
-	p.FHIR.Test = v.Bool
 }

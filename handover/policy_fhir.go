@@ -1,0 +1,58 @@
+package handover
+
+import (
+	"net/url"
+	"strings"
+)
+
+func (d *policyDecoder) uri(v Value, path string) string {
+	s, ok := d.text(v, path, "an absolute URI")
+	u, err := url.Parse(s)
+	if ok && (err != nil || !u.IsAbs() || u.Host == "" && u.Opaque == "" || strings.ContainsAny(s, " |")) {
+		d.add(v, path, CodeFormat, "an absolute URI")
+	}
+	return s
+}
+
+func readURI(to func(*Policy) *string) reader {
+	return func(d *policyDecoder, p *Policy, v Value, path string) {
+		*to(p) = strings.TrimRight(d.uri(v, path), "/")
+	}
+}
+
+func readPatients(d *policyDecoder, p *Policy, v Value, path string) {
+	allowed := []string{"match", "conditional", "ours"}
+	if v.Type != TextValue || !contains(allowed, v.Text) {
+		d.add(v, path, CodeWord, "one of "+strings.Join(allowed, ", "))
+	}
+	p.FHIR.Patients = v.Text
+}
+
+func readIdentifier(of string) reader {
+	return func(d *policyDecoder, p *Policy, v Value, path string) {
+		if !d.object(v, path, "system", "assigner") {
+			return
+		}
+		p.FHIR.Identifiers[of] = Identifier{System: d.uri(within(v, "system"), path+".system"), Assigner: d.optional(v, path, "assigner")}
+	}
+}
+
+func readOrganization(d *policyDecoder, p *Policy, v Value, path string) {
+	if d.object(v, path, "identifier", "name") {
+		p.FHIR.Organization = Organization{d.optional(v, path, "identifier"), d.optional(v, path, "name")}
+	}
+}
+
+// SendTypes are the resource types that a unit may name.
+var SendTypes = []string{"Observation", "DeviceUseStatement", "Device", "Task", "Flag", "Provenance", "Composition", "Encounter", "Location", "Practitioner", "DeviceMetric", "Basic"}
+
+func readSend(d *policyDecoder, p *Policy, v Value, path string) {
+	p.FHIR.Send = d.words(v, path, SendTypes)
+}
+
+func readTest(d *policyDecoder, p *Policy, v Value, path string) {
+	if v.Type != BoolValue {
+		d.add(v, path, CodeType, "true or false")
+	}
+	p.FHIR.Test = v.Bool
+}
