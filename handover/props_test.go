@@ -10,11 +10,11 @@ import (
 	"testing"
 	"time"
 
+	"github.com/goccy/go-yaml"
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
 	"cotline/handover"
-	"cotline/internal/intake"
 	invented "cotline/internal/ward"
 )
 
@@ -27,9 +27,13 @@ import (
 func inventedPolicy(t testing.TB, zone string) *handover.Policy {
 	t.Helper()
 	text := bytes.Replace(invented.Policy(), []byte("timezone: Europe/Vienna"), []byte("timezone: "+zone), 1)
-	p, issues := intake.Policy(text)
-	if len(issues) > 0 || p.Zone.String() != zone {
-		t.Fatal(issues)
+	js, err := yaml.YAMLToJSON(text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := readPolicy(t, string(js))
+	if p.Zone.String() != zone {
+		t.Fatal(p.Zone)
 	}
 	return p
 }
