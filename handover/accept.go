@@ -43,7 +43,7 @@ func Accept(held Holding, offered []*Entry, policy *Policy, tolerance time.Durat
 	for _, e := range fresh {
 		a.clock(e)
 		a.references(e)
-		if policy != nil {
+		if policy != nil && !e.Carried {
 			a.names(e)
 		}
 	}
@@ -72,7 +72,7 @@ func (a *acceptance) take(e *Entry) bool {
 		was = a.offered[e.ID]
 	}
 	if was != nil {
-		if string(was.AppendCanonical(nil)) != string(e.AppendCanonical(nil)) {
+		if !e.sameAs(was) {
 			a.add(e, "id", CodeIDConflict, e.ID, "held with other content: an entry is never changed in place, chart a correction")
 		}
 		return false

@@ -16,6 +16,8 @@ type Entry struct {
 	Corrected *Entry
 	// Offered says that charted was given, not stamped at acceptance.
 	Offered bool
+	// Carried says that it was read back from an export of a record that held it.
+	Carried bool
 	Line    int
 }
 

@@ -106,7 +106,7 @@ func TestPolicyRefuses(t *testing.T) {
 		"staff key twice":       {`{"staff":[{"key":"a"},{"key":"a"}]}`, []told{{"staff[1].key", handover.CodeRepeated}}},
 		"relative address":      {`{"fhir":{"base":"fhir"}}`, []told{{"fhir.base", handover.CodeFormat}}},
 		"identifier":            {`{"fhir":{"identifiers":{"mrn":{"assigner":"x"}}}}`, []told{{"fhir.identifiers.mrn.system", handover.CodeType}}},
-		"resource":              {`{"fhir":{"send":["Basic"]}}`, []told{{"fhir.send", handover.CodeWord}}},
+		"resource":              {`{"fhir":{"send":["Media"]}}`, []told{{"fhir.send", handover.CodeWord}}},
 		"control character":     {`{"unit":"a\u001b[2J"}`, []told{{"unit", handover.CodeText}}},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -1,0 +1,85 @@
+package handover
+
+import (
+	"bytes"
+	"slices"
+	"time"
+)
+
+// An entry is carried when it was read back from an export of a record that had
+// taken it: its charted is the one that it was stamped with there, its sizes and
+// steps were judged there, and of an infant whose name is not shown it lacks the
+// name.
+
+// AppendStamped appends the canonical text with the charted that the entry was
+// given or stamped with: what another record needs to hold the same.
+func (e *Entry) AppendStamped(b []byte) []byte {
+	as := *e
+	as.Offered = true
+	return as.AppendCanonical(b)
+}
+
+// Unnamed is the entry without the infant's name, nil when it tells nothing else.
+func (e *Entry) Unnamed() *Entry {
+	as := *e
+	if e.Corrected != nil {
+		if as.Corrected = e.Corrected.Unnamed(); as.Corrected == nil {
+			return nil
+		}
+		return &as
+	}
+	if e.Kind != "admission" && e.Kind != "identity" {
+		return &as
+	}
+	as.Fields = slices.DeleteFunc(slices.Clone(e.Fields), func(f Field) bool { return f.Name == "family" || f.Name == "given" })
+	if len(as.Fields) == 0 {
+		return nil
+	}
+	return &as
+}
+
+func (e *Entry) named() bool {
+	if e.Corrected != nil {
+		return e.Corrected.named()
+	}
+	return e.Has("family") || e.Has("given")
+}
+
+// sameAs says whether an entry that is offered is the one that is held.
+func (e *Entry) sameAs(held *Entry) bool {
+	if bytes.Equal(held.AppendCanonical(nil), e.AppendCanonical(nil)) {
+		return true
+	}
+	if !e.Carried && !held.Carried {
+		return false
+	}
+	a, b := held, e
+	if a.named() != b.named() {
+		if a, b = a.Unnamed(), b.Unnamed(); a == nil || b == nil {
+			return false
+		}
+	}
+	return bytes.Equal(a.AppendStamped(nil), b.AppendStamped(nil))
+}
+
+// Windows tells where the window of each infant begins at a moment, when none is
+// asked for.
+type Windows struct {
+	unit *unitReading
+	at   time.Time
+}
+
+// WindowsOf reads the unit's own entries as they stand.
+func WindowsOf(p *Policy, unit *Record, at time.Time) Windows {
+	return Windows{newUnitReading(p, unit, at), at}
+}
+
+// Holds says whether a stay's end is told at that moment.
+func (w Windows) Holds(infant string, stay *Stay) bool {
+	since := w.unit.p.shiftStart(w.at)
+	if from := w.unit.accepted(infant, stay, w.at); from != nil {
+		since = from.asOf
+	}
+	r := reading{at: w.at, since: since}
+	return stay.Discharge != nil && r.inWindow(stay.Discharge.At.Time)
+}
