@@ -21,10 +21,19 @@ func absoluteHumidity(c float64) float64 {
 	return float64(saturationPa(c)*molarMass) / float64(gasConstant*(c+273.15))
 }
 
+// pressurePa is the pressure of the standard atmosphere.
+const pressurePa = 101325.0
+
+// humidReading is what a sound sensor reads of a gas, in percent, once it is
+// saturated at °C: vapour takes the place of some of it.
+func humidReading(gasPercent, c float64) float64 {
+	return float64(gasPercent * (1 - saturationPa(c)/pressurePa))
+}
+
 // waterMlPerLitre is what one litre of gas, metered dry at 21 °C and
 // 101.325 kPa, takes from the chamber when it leaves saturated at °C.
 func waterMlPerLitre(c float64) float64 {
-	const meteredK, pressurePa = 294.15, 101325.0
+	const meteredK = 294.15
 	grown := float64((c + 273.15) / meteredK * (pressurePa / (pressurePa - saturationPa(c))))
 	return float64(absoluteHumidity(c)*grown) / 1000
 }

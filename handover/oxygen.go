@@ -9,52 +9,85 @@ import (
 
 var inAir = Int(21)
 
-// fio2Fact is the set oxygen of the window as a step function within spells.
+// fio2Fact is the set oxygen of the window as a step function within spells, and
+// beside it the mean of the window before, which is as long.
 func (r *reading) fio2Fact() Maybe[FiO2Window] {
 	if !r.supportedSince(r.since) {
 		return Maybe[FiO2Window]{}
 	}
-	var f FiO2Window
-	var lowest, highest *Decimal
-	weighted, total := apd.New(0, 0), int64(0)
+	now := r.fio2Between(r.since, r.at)
+	if now.lowest == nil {
+		return notCharted[FiO2Window]()
+	}
+	f := FiO2Window{MinPercent: *now.lowest, MaxPercent: *now.highest, MeanPercent: now.mean(), Rises: r.fio2Rises()}
+	if before := r.fio2Between(r.since.Add(-r.at.Sub(r.since)), r.since); before.total > 0 {
+		f.MeanBefore = before.mean()
+	}
+	return known(f)
+}
+
+// fio2Sum is what was set over a time, and for how long.
+type fio2Sum struct {
+	lowest, highest *Decimal
+	weighted        *apd.Decimal // percent × nanoseconds
+	total           int64        // nanoseconds
+}
+
+// mean is weighted by time; it is left out when there was none.
+func (f fio2Sum) mean() Maybe[Decimal] {
+	if f.total == 0 {
+		return leftOut[Decimal]("no time in the window")
+	}
+	return known(rounded(quo(f.weighted, apd.New(f.total, 0)), 2))
+}
+
+// fio2Between sums what was in force at any moment of [since, at] within spells.
+func (r *reading) fio2Between(since, at time.Time) fio2Sum {
+	f := fio2Sum{weighted: apd.New(0, 0)}
 	for _, s := range r.spells {
 		entries := r.settingsOf(s, "fio2Percent")
 		for i, e := range entries {
 			v, _ := e.Number("fio2Percent")
-			if i > 0 && r.inWindow(e.At.Time) && !e.At.Before(s.start) {
-				if was, _ := entries[i-1].Number("fio2Percent"); v.Cmp(was) > 0 {
-					f.Rises++
-				}
-			}
 			until := time.Time{}
 			if i+1 < len(entries) {
 				until = entries[i+1].At.Time
 			}
 			for _, part := range s.stretches(r.at) {
-				inForce, seconds := overlap(part, s, e.At.Time, until, r.since, r.at)
+				inForce, nanoseconds := overlap(part, s, e.At.Time, until, since, at)
 				if !inForce {
 					continue
 				}
-				if lowest == nil || v.Cmp(*lowest) < 0 {
-					lowest = &v
+				if f.lowest == nil || v.Cmp(*f.lowest) < 0 {
+					f.lowest = &v
 				}
-				if highest == nil || v.Cmp(*highest) > 0 {
-					highest = &v
+				if f.highest == nil || v.Cmp(*f.highest) > 0 {
+					f.highest = &v
 				}
-				total += seconds
-				weighted = add(weighted, mul(v.apd(), apd.New(seconds, 0)))
+				f.total += nanoseconds
+				f.weighted = add(f.weighted, mul(v.apd(), apd.New(nanoseconds, 0)))
 			}
 		}
 	}
-	if lowest == nil {
-		return notCharted[FiO2Window]()
+	return f
+}
+
+// fio2Rises counts the window's entries that set it higher than the one before
+// in the spell.
+func (r *reading) fio2Rises() int {
+	rises := 0
+	for _, s := range r.spells {
+		entries := r.settingsOf(s, "fio2Percent")
+		for i, e := range entries {
+			if i == 0 || !r.inWindow(e.At.Time) || e.At.Before(s.start) {
+				continue
+			}
+			v, _ := e.Number("fio2Percent")
+			if was, _ := entries[i-1].Number("fio2Percent"); v.Cmp(was) > 0 {
+				rises++
+			}
+		}
 	}
-	f.MinPercent, f.MaxPercent = *lowest, *highest
-	f.MeanPercent = leftOut[Decimal]("no time in the window")
-	if total > 0 {
-		f.MeanPercent = known(rounded(quo(weighted, apd.New(total, 0)), 2))
-	}
-	return known(f)
+	return rises
 }
 
 // overlap says whether a value in force over [from, until) (until zero: on) was

@@ -46,7 +46,7 @@ func (r *reading) sensor(f *Setup, from time.Time) {
 				gas, _ := numberOf(p.Field("gasPercent"))
 				read, _ := numberOf(p.Field("readPercent"))
 				if gas.Sub(point).Abs().Cmp(Int(1)) <= 0 {
-					found = &SensorPoint{GasPercent: gas, ReadPercent: read, OK: r.sensorOK(gas, read), Source: r.source(e)}
+					found = r.sensorPoint(gas, read, e)
 				}
 			}
 		}
@@ -65,6 +65,18 @@ func (r *reading) sensor(f *Setup, from time.Time) {
 	case len(f.Points) > 0:
 		f.Calibrated = known(true)
 	}
+}
+
+// sensorPoint judges one reading. Beside one that failed low stands what a sound
+// sensor reads of that gas when it is saturated at the chamber's target, so that a
+// check done on humidified gas is known for what it is.
+func (r *reading) sensorPoint(gas, read Decimal, e *Standing) *SensorPoint {
+	p := &SensorPoint{GasPercent: gas, ReadPercent: read, OK: r.sensorOK(gas, read), Source: r.source(e)}
+	if !p.OK && read.Cmp(gas) < 0 {
+		humid := roundedFloat(humidReading(gas.Float(), r.p.TargetC.Float()), 1)
+		p.HumidPercent = &humid
+	}
+	return p
 }
 
 // sensorOK holds a reading to the unit's tolerance, bounds in: so many volume

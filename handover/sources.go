@@ -96,7 +96,7 @@ var Constants = []ConstantGroup{
 		{"Gas constant", "8.314462618 J/(mol K)", "humidity of saturated gas", Definition, "Exact in the SI; so in the CRC Handbook of Chemistry and Physics, section 1.", in("absoluteHumidity")},
 		{"Molar mass of water", "18.01528 g/mol", "humidity of saturated gas", CommonPractice, "The figure in general use.", in("absoluteHumidity")},
 		{"Gas as it is metered", "dry, at 294.15 K and 101325 Pa", "a litre at the flowmeter is more than a litre in the chamber", CommonPractice,
-			"21 °C at sea level; the reference conditions of flowmeters differ: see the unit's own.", in("waterMlPerLitre")},
+			"21 °C at sea level; the reference conditions of flowmeters differ: see the unit's own.", in("waterMlPerLitre", "pressurePa", "humidReading")},
 		{"Units of water", "°C + 273.15; 1000 mg a mL; 60 s a minute", "when the water runs out", Definition, "", in("waterMlPerLitre", "runsOut")},
 		{"Water that lasts", "more than 366 days of 24 × 3600 s", "said to be without an end", Invented, "", in("runsOut")},
 		{"Rounding of the end", "down to 30 min of the unit's clock", "'check by eye'", Invented, "", in("halfHour")},
@@ -131,7 +131,7 @@ var Constants = []ConstantGroup{
 	}},
 	{"Arithmetic", []Constant{
 		{"Digits", "34 in exact arithmetic, 60 while rounding, exponents to 1000, at most 15 charted", "every computed figure", Invented, "", in("exact", "rounded", "maxDigits")},
-		{"Decimals shown", "2", "indices, mean FiO2, growth a week, hours, z-score", Invented, "", in("fio2Fact", "indicesOf", "headFact", "hoursOf", "score")},
+		{"Decimals shown", "2", "indices, mean FiO2, growth a week, hours, z-score", Invented, "", in("fio2Sum.mean", "indicesOf", "headFact", "hoursOf", "score")},
 		{"Decimals shown", "1", "centile, estimate of a length", Invented, "", in("score", "estimate")},
 		{"Decimals drawn", "2", "centile curves", Invented, "", in("HeadSeries.cmAt")},
 		{"Days drawn", "a point every 7 days; 7 days around the readings and the forecast", "head chart", Invented, "", in("curvesOf", "aroundDays")},

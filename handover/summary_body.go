@@ -105,5 +105,6 @@ type Setup struct {
 type SensorPoint struct {
 	GasPercent, ReadPercent Decimal
 	OK                      bool
+	HumidPercent            *Decimal // of a point that failed low: what a sound sensor reads of that gas when it is saturated
 	Source
 }

@@ -34,6 +34,7 @@ type FiO2Window struct {
 	MinPercent, MaxPercent Decimal
 	MeanPercent            Maybe[Decimal] // left out when no time was spent
 	Rises                  int
+	MeanBefore             Maybe[Decimal] // of the window before, which is as long
 }
 
 // SpO2Window counts the window's observations against the target then in force.

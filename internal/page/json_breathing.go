@@ -28,6 +28,7 @@ func (s *sheet) fio2(f handover.FiO2Window) any {
 	o.number("minPercent", f.MinPercent)
 	o.number("maxPercent", f.MaxPercent)
 	maybe(s, &o, "fio2.", "meanPercent", f.MeanPercent, decimal)
+	maybe(s, &o, "fio2.", "meanBeforePercent", f.MeanBefore, decimal)
 	o.put("rises", whole(f.Rises))
 	return o
 }
@@ -158,6 +159,9 @@ func (s *sheet) setup(f handover.Setup) any {
 		point.number("gasPercent", p.GasPercent)
 		point.number("readPercent", p.ReadPercent)
 		point.put("ok", p.OK)
+		if p.HumidPercent != nil {
+			point.number("humidPercent", *p.HumidPercent)
+		}
 		s.source(&point, p.Source)
 		return point
 	}))

@@ -78,6 +78,9 @@ func (v view) oxygen(f *handover.Summary) row {
 		if m := x.Value.MeanPercent; m.Value != nil {
 			mean = "mean " + m.Value.String() + " %"
 		}
+		if m := x.Value.MeanBefore; m.Value != nil {
+			mean += " (" + m.Value.String() + " % in the window before)"
+		}
 		low, high := x.Value.MinPercent, x.Value.MaxPercent
 		fio2 := "FiO2 " + low.String() + " to " + high.String() + " %"
 		if low.Cmp(high) == 0 {

@@ -70,6 +70,9 @@ func (v view) setup(f *handover.Summary) row {
 		if !p.OK {
 			bad = " OUT OF TOLERANCE"
 		}
+		if p.HumidPercent != nil {
+			bad += " (in humidified gas a sound sensor reads about " + p.HumidPercent.String() + " %: check on dry gas)"
+		}
 		at := ""
 		if i+1 == len(x.Points) || !x.Points[i+1].At.Equal(p.At) {
 			at = prefixed(" ", v.moment(p.At))

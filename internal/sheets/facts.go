@@ -141,6 +141,7 @@ func (f *facts) breathing(s *handover.Summary) {
 		f.add(path+"minPercent", number(v.MinPercent), "%", noSource)
 		f.add(path+"maxPercent", number(v.MaxPercent), "%", noSource)
 		f.number(path+"meanPercent", v.MeanPercent, "%", noSource)
+		f.number(path+"meanBeforePercent", v.MeanBefore, "%", noSource)
 		f.count(path+"rises", v.Rises)
 	})
 	whole(f, "spo2", s.SpO2, func(f *facts, path string, v handover.SpO2Window) {

@@ -23,6 +23,9 @@ func (f *facts) equipment(s *handover.Summary) {
 		f.flag(path+"calibrated", v.Calibrated, noSource)
 		for _, p := range v.Points {
 			f.add(path+"points."+p.GasPercent.String(), number(p.ReadPercent), "% read of "+p.GasPercent.String()+" %, within tolerance: "+yesNo(p.OK).text, p.Source)
+			if p.HumidPercent != nil {
+				f.add(path+"points."+p.GasPercent.String()+".humid", number(*p.HumidPercent), "% that a sound sensor reads of it in humidified gas", p.Source)
+			}
 		}
 		f.flag(path+"sealHeld", v.SealHeld, noSource)
 		f.add(path+"notDone", joined(v.NotDone), "", noSource)
