@@ -107,6 +107,11 @@ var models = map[string]reflect.Type{
 	"Composition":        reflect.TypeFor[r4.Composition](),
 	"CodeSystem":         reflect.TypeFor[r4.CodeSystem](),
 	"ValueSet":           reflect.TypeFor[r4.ValueSet](),
+
+	"StructureDefinition": reflect.TypeFor[r4.StructureDefinition](),
+	"ConceptMap":          reflect.TypeFor[r4.ConceptMap](),
+	"CapabilityStatement": reflect.TypeFor[r4.CapabilityStatement](),
+	"ImplementationGuide": reflect.TypeFor[r4.ImplementationGuide](),
 }
 
 // resource checks one resource; path is empty for the outermost.

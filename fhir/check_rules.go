@@ -48,6 +48,9 @@ func (c *checker) rules(n *node, kind, path string) {
 			c.reference(m, path+"."+name, allowed)
 		}
 	}
+	if strings.Contains(path, ".pattern") {
+		return // of a profile: a part of what an element says
+	}
 	switch kind {
 	case "Observation":
 		c.observation(n, path)

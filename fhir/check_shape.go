@@ -147,7 +147,7 @@ func (c *checker) string(s, path, name string) {
 		return
 	}
 	switch {
-	case name == "id" && (!idForm.MatchString(s) || strings.Trim(s, "0123456789") == ""):
+	case name == "id" && !strings.Contains(path, ".differential.") && (!idForm.MatchString(s) || strings.Trim(s, "0123456789") == ""):
 		c.add(path, ruleID, "1 to 64 of A-Za-z0-9-. are wanted, a letter among them")
 	case instants[name] && !timeForm.MatchString(s):
 		c.add(path, ruleDate, "a time with seconds and offset is wanted")

@@ -413,3 +413,20 @@ var genders = map[string]r4.AdministrativeGender{
 	"female": r4.AdministrativeGenderFemale, "male": r4.AdministrativeGenderMale,
 	"other": r4.AdministrativeGenderOther, "unknown": r4.AdministrativeGenderUnknown,
 }
+
+// nearby are published codes that are only near to an own one, for the concept map:
+// they never go along in an export. 20077-4: HL7 SANER 1.0.0. SNOMED CT: Global
+// Patient Set.
+var nearby = map[string][]near{
+	pressureSet.code:             {{loinc("20077-4", "Positive end expiratory pressure setting Ventilator"), r4.ConceptMapEquivalenceRelatedto, "a PEEP of a ventilator, not CPAP: the site decides"}},
+	findings["stage-1"].code:     {pressureUlcer},
+	findings["stage-2"].code:     {pressureUlcer},
+	findings["stage-3"].code:     {pressureUlcer},
+	findings["stage-4"].code:     {pressureUlcer},
+	findings["unstageable"].code: {pressureUlcer},
+	findings["deep"].code:        {pressureUlcer},
+	findings["blanching"].code:   {{snomed("247441003"), r4.ConceptMapEquivalenceWider, "erythema, whether it blanches or not"}},
+	alsos["blister"].code:        {{snomed("417237009"), r4.ConceptMapEquivalenceEquivalent, ""}},
+}
+
+var pressureUlcer = near{snomed("399912005"), r4.ConceptMapEquivalenceWider, "a pressure ulcer, without the stage"}

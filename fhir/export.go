@@ -198,7 +198,9 @@ func (r *Resource) encode(p *handover.Policy) error {
 	case *r4.ValueSet:
 		m.Id, m.Meta, m.Text = &r.ID, meta, narrateValueSet(m)
 	default:
-		return fmt.Errorf("%s: no narrative", r.Type)
+		if !r.finishDefinition(meta) {
+			return fmt.Errorf("%s: no narrative", r.Type)
+		}
 	}
 	var e encoder
 	if err := e.resource(r.model); err != nil {

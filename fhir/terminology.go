@@ -20,15 +20,7 @@ func Terminology(p *handover.Policy) ([]*Resource, error) {
 	}
 	out := []*Resource{{Type: "CodeSystem", ID: ownSystemID, model: &resource{kind: "CodeSystem", id: ownSystemID, status: active, body: cs}}}
 	for _, set := range valueSets {
-		include := r4.ValueSetComposeInclude{System: &system, Version: ptr(ownSystemVersion)}
-		for _, c := range set.concepts {
-			include.Concept = append(include.Concept, r4.ValueSetComposeIncludeConcept{Code: c.code, Display: ptr(c.display)})
-		}
-		out = append(out, &Resource{Type: "ValueSet", ID: set.group, model: &resource{kind: "ValueSet", id: set.group, status: active, body: &r4.ValueSet{
-			Url: ptr(p.FHIR.Base + valueSetPath + set.group), Version: ptr(ownSystemVersion), Name: ptr(ownSystemName + camel(set.group)),
-			Title: ptr(ownSystemTitle + ": " + set.title), Experimental: &p.FHIR.Test,
-			Compose: &r4.ValueSetCompose{Include: []r4.ValueSetComposeInclude{include}},
-		}}})
+		out = append(out, set.resource(p))
 	}
 	for _, r := range out {
 		if err := r.encode(p); err != nil {
@@ -36,6 +28,19 @@ func Terminology(p *handover.Policy) ([]*Resource, error) {
 		}
 	}
 	return out, nil
+}
+
+func (s valueSet) resource(p *handover.Policy) *Resource {
+	system := p.FHIR.Base + ownSystemPath
+	include := r4.ValueSetComposeInclude{System: &system, Version: ptr(ownSystemVersion)}
+	for _, c := range s.concepts {
+		include.Concept = append(include.Concept, r4.ValueSetComposeIncludeConcept{Code: c.code, Display: ptr(c.display)})
+	}
+	return definition(s.group, &r4.ValueSet{
+		Url: ptr(p.FHIR.Base + valueSetPath + s.group), Version: ptr(ownSystemVersion), Name: ptr(ownSystemName + camel(s.group)),
+		Title: ptr(ownSystemTitle + ": " + s.title), Experimental: &p.FHIR.Test,
+		Compose: &r4.ValueSetCompose{Include: []r4.ValueSetComposeInclude{include}},
+	})
 }
 
 // camel is a group as part of a computable name.

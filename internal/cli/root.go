@@ -27,7 +27,7 @@ func (p *Program) root() *cobra.Command {
 	flags.StringVar(&s.policy, "policy", "", "the unit's policy, YAML (default: built in)")
 	root.AddCommand(
 		p.demo(), p.chart(s), p.handover(s), p.bundle(s), p.ndjson(s), p.workbook(s), p.verify(s), p.rechart(s),
-		p.policyCommand(s), p.schema(),
+		p.policyCommand(s), p.schema(), p.codes(s),
 	)
 	return root
 }

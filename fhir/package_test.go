@@ -1,0 +1,325 @@
+package fhir_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"flag"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"cotline/fhir"
+	"cotline/handover"
+)
+
+var appendCodes = flag.Bool("append-codes", false, "append new codes to testdata/codes.txt")
+
+const codesFile = "testdata/codes.txt"
+
+// A code that was ever sent stands in receivers: it is never taken away, and never
+// comes to mean something else. The file is only ever appended to.
+func TestCodesAreForEver(t *testing.T) {
+	text, err := os.ReadFile(codesFile)
+	if err != nil && !*appendCodes {
+		t.Fatal(err)
+	}
+	now := map[string]string{}
+	for _, c := range fhir.Codes() {
+		now[c[0]] = strings.Join(c[:], "\t")
+	}
+	kept := map[string]bool{}
+	for line := range strings.Lines(string(text)) {
+		line = strings.TrimSuffix(line, "\n")
+		code, _, _ := strings.Cut(line, "\t")
+		if kept[code] {
+			t.Errorf("%s stands twice in %s", code, codesFile)
+		}
+		kept[code] = true
+		if now[code] != line {
+			t.Errorf("a code was taken away, or means something else:\n-%s\n+%s", line, now[code])
+		}
+	}
+	for _, c := range fhir.Codes() {
+		if line := now[c[0]]; !kept[c[0]] && *appendCodes {
+			text = append(text, line+"\n"...)
+		} else if !kept[c[0]] {
+			t.Errorf("new, and not in %s: go test ./fhir -run CodesAreForEver -append-codes\n+%s", codesFile, line)
+		}
+	}
+	if *appendCodes && !t.Failed() {
+		if err := os.WriteFile(codesFile, text, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// loaded is a package as a receiver reads it.
+type loaded struct {
+	files   map[string][]byte
+	codes   map[string]map[string]string // display by system and code
+	sets    map[string]map[string]bool   // codes by value set
+	targets []string                     // systems and codes that the concept map leads from
+	raw     map[string]map[string]any    // by canonical address
+}
+
+func load(t *testing.T, p *handover.Policy, shown []*fhir.Resource) loaded {
+	t.Helper()
+	files, err := fhir.Package(p, shown)
+	if err != nil {
+		t.Fatal(err)
+	}
+	l := loaded{files: map[string][]byte{}, codes: map[string]map[string]string{}, sets: map[string]map[string]bool{}, raw: map[string]map[string]any{}}
+	for _, f := range files {
+		if l.files[f.Name] != nil {
+			t.Errorf("%s stands twice", f.Name)
+		}
+		l.files[f.Name] = f.Content
+		var r struct {
+			ResourceType, URL string
+			Concept           []struct{ Code, Display string }
+			Compose           struct {
+				Include []struct {
+					System  string
+					Concept []struct{ Code string }
+				}
+			}
+			Group []struct {
+				Source  string
+				Element []struct{ Code string }
+			}
+		}
+		var raw map[string]any
+		for _, into := range []any{&r, &raw} {
+			if err := json.Unmarshal(f.Content, into); err != nil {
+				t.Fatalf("%s: %v", f.Name, err)
+			}
+		}
+		if r.URL != "" && r.ResourceType != "" {
+			l.raw[r.URL] = raw
+		}
+		if r.ResourceType == "CodeSystem" {
+			l.codes[r.URL] = map[string]string{}
+			for _, c := range r.Concept {
+				l.codes[r.URL][c.Code] = c.Display
+			}
+		}
+		for _, in := range r.Compose.Include {
+			l.sets[r.URL] = map[string]bool{}
+			for _, c := range in.Concept {
+				l.sets[r.URL][in.System+"|"+c.Code] = true
+			}
+		}
+		for _, g := range r.Group {
+			for _, e := range g.Element {
+				l.targets = append(l.targets, g.Source+"|"+e.Code)
+			}
+		}
+	}
+	return l
+}
+
+// Everything that the package names is in it: codes of value sets and of the map,
+// value sets and bases of profiles, the files of the index and of the guide.
+func TestPackageIsWhole(t *testing.T) {
+	w, ask := demo(t)
+	l := load(t, w.Policy, export(t, w, ask).Resources)
+	has := func(where, coding string) {
+		system, code, _ := strings.Cut(coding, "|")
+		if l.codes[system][code] == "" {
+			t.Errorf("%s names %s, which is not defined", where, coding)
+		}
+	}
+	for url, set := range l.sets {
+		for coding := range set {
+			has(url, coding)
+		}
+	}
+	for _, coding := range l.targets {
+		has("the concept map", coding)
+	}
+	if len(l.targets) < 30 {
+		t.Errorf("%d mappings", len(l.targets))
+	}
+	base := w.Policy.FHIR.Base
+	for url, r := range l.raw {
+		if r["resourceType"] != "StructureDefinition" {
+			continue
+		}
+		if of := r["baseDefinition"].(string); strings.HasPrefix(of, base) && l.raw[of] == nil {
+			t.Errorf("%s stands on %s, which is not there", url, of)
+		}
+		for _, e := range r["differential"].(map[string]any)["element"].([]any) {
+			if b, ok := e.(map[string]any)["binding"].(map[string]any); ok && l.sets[b["valueSet"].(string)] == nil {
+				t.Errorf("%s is bound to %s, which is not there", url, b["valueSet"])
+			}
+		}
+	}
+	indexed := 0
+	for _, folder := range []string{"package/", "package/example/"} {
+		var index struct {
+			Files []struct{ Filename, ResourceType, ID string }
+		}
+		if err := json.Unmarshal(l.files[folder+".index.json"], &index); err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range index.Files {
+			indexed++
+			if !bytes.Contains(l.files[folder+f.Filename], []byte(`{"resourceType":"`+f.ResourceType+`","id":"`+f.ID+`"`)) {
+				t.Errorf("%s%s is not what the index says", folder, f.Filename)
+			}
+		}
+	}
+	if indexed != len(l.files)-3 {
+		t.Errorf("%d files are indexed of %d", indexed, len(l.files))
+	}
+	examples := 0
+	for name := range l.files {
+		if strings.HasPrefix(name, "package/example/") && !strings.HasSuffix(name, ".index.json") {
+			examples++
+		}
+	}
+	profiles := 0
+	for url := range l.raw {
+		if strings.HasPrefix(url, base+"/StructureDefinition/") {
+			profiles++
+		}
+	}
+	if examples != profiles {
+		t.Errorf("%d examples of %d profiles", examples, profiles)
+	}
+}
+
+// Every own code of any export, document or delta is in the package, under its very
+// display.
+func TestCodesOfAnyExportResolve(t *testing.T) {
+	w, ask := demo(t)
+	l := load(t, w.Policy, nil)
+	used := map[string]bool{}
+	var walk func(where string, v any)
+	walk = func(where string, v any) {
+		switch v := v.(type) {
+		case []any:
+			for _, x := range v {
+				walk(where, x)
+			}
+		case map[string]any:
+			system, _ := v["system"].(string)
+			code, coded := v["code"].(string)
+			if coded && strings.HasPrefix(system, w.Policy.FHIR.Base) {
+				used[code] = true
+				if l.codes[system][code] == "" || l.codes[system][code] != v["display"] {
+					t.Errorf("%s: %s|%s: %v is defined as %q", where, system, code, v["display"], l.codes[system][code])
+				}
+			}
+			for _, x := range v {
+				walk(where, x)
+			}
+		}
+	}
+	look := func(where string, text []byte) {
+		var v any
+		if err := json.Unmarshal(text, &v); err != nil {
+			t.Fatal(err)
+		}
+		walk(where, v)
+	}
+	each := func(where string, w handover.Ward, ask fhir.Ask) {
+		for _, r := range export(t, w, ask).Resources {
+			look(where, r.JSON)
+		}
+		for _, r := range delta(t, w, ask.At.Add(-9*60*60e9), ask).Resources {
+			look(where, r.JSON)
+		}
+		h := handover.Compile(w, ask.At, ask.Known, ask.At.Add(-12*60*60e9))
+		for _, s := range h.Infants {
+			text, err := fhir.Document(w, fhir.Issue{Handover: h}, s.Infant)
+			if err != nil {
+				t.Fatal(err)
+			}
+			look(where, text)
+		}
+	}
+	each("demo", w, ask)
+	for seed := range uint64(3) {
+		w, last := random(t, 40+seed, 3, 2)
+		w.Policy.FHIR.Base = "https://moonwort.example/fhir"
+		each("random", w, fhir.Ask{At: last, Known: last})
+	}
+	if len(used) < 150 {
+		t.Errorf("only %d own codes are used", len(used))
+	}
+}
+
+// A profile says nothing of a resource that is not so: every element that it asks
+// for is there, and every one that it rules out is not. HL7's engine holds the rest.
+func TestExportsKeepToTheProfiles(t *testing.T) {
+	w, ask := demo(t)
+	l := load(t, w.Policy, nil)
+	seen := map[string]int{}
+	keep := func(r *fhir.Resource) {
+		of := fhir.ProfileOf(w.Policy, r)
+		if of == "" {
+			if kinds := []string{"Patient", "Device", "DeviceUseStatement", "Observation"}; slices.Contains(kinds, r.Type) {
+				t.Errorf("%s/%s has no profile", r.Type, r.ID)
+			}
+			return
+		}
+		seen[of]++
+		var content map[string]any
+		if err := json.Unmarshal(r.JSON, &content); err != nil {
+			t.Fatal(err)
+		}
+		for at := of; l.raw[at] != nil; at = l.raw[at]["baseDefinition"].(string) {
+			for _, x := range l.raw[at]["differential"].(map[string]any)["element"].([]any) {
+				e := x.(map[string]any)
+				_, path, deep := strings.Cut(e["path"].(string), ".")
+				if !deep || strings.Contains(path, ".") {
+					continue
+				}
+				n := count(content, path)
+				if least := int(e["min"].(float64)); n < least || e["max"] == "0" && n > 0 {
+					t.Errorf("%s against %s: %s stands there %d times", r.JSON, of, path, n)
+				}
+			}
+		}
+	}
+	for _, r := range export(t, w, ask).Resources {
+		keep(r)
+	}
+	for url, d := range l.raw {
+		if d["resourceType"] == "StructureDefinition" && seen[url] == 0 {
+			t.Errorf("nothing in the demo ward keeps to %s", url)
+		}
+	}
+}
+
+func count(content map[string]any, path string) int {
+	choice, open := strings.CutSuffix(path, "[x]")
+	n := 0
+	for name, v := range content {
+		if name != path && !(open && strings.HasPrefix(name, choice)) {
+			continue
+		}
+		if list, ok := v.([]any); ok {
+			n += len(list)
+		} else {
+			n++
+		}
+	}
+	return n
+}
+
+// The same policy gives the same package.
+func TestPackageIsTheSameAgain(t *testing.T) {
+	w, ask := demo(t)
+	shown := export(t, w, ask).Resources
+	a, errA := fhir.Package(w.Policy, shown)
+	b, errB := fhir.Package(w.Policy, shown)
+	if errA != nil || errB != nil {
+		t.Fatal(errA, errB)
+	}
+	if !slices.EqualFunc(a, b, func(x, y fhir.File) bool { return x.Name == y.Name && bytes.Equal(x.Content, y.Content) }) {
+		t.Error("two packages differ")
+	}
+}

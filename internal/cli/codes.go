@@ -1,0 +1,111 @@
+package cli
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"cotline/fhir"
+	"cotline/handover"
+	"cotline/internal/intake"
+	"cotline/internal/page"
+	"cotline/internal/ward"
+)
+
+func (p *Program) codes(s *settings) *cobra.Command {
+	var out string
+	cmd := &cobra.Command{
+		Use:   "codes",
+		Short: "Print the codes of the FHIR export, or write them as a FHIR package",
+		Long: `codes prints the unit's own codes: code, display and meaning, a line each. With -o
+it writes a FHIR R4 package into the folder package there: code system, value sets,
+profiles, map to published codes, what a receiver must support, and examples from
+the invented ward. Addresses are below the policy's fhir.base.
+
+` + page.Caution,
+		Args: cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			policy, err := s.readPolicy()
+			if err != nil {
+				return err
+			}
+			if out != "" {
+				return p.packageFolder(policy, out)
+			}
+			return p.output("", func(w io.Writer) error {
+				var b strings.Builder
+				for _, c := range fhir.Codes() {
+					b.WriteString(strings.Join(c[:], "\t") + "\n")
+				}
+				_, err := io.WriteString(w, b.String())
+				return err
+			})
+		},
+	}
+	cmd.Flags().StringVarP(&out, "output", "o", "", "write a FHIR package into this folder")
+	return cmd
+}
+
+// packageFolder writes the package, and takes an older one away.
+func (p *Program) packageFolder(policy *handover.Policy, out string) error {
+	shown, err := invented(policy.FHIR.Base)
+	if err != nil {
+		return err
+	}
+	files, err := fhir.Package(policy, shown)
+	if err != nil {
+		return err
+	}
+	for _, folder := range []string{"package", "package/example"} {
+		dir := filepath.Join(out, filepath.FromSlash(folder))
+		if err := os.MkdirAll(dir, 0o755); err != nil {
+			return err
+		}
+		stale, err := filepath.Glob(filepath.Join(dir, "*.json"))
+		if err != nil {
+			return err
+		}
+		for _, old := range stale {
+			if err := os.Remove(old); err != nil {
+				return err
+			}
+		}
+	}
+	for _, f := range files {
+		if err := p.into(out, filepath.FromSlash(f.Name), f.Content); err != nil {
+			return err
+		}
+	}
+	p.say("%s in %s", plural(len(files), "file"), filepath.Join(out, "package"))
+	return nil
+}
+
+// invented are the resources of the invented ward, with the unit's own codes. They
+// say that they are test data.
+func invented(base string) ([]*fhir.Resource, error) {
+	text, lines := ward.Demo()
+	policy, issues := intake.Policy(text)
+	if len(issues) > 0 {
+		return nil, fmt.Errorf("the policy of the invented ward: %s", issues[0])
+	}
+	policy.FHIR.Base, policy.FHIR.Test = base, true
+	offer, err := intake.Record(bytes.NewReader(lines), policy.ClockTolerance)
+	if err != nil {
+		return nil, err
+	}
+	at, err := time.Parse(time.RFC3339, ward.DemoAt)
+	if err != nil {
+		return nil, err
+	}
+	x, err := fhir.New(handover.Ward{Entries: offer.Entries, Policy: policy}, fhir.Ask{At: at, Known: at})
+	if err != nil {
+		return nil, err
+	}
+	return x.Resources, nil
+}
