@@ -25,7 +25,12 @@ var targets = map[string]map[string][]string{
 	"DeviceUseStatement":  {"subject": {"Patient"}, "device": {"Device"}, "source": {"Practitioner"}},
 	"Device":              {"patient": {"Patient"}, "parent": {"Device"}},
 	"Annotation":          {"authorReference": {"Practitioner"}},
-	"Composition":         {"subject": {"Patient"}, "author": {"Device", "Practitioner"}},
+	"Composition":         {"subject": {"Patient"}, "author": {"Device", "Practitioner"}, "encounter": {"Encounter"}},
+	"Task":                {"for": {"Patient"}, "focus": {"Device"}, "requester": {"Practitioner"}, "encounter": {"Encounter"}},
+	"Flag":                {"subject": {"Patient"}, "encounter": {"Encounter"}},
+	"Encounter":           {"subject": {"Patient"}},
+	"EncounterLocation":   {"location": {"Location"}},
+	"DeviceMetric":        {"source": {"Device"}, "parent": {"Device"}},
 	"CompositionSection":  {"entry": nil},
 	"CompositionAttester": {"party": {"Practitioner"}},
 	"Provenance":          {"target": nil},
@@ -80,6 +85,8 @@ func (c *checker) rules(n *node, kind, path string) {
 		}
 	case "Period":
 		c.period(n, path)
+	case "Task":
+		c.task(n, path)
 	case "Narrative":
 		c.narrative(n, path)
 	}
@@ -210,6 +217,15 @@ func (c *checker) period(n *node, path string) {
 	end, errEnd := time.Parse(time.RFC3339Nano, n.text("end"))
 	if errStart == nil && errEnd == nil && end.Before(start) {
 		c.add(path, "per-1", "the end lies before the start")
+	}
+}
+
+// task: it was last changed no sooner than it was made.
+func (c *checker) task(n *node, path string) {
+	made, errMade := time.Parse(time.RFC3339Nano, n.text("authoredOn"))
+	changed, errChanged := time.Parse(time.RFC3339Nano, n.text("lastModified"))
+	if errMade == nil && errChanged == nil && changed.Before(made) {
+		c.add(path+".lastModified", "inv-1", "before authoredOn")
 	}
 }
 

@@ -25,6 +25,9 @@ const (
 	absentSystem    = "http://terminology.hl7.org/CodeSystem/data-absent-reason"
 	typeSystem      = "http://terminology.hl7.org/CodeSystem/v2-0203"
 	operationSystem = "http://terminology.hl7.org/CodeSystem/v3-DataOperation"
+	actCode         = "http://terminology.hl7.org/CodeSystem/v3-ActCode"
+	flagSystem      = "http://terminology.hl7.org/CodeSystem/flag-category"
+	placeSystem     = "http://terminology.hl7.org/CodeSystem/location-physical-type"
 	actReason       = "http://terminology.hl7.org/CodeSystem/v3-ActReason"
 	birthTimeURL    = "http://hl7.org/fhir/StructureDefinition/patient-birthTime"
 	xhtml           = "http://www.w3.org/1999/xhtml"
@@ -51,6 +54,11 @@ const (
 	inError   = "entered-in-error"
 	active    = "active"
 	completed = "completed"
+	requested = "requested"   // of a Task
+	cancelled = "cancelled"   // of a Task
+	inactive  = "inactive"    // of a Flag that is over
+	ongoing   = "in-progress" // of an Encounter
+	finished  = "finished"    // of an Encounter
 )
 
 // standard is a coding of a published system.
@@ -261,6 +269,22 @@ var (
 	frenchSize        = own("french-size", "Size", "Outer size of a tube; French gauge.")
 )
 
+// What is to be done, and what to mind about an infant beside others.
+var (
+	taskCharted = own("task", "Task", "A task that a person charted.")
+	planCharted = own("plan", "Plan", "This infant's own interval for something, or none, by order.")
+	flagsAlike  = map[string]concept{ // by why two infants could be mistaken
+		"sibling": own("alike-sibling", "A sibling is on the unit", "Another infant on the unit is a sibling, or has the same family name and birth date."),
+		"number":  own("alike-number", "A similar hospital number is on the unit", "Another infant on the unit has a hospital number that differs in one place or one swap."),
+		"name":    own("alike-name", "A similar name is on the unit", "Another infant on the unit has a family name that is nearly the same."),
+	}
+	flagsConflict = map[string]concept{ // by what two infants cannot share
+		"driver": own("conflict-driver", "The same driver is charted on another infant", "One driver stands on the current support of two infants."),
+		"cot":    own("conflict-cot", "The same cot is charted on another infant", "Two infants are charted in one cot."),
+		"number": own("conflict-number", "The same hospital number is charted on another infant", "Two infants have one hospital number."),
+	}
+)
+
 // Body sites besides those of the skin.
 var (
 	siteNose   = own("site-nose", "nose", "The nose.", snomed("113179006"))
@@ -350,6 +374,8 @@ var (
 	sides      = words("side", "Side", "care", "side", nil)
 	careStates = words("care-state", "State", "care", "state", nil)
 	severities = words("outlook", "Outlook", "outlook", "severity", nil)
+	dues       = words("due", "Due", "deferral", "what", nil)
+	leavings   = words("discharge", "Discharge", "discharge", "to", nil)
 	sealHeld   = own("seal-held", "held", "The circuit held pressure.")
 	sealLost   = own("seal-not-held", "not held", "The circuit did not hold pressure.")
 	rotations  = map[string]concept{ // by the type that came on
@@ -374,6 +400,9 @@ var (
 	updated      = concept{text: "corrected", standard: []standard{{operationSystem, "UPDATE", ""}}}
 	notCharted   = concept{text: "not charted", standard: []standard{{absentSystem, "unknown", ""}}}
 	noAspirate   = concept{text: "no aspirate", standard: []standard{{absentSystem, "unknown", ""}}}
+	inpatient    = standard{actCode, "IMP", ""}
+	safety       = concept{text: "Safety", standard: []standard{{flagSystem, "safety", ""}}}
+	bed          = concept{text: "Cot", standard: []standard{{placeSystem, "bd", ""}}}
 	testData     = standard{actReason, "HTEST", ""}
 	recordNumber = concept{text: "Hospital number", standard: []standard{{typeSystem, "MR", ""}}}
 )

@@ -20,6 +20,7 @@ var forever = time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
 // yields it any more.
 func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 	ask.all = true
+	at := ask.At
 	then, err := New(w, Ask{At: since, Known: since, Infant: ask.Infant, Codes: ask.Codes, all: true})
 	if err != nil {
 		return nil, err
@@ -44,7 +45,7 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 	}
 	ever := now
 	if ask.At.Before(forever) {
-		ask.At = forever
+		ask.At, ask.ever = forever, true
 		if ever, err = New(w, ask); err != nil {
 			return nil, err
 		}
@@ -54,10 +55,18 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 		held[h.Infant] = true
 	}
 	for _, r := range then.Resources {
-		if now.pool[r.key()] != nil || ever.pool[r.key()] != nil || held[r.Infant] {
+		if now.pool[r.key()] != nil || held[r.Infant] || r.Type == "Practitioner" || r.Type == "Location" {
 			continue
 		}
-		if err := r.withdraw(w, ask.Known); err != nil {
+		switch {
+		case r.kind == "due" || r.kind == "flag":
+			err = r.over(w, since, at, ask.Known)
+		case ever.pool[r.key()] != nil:
+			continue
+		default:
+			err = d.withdraw(r, w, ask.Known)
+		}
+		if err != nil {
 			return nil, err
 		}
 		d.Resources = append(d.Resources, r)
@@ -67,9 +76,9 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 
 // withdraw makes a resource say that it was entered in error, by whom and why; all
 // else stays, so that a receiver finds it.
-func (r *Resource) withdraw(w handover.Ward, known time.Time) error {
+func (d *Export) withdraw(r *Resource, w handover.Ward, known time.Time) error {
 	r.gone = true
-	b := &builder{policy: w.Policy, absent: map[string]bool{}}
+	b := &builder{policy: w.Policy, absent: map[string]bool{}, people: map[string]string{}, codes: codes{system: w.Policy.FHIR.Base + ownSystemPath}}
 	why := amendment(w.Entries, r.entry, known)
 	switch m := r.model.body.(type) {
 	case *r4.Observation:
@@ -84,12 +93,32 @@ func (r *Resource) withdraw(w handover.Ward, known time.Time) error {
 			m.RecordedOn = ptr(dateTime(why.Charted))
 			m.Note = append(m.Note, b.withdrawn(why))
 		}
+	case *r4.Task:
+		r.model.status = cancelled
+		if why != nil {
+			m.LastModified = ptr(laterOf(*m.AuthoredOn, dateTime(why.Charted)))
+			m.Note = append(m.Note, b.withdrawn(why))
+		}
+	case *r4.Encounter:
+		r.model.status = inError
+	case *r4.DeviceMetric:
+		m.OperationalStatus = ptr(r4.DeviceMetricOperationalStatusEnteredInError)
 	case *r4.Device:
 		r.model.status = inError
 	case *r4.Patient:
 		m.Active = ptr(false) // the type has no status
 	default:
 		return fmt.Errorf("%s cannot be withdrawn", r.Type)
+	}
+	for _, p := range b.practitioners() {
+		if d.pool[p.key()] != nil {
+			continue
+		}
+		if err := p.encode(w.Policy); err != nil {
+			return err
+		}
+		d.pool[p.key()] = p
+		d.Resources = append(d.Resources, p)
 	}
 	return r.encode(w.Policy)
 }

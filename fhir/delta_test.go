@@ -46,6 +46,9 @@ func (r receiver) take(t testing.TB, x *fhir.Export) {
 func TestDeltasGiveTheStateOfTheWhole(t *testing.T) {
 	for seed := range uint64(4) {
 		w, last := random(t, seed, 3, 2)
+		if seed%2 == 1 {
+			w.Policy = sendingAll(t)
+		}
 		at := last.Add(-40 * time.Hour)
 		held := receiver{}
 		held.take(t, export(t, w, fhir.Ask{At: at, Known: at}))
@@ -140,9 +143,9 @@ func TestDeltaOverDischarge(t *testing.T) {
 
 // The same of any record: also where breaks, corrections and retractions meet.
 func TestAnyDelta(t *testing.T) {
-	policy := wardPolicy(t)
+	policies := []*handover.Policy{wardPolicy(t), sendingAll(t)}
 	rapid.Check(t, func(rt *rapid.T) {
-		w := handover.Ward{Entries: anyEntries(rt), Policy: policy}
+		w := handover.Ward{Entries: anyEntries(rt), Policy: rapid.SampledFrom(policies).Draw(rt, "policy")}
 		since := start.Add(time.Duration(rapid.IntRange(0, 30*60).Draw(rt, "since")) * time.Minute)
 		at := since.Add(time.Duration(rapid.IntRange(0, 30*60).Draw(rt, "later")) * time.Minute)
 		held := receiver{}
@@ -172,7 +175,10 @@ func TestAnyDelta(t *testing.T) {
 			if _, ok := whole[k]; ok || !present[r.Infant] || r.Infant == "" {
 				continue
 			}
-			if s := string(r.JSON); strings.Contains(s, `"status":"active"`) && r.Type == "DeviceUseStatement" {
+			s := string(r.JSON)
+			open := strings.Contains(s, `"status":"active"`) && (r.Type == "DeviceUseStatement" || r.Type == "Flag") ||
+				strings.Contains(s, `"status":"requested"`) && r.Type == "Task"
+			if open {
 				rt.Fatalf("open, and not in the whole: %s\n%s", s, lines(w.Entries))
 			}
 		}

@@ -112,13 +112,18 @@ func (i *infant) device(d *device) {
 	i.add(i.record.Infant, known, &resource{kind: "Device", id: d.id, status: active, body: m}).entry = d.entry
 }
 
-// shared adds the drivers that the infants' entries name, before all else.
+// shared adds the people, cots and drivers that the infants' entries name, before
+// all else.
 func (b *builder) shared() {
-	if b.refer(&device{}) == nil {
-		return
-	}
 	rest := b.out
-	b.out = nil
+	b.out = append(b.practitioners(), b.locations()...)
+	if b.refer(&device{}) != nil {
+		b.tagged()
+	}
+	b.out = append(b.out, rest...)
+}
+
+func (b *builder) tagged() {
 	for _, tag := range slices.Sorted(maps.Keys(b.drivers)) {
 		d := b.drivers[tag]
 		known := Identifier{b.system("device"), tag}
@@ -126,7 +131,6 @@ func (b *builder) shared() {
 		b.add("", known, &resource{kind: "Device", id: d.id, status: active,
 			body: &r4.Device{Identifier: []r4.Identifier{*asset}, Type: b.codes.concept(driverDevice)}})
 	}
-	b.out = append(b.out, rest...)
 }
 
 // statement adds a period of use: the same id while it lasts and when it is over.

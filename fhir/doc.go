@@ -20,7 +20,15 @@
 //
 // Patient, Practitioner, Encounter, Location and Organization are the hospital's.
 // A Patient is sent for a receiver that has none of that hospital number; people
-// are referred to by their staff key.
+// are referred to by their staff key, and are sent, as stays and cots are, only
+// where the policy's fhir.send names them, and in documents.
+//
+// # What is so at a moment
+//
+// A Task for something due and a Flag are of the moment that is asked for, not of an
+// entry: a full export holds those that are open then, and a delta closes those that
+// are over, as completed, cancelled or inactive. Tasks and plans that were charted
+// are facts of their entries, and are sent with their outcome.
 //
 // # Vital signs and settings
 //

@@ -36,7 +36,7 @@ func Document(w handover.Ward, issue Issue, infant string) ([]byte, error) {
 		return nil, fmt.Errorf("infant %s: %s", infant, x.Held[0].Why)
 	}
 	d := &document{Issue: issue, x: x, s: s, zone: w.Policy.Zone, id: issueID(w.Policy, issue, infant),
-		builder: &builder{policy: w.Policy, absent: map[string]bool{}, codes: codes{w.Policy.FHIR.Base + ownSystemPath, issue.Codes}}}
+		builder: &builder{policy: w.Policy, ask: Ask{whole: true}, absent: map[string]bool{}, people: map[string]string{}, codes: codes{w.Policy.FHIR.Base + ownSystemPath, issue.Codes}}}
 	return d.bundle()
 }
 
@@ -96,6 +96,15 @@ func (d *document) bundle() ([]byte, error) {
 		}
 	}
 	all = append(append([]*Resource{composition, d.software}, d.x.Resources...), d.computed...)
+	for _, p := range d.practitioners() {
+		if d.x.pool[p.key()] != nil {
+			continue
+		}
+		if err := p.encode(d.policy); err != nil {
+			return nil, err
+		}
+		all = append(all, p)
+	}
 	b := newBundle("document", nil)
 	b.out = append(b.out, `,"identifier":{"system":`...)
 	b.out = handover.AppendString(b.out, d.policy.FHIR.Base+ownIDPath)
@@ -140,6 +149,11 @@ func (d *document) composition() *Resource {
 			m.Attester = append(m.Attester, d.attester(a))
 		}
 	}
+	for _, r := range d.x.Resources {
+		if r.Type == "Encounter" {
+			m.Encounter = literal(r.Type, r.ID)
+		}
+	}
 	for _, of := range sections {
 		m.Section = append(m.Section, d.section(of))
 	}
@@ -158,14 +172,14 @@ var sections = []struct {
 	lines func(*document, *page)
 }{
 	{sectionChanges, nil, (*document).changeLines},
-	{sectionDue, nil, (*document).dueLines},
+	{sectionDue, []string{"due", "task", "plan"}, (*document).dueLines},
 	{sectionSupport, []string{"support", "settings", "window"}, (*document).supportLines},
 	{sectionSigns, []string{"observations", "episode"}, (*document).signLines},
 	{sectionSkin, []string{"skin"}, (*document).skinLines},
 	{sectionDevices, []string{"interface", "tube", "bonnet", "circuit", "humidifier", "calibration", "seal", "setup", "alarm", "device"}, (*document).deviceLines},
 	{sectionGrowth, []string{"admission", "identity", "head", "weight", "age"}, (*document).growthLines},
 	{sectionWords, []string{"care", "note", "outlook"}, (*document).wordLines},
-	{sectionMind, nil, (*document).mindLines},
+	{sectionMind, []string{"flag"}, (*document).mindLines},
 	{sectionAmended, []string{"correction"}, (*document).correctionLines},
 }
 

@@ -117,8 +117,12 @@ func TestCheckNamesWhatIsNotReached(t *testing.T) {
 	at := moment(t, "2026-03-01T10:00:00+01:00")
 	h := handover.Compile(w, at, at, at.Add(-12*3600e9))
 	_, b := document(t, w, fhir.Issue{Handover: h}, "in-a")
-	first := `{"reference":"` + between(after(string(b), `"entry":[{"reference"`), `"reference":"`, `"`) + `"},`
-	bad := strings.Replace(string(b), first, "", 1)
+	beat := string(b)[:strings.Index(string(b), `.heartRateBpm"`)]
+	id := between(beat[strings.LastIndex(beat, `"id":"`):], `"id":"`, `"`)
+	bad := strings.Replace(string(b), `{"reference":"urn:uuid:`+id+`"},`, "", 1)
+	if bad == string(b) {
+		t.Fatal("nothing was planted")
+	}
 	for _, f := range fhir.Check([]byte(bad)) {
 		if strings.Contains(f.Says, "not reached") {
 			return

@@ -19,7 +19,8 @@ type Ask struct {
 	Infant string    // only this infant, admitted or not; empty: every infant admitted at At
 	Codes  SiteCodes // the site's further codings; nil: none
 	all    bool      // every infant, every stay: what a delta compares
-	whole  bool      // for a document: Provenance too, whatever the policy sends
+	whole  bool      // for a document: every type, whatever the policy sends
+	ever   bool      // of all moments at once: nothing that is so at one of them
 }
 
 // Export is what a receiver is to hold: the resources that entries yield, in an
@@ -46,6 +47,8 @@ type Resource struct {
 	model *resource
 	kind  string // of the entry that yields it
 	entry string // the original entry that it comes of; empty: of several
+	what  string // of a Task of something due: what that is
+	care  string // and of a care, which
 	now   bool   // of the stay that an infant is in
 	gone  bool   // no entry yields it any more: the receiver is told
 }
@@ -64,6 +67,7 @@ func (e *NotSet) Error() string {
 // system that is needed; nothing is made up in its place.
 func New(w handover.Ward, ask Ask) (*Export, error) {
 	b := &builder{policy: w.Policy, ask: ask, entries: map[string][]*handover.Entry{}, absent: map[string]bool{}, drivers: map[string]*device{},
+		people: map[string]string{}, cots: map[string]bool{}, others: map[string]*infant{},
 		codes: codes{w.Policy.FHIR.Base + ownSystemPath, ask.Codes}}
 	for _, e := range w.Entries {
 		b.entries[e.Infant] = append(b.entries[e.Infant], e)
@@ -78,14 +82,17 @@ func New(w handover.Ward, ask Ask) (*Export, error) {
 		}
 		numbers[i.identity("mrn")] = numbers[i.identity("mrn")].with(i)
 		infants = append(infants, i)
+		b.others[key] = i
 	}
+	b.visits = visitsOf(b.others, ask.At)
+	summaries := b.summaries(w)
 	for _, i := range infants {
 		switch {
 		case ask.Infant != "" && i.record.Infant != ask.Infant, ask.Infant == "" && !ask.all && !i.admitted():
 		case i.identity("mrn") != "" && numbers[i.identity("mrn")].confuses(i, ask.all):
 			x.Held = append(x.Held, Held{i.record.Infant, "another infant has the same hospital number: a receiver would take them for one"})
 		default:
-			if err := i.build(); err != nil {
+			if err := i.build(summaries[i.record.Infant]); err != nil {
 				return nil, err
 			}
 		}
@@ -134,6 +141,10 @@ type builder struct {
 	codes   codes
 	entries map[string][]*handover.Entry // by infant
 	drivers map[string]*device           // by asset tag
+	people  map[string]string            // names of whom resources refer to, by staff key
+	cots    map[string]bool              // that resources refer to
+	others  map[string]*infant           // every infant of the record
+	visits  map[string]int               // how many stays have a visit number
 	out     []*Resource
 	absent  map[string]bool // keys of the policy that are needed and not set
 }
@@ -153,25 +164,14 @@ func (b *builder) own(value string) Identifier {
 }
 
 // sends says whether the receiver takes a type.
-func (b *builder) sends(kind string) bool { return slices.Contains(b.policy.FHIR.Send, kind) }
+func (b *builder) sends(kind string) bool {
+	return b.ask.whole || slices.Contains(b.policy.FHIR.Send, kind)
+}
 
 func (b *builder) add(infant string, id Identifier, r *resource) *Resource {
 	out := &Resource{Type: r.kind, ID: r.id, Infant: infant, Identifier: id, model: r}
 	b.out = append(b.out, out)
 	return out
-}
-
-// staff refers to who charted something: a logical reference, for the person is
-// the hospital's.
-func (b *builder) staff(key string) *r4.Reference {
-	system := b.system("staff")
-	name := key
-	for _, s := range b.policy.Staff {
-		if s.Key == key && s.Name != "" {
-			name = s.Name
-		}
-	}
-	return &r4.Reference{Type: ptr("Practitioner"), Identifier: identifier(system, key), Display: &name}
 }
 
 // encode finishes a resource: its id, the test mark, the narrative, the bytes.
@@ -187,6 +187,18 @@ func (r *Resource) encode(p *handover.Policy) error {
 		m.Id, m.Meta, m.Text = &r.ID, meta, narrateDevice(m, r.model.status)
 	case *r4.DeviceUseStatement:
 		m.Id, m.Meta, m.Text = &r.ID, meta, narrateUse(m, r.model.status)
+	case *r4.Task:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateTask(m, r.model.status)
+	case *r4.Flag:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateFlag(m, r.model.status)
+	case *r4.Encounter:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateEncounter(m, r.model.status)
+	case *r4.Location:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateLocation(m)
+	case *r4.Practitioner:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narratePractitioner(m)
+	case *r4.DeviceMetric:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateMetric(m)
 	case *r4.Patient:
 		m.Id, m.Meta, m.Text = &r.ID, meta, narratePatient(m)
 	case *r4.Provenance:

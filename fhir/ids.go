@@ -14,6 +14,10 @@ import (
 //	a fact of an entry      in the name space of the entry's own id, by role
 //	an infant               in that of fhir.base, by unit and infant's key
 //	a device of an infant   in that of the infant, by type and size
+//	a cot                   in that of fhir.base, by unit and its name
+//	a person                in that of fhir.identifiers.staff.system, by staff key
+//	what is due             in that of the infant, by what it is and when it fell due
+//	a flag                  in that of the infant, by what it says and the other infant
 //	a driver                in that of fhir.identifiers.device.system, by tag
 //
 // Two records that send to one receiver need a fhir.base or a unit of their own.
@@ -37,4 +41,14 @@ func ofInfant(p *handover.Policy, infant string) uuid.UUID {
 // ofDriver is the id of a driver: the same for every infant that it serves.
 func ofDriver(system, tag string) string {
 	return named(named(uuid.NameSpaceURL, system), "Device\n"+tag).String()
+}
+
+// ofCot is the id of a cot of the unit.
+func ofCot(p *handover.Policy, name string) string {
+	return named(named(uuid.NameSpaceURL, p.FHIR.Base), "Location\n"+p.Unit+"\n"+name).String()
+}
+
+// ofPerson is the id of who is charted by a staff key.
+func ofPerson(system, key string) string {
+	return named(named(uuid.NameSpaceURL, system), "Practitioner\n"+key).String()
 }

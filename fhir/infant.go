@@ -23,6 +23,7 @@ type infant struct {
 	uses    []*Resource
 	facts   []*Resource
 	origins []*Resource // Provenance of corrections
+	now     []*Resource // what is so at the moment asked for
 	err     error
 }
 
@@ -42,7 +43,7 @@ func (b *builder) find(key string) *infant {
 func (i *infant) admitted() bool { return i.stays[len(i.stays)-1].Discharge == nil }
 
 // build adds what the entries of the latest stay yield, or those of all.
-func (i *infant) build() error {
+func (i *infant) build(s *handover.Summary) error {
 	i.patient()
 	stays := i.stays
 	if !i.ask.all {
@@ -61,7 +62,8 @@ func (i *infant) build() error {
 				i.yield(e)
 			}
 		}
-		if i.ask.whole || i.sends("Provenance") {
+		i.logistics(stay, s)
+		if i.sends("Provenance") {
 			i.provenances()
 		}
 		for _, r := range append(i.uses[uses:len(i.uses):len(i.uses)], i.facts[facts:]...) {
@@ -70,8 +72,34 @@ func (i *infant) build() error {
 	}
 	i.out = append(i.out, i.uses...)
 	i.out = append(i.out, i.facts...)
+	i.out = append(i.out, i.now...)
 	i.out = append(i.out, i.origins...)
 	return i.err
+}
+
+// logistics adds what is no observation: the stay, the state of the sensor, what is
+// to be done, what to mind. The summary is of an infant who is here; nil: not here,
+// or not wanted.
+func (i *infant) logistics(stay *handover.Stay, s *handover.Summary) {
+	if i.sends("Encounter") {
+		i.encounter(stay)
+	}
+	if i.sends("DeviceMetric") {
+		i.metric(stay)
+	}
+	here := stay == i.stays[len(i.stays)-1] && s != nil
+	if !here {
+		s = nil
+	}
+	if i.sends("Task") {
+		i.tasks(stay, s)
+		if here {
+			i.due(s)
+		}
+	}
+	if i.sends("Flag") && here {
+		i.flags(s)
+	}
 }
 
 // fact is what an entry says, as one Observation. Its role names it within the

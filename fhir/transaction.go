@@ -16,7 +16,8 @@ const (
 	// Put sends every resource under its own id: PUT Type/<uuid>.
 	Put Mode = "put"
 	// Conditional leaves ids to the receiver: conditional update by business
-	// identifier, and conditional create for Patient and Device.
+	// identifier, and conditional create for Patient and Device, and for Practitioner
+	// and Location, which no entry corrects.
 	Conditional Mode = "conditional"
 )
 
@@ -141,7 +142,7 @@ func (x *Export) request(mode Mode, r *Resource) (request []byte, named bool) {
 	case !x.conditional(mode, r):
 		request = append(request, `"method":"PUT","url":`...)
 		return handover.AppendString(request, r.Type+"/"+r.ID), true
-	case r.Type == "Patient", r.Type == "Device" && !r.gone:
+	case r.Type == "Patient", r.Type == "Practitioner", r.Type == "Location", r.Type == "Device" && !r.gone:
 		request = append(request, `"method":"POST","url":"`+r.Type+`","ifNoneExist":`...)
 		return handover.AppendString(request, r.Identifier.query()), false
 	}

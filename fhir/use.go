@@ -99,6 +99,7 @@ type inUse struct {
 	face, circuit, driver, bonnet worn
 	tube                          map[string]*worn   // by use
 	at                            map[string]*device // what an entry is about, by its id
+	driverAt                      map[string]*device // the driver in use at a check of the sensor, by its id
 	supported                     bool
 	stopped                       time.Time // of the last spell, or of a break in it
 	devices                       []*device // in the order in which they came
@@ -106,7 +107,7 @@ type inUse struct {
 }
 
 func newInUse(i *infant) inUse {
-	return inUse{infant: i, at: map[string]*device{}, face: worn{role: "use.interface"}, circuit: worn{role: "use.circuit"},
+	return inUse{infant: i, at: map[string]*device{}, driverAt: map[string]*device{}, face: worn{role: "use.interface"}, circuit: worn{role: "use.circuit"},
 		driver: worn{role: "use.driver"}, bonnet: worn{role: "use.bonnet"},
 		tube: map[string]*worn{"feeding": {role: "use.tube"}, "venting": {role: "use.tube"}}}
 }
@@ -133,6 +134,10 @@ func (u *inUse) follow(e *handover.Standing) {
 		u.at[e.ID] = u.bonnet.there
 	case "tube":
 		u.followTube(e)
+	case "calibration":
+		if u.driver.on != nil {
+			u.driverAt[e.ID] = u.driver.there
+		}
 	case "discharge":
 		for _, w := range u.everything() {
 			w.remove(e)

@@ -2,6 +2,7 @@ package fhir_test
 
 import (
 	"bytes"
+	"strings"
 	"testing"
 	"time"
 
@@ -32,6 +33,16 @@ func policyOf(t testing.TB, text string) *handover.Policy {
 
 // wardPolicy is the policy of the invented wards.
 func wardPolicy(t testing.TB) *handover.Policy { return policyOf(t, string(ward.Policy())) }
+
+// sendingAll is that policy, with every resource type sent.
+func sendingAll(t testing.TB) *handover.Policy {
+	const few = "send: [Observation, DeviceUseStatement, Device]"
+	all := strings.Replace(string(ward.Policy()), few, "send: ["+strings.Join(handover.SendTypes, ", ")+"]", 1)
+	if all == string(ward.Policy()) {
+		t.Fatal("the policy does not say what is sent")
+	}
+	return policyOf(t, all)
+}
 
 // entriesOf reads NDJSON and stamps what has no charted with its at.
 func entriesOf(t testing.TB, lines []byte) []*handover.Entry {

@@ -8,8 +8,8 @@ import (
 )
 
 // yields says what each kind of entry yields as Observations. Kinds that are not
-// here yield none: move, discharge (Encounter, which is the hospital's), plan,
-// task, task-done, deferral (what is to be done, not what was seen), handover and
+// here yield none: move, discharge (in the Encounter), plan, task, task-done,
+// deferral (in Tasks: what is to be done, not what was seen), handover and
 // acceptance (the document's), correction and retraction (in what they amend).
 var yields = map[string]func(*infant, *handover.Standing){
 	"admission":    (*infant).admission,
