@@ -144,7 +144,7 @@ func (r *reading) summary() *Summary {
 	s.Due = r.dueFact(s)
 	s.Thresholds = r.thresholdsFact(s)
 	s.Gaps = gapsOf(s)
-	s.Remarks = slices.CompactFunc(r.remarks, func(a, b Remark) bool { return a == b })
+	s.Remarks = r.remarks
 	return s
 }
 
@@ -170,11 +170,7 @@ func (r *reading) compare(s *Summary, entries []*Entry, known time.Time) {
 	}
 	then := newReading(r.p, before, stay, r.since)
 	then.since = r.since
-	told := then.summary()
-	was := then.comparable(told)
-	if told.Restricted {
-		was = slices.DeleteFunc(was, func(c compared) bool { return c.path == "name" })
-	}
+	was := then.comparable(then.summary())
 	amended := slices.ContainsFunc(entries, func(e *Entry) bool {
 		return e.amends() && e.Charted.After(r.since) && !e.Charted.After(known)
 	})

@@ -45,8 +45,11 @@ func newReading(p *Policy, record *Record, stay *Stay, at time.Time) *reading {
 	return r
 }
 
+// remark is told once, however often the entry is read.
 func (r *reading) remark(e *Standing, why string) {
-	r.remarks = append(r.remarks, Remark{Entry: e.ID, Why: why})
+	if x := (Remark{Entry: e.ID, Why: why}); !slices.Contains(r.remarks, x) {
+		r.remarks = append(r.remarks, x)
+	}
 }
 
 // source follows a fact back to its entry.
