@@ -24,6 +24,7 @@ func TestChangeWhy(t *testing.T) {
 		{"happened before corrected", "#6 24 09:00 settings fio2Percent=50\n24 09:10 correction of=#6 reason=slip -> 24 09:00 settings fio2Percent=40", sinceEight, "changes.settings.fio2Percent = 30 to 40, happened #6"},
 		{"set away and back", "24 09:00 settings fio2Percent=40\n24 10:00 settings fio2Percent=30", sinceEight, "only changes"},
 		{"the same value with other digits", "24 09:00 settings fio2Percent=30.0", sinceEight, "only changes"},
+		{"a note corrected: no change", "#6 24 07:30 note text=x\n24 09:00 correction of=#6 reason=slip -> 24 07:30 note text=y", sinceEight, "only changes"},
 		{"not yet known", "#6 24 07:30 settings fio2Percent=40 charted=\"24 13:00\"", sinceEight, "only changes"},
 		{"known later than at", "#6 24 07:30 settings fio2Percent=40 charted=\"24 13:00\"", "24 12:00 known 24 13:00 since 24 08:00", "changes.settings.fio2Percent = 30 to 40, late #6"},
 	})
@@ -58,6 +59,18 @@ func TestChangePaths(t *testing.T) {
 		{"outlook", "#9 24 09:00 outlook severity=watcher callFor=x", sinceEight, "changes.outlook.severity = stable to watcher, happened #9\nonly changes"},
 		{"outlook without a severity", "#9 24 09:00 outlook callFor=x", sinceEight, "changes.outlook.severity = stable to null, happened #9\nonly changes"},
 		{"a name no longer shown is in no change", "24 09:00 identity restricted=true given=Ember", sinceEight, "only changes\ngiven = -"},
+	})
+}
+
+// Where a fact differs by the passing of time alone, nothing was charted late or
+// amended: it happened.
+func TestChangeByTheClock(t *testing.T) {
+	const ends = "17 08:00 head circumferenceCm=25\n#5 20 08:00 plan what=head every=3d until=\"24 09:00\" reason=x\n#6 24 07:00 note text=x\n"
+	rules(t, "", onCPAP+ends, []rule{
+		{"a plan has ended", "", sinceEight, "changes.bonnet.due = 2026-10-20 weekly to 2026-10-24 weekly, happened #1003\nonly changes"},
+		{"amended by since", "24 08:00 retraction of=#6 reason=x", sinceEight, "changes.bonnet.due = 2026-10-20 weekly to 2026-10-24 weekly, happened #1003"},
+		{"the plan withdrawn", "24 08:30 retraction of=#5 reason=x", sinceEight, "changes.bonnet.due = 2026-10-20 weekly to 2026-10-24 weekly, corrected #1003"},
+		{"the plan withdrawn, at the moment known", "24 12:00 retraction of=#5 reason=x", sinceEight, "changes.bonnet.due = 2026-10-20 weekly to 2026-10-24 weekly, corrected #1003"},
 	})
 }
 

@@ -14,6 +14,7 @@ func TestIdentity(t *testing.T) {
 		{"the number, and no label any more", "2 07:00 identity mrn=4711 sex=female visit=s-1 mother=m-1", "2 08:00", "temporary = -\nmrn = 4711\nsex = female\nvisit = s-1\nmother = m-1"},
 		{"not before it is known", "2 09:00 identity mrn=4711", "2 08:00", "temporary = T 7\nmrn = -"},
 		{"cot by the latest move", "2 07:00 move cot=8\n3 07:00 move cot=9", "2 08:00", "cot = 8"},
+		{"the visit, whatever is charted after it", "2 07:00 identity visit=s-1\n3 07:00 identity given=Ember\n3 08:00 note text=x", "4 08:00", "visit = s-1"},
 		{"a second stay, its own visit", "2 07:00 identity visit=s-1 mrn=4711\n3 07:00 discharge to=home\n4 07:00 admission born=2026-10-01 cot=9 mrn=4711", "4 08:00", "visit = -\ncot = 9\nmrn = 4711"},
 	})
 }
@@ -57,10 +58,10 @@ func TestRestrictedHasNoNameAnywhere(t *testing.T) {
 
 // Cots in order, numbers as numbers, inside words too.
 func TestOrderOfCots(t *testing.T) {
-	want := []string{"2", "10", "A2", "A10", "B1", "Fern 2b", "Fern 3", "Fern 03a", "Fern 12", "Fern 12-2", "Fern 12-10"}
+	want := []string{"2", "10", "A2", "A10", "B1", "Fern 2b", "Fern 3", "Fern 03a", "Fern 12", "Fern 12-2", "Fern 12-10", "Fern 012a", "Fern 13", "Fern 0100"}
 	record := ""
 	for i := range want {
-		n := string(rune('a' + (i*7)%len(want))) // another order of keys
+		n := string(rune('a' + (i*5)%len(want))) // another order of keys
 		record += "@" + n + " 1 06:00 admission born=2026-10-01 mrn=9" + n + "00 cot=\"" + want[i] + "\"\n"
 	}
 	var got []string

@@ -41,6 +41,11 @@ func TestTube(t *testing.T) {
 		{"pH of the tube before stays with it", placed + "24 06:10 tube action=checked ph=5.0\n24 07:00 tube action=placed route=oral markCm=16", "24 08:00", "tubes.feeding.ph = -"},
 
 		{"a check without a tube", "#4 24 07:00 tube action=checked markCm=15", "24 08:00", "tubes = not charted\nremarks.0 = #4 a feeding tube checked, and none charted as in"},
+		{"each remark is told once", "#4 24 07:00 tube action=checked markCm=15\n#5 24 07:10 tube action=checked\n#6 24 07:20 interface type=mask\n#7 24 07:30 interface type=mask reason=rotation", "24 08:00", `
+			remarks.0 = #7 called a rotation, but mask to mask
+			remarks.1 = #4 a feeding tube checked, and none charted as in
+			remarks.2 = #5 a feeding tube checked, and none charted as in
+			only remarks`},
 		{"repositioned without a tube", "#4 24 07:00 tube action=repositioned markCm=15", "24 08:00", "tubes = not charted\nremarks.0 = #4 a feeding tube repositioned, and none charted as in"},
 		{"removed without a tube", "#4 24 07:00 tube action=removed", "24 08:00", "tubes = not charted\nremarks.0 = #4 a feeding tube removed, and none charted as in"},
 		{"checked after it was removed", placed + "24 07:00 tube action=removed\n#5 24 07:30 tube action=checked markCm=15", "24 08:00", "tubes = none\nremarks.0 = #5 a feeding tube checked, and none charted as in"},

@@ -1,6 +1,7 @@
 package handover_test
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -75,6 +76,8 @@ func TestLeft(t *testing.T) {
 		{"not yet", "@b 24 12:01 discharge to=home", "24 12:00", "only left\ninfants.b.cot = 8"},
 		{"since that infant's last handover", "@b 24 03:00 discharge to=home\n#20 24 02:00 handover to=m asOf=\"24 02:00\" infants=b\n24 02:10 acceptance handover=#20 infants=b", "24 12:00", "left.b.to = home"},
 		{"no name that is not to be shown", "@b 24 07:40 identity restricted=true\n@b 24 08:00 discharge to=home", "24 12:00", "left.b.restricted = true\nleft.b.family = -\nleft.b.given = -\nleft.b.mrn = 4800"},
+		{"without a number, the label", "@c 1 06:00 admission born=2026-10-01 cot=3 temporary=\"T 3\"\n@c 24 08:00 discharge to=ward", "24 12:00", "left.c.temporary = T 3\nleft.c.mrn = -"},
+		{"with a number, no label", "@c 1 06:00 admission born=2026-10-01 cot=3 temporary=\"T 3\"\n@c 2 06:00 identity mrn=33\n@c 24 08:00 discharge to=ward", "24 12:00", "left.c.temporary = -\nleft.c.mrn = 33"},
 		{"the discharge withdrawn", "#9 @b 24 08:00 discharge to=home\n@b 24 09:00 retraction of=#9 reason=slip", "24 12:00", "only left\ninfants.b.cot = 8"},
 	})
 }
@@ -91,6 +94,7 @@ func TestArrivedLate(t *testing.T) {
 #20 24 05:00 handover to=m asOf="24 04:50" infants=a
 #21 24 05:05 acceptance handover=#20 infants=a`)
 	positions := map[string]int64{}
+	slices.Reverse(entries) // they are listed in the record's order all the same
 	for i, n := range []int{1, 11, 20, 21, 12, 13, 14} {
 		positions[entryID(n)] = int64(i + 1)
 	}
@@ -108,6 +112,12 @@ func TestArrivedLate(t *testing.T) {
 			holds(t, handover.Compile(c.ward, at, at, time.Time{}), c.want)
 		})
 	}
+	t.Run("known by then only", func(t *testing.T) {
+		w := handover.Ward{Entries: entries, Policy: p, Positions: positions}
+		entries := append(slices.Clone(entries), story(t, p, admitted+"#15 24 04:46 weight weightG=1040")[1])
+		w.Entries, w.Positions[entryID(15)] = entries, 8
+		holds(t, handover.Compile(w, at, instant(t, p, "24 05:05"), time.Time{}), "late.0 = a #12\nlate.1 = a #14\nlate.2 = a #15\nonly late")
+	})
 	t.Run("by since, no handover starts the window", func(t *testing.T) {
 		w := handover.Ward{Entries: entries, Policy: p, Positions: positions}
 		holds(t, handover.Compile(w, at, at, instant(t, p, "24 04:00")), "only late")

@@ -36,6 +36,7 @@ func TestNotes(t *testing.T) {
 	rules(t, "", admitted, []rule{
 		{"of the window", "24 08:00 note text=before\n#5 24 08:01 note text=\"warm, pink\" readOut=true\n24 12:01 note text=after", "24 12:00 since 24 08:00", "infants.a.notes.0.text = warm, pink\ninfants.a.notes.0.readOut = true\ninfants.a.notes.0.source = #5 24 08:01 n\nonly infants.a.notes\nonly notes"},
 		{"of the unit, by shift", "@- 24 07:30 note text=before\n@- #5 24 07:31 note text=\"lift out\"", "24 12:00", "notes.0.text = lift out\nnotes.0.readOut = false\nnotes.0.source = #5 24 07:31 n\nonly notes"},
+		{"of the unit, by a given start", "@- 24 07:30 note text=x\n@- #5 24 09:01 note text=\"lift out\"", "24 12:00 since 24 09:00", "notes.0.text = lift out\nonly notes.1"},
 		{"a task of the unit is open until it is done", "@- #5 20 07:30 task text=\"order hoses\"\n@- #6 20 07:30 task text=\"count bonnets\"\n@- 21 08:00 task-done task=#6", "24 12:00", "tasks.0.id = #5\ntasks.0.text = order hoses\ntasks.0.source = #5 20 07:30 n\nonly tasks"},
 	})
 }
