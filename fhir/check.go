@@ -110,6 +110,7 @@ var models = map[string]reflect.Type{
 	"Practitioner":       reflect.TypeFor[r4.Practitioner](),
 	"DeviceMetric":       reflect.TypeFor[r4.DeviceMetric](),
 	"Provenance":         reflect.TypeFor[r4.Provenance](),
+	"Basic":              reflect.TypeFor[r4.Basic](),
 	"Composition":        reflect.TypeFor[r4.Composition](),
 	"CodeSystem":         reflect.TypeFor[r4.CodeSystem](),
 	"ValueSet":           reflect.TypeFor[r4.ValueSet](),

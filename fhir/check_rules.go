@@ -24,6 +24,7 @@ var targets = map[string]map[string][]string{
 		"performer": {"Practitioner"}, "focus": {"Device", "Observation"}},
 	"DeviceUseStatement":  {"subject": {"Patient"}, "device": {"Device"}, "source": {"Practitioner"}},
 	"Device":              {"patient": {"Patient"}, "parent": {"Device"}},
+	"Basic":               {"subject": {"Patient"}, "author": {"Practitioner"}},
 	"Annotation":          {"authorReference": {"Practitioner"}},
 	"Composition":         {"subject": {"Patient"}, "author": {"Device", "Practitioner"}, "encounter": {"Encounter"}},
 	"Task":                {"for": {"Patient"}, "focus": {"Device"}, "requester": {"Practitioner"}, "encounter": {"Encounter"}},

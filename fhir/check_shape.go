@@ -138,7 +138,7 @@ var (
 	instants = map[string]bool{"issued": true, "timestamp": true, "lastUpdated": true, "recorded": true, "valueInstant": true, "effectiveInstant": true}
 	moments  = map[string]bool{"effectiveDateTime": true, "start": true, "end": true, "recordedOn": true, "time": true, "timingDateTime": true,
 		"valueDateTime": true, "deceasedDateTime": true, "authoredOn": true, "lastModified": true, "date": true, "manufactureDate": true, "expirationDate": true}
-	dates = map[string]bool{"birthDate": true, "valueDate": true}
+	dates = map[string]bool{"birthDate": true, "created": true, "valueDate": true}
 )
 
 func (c *checker) string(s, path, name string) {

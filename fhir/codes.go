@@ -31,8 +31,9 @@ const (
 	actReason       = "http://terminology.hl7.org/CodeSystem/v3-ActReason"
 	birthTimeURL    = "http://hl7.org/fhir/StructureDefinition/patient-birthTime"
 	xhtml           = "http://www.w3.org/1999/xhtml"
-	ownSystemPath   = "/CodeSystem/" + ownSystemID // after fhir.base
-	ownIDPath       = "/identifier"                // after fhir.base: business identifiers of our own
+	ownSystemPath   = "/CodeSystem/" + ownSystemID      // after fhir.base
+	carryPath       = "/StructureDefinition/care-entry" // after fhir.base: the extension that carries an entry's text
+	ownIDPath       = "/identifier"                     // after fhir.base: business identifiers of our own
 )
 
 // What the own code system says of itself. The version changes with its content.
@@ -233,6 +234,7 @@ var (
 	sectionWords   = own("section-words", "Cares and words", "Cares, notes and outlook.")
 	sectionMind    = own("section-mind", "Mind", "Gaps, look-alikes, conflicts and remarks.")
 	sectionAmended = own("section-corrections", "Corrections", "What was corrected, by whom and why.")
+	sectionEntries = own("section-entries", "Further entries", "Entries of the record that no other resource comes of: carried so that it can be read back.")
 	nothingToTell  = "Nothing to tell."
 	computedByTool = concept{text: "computed from the record"}
 	documentTitle  = "Handover between shifts"
@@ -259,6 +261,9 @@ var (
 	tubeEstimate   = own("gastric-tube-length-estimate", "Estimated tube length", "Length by a published equation from the weight: a prompt, never an order; cm.")
 	tubeMoved      = own("gastric-tube-moved", "Tube moved", "Whether the mark differs from the reference by as much as policy names.")
 )
+
+// careEntry is what a Basic resource is.
+var careEntry = own("care-entry", "Care entry", "An entry of the record that yields no resource of another type; its text is carried.")
 
 // Devices. 25062003: SNOMED CT Global Patient Set, feeding tube.
 var (

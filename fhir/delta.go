@@ -55,7 +55,7 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 		held[h.Infant] = true
 	}
 	for _, r := range then.Resources {
-		if now.pool[r.key()] != nil || held[r.Infant] || r.Type == "Practitioner" || r.Type == "Location" {
+		if now.pool[r.key()] != nil || held[r.Infant] || r.Type == "Basic" || r.Type == "Practitioner" || r.Type == "Location" {
 			continue
 		}
 		switch {

@@ -100,6 +100,10 @@ func TestDeltaTellsWhatIsGone(t *testing.T) {
 		if r.Type == "Device" {
 			name = "Device"
 		}
+		if r.Type == "Basic" {
+			got["withdrawn entry"] = "carried"
+			continue
+		}
 		_, name, _ = strings.Cut(name, ".")
 		if name == "" {
 			name = r.Type
@@ -113,7 +117,7 @@ func TestDeltaTellsWhatIsGone(t *testing.T) {
 		}
 	}
 	want := map[string]string{"interface": "entered-in-error", "use.interface": "entered-in-error", "Device": "entered-in-error",
-		"spo2Percent": "corrected", "heartRateBpm": "entered-in-error", "index.sf": "corrected", "index.osi": "corrected", "index.severity": "corrected"}
+		"spo2Percent": "corrected", "heartRateBpm": "entered-in-error", "withdrawn entry": "carried", "index.sf": "corrected", "index.osi": "corrected", "index.severity": "corrected"}
 	if d := cmp.Diff(want, got); d != "" {
 		t.Error(d)
 	}
@@ -132,11 +136,14 @@ func TestDeltaOverDischarge(t *testing.T) {
 	w := handover.Ward{Entries: entriesOf(t, []byte(small+more)), Policy: wardPolicy(t)}
 	d := delta(t, w, moment(t, "2026-03-01T10:00:00+01:00"), fhir.Ask{At: moment(t, "2026-03-01T12:00:00+01:00"), Known: moment(t, "2026-03-01T12:00:00+01:00")})
 	for _, r := range d.Resources {
+		if r.Type == "Basic" && strings.Contains(string(r.JSON), `"text":"Care entry: Discharge"`) {
+			continue
+		}
 		if r.Type != "DeviceUseStatement" || !strings.Contains(string(r.JSON), `"status":"completed"`) {
 			t.Errorf("sent: %s", r.JSON)
 		}
 	}
-	if len(d.Resources) != 2 {
+	if len(d.Resources) != 3 {
 		t.Errorf("%d resources", len(d.Resources))
 	}
 }

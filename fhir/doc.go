@@ -30,6 +30,18 @@
 // are over, as completed, cancelled or inactive. Tasks and plans that were charted
 // are facts of their entries, and are sent with their outcome.
 //
+// # Read back without loss
+//
+// The text of every entry is carried: as the extension care-entry of the first
+// resource that the entry yields, else on a Basic resource, with what corrects or
+// retracts it. From a collection, NDJSON, or a transaction of a policy whose
+// fhir.send names Basic, the handover of the same moments compiles to the letter:
+// of those who left in the window what their leaving is told from is carried too.
+// A transaction without Basic still carries what yields a resource. A document is
+// of one infant: it carries what is charted for it and the handovers that name it,
+// not the unit's own notes and tasks, and not what proved to be another infant's.
+// The name of an infant whose name is not shown is never carried.
+//
 // # Vital signs and settings
 //
 // SpO2, heart rate, respiratory rate, axillary temperature, weight and head

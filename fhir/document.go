@@ -181,6 +181,7 @@ var sections = []struct {
 	{sectionWords, []string{"care", "note", "outlook"}, (*document).wordLines},
 	{sectionMind, []string{"flag"}, (*document).mindLines},
 	{sectionAmended, []string{"correction"}, (*document).correctionLines},
+	{sectionEntries, []string{"entry"}, (*document).entryLines},
 }
 
 // section tells in words, and leads to its resources.

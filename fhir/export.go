@@ -73,7 +73,7 @@ func New(w handover.Ward, ask Ask) (*Export, error) {
 		b.entries[e.Infant] = append(b.entries[e.Infant], e)
 	}
 	x := &Export{policy: w.Policy, pool: map[string]*Resource{}}
-	var infants []*infant
+	var infants, built []*infant
 	numbers := map[string]*sharing{}
 	for _, key := range slices.Sorted(maps.Keys(b.entries)) {
 		i := b.find(key)
@@ -95,8 +95,10 @@ func New(w handover.Ward, ask Ask) (*Export, error) {
 			if err := i.build(summaries[i.record.Infant]); err != nil {
 				return nil, err
 			}
+			built = append(built, i)
 		}
 	}
+	b.carry(infants, built, x.Held)
 	b.shared()
 	if len(b.absent) > 0 {
 		return nil, &NotSet{slices.Sorted(maps.Keys(b.absent))}
@@ -205,6 +207,8 @@ func (r *Resource) encode(p *handover.Policy) error {
 		m.Id, m.Meta, m.Text = &r.ID, meta, narrateProvenance(m)
 	case *r4.Composition:
 		m.Id, m.Meta, m.Text = &r.ID, meta, narrateComposition(m)
+	case *r4.Basic:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateBasic(m)
 	case *r4.CodeSystem:
 		m.Id, m.Meta, m.Text = &r.ID, meta, narrateCodes(m)
 	case *r4.ValueSet:

@@ -33,6 +33,11 @@ func ofEntry(entry, role string) (string, error) {
 	return named(space, role).String(), nil
 }
 
+// mustOfEntry is that of an entry whose id was read as a UUID.
+func mustOfEntry(entry, role string) string {
+	return named(uuid.MustParse(entry), role).String()
+}
+
 // ofInfant is the id of an infant's Patient: the same over all stays.
 func ofInfant(p *handover.Policy, infant string) uuid.UUID {
 	return named(named(uuid.NameSpaceURL, p.FHIR.Base), "Patient\n"+p.Unit+"\n"+infant)

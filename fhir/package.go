@@ -22,7 +22,7 @@ const (
 // Definitions are everything that a receiver or a validator loads to understand an
 // export: the terminology, the value sets and profiles of what is sent, the map of
 // own codes to published ones, and what a receiver has to be able to do. Each has
-// passed the checker. They define no extension: an export has none of our own.
+// passed the checker.
 func Definitions(p *handover.Policy) ([]*Resource, error) {
 	out, err := Terminology(p)
 	if err != nil {
@@ -35,7 +35,7 @@ func Definitions(p *handover.Policy) ([]*Resource, error) {
 	for _, s := range profiles {
 		more = append(more, s.resource(p))
 	}
-	more = append(more, conceptMap(p), capabilities(p))
+	more = append(more, CarryDefinition(p), conceptMap(p), capabilities(p))
 	for _, r := range more {
 		if err := r.encode(p); err != nil {
 			return nil, err

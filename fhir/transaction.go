@@ -2,6 +2,7 @@ package fhir
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"cotline/handover"
@@ -72,6 +73,9 @@ func (x *Export) Transactions(s Sending) ([][]byte, error) {
 	for _, r := range x.Resources {
 		if s.Mode == Conditional && r.Type == "Provenance" {
 			continue // it has no identifier that a receiver could find it by
+		}
+		if r.Type == "Basic" && !slices.Contains(x.policy.FHIR.Send, "Basic") {
+			continue
 		}
 		if err := p.pack(r); err != nil {
 			return nil, err

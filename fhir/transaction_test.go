@@ -33,6 +33,7 @@ func read(t testing.TB, b []byte) requested {
 // send everything. Eight is the lowest limit that a receiver is known to have.
 func TestTransactionsKeepTheirLimits(t *testing.T) {
 	w, last := random(t, 3, 3, 2)
+	w.Policy.FHIR.Send = append(w.Policy.FHIR.Send, "Basic")
 	x := export(t, w, fhir.Ask{At: last, Known: last})
 	for _, s := range []fhir.Sending{
 		{Mode: fhir.Put, Entries: 8}, {Mode: fhir.Put, Entries: 100}, {Mode: fhir.Put, Conditional: 8}, {Mode: fhir.Put, Bytes: 64 << 10},

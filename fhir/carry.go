@@ -1,0 +1,287 @@
+package fhir
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+
+	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+
+	"cotline/handover"
+)
+
+// An export carries the text of the entries that it is made of, so that it can be
+// read back without loss: as an extension of the first resource that an entry
+// yields, or on a Basic resource where it yields none. The corrections and
+// retractions of an entry ride with it, a text each.
+//
+// Admission, identity, move and discharge always ride on a Basic resource, and so
+// does what is not of the present stay: then a Basic resource depends on its entry
+// alone, and a receiver of deltas holds what a receiver of the whole does.
+
+// group is an entry with what amends it, as known.
+type group struct {
+	original *handover.Entry
+	amended  []*handover.Entry // by charted, then by id
+}
+
+func (g *group) all() []*handover.Entry {
+	return append([]*handover.Entry{g.original}, g.amended...)
+}
+
+// bounds are the kinds that say whose a stay is, and when.
+var bounds = map[string]bool{"admission": true, "identity": true, "move": true, "discharge": true}
+
+// carrier puts the texts into an export.
+type carrier struct {
+	*builder
+	groups   map[string]*group // by the original's id
+	of       map[string]string // an amendment's id to the original's
+	infants  map[string]*infant
+	hosts    map[string]*Resource // by the entry's id
+	present  map[string]bool      // entries of the stay that an infant is in
+	windows  handover.Windows
+	now      map[string]bool // infants of whom the reading tells
+	in       map[*group]bool
+	carriers []*Resource
+}
+
+// carry adds the texts of the infants that are exported, of those who left in the
+// window, and of the whole unit. Of one infant alone it is what is charted for it
+// and the handovers that name it.
+func (b *builder) carry(infants, built []*infant, held []Held) {
+	c := &carrier{builder: b, groups: map[string]*group{}, of: map[string]string{}, infants: map[string]*infant{}, hosts: map[string]*Resource{},
+		present: map[string]bool{}, now: map[string]bool{}, in: map[*group]bool{},
+		windows: handover.WindowsOf(b.policy, handover.Replay(b.entries[""], b.ask.Known).Unit, b.ask.At)}
+	c.group()
+	for _, i := range infants {
+		c.infants[i.record.Infant] = i
+		last := i.stays[len(i.stays)-1]
+		c.now[i.record.Infant] = i.admitted() || c.windows.Holds(i.record.Infant, last)
+	}
+	exported := map[string]bool{}
+	for _, i := range built {
+		exported[i.record.Infant] = true
+		c.host(i)
+	}
+	for _, h := range held {
+		delete(c.now, h.Infant)
+	}
+	for _, key := range slices.Sorted(maps.Keys(b.entries)) {
+		switch {
+		case key == "":
+		case exported[key]:
+			c.take(key, func(*group) bool { return true })
+		case b.ask.Infant == "" && c.now[key]:
+			c.take(key, func(g *group) bool { return bounds[g.original.Kind] })
+		}
+	}
+	c.take("", func(g *group) bool { return b.ask.Infant == "" || g.names(b.ask.Infant) })
+	b.out = append(b.out, c.carriers...)
+}
+
+// group finds what was known by then.
+func (c *carrier) group() {
+	var amendments []*handover.Entry
+	for _, entries := range c.entries {
+		for _, e := range entries {
+			switch {
+			case e.Charted.After(c.ask.Known):
+			case e.Kind == "correction" || e.Kind == "retraction":
+				amendments = append(amendments, e)
+			default:
+				c.groups[e.ID] = &group{original: e}
+			}
+		}
+	}
+	for _, e := range amendments {
+		c.of[e.ID] = e.Reference("of")
+	}
+	slices.SortFunc(amendments, func(a, b *handover.Entry) int {
+		return cmp.Or(a.Charted.Compare(b.Charted.Time), cmp.Compare(a.ID, b.ID))
+	})
+	for _, e := range amendments {
+		if g := c.groups[c.root(e.ID)]; g != nil {
+			g.amended = append(g.amended, e)
+		}
+	}
+}
+
+// root is the original that an entry is or amends: a retraction may name a
+// correction of it.
+func (c *carrier) root(id string) string {
+	for range 3 {
+		if of, amends := c.of[id]; amends {
+			id = of
+		}
+	}
+	return id
+}
+
+// host finds the first resource of each entry: an Observation, or a period of use.
+func (c *carrier) host(i *infant) {
+	for _, r := range slices.Concat(i.facts, i.uses) {
+		if (r.Type == "Observation" || r.Type == "DeviceUseStatement") && c.hosts[r.entry] == nil {
+			c.hosts[r.entry] = r
+		}
+	}
+	for _, e := range i.entries {
+		c.present[e.ID] = i.admitted() || c.ask.Infant != ""
+	}
+}
+
+// take adds an infant's entries, or the unit's, that had happened by then.
+func (c *carrier) take(infant string, wanted func(*group) bool) {
+	var some []*group
+	for _, e := range c.entries[infant] {
+		if g := c.groups[e.ID]; g != nil && wanted(g) && g.happened(c.ask) && (c.ask.Infant == "" || !c.leaves(g)) {
+			some = append(some, g)
+		}
+	}
+	slices.SortFunc(some, func(a, b *group) int { return handover.Order(a.original, b.original) })
+	for _, g := range some {
+		c.add(g, false)
+	}
+}
+
+// happened says whether any version of an entry lies before the moment asked for:
+// what changed in a window is told from what stood at its start.
+func (g *group) happened(ask Ask) bool {
+	return slices.ContainsFunc(g.all(), func(e *handover.Entry) bool {
+		return (e == g.original || e.Corrected != nil) && !versionOf(e).At.After(ask.At)
+	})
+}
+
+// versionOf is an entry's content: a correction's is the entry that it holds.
+func versionOf(e *handover.Entry) *handover.Entry {
+	if e.Corrected != nil {
+		return e.Corrected
+	}
+	return e
+}
+
+// names says whether a handover or an acceptance is of an infant.
+func (g *group) names(infant string) bool {
+	return slices.ContainsFunc(g.all(), func(e *handover.Entry) bool { return versionOf(e).Names("infants", infant) })
+}
+
+// leaves says whether an entry was moved to another infant: then it is that one's,
+// and has no place in what is of one infant alone.
+func (c *carrier) leaves(g *group) bool {
+	return slices.ContainsFunc(g.amended, func(e *handover.Entry) bool {
+		to := c.groups[e.Reference("movedTo")]
+		return to != nil && to.original.Infant != g.original.Infant
+	})
+}
+
+// add carries an entry once, and then what it names: nothing is read back that
+// leads to nothing.
+func (c *carrier) add(g *group, apart bool) {
+	if c.in[g] {
+		return
+	}
+	c.in[g] = true
+	texts := c.texts(g)
+	if texts == nil {
+		return
+	}
+	infant := g.original.Infant
+	host := c.hosts[g.original.ID]
+	if bounds[g.original.Kind] {
+		host = nil
+	}
+	if host != nil {
+		host.model.extend(texts)
+	}
+	i := c.infants[infant]
+	here := i != nil && (i.admitted() || c.ask.Infant != "")
+	if host == nil || apart || here && !c.present[g.original.ID] {
+		c.carriers = append(c.carriers, c.basic(g, texts))
+	}
+	for _, e := range g.all() {
+		for _, field := range []string{"task", "handover"} {
+			if to := c.groups[versionOf(e).Reference(field)]; to != nil {
+				c.add(to, false)
+			}
+		}
+		if to := c.groups[e.Reference("movedTo")]; to != nil {
+			c.moved(to, infant)
+		}
+	}
+}
+
+// moved carries the entry that another one was moved to, with what lets it be
+// read back, should its infant not be in the export.
+func (c *carrier) moved(to *group, from string) {
+	infant := to.original.Infant
+	i := c.infants[infant]
+	if infant == from || i != nil && i.admitted() {
+		c.add(to, false)
+		return
+	}
+	for _, e := range c.entries[infant] {
+		if g := c.groups[e.ID]; g != nil && bounds[e.Kind] {
+			c.add(g, true)
+		}
+	}
+	c.add(to, true)
+}
+
+// texts are an entry and its amendments as they are carried. Of an infant whose
+// name is not shown they lack it; an entry that tells nothing else is left out.
+func (c *carrier) texts(g *group) []r4.Extension {
+	i := c.infants[g.original.Infant]
+	unnamed := i != nil && i.restricted()
+	var out []r4.Extension
+	for _, e := range g.all() {
+		if unnamed {
+			if e = e.Unnamed(); e == nil {
+				return nil
+			}
+		}
+		out = append(out, r4.Extension{Url: c.policy.FHIR.Base + carryPath, ValueString: ptr(string(e.AppendStamped(nil)))})
+	}
+	return out
+}
+
+func (i *infant) restricted() bool {
+	e := i.latest("restricted")
+	return e != nil && e.Flag("restricted")
+}
+
+// extend adds what a resource carries.
+func (r *resource) extend(texts []r4.Extension) {
+	switch m := r.body.(type) {
+	case *r4.Observation:
+		m.Extension = append(m.Extension, texts...)
+	case *r4.DeviceUseStatement:
+		m.Extension = append(m.Extension, texts...)
+	}
+}
+
+// basic is the resource of an entry that has no other. Its subject is named by our
+// own identifier, which the Patient has beside its number: the infant may have left,
+// and no Patient of it be sent.
+func (c *carrier) basic(g *group, texts []r4.Extension) *Resource {
+	e := g.original
+	id := mustOfEntry(e.ID, "entry")
+	known := c.own(e.ID + ".entry")
+	kind, _ := handover.KindOf(e.Kind)
+	m := &r4.Basic{
+		Extension: texts, Identifier: []r4.Identifier{*identifier(known.System, known.Value)},
+		Code:    *c.codes.said(careEntry, careEntry.text+": "+kind.Label),
+		Created: ptr(handover.DateOf(e.Charted.Time, c.policy.Zone).String()), Author: c.staff(e.By),
+	}
+	if e.Infant != "" {
+		own := c.own(ofInfant(c.policy, e.Infant).String())
+		m.Subject = &r4.Reference{Type: ptr("Patient"), Identifier: identifier(own.System, own.Value)}
+	}
+	return &Resource{Type: "Basic", ID: id, Infant: e.Infant, Identifier: known, kind: "entry", entry: e.ID,
+		now: e.Infant == "" || c.now[e.Infant], model: &resource{kind: "Basic", id: id, body: m}}
+}
+
+func narrateBasic(m *r4.Basic) *r4.Narrative {
+	p := newPage()
+	p.line(textOf(&m.Code), pair("charted", of(m.Created)), pair("by", of(m.Author.Display)))
+	return p.done()
+}
