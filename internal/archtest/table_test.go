@@ -24,7 +24,7 @@ var table = map[string]row{
 	},
 	"internal/intake": {
 		module: []string{"handover", "fhir"},
-		others: []string{"github.com/xuri/excelize/v2", "github.com/goccy/go-yaml"},
+		others: []string{"github.com/goccy/go-yaml", "github.com/xuri/nfp"},
 		never:  []string{"files", "network", "storage", "logs", "clock", "randomness"},
 		why:    "it reads what it is given and keeps nothing",
 	},

@@ -1,5 +1,6 @@
-// Package intake reads what is offered to a record: care entries as NDJSON, and
-// the unit's policy as YAML. It stores nothing and knows no clock.
+// Package intake reads what is offered to a record: care entries as NDJSON, CSV
+// and workbooks, and the unit's policy as YAML. It stores nothing and knows no
+// clock.
 //
 // NDJSON is UTF-8 text, one JSON object a line, ended by LF or CRLF; the last
 // line may lack its end, blank lines mean nothing, and a byte order mark before
@@ -26,6 +27,8 @@ type Offer struct {
 	Unread  int               // lines of which nothing could be read
 	Issues  []handover.Issue  // with any, nothing of the file is to be used
 	Lines   int               // how many lines were read, blank ones too
+	Sheets  []Sheet           // of a table: what was read, in order
+	Notes   []string          // what a person should know and is no fault
 }
 
 // NDJSON reads entries. The error is one of reading, never of what was read.

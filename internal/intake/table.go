@@ -1,0 +1,304 @@
+package intake
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"time"
+
+	"cotline/handover"
+)
+
+// Tables says how a table of entries is read, from CSV or from a workbook.
+//
+// A table has a row of headers, among its first rows, and below it one entry a row: a column a field, by the field's own
+// name or as Mapping says, and an empty cell is a field left out. What stands above the headers is for people. A row in
+// which nothing stands but an id and a kind was prepared and never filled: it is passed over.
+//
+// A nested field is its JSON text. A moment is RFC 3339 with its offset, or a date and time of the clock in Zone; a time
+// that the clock shows twice or never is refused. Nothing is guessed: where a cell holds another thing than it shows,
+// the entry is refused.
+type Tables struct {
+	Zone    *time.Location
+	Mapping *Mapping // nil: the headers are fields
+}
+
+// Sheet is a table as it was read.
+type Sheet struct {
+	Name    string            // empty in CSV
+	Rows    int               // its share of the offer's lines
+	Columns map[string]string // a field's column, by letter
+	Whole   bool              // no table: what is said of its one line is said of the whole file
+}
+
+const (
+	mostAbove = 20               // rows above the headers
+	mostText  = handover.MaxLine // bytes of a row
+)
+
+// cell is what a table's cell holds.
+type cell struct {
+	column int // from 0
+	holds  holds
+	text   string    // as text; of a number, its decimals as shown
+	when   time.Time // of a date: the clock's time, as if at Greenwich
+	why    string    // of a cell that cannot be taken: what would be right
+}
+
+type holds int8
+
+const (
+	holdsText holds = iota
+	holdsNumber
+	holdsMoment // a date with its time of day
+	holdsDay
+	holdsFlag
+	holdsFault
+)
+
+// table reads one table row by row.
+type table struct {
+	Tables
+	offer   *Offer
+	name    string
+	above   int          // lines of the offer before this table
+	rows    int          // read of this table
+	decimal string       // mark of decimals in texts
+	head    int          // row of the headers, 0 before they are found
+	columns []string     // fields by column; empty: no header
+	strays  map[int]bool // columns without a header that hold something
+	faulty  bool
+}
+
+func (o *Offer) table(t Tables, name, decimal string) *table {
+	return &table{Tables: t, offer: o, name: name, above: o.Lines, decimal: decimal, strays: map[int]bool{}}
+}
+
+// whole refuses a file as a whole.
+func (o *Offer) whole(name string, code handover.Code, allowed string) {
+	o.Lines++
+	o.Sheets = append(o.Sheets, Sheet{Name: name, Rows: 1, Whole: true})
+	o.Issues = append(o.Issues, handover.Issue{Line: o.Lines, Code: code, Allowed: allowed})
+}
+
+func (t *table) add(path string, code handover.Code, found, allowed string) {
+	t.faulty = true
+	t.offer.Issues = append(t.offer.Issues, handover.Issue{Line: t.above + t.rows, Path: path, Code: code, Found: found, Allowed: allowed})
+}
+
+// hopeless says that no headers were found where they should be.
+func (t *table) hopeless() bool { return t.head == 0 && t.rows >= mostAbove }
+
+// row takes the next row; number counts from 1, as a spreadsheet program does. Empty cells may be left out.
+func (t *table) row(number int, cells []cell) {
+	t.rows = number
+	cells = slices.DeleteFunc(cells, func(c cell) bool { return c.holds == holdsText && strings.TrimSpace(c.text) == "" })
+	switch {
+	case t.head > 0:
+		t.entry(cells)
+	case number <= mostAbove && slices.ContainsFunc(cells, func(c cell) bool { return t.field(c.text) == "id" }):
+		t.headers(cells)
+	}
+}
+
+// close ends a table. One without headers is no table of entries.
+func (t *table) close() {
+	if t.head == 0 && !t.faulty {
+		return
+	}
+	s := Sheet{Name: t.name, Rows: t.rows, Columns: map[string]string{}}
+	for i, f := range t.columns {
+		if f != "" {
+			s.Columns[f] = letters(i)
+		}
+	}
+	t.offer.Lines += t.rows
+	t.offer.Sheets = append(t.offer.Sheets, s)
+}
+
+// field is what a header names: a field, or nothing.
+func (t *table) field(header string) string {
+	header = plain(header)
+	if t.Mapping != nil {
+		if f, ok := t.Mapping.columns[header]; ok {
+			return f
+		}
+	}
+	if known(header) {
+		return header
+	}
+	return ""
+}
+
+// plain is a header without the blanks and line breaks that nobody sees.
+func plain(header string) string { return strings.Join(strings.Fields(header), " ") }
+
+// known says whether some kind of entry has a field of that name.
+func known(name string) bool {
+	if slices.ContainsFunc(handover.Common, func(s handover.Spec) bool { return s.Name == name }) {
+		return true
+	}
+	return slices.ContainsFunc(handover.Kinds, func(k handover.Kind) bool { _, ok := k.Spec(name); return ok })
+}
+
+func (t *table) headers(cells []cell) {
+	t.head = t.rows
+	seen := map[string]bool{}
+	if t.Mapping != nil {
+		for _, f := range t.Mapping.fixed {
+			seen[f.Name] = true
+		}
+	}
+	for _, c := range cells {
+		for len(t.columns) <= c.column {
+			t.columns = append(t.columns, "")
+		}
+		field, header := t.field(c.text), plain(c.text)
+		switch {
+		case t.Mapping != nil && t.Mapping.ignored[header]:
+			t.columns[c.column] = ignored
+		case c.holds == holdsFault:
+			t.add("", handover.CodeFormat, letters(c.column), c.why)
+		case field == "":
+			t.add(shown(header), handover.CodeUnknownField, "", "a field of an entry as cotline schema tells it, or a header that the map names")
+			t.columns[c.column] = ignored
+		case seen[field]:
+			t.add(field, handover.CodeDuplicateField, "column "+letters(c.column), "each field once: in one column, or fixed in the map")
+			t.columns[c.column] = ignored
+		default:
+			seen[field] = true
+			t.columns[c.column] = field
+		}
+	}
+	if t.Mapping == nil {
+		return
+	}
+	for _, header := range slices.Sorted(maps.Keys(t.Mapping.columns)) {
+		if !slices.Contains(t.columns, t.Mapping.columns[header]) {
+			t.add(shown(header), handover.CodeMissing, "", "the header, which the map names")
+		}
+	}
+}
+
+// ignored marks a column that is not read.
+const ignored = "-"
+
+// entry takes a row below the headers.
+func (t *table) entry(cells []cell) {
+	v := handover.Value{Type: handover.ObjectValue, Line: t.above + t.rows}
+	filled, size := false, 0
+	kind := t.kindOf(cells)
+	var faults []handover.Issue
+	for _, c := range cells {
+		size += len(c.text)
+		field := ""
+		if c.column < len(t.columns) {
+			field = t.columns[c.column]
+		}
+		switch field {
+		case ignored:
+			continue
+		case "":
+			if !t.strays[c.column] {
+				t.strays[c.column] = true
+				t.add("", handover.CodeUnknownField, "column "+letters(c.column), "a header above what the column holds")
+			}
+			continue
+		}
+		filled = filled || field != "id" && field != "kind"
+		value, fault := t.value(specOf(kind, field), c)
+		if fault != nil {
+			fault.Path = joined(field, fault.Path)
+			faults = append(faults, *fault)
+		}
+		v.Fields = append(v.Fields, handover.Field{Name: field, Value: value})
+	}
+	if !filled {
+		return
+	}
+	if size > mostText {
+		t.add("", handover.CodeLineTooLong, "", "at most 1 MiB a row")
+		return
+	}
+	if t.Mapping != nil {
+		v.Fields = append(v.Fields, t.Mapping.fixed...)
+	}
+	t.decode(v, faults)
+}
+
+// decode adds the entry of a row, or its faults. What is wrong with a cell is not told again.
+func (t *table) decode(v handover.Value, faults []handover.Issue) {
+	e, issues := handover.Decode(v)
+	for _, i := range issues {
+		if i.Path == "id" && i.Code == handover.CodeMissing {
+			i.Allowed = needsID
+		}
+		if !slices.ContainsFunc(faults, func(f handover.Issue) bool { return root(f.Path) == root(i.Path) }) {
+			faults = append(faults, i)
+		}
+	}
+	for i := range faults {
+		faults[i].Line = v.Line
+	}
+	t.offer.Issues = append(t.offer.Issues, faults...)
+	if len(faults) == 0 {
+		t.offer.Entries = append(t.offer.Entries, &e)
+	}
+}
+
+const needsID = "required: a UUID that stays with the entry, so that the same row charted again adds nothing"
+
+// kindOf is the kind of a row's entry, nil when there is none of that name.
+func (t *table) kindOf(cells []cell) *handover.Kind {
+	name := ""
+	if t.Mapping != nil {
+		name = t.Mapping.kind()
+	}
+	for _, c := range cells {
+		if c.column < len(t.columns) && t.columns[c.column] == "kind" {
+			name = strings.TrimSpace(c.text)
+		}
+	}
+	k, _ := handover.KindOf(name)
+	return k
+}
+
+// specOf describes a field of a kind, or else one that takes any text: what is wrong with it is told by its name.
+func specOf(k *handover.Kind, field string) *handover.Spec {
+	for i := range handover.Common {
+		if handover.Common[i].Name == field {
+			return &handover.Common[i]
+		}
+	}
+	if k != nil {
+		if s, ok := k.Spec(field); ok {
+			return s
+		}
+	}
+	return &handover.Spec{Name: field, Private: true}
+}
+
+func joined(a, b string) string { return strings.TrimSuffix(a+"."+b, ".") }
+
+// root is the field that a path starts with.
+func root(path string) string {
+	if i := strings.IndexAny(path, ".["); i >= 0 {
+		return path[:i]
+	}
+	return path
+}
+
+// letters name a column as spreadsheet programs do: A, B … Z, AA …
+func letters(column int) string {
+	s := ""
+	for n := column + 1; n > 0; n = (n - 1) / 26 {
+		s = string(rune('A'+(n-1)%26)) + s
+	}
+	return s
+}
+
+// note tells a person something that is no fault.
+func (o *Offer) note(format string, args ...any) {
+	o.Notes = append(o.Notes, fmt.Sprintf(format, args...))
+}

@@ -1,0 +1,86 @@
+package intake
+
+import (
+	"regexp"
+	"time"
+
+	"cotline/handover"
+)
+
+// moment reads a moment, or the day or moment of a birth. What is RFC 3339 already is passed on as it is.
+func (t *table) moment(s *handover.Spec, c cell, refuse func(handover.Code, string) (handover.Value, *handover.Issue)) (handover.Value, *handover.Issue) {
+	text := func(s string) (handover.Value, *handover.Issue) {
+		return handover.Value{Type: handover.TextValue, Text: s}, nil
+	}
+	switch c.holds {
+	case holdsDay:
+		if s.Type == handover.Birth {
+			return text(c.when.Format(time.DateOnly))
+		}
+		return refuse(handover.CodeFormat, "a date with its time of day: the cell shows a day alone")
+	case holdsText:
+		wall, ok := clockTime(plain(c.text))
+		if !ok {
+			return text(plain(c.text))
+		}
+		c.when = wall
+	case holdsMoment:
+	default:
+		return refuse(handover.CodeType, "a date with its time of day, or a moment as 2026-03-09T07:30:00+01:00: the cell holds "+c.holds.String())
+	}
+	switch at := instants(c.when, t.Zone); len(at) {
+	case 1:
+		return text(handover.Stamp(at[0], t.Zone))
+	case 2:
+		return refuse(handover.CodeFormat, "which of two: the clock shows it twice; write "+handover.Stamp(at[0], t.Zone)+" for the first, "+handover.Stamp(at[1], t.Zone)+" for the second")
+	default:
+		early, late := aroundGap(c.when, t.Zone)
+		return refuse(handover.CodeFormat, "a time that the clock shows: it skips this one; write "+handover.Stamp(late, t.Zone)+" if the clock had not been put forward, "+handover.Stamp(early, t.Zone)+" if it had")
+	}
+}
+
+// localForm is a date and time of the clock, without offset: the second separator of RFC 3339, section 5.6, too.
+var localForm = regexp.MustCompile(`^[0-9]{4}-[0-9]{2}-[0-9]{2}[T ][0-9]{2}:[0-9]{2}(:[0-9]{2})?$`)
+
+// clockTime reads such a text as if at Greenwich.
+func clockTime(s string) (time.Time, bool) {
+	if !localForm.MatchString(s) {
+		return time.Time{}, false
+	}
+	form := "2006-01-02 15:04:05"[:len(s)]
+	t, err := time.Parse(form, s[:10]+" "+s[11:])
+	return t, err == nil
+}
+
+// instants are the moments, in order, at which the clock of a zone shows a time: one, two when it is put back over it,
+// none when it is put forward over it.
+func instants(wall time.Time, zone *time.Location) []time.Time {
+	var out []time.Time
+	for _, t := range around(wall, zone) {
+		if clockShows(t, wall, zone) && (len(out) == 0 || !out[0].Equal(t)) {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// around is a clock time by the offset in force the day before and by that of the day after.
+func around(wall time.Time, zone *time.Location) [2]time.Time {
+	var out [2]time.Time
+	for i, day := range []time.Duration{-24 * time.Hour, 24 * time.Hour} {
+		_, offset := wall.Add(day).In(zone).Zone()
+		out[i] = wall.Add(-time.Duration(offset) * time.Second)
+	}
+	return out
+}
+
+// aroundGap is what a time that is skipped may mean: by the new offset, and by the old one.
+func aroundGap(wall time.Time, zone *time.Location) (early, late time.Time) {
+	t := around(wall, zone)
+	return t[1], t[0]
+}
+
+// clockShows says whether the clock of a zone shows a time at an instant.
+func clockShows(t, wall time.Time, zone *time.Location) bool {
+	return t.In(zone).Format(time.DateTime) == wall.Format(time.DateTime)
+}
