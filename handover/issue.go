@@ -33,6 +33,8 @@ const (
 	CodeInfantCase      Code = "infant-case"      // a key that differs from a known one only in case
 	CodeAlreadyAdmitted Code = "already-admitted" // an admission while admitted
 	CodeNotAdmitted     Code = "not-admitted"     // an entry on an infant never admitted, or between stays
+	CodeResource        Code = "resource"         // not a FHIR R4 resource that can be read
+	CodeAside           Code = "left-aside"       // a resource that is not read; refuses nothing
 	CodeReference       Code = "reference"        // names an entry that is not there, or of the wrong kind
 )
 
