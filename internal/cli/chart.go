@@ -7,8 +7,6 @@ import (
 	"io"
 	"io/fs"
 	"os"
-	"path/filepath"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -18,23 +16,34 @@ import (
 )
 
 func (p *Program) chart(s *settings) *cobra.Command {
-	var reportTo string
+	var reportTo, mapping string
 	cmd := &cobra.Command{
 		Use:   "chart FILE...",
-		Short: "Take entries into the record (.ndjson; - is standard input)",
+		Short: "Take entries into the record (.ndjson, .csv, .xlsx; - is NDJSON on standard input)",
 		Long: `chart takes entries into the record: all of all files, or none. What is held
 already is neither an error nor a second entry. Once it says how many were taken,
-a power cut loses nothing of them.`,
+a power cut loses nothing of them.
+
+A .csv or .xlsx file has an entry a row and a column a field, headed by the
+field's name (cotline schema), one of them id; cotline template makes one to fill.
+A date cell, or a time without offset, is of the unit's time zone. --map reads
+other headers:
+
+  columns: {Weighed: at, "Weight (g)": weightG, Row: id, Key: infant}
+  fixed: {kind: weight, by: rn-1}
+  ignore: [Scale]
+  sheet: Night weights`,
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return p.runChart(cmd.Context(), s, args, reportTo)
+			return p.runChart(cmd.Context(), s, args, mapping, reportTo)
 		},
 	}
+	cmd.Flags().StringVar(&mapping, "map", "", "how the headers of .csv and .xlsx files are read, YAML")
 	cmd.Flags().StringVar(&reportTo, "report", "", "write every fault to this file, NDJSON")
 	return cmd
 }
 
-func (p *Program) runChart(ctx context.Context, s *settings, files []string, reportTo string) error {
+func (p *Program) runChart(ctx context.Context, s *settings, files []string, mapping, reportTo string) error {
 	if s.plain() {
 		return wrong{"a .ndjson record is read as it is", "name a record to chart into with --record"}
 	}
@@ -42,7 +51,11 @@ func (p *Program) runChart(ctx context.Context, s *settings, files []string, rep
 	if err != nil {
 		return err
 	}
-	offer, sources, err := p.offered(files)
+	tables, err := p.tables(policy, files, mapping)
+	if err != nil {
+		return err
+	}
+	offer, sources, err := p.offered(files, tables)
 	if err != nil {
 		return err
 	}
@@ -65,58 +78,11 @@ func (p *Program) runChart(ctx context.Context, s *settings, files []string, rep
 		p.say("nothing was taken: %s; mend them and chart again", counted(faults))
 		return errRefused
 	}
+	for _, note := range offer.Notes {
+		p.say("%s", note)
+	}
 	p.tellTaken(s, receipt)
 	return nil
-}
-
-// offered reads the files. Lines are counted on from one file to the next.
-func (p *Program) offered(files []string) (all intake.Offer, sources []source, err error) {
-	for _, name := range files {
-		if name != "-" && !strings.EqualFold(filepath.Ext(name), ".ndjson") {
-			return all, nil, wrong{"cannot read entries from " + name, "give a .ndjson file, or - for NDJSON on standard input"}
-		}
-	}
-	for _, name := range files {
-		o, err := p.offeredBy(name)
-		if err != nil {
-			return all, nil, err
-		}
-		for _, e := range o.Entries {
-			e.Line += all.Lines
-		}
-		for i := range o.Issues {
-			o.Issues[i].Line += all.Lines
-		}
-		all.Entries = append(all.Entries, o.Entries...)
-		for _, e := range o.Faulty {
-			e.Line += all.Lines
-		}
-		all.Faulty = append(all.Faulty, o.Faulty...)
-		all.Unread += o.Unread
-		all.Issues = append(all.Issues, o.Issues...)
-		all.Lines += o.Lines
-		if name == "-" {
-			name = "standard input"
-		}
-		sources = append(sources, source{name, o.Lines})
-	}
-	return all, sources, nil
-}
-
-func (p *Program) offeredBy(name string) (intake.Offer, error) {
-	if name == "-" {
-		return intake.NDJSON(p.Stdin)
-	}
-	f, err := os.Open(name)
-	if err != nil {
-		return intake.Offer{}, err
-	}
-	defer f.Close() //nolint:errcheck // it was only read
-	o, err := intake.NDJSON(f)
-	if err != nil {
-		err = fmt.Errorf("%s: %w", name, err)
-	}
-	return o, err
 }
 
 // take charts what is offered, or returns why nothing was.

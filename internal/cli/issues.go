@@ -6,31 +6,46 @@ import (
 	"strings"
 
 	"cotline/handover"
+	"cotline/internal/intake"
 )
 
-// source is a file that was offered. Lines of several files are counted on, one
-// file after the other, until they are located again.
+// source is a file that was offered, or a sheet of one. Lines of several are
+// counted on, one after the other, until they are located again.
 type source struct {
 	name  string
 	lines int
+	table *intake.Sheet // nil: the file has lines
 }
 
 // fault is an issue in its file.
 type fault struct {
 	File    string        `json:"file"`
-	Line    int           `json:"line"`
+	Sheet   string        `json:"sheet,omitempty"`
+	Line    int           `json:"line"` // of a table, its row
+	Column  string        `json:"column,omitempty"`
 	Path    string        `json:"path"`
 	Code    handover.Code `json:"code"`
 	Found   string        `json:"found"`
 	Allowed string        `json:"allowed"`
+	table   bool
 }
 
 func (f fault) String() string {
 	i := handover.Issue{Path: f.Path, Code: f.Code, Found: f.Found, Allowed: f.Allowed}
-	if f.Line == 0 {
-		return f.File + ": " + i.String()
+	if !f.table {
+		return strings.TrimSuffix(fmt.Sprintf("%s:%d", f.File, f.Line), ":0") + ": " + i.String()
 	}
-	return fmt.Sprintf("%s:%d: %s", f.File, f.Line, i)
+	where := f.File
+	if f.Sheet != "" {
+		where += ", sheet " + f.Sheet
+	}
+	if f.Line > 0 {
+		where += fmt.Sprintf(", row %d", f.Line)
+	}
+	if f.Column != "" {
+		where += ", column " + f.Column
+	}
+	return where + ": " + i.String()
 }
 
 // located says of each issue in which file it is.
@@ -41,6 +56,7 @@ func located(issues []handover.Issue, sources []source) []fault {
 		for _, s := range sources {
 			f.File = s.name
 			if f.Line <= s.lines {
+				f.inTable(s.table)
 				break
 			}
 			f.Line -= s.lines
@@ -48,6 +64,23 @@ func located(issues []handover.Issue, sources []source) []fault {
 		out = append(out, f)
 	}
 	return out
+}
+
+// inTable says where in a table a fault is: its field's column, or the file as a
+// whole.
+func (f *fault) inTable(s *intake.Sheet) {
+	if s == nil {
+		return
+	}
+	f.table, f.Sheet = true, s.Name
+	if s.Whole {
+		f.Line = 0
+	}
+	field := f.Path
+	if i := strings.IndexAny(field, ".["); i >= 0 {
+		field = field[:i]
+	}
+	f.Column = s.Columns[field]
 }
 
 // mostTold is how many faults are printed; the rest are counted.
@@ -68,7 +101,7 @@ func (p *Program) tell(faults []fault) {
 func counted(faults []fault) string {
 	lines := map[string]bool{}
 	for _, f := range faults {
-		lines[fmt.Sprint(f.File, ":", f.Line)] = true
+		lines[fmt.Sprint(f.File, ":", f.Sheet, ":", f.Line)] = true
 	}
 	return fmt.Sprintf("%s on %s", plural(len(faults), "fault"), plural(len(lines), "line"))
 }

@@ -107,7 +107,7 @@ func (p *Program) runRechart(ctx context.Context, s *settings, m move) error {
 	var refused *journal.Refused
 	switch {
 	case errors.As(err, &refused):
-		p.tell(located(refused.Issues, []source{{"list", 2 * len(found)}}))
+		p.tell(located(refused.Issues, []source{{name: "list", lines: 2 * len(found)}}))
 		p.say("nothing was moved: %s, by number of the list", plural(len(refused.Issues), "fault"))
 		return errRefused
 	case errors.Is(err, errChanged):

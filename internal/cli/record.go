@@ -95,7 +95,7 @@ func (s *settings) readPlain(policy *handover.Policy) (journal.Reading, error) {
 		return journal.Reading{}, fmt.Errorf("%s: %w", s.record, err)
 	}
 	if len(o.Issues) > 0 {
-		faults := located(o.Issues, []source{{s.record, o.Lines}})
+		faults := located(o.Issues, []source{{name: s.record, lines: o.Lines}})
 		s.program.tell(faults)
 		s.program.say("%s is refused: %s; mend the lines", s.record, counted(faults))
 		return journal.Reading{}, errRefused

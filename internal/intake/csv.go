@@ -82,12 +82,12 @@ func (c *csvReader) read() error {
 			return nil
 		case errors.Is(err, errLong):
 			c.rows++
-			c.add("", handover.CodeLineTooLong, "", "at most 1 MiB a row: a quote may not be closed")
+			c.unread(handover.CodeLineTooLong, "", "at most 1 MiB a row: a quote may not be closed")
 			c.end()
 			return nil
 		case errors.As(err, &bad):
 			c.rows++
-			c.add("", handover.CodeFormat, "", quotesWanted)
+			c.unread(handover.CodeFormat, "", quotesWanted)
 			c.end()
 			return nil
 		case err != nil:
@@ -113,7 +113,7 @@ func (c *csvReader) take(number int, cells []cell) {
 	for i := range cells {
 		if !utf8.ValidString(cells[i].text) {
 			c.rows = number
-			c.add("", handover.CodeUTF8, "column "+letters(i), "UTF-8: save the file as CSV UTF-8")
+			c.unread(handover.CodeUTF8, "column "+letters(i), "UTF-8: save the file as CSV UTF-8")
 			return
 		}
 	}

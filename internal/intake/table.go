@@ -78,6 +78,7 @@ func (o *Offer) table(t Tables, name, decimal string) *table {
 // whole refuses a file as a whole.
 func (o *Offer) whole(name string, code handover.Code, allowed string) {
 	o.Lines++
+	o.Unread++
 	o.Sheets = append(o.Sheets, Sheet{Name: name, Rows: 1, Whole: true})
 	o.Issues = append(o.Issues, handover.Issue{Line: o.Lines, Code: code, Allowed: allowed})
 }
@@ -85,6 +86,12 @@ func (o *Offer) whole(name string, code handover.Code, allowed string) {
 func (t *table) add(path string, code handover.Code, found, allowed string) {
 	t.faulty = true
 	t.offer.Issues = append(t.offer.Issues, handover.Issue{Line: t.above + t.rows, Path: path, Code: code, Found: found, Allowed: allowed})
+}
+
+// unread refuses a row of which nothing can be read.
+func (t *table) unread(code handover.Code, found, allowed string) {
+	t.add("", code, found, allowed)
+	t.offer.Unread++
 }
 
 // hopeless says that no headers were found where they should be.
@@ -218,7 +225,7 @@ func (t *table) entry(cells []cell) {
 		return
 	}
 	if size > mostText {
-		t.add("", handover.CodeLineTooLong, "", "at most 1 MiB a row")
+		t.unread(handover.CodeLineTooLong, "", "at most 1 MiB a row")
 		return
 	}
 	if t.Mapping != nil {
@@ -244,6 +251,8 @@ func (t *table) decode(v handover.Value, faults []handover.Issue) {
 	t.offer.Issues = append(t.offer.Issues, faults...)
 	if len(faults) == 0 {
 		t.offer.Entries = append(t.offer.Entries, &e)
+	} else {
+		t.offer.Faulty = append(t.offer.Faulty, &e)
 	}
 }
 

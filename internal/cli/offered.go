@@ -1,0 +1,124 @@
+package cli
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"cotline/handover"
+	"cotline/internal/intake"
+)
+
+// tables says how tables are read: by the unit's zone, and by the map if there is
+// one.
+func (p *Program) tables(policy *handover.Policy, files []string, mapping string) (intake.Tables, error) {
+	t := intake.Tables{Zone: policy.Zone}
+	for _, name := range files {
+		if name != "-" && !slices.Contains([]string{ndjson, csv, xlsx}, formOf(name)) {
+			return t, wrong{"cannot read entries from " + name, "give a .ndjson, .csv or .xlsx file, or - for NDJSON on standard input"}
+		}
+	}
+	if mapping == "" {
+		return t, nil
+	}
+	if !slices.ContainsFunc(files, func(name string) bool { return formOf(name) == csv || formOf(name) == xlsx }) {
+		return t, wrong{"--map is for .csv and .xlsx files", "leave it out"}
+	}
+	text, err := os.ReadFile(mapping)
+	if err != nil {
+		return t, err
+	}
+	m, issues := intake.ReadMapping(text)
+	for _, i := range issues {
+		p.say("%s: %s", mapping, i)
+	}
+	if len(issues) > 0 {
+		return t, wrong{"the map cannot be used", "mend it"}
+	}
+	t.Mapping = m
+	return t, nil
+}
+
+// Forms of a file, by the end of its name.
+const (
+	ndjson = ".ndjson"
+	csv    = ".csv"
+	xlsx   = ".xlsx"
+)
+
+func formOf(name string) string { return strings.ToLower(filepath.Ext(name)) }
+
+// offered reads the files. Lines are counted on from one file to the next.
+func (p *Program) offered(files []string, tables intake.Tables) (all intake.Offer, sources []source, err error) {
+	for _, name := range files {
+		o, err := p.offeredBy(name, tables)
+		if err != nil {
+			return all, nil, err
+		}
+		for _, e := range o.Entries {
+			e.Line += all.Lines
+		}
+		for i := range o.Issues {
+			o.Issues[i].Line += all.Lines
+		}
+		all.Entries = append(all.Entries, o.Entries...)
+		for _, e := range o.Faulty {
+			e.Line += all.Lines
+		}
+		all.Faulty = append(all.Faulty, o.Faulty...)
+		all.Unread += o.Unread
+		all.Issues = append(all.Issues, o.Issues...)
+		all.Lines += o.Lines
+		for _, note := range o.Notes {
+			all.Notes = append(all.Notes, name+": "+note)
+		}
+		if name == "-" {
+			name = "standard input"
+		}
+		sources = append(sources, sourcesOf(name, o)...)
+	}
+	return all, sources, nil
+}
+
+// sourcesOf are a file, or the sheets of it.
+func sourcesOf(name string, o intake.Offer) (out []source) {
+	if len(o.Sheets) == 0 {
+		return []source{{name: name, lines: o.Lines}}
+	}
+	for i := range o.Sheets {
+		out = append(out, source{name, o.Sheets[i].Rows, &o.Sheets[i]})
+	}
+	return out
+}
+
+func (p *Program) offeredBy(name string, tables intake.Tables) (intake.Offer, error) {
+	if name == "-" {
+		return intake.NDJSON(p.Stdin)
+	}
+	f, err := os.Open(name)
+	if err != nil {
+		return intake.Offer{}, err
+	}
+	defer f.Close() //nolint:errcheck // it was only read
+	o, err := read(f, formOf(name), tables)
+	if err != nil {
+		err = fmt.Errorf("%s: %w", name, err)
+	}
+	return o, err
+}
+
+func read(f *os.File, form string, tables intake.Tables) (intake.Offer, error) {
+	switch form {
+	case csv:
+		return intake.CSV(f, tables)
+	case xlsx:
+		info, err := f.Stat()
+		if err != nil {
+			return intake.Offer{}, err
+		}
+		return intake.XLSX(f, info.Size(), tables)
+	}
+	return intake.NDJSON(f)
+}
