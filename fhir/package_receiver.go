@@ -1,6 +1,8 @@
 package fhir
 
 import (
+	"slices"
+
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
@@ -8,16 +10,25 @@ import (
 
 const capabilitiesID = "receiver"
 
-// received is what a receiver has to do with a type, by mode of the transaction.
+// received is what a receiver has to do with a type: conditional create by identifier
+// for what is the hospital's or shared, conditional update for what can be corrected
+// or withdrawn. Transactions are written so.
 var received = []struct {
-	kind   string
-	create bool // conditionally, by identifier: what is never corrected
-	says   string
+	kind           string
+	create, update bool // conditionally, by identifier
+	says           string
 }{
-	{"Patient", true, "By hospital number: created only where there is none of that number (ifNoneExist). An infant without a number is identified by our own identifier until there is one."},
-	{"Device", true, "Mode put: update as create. Mode conditional: conditional create."},
-	{"DeviceUseStatement", false, "Mode put: update as create. Mode conditional: conditional update. Status is a modifier: entered-in-error must not be shown as use."},
-	{"Observation", false, "Mode put: update as create. Mode conditional: conditional update. Status is a modifier: entered-in-error must not be shown as a finding; corrected replaces what was there."},
+	{"Patient", true, false, "By hospital number: created only where there is none of that number. An infant without a number is identified by our own identifier until there is one."},
+	{"Practitioner", true, false, "By staff key: created only where there is none."},
+	{"Location", true, false, "A cot: created only where there is none."},
+	{"Encounter", false, true, "The stay."},
+	{"Device", true, true, "In mode conditional created where there is none; updated only to say entered-in-error."},
+	{"DeviceMetric", false, true, "State of the oxygen sensor."},
+	{"DeviceUseStatement", false, true, "Status is a modifier: entered-in-error must not be shown as use."},
+	{"Observation", false, true, "Status is a modifier: entered-in-error must not be shown as a finding; corrected replaces what was there."},
+	{"Task", false, true, "What is to be done; overdue is not a status."},
+	{"Flag", false, true, "What to mind about an infant beside others; inactive once it is over."},
+	{"Provenance", false, false, "Of a correction. It has no identifier, so it is sent in mode put only."},
 }
 
 // capabilities are what a receiver must be able to do: a statement of requirements.
@@ -29,12 +40,19 @@ func capabilities(p *handover.Policy) *Resource {
 		Interaction: []r4.CapabilityStatementRestInteraction{{Code: r4.SystemRestfulInteractionTransaction}},
 	}
 	for _, t := range received {
-		one := r4.CapabilityStatementRestResource{
-			Documentation: &t.says, ConditionalCreate: &t.create, UpdateCreate: ptr(true), ConditionalUpdate: ptr(!t.create),
-			Interaction: []r4.CapabilityStatementRestResourceInteraction{{Code: r4.TypeRestfulInteractionCreate}, {Code: r4.TypeRestfulInteractionUpdate}, {Code: r4.TypeRestfulInteractionRead}, {Code: r4.TypeRestfulInteractionSearchType}},
-			SearchParam: []r4.CapabilityStatementRestResourceSearchParam{{Name: "identifier", Type: r4.SearchParamTypeToken}},
+		if t.kind != "Patient" && !slices.Contains(p.FHIR.Send, t.kind) {
+			continue
 		}
-		one.Type = resourceTypes[t.kind]
+		one := r4.CapabilityStatementRestResource{
+			Documentation: &t.says, ConditionalCreate: &t.create, UpdateCreate: ptr(t.kind != "Patient" || p.FHIR.Patients == "ours"), ConditionalUpdate: &t.update,
+			Interaction: []r4.CapabilityStatementRestResourceInteraction{{Code: r4.TypeRestfulInteractionCreate}, {Code: r4.TypeRestfulInteractionUpdate}, {Code: r4.TypeRestfulInteractionRead}, {Code: r4.TypeRestfulInteractionSearchType}},
+		}
+		if t.kind != "Provenance" {
+			one.SearchParam = []r4.CapabilityStatementRestResourceSearchParam{{Name: "identifier", Type: r4.SearchParamTypeToken}}
+		}
+		if err := one.Type.UnmarshalJSON(handover.AppendString(nil, t.kind)); err != nil {
+			panic(err) // a type of this very list
+		}
 		for _, s := range profiles {
 			if s.kind == t.kind {
 				one.SupportedProfile = append(one.SupportedProfile, p.FHIR.Base+profilePath+s.id)
@@ -55,9 +73,6 @@ func capabilities(p *handover.Policy) *Resource {
 		Rest: []r4.CapabilityStatementRest{rest},
 	})
 }
-
-var resourceTypes = map[string]r4.ResourceType{"Patient": r4.ResourceTypePatient, "Device": r4.ResourceTypeDevice,
-	"DeviceUseStatement": r4.ResourceTypeDeviceUseStatement, "Observation": r4.ResourceTypeObservation}
 
 // vitalProfiles are R4's profiles of the vital signs that are sent
 // (hl7.org/fhir/R4/observation-vitalsigns.html).
