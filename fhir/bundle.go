@@ -14,6 +14,7 @@ import (
 type bundle struct {
 	out     []byte
 	n       int
+	want    int               // about how many bytes are to come
 	answers map[string]string // Type/id to what a reference to it says
 	theirs  map[string]string
 }
@@ -29,12 +30,16 @@ func (b *bundle) answer(r *Resource) {
 		to = theirs
 	}
 	b.answers[r.Type+"/"+r.ID] = to
+	b.want += len(r.JSON) + len(r.refs)*len("urn:uuid:") + beside
 }
+
+// beside is about what an entry takes beside its resource.
+const beside = 200
 
 // entry adds a resource, with its id or without, and its request if it has one.
 func (b *bundle) entry(r *Resource, named bool, request []byte) error {
 	if b.n == 0 {
-		b.out = append(b.out, `,"entry":[`...)
+		b.out = append(slices.Grow(b.out, b.want), `,"entry":[`...)
 	} else {
 		b.out = append(b.out, ',')
 	}
@@ -61,10 +66,9 @@ func (b *bundle) resource(r *Resource, named bool) error {
 		from = len(head) + len(`"id":"",`) + len(r.ID)
 	}
 	for _, s := range r.refs {
-		target := string(r.JSON[s.start:s.end])
-		to, ok := b.answers[target]
+		to, ok := b.answers[string(r.JSON[s.start:s.end])]
 		if !ok {
-			return fmt.Errorf("%s/%s refers to %s, which is not in the bundle", r.Type, r.ID, target)
+			return fmt.Errorf("%s/%s refers to %s, which is not in the bundle", r.Type, r.ID, r.JSON[s.start:s.end])
 		}
 		b.out = append(b.out, r.JSON[from:s.start]...)
 		b.out = append(b.out, to...)
@@ -76,14 +80,19 @@ func (b *bundle) resource(r *Resource, named bool) error {
 
 // done ends the bundle and holds it to the rules.
 func (b *bundle) done() ([]byte, error) {
+	out := b.end()
+	if faults := Check(out); len(faults) > 0 {
+		return nil, &Unsound{faults}
+	}
+	return out, nil
+}
+
+func (b *bundle) end() []byte {
 	if b.n > 0 {
 		b.out = append(b.out, ']')
 	}
 	b.out = append(b.out, '}')
-	if faults := Check(b.out); len(faults) > 0 {
-		return nil, &Unsound{faults}
-	}
-	return b.out, nil
+	return b.out
 }
 
 // Unsound is a bundle that does not keep the rules: a fault of this program, which

@@ -152,7 +152,7 @@ func TestDeltaOverDischarge(t *testing.T) {
 func TestAnyDelta(t *testing.T) {
 	policies := []*handover.Policy{wardPolicy(t), sendingAll(t)}
 	rapid.Check(t, func(rt *rapid.T) {
-		w := handover.Ward{Entries: anyEntries(rt), Policy: rapid.SampledFrom(policies).Draw(rt, "policy")}
+		w := handover.Ward{Entries: anyEntries(rt), Policy: policies[rapid.IntRange(0, 1).Draw(rt, "policy")]}
 		since := start.Add(time.Duration(rapid.IntRange(0, 30*60).Draw(rt, "since")) * time.Minute)
 		at := since.Add(time.Duration(rapid.IntRange(0, 30*60).Draw(rt, "later")) * time.Minute)
 		held := receiver{}

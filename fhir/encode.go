@@ -1,12 +1,12 @@
 package fhir
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 	"reflect"
+	"slices"
+	"strconv"
 	"strings"
-	"sync"
 	"unicode/utf8"
 
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
@@ -49,7 +49,8 @@ var errEmpty = errors.New("empty")
 func (e *encoder) resource(r *resource) error {
 	e.out = append(e.out, `{"resourceType":`...)
 	e.out = handover.AppendString(e.out, r.kind)
-	_, err := e.elements(reflect.ValueOf(r.body).Elem(), r, true)
+	v := reflect.ValueOf(r.body).Elem()
+	_, err := e.elements(v, planOf(v.Type()), r, true)
 	if err != nil {
 		return fmt.Errorf("%s/%s: %w", r.kind, r.id, err)
 	}
@@ -58,125 +59,101 @@ func (e *encoder) resource(r *resource) error {
 }
 
 // elements appends the members of an object and says whether there were any.
-func (e *encoder) elements(v reflect.Value, r *resource, more bool) (bool, error) {
-	for _, f := range planOf(v.Type()) {
-		if err := e.element(v.Field(f.index), f, r, &more); err != nil {
+func (e *encoder) elements(v reflect.Value, plan []field, r *resource, more bool) (bool, error) {
+	for i := range plan {
+		f := &plan[i]
+		x := v.Field(f.index)
+		status := f.status && r != nil
+		if f.optional && f.nilable && !status && x.IsNil() {
+			continue
+		}
+		if more {
+			e.out = append(e.out, f.head...)
+		} else {
+			e.out = append(e.out, f.head[1:]...)
+		}
+		more = true
+		err := error(nil)
+		if status {
+			err = e.status(f.shape, r.status)
+		} else {
+			err = e.value(x, f.shape, f.refers)
+		}
+		if err == nil && r != nil && r.primitive.element != "" && r.primitive.element == f.name {
+			err = e.extended(f.name, r.primitive.extension)
+		}
+		if err != nil {
 			return more, fmt.Errorf("%s: %w", f.name, err)
 		}
 	}
 	return more, nil
 }
 
-func (e *encoder) element(v reflect.Value, f field, r *resource, more *bool) error {
-	status := r != nil && f.name == "status"
-	if f.optional && !status && (v.Kind() == reflect.Pointer || v.Kind() == reflect.Slice) && v.IsNil() {
-		return nil
-	}
-	if *more {
-		e.out = append(e.out, ',')
-	}
-	*more = true
-	e.name(f.name)
-	if status {
-		return e.status(v.Type(), r.status)
-	}
-	if err := e.value(v, f.name == "reference"); err != nil {
-		return err
-	}
-	if r == nil || r.primitive.element != f.name {
-		return nil
-	}
-	e.out = append(e.out, ',')
-	e.name("_" + f.name)
-	e.out = append(e.out, `{"extension":`...)
-	err := e.value(reflect.ValueOf(r.primitive.extension), false)
+// extended appends the extension of the primitive element before it.
+func (e *encoder) extended(name string, extension []r4.Extension) error {
+	e.out = append(append(append(e.out, `,"_`...), name...), `":{"extension":`...)
+	v := reflect.ValueOf(extension)
+	err := e.value(v, shapeOf(v.Type()), false)
 	e.out = append(e.out, '}')
 	return err
 }
 
-func (e *encoder) name(s string) {
-	e.out = append(e.out, '"')
-	e.out = append(e.out, s...)
-	e.out = append(e.out, '"', ':')
-}
-
 // status appends a status if it is a code of the type that the model binds.
-func (e *encoder) status(t reflect.Type, code string) error {
-	if t.Kind() == reflect.Pointer {
-		t = t.Elem()
-	}
+func (e *encoder) status(s *shape, code string) error {
 	if code == "" {
 		return errors.New("not set")
 	}
-	if !isCode(t, code) {
-		return fmt.Errorf("%q is not a code of %s", code, t.Name())
+	if !slices.Contains(s.codes, code) {
+		return fmt.Errorf("%q is not a code of %s", code, s.name)
 	}
 	e.out = handover.AppendString(e.out, code)
 	return nil
 }
 
-// isCode says whether a code is one of a model's closed set.
-func isCode(t reflect.Type, code string) bool {
-	u, ok := reflect.New(t).Interface().(json.Unmarshaler)
-	return ok && u.UnmarshalJSON(handover.AppendString(nil, code)) == nil
-}
-
-type coder interface{ Code() string }
-
-func (e *encoder) value(v reflect.Value, reference bool) error {
-	if v.Kind() == reflect.Pointer {
+func (e *encoder) value(v reflect.Value, s *shape, reference bool) error {
+	if s.pointer {
 		if v.IsNil() {
 			return errors.New("null")
 		}
 		v = v.Elem()
 	}
-	if c, ok := v.Interface().(coder); ok {
-		if !isCode(v.Type(), c.Code()) {
-			return errors.New("a code out of range")
-		}
-		e.out = handover.AppendString(e.out, c.Code())
-		return nil
-	}
-	switch v.Kind() {
-	case reflect.Struct:
+	switch s.form {
+	case aText:
+		return e.text(v.String(), reference)
+	case anObject:
 		e.out = append(e.out, '{')
-		some, err := e.elements(v, nil, false)
+		some, err := e.elements(v, s.plan(), nil, false)
 		if err == nil && !some {
 			err = errEmpty
 		}
 		e.out = append(e.out, '}')
 		return err
-	case reflect.Slice:
-		return e.array(v)
-	case reflect.Bool:
-		e.out = fmt.Appendf(e.out, "%t", v.Bool())
+	case anArray:
+		return e.array(v, s.items)
+	case aCode:
+		n := v.Int()
+		if n < 0 || n >= int64(len(s.codes)) {
+			return errors.New("a code out of range")
+		}
+		e.out = append(append(append(e.out, '"'), s.codes[n]...), '"')
 		return nil
-	case reflect.Int:
-		e.out = fmt.Appendf(e.out, "%d", v.Int())
-		return nil
-	}
-	if v.Kind() != reflect.String {
-		return fmt.Errorf("%s cannot be written", v.Type())
-	}
-	if v.Type() == reflect.TypeFor[json.Number]() {
+	case aDecimal:
 		if !isDecimal(v.String()) {
 			return errors.New("not a decimal number without exponent")
 		}
 		e.out = append(e.out, v.String()...)
 		return nil
+	case aTruth:
+		e.out = strconv.AppendBool(e.out, v.Bool())
+		return nil
+	case aWhole:
+		e.out = strconv.AppendInt(e.out, v.Int(), 10)
+		return nil
 	}
-	if err := sound(v.String()); err != nil {
-		return err
-	}
-	start := len(e.out) + 1
-	e.out = handover.AppendString(e.out, v.String())
-	if reference {
-		e.refs = append(e.refs, span{start, len(e.out) - 1})
-	}
-	return nil
+	return fmt.Errorf("%s cannot be written", s.name)
 }
 
-func (e *encoder) array(v reflect.Value) error {
+func (e *encoder) array(v reflect.Value, items *shape) error {
 	if v.Len() == 0 {
 		return errEmpty
 	}
@@ -185,13 +162,54 @@ func (e *encoder) array(v reflect.Value) error {
 		if i > 0 {
 			e.out = append(e.out, ',')
 		}
-		if err := e.value(v.Index(i), false); err != nil {
+		if err := e.value(v.Index(i), items, false); err != nil {
 			return fmt.Errorf("[%d]: %w", i, err)
 		}
 	}
 	e.out = append(e.out, ']')
 	return nil
 }
+
+// text appends a string. What holds nothing but printable ASCII is written in the
+// same pass that finds it sound; else it is looked at rune by rune.
+func (e *encoder) text(s string, reference bool) error {
+	start := len(e.out)
+	if s == "" || s[0] == ' ' && strings.TrimSpace(s) == "" {
+		return errEmpty
+	}
+	e.out = append(e.out, '"')
+	from := 0
+	for i := range len(s) {
+		c := s[i]
+		if ordinary[c] {
+			continue
+		}
+		if c != '"' && c != '\\' {
+			if err := sound(s); err != nil {
+				return err
+			}
+			e.out, from = handover.AppendString(e.out[:start], s), -1
+			break
+		}
+		e.out = append(append(e.out, s[from:i]...), '\\')
+		from = i
+	}
+	if from >= 0 {
+		e.out = append(append(e.out, s[from:]...), '"')
+	}
+	if reference {
+		e.refs = append(e.refs, span{start + 1, len(e.out) - 1})
+	}
+	return nil
+}
+
+// ordinary are the bytes that a JSON string holds as they are.
+var ordinary = func() (is [256]bool) {
+	for c := 0x20; c < 0x7F; c++ {
+		is[c] = c != '"' && c != '\\'
+	}
+	return is
+}()
 
 // sound refuses what a FHIR string cannot be.
 func sound(s string) error {
@@ -219,29 +237,4 @@ func isDecimal(s string) bool {
 		return false
 	}
 	return strings.Trim(whole+fraction, "0123456789") == ""
-}
-
-// field is one element of a model: its name in JSON, its place in the struct,
-// and whether it may be left out.
-type field struct {
-	name     string
-	index    int
-	optional bool
-}
-
-var plans sync.Map // reflect.Type to []field
-
-func planOf(t reflect.Type) []field {
-	if p, ok := plans.Load(t); ok {
-		return p.([]field)
-	}
-	var plan []field
-	for i := range t.NumField() {
-		name, options, _ := strings.Cut(t.Field(i).Tag.Get("json"), ",")
-		if name != "" && name != "-" {
-			plan = append(plan, field{name, i, options == "omitempty"})
-		}
-	}
-	plans.Store(t, plan)
-	return plan
 }

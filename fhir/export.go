@@ -84,7 +84,9 @@ func New(w handover.Ward, ask Ask) (*Export, error) {
 		infants = append(infants, i)
 		b.others[key] = i
 	}
-	b.visits = visitsOf(b.others, ask.At)
+	if b.sends("Encounter") {
+		b.visits = visitsOf(b.others, ask.At)
+	}
 	summaries := b.summaries(w)
 	for _, i := range infants {
 		switch {

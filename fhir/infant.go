@@ -50,7 +50,7 @@ func (i *infant) build(s *handover.Summary) error {
 		stays = stays[len(stays)-1:]
 	}
 	for n, stay := range stays {
-		uses, facts := len(i.uses), len(i.facts)
+		uses, facts, origins := len(i.uses), len(i.facts), len(i.origins)
 		i.entries, i.settled = i.record.Of(stay, i.ask.At), nil
 		i.care = newInUse(i)
 		for _, e := range i.entries {
@@ -66,8 +66,10 @@ func (i *infant) build(s *handover.Summary) error {
 		if i.sends("Provenance") {
 			i.provenances()
 		}
-		for _, r := range append(i.uses[uses:len(i.uses):len(i.uses)], i.facts[facts:]...) {
-			r.now = n == len(stays)-1 && i.admitted()
+		for _, made := range [][]*Resource{i.uses[uses:], i.facts[facts:], i.origins[origins:]} {
+			for _, r := range made {
+				r.now = n == len(stays)-1 && i.admitted()
+			}
 		}
 	}
 	i.out = append(i.out, i.uses...)

@@ -117,6 +117,14 @@ func (x *Export) matched(patients map[string]string) error {
 
 // transaction writes one bundle of some resources, which hold all they refer to.
 func (x *Export) transaction(s Sending, part []*Resource) ([]byte, error) {
+	b, err := x.written(s, part)
+	if err != nil {
+		return nil, err
+	}
+	return b.done()
+}
+
+func (x *Export) written(s Sending, part []*Resource) (*bundle, error) {
 	b := newBundle("transaction", s.Patients)
 	for _, r := range part {
 		b.answer(r)
@@ -130,7 +138,7 @@ func (x *Export) transaction(s Sending, part []*Resource) ([]byte, error) {
 			return nil, err
 		}
 	}
-	return b.done()
+	return b, nil
 }
 
 // conditional says whether an entry is a conditional one.

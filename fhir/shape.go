@@ -1,0 +1,121 @@
+package fhir
+
+import (
+	"encoding/json"
+	"reflect"
+	"slices"
+	"strings"
+	"sync"
+)
+
+// The models are read once a type: what is written, and checked, goes by these
+// plans, and never by names again.
+
+// field is one element of a model: its name in JSON, its place in the struct,
+// and whether it may be left out.
+type field struct {
+	name     string
+	index    int
+	optional bool
+	nilable  bool
+	status   bool   // it is the status of what holds it
+	refers   bool   // it is the target of a reference
+	head     string // a comma and the name, as they are written
+	shape    *shape
+}
+
+// form is how a Go type is written.
+type form byte
+
+const (
+	aText form = iota + 1
+	anObject
+	anArray
+	aCode
+	aDecimal
+	aTruth
+	aWhole
+)
+
+// shape is how a type of the models, or a pointer to it, is written.
+type shape struct {
+	form    form
+	pointer bool
+	name    string
+	of      reflect.Type
+	codes   []string // of a code, by the model's number
+	items   *shape   // of an array
+	fields  []field  // of an object, once it was wanted: types may hold themselves
+	once    sync.Once
+}
+
+var shapes sync.Map // reflect.Type to *shape
+
+func shapeOf(t reflect.Type) *shape {
+	if s, ok := shapes.Load(t); ok {
+		return s.(*shape)
+	}
+	s := &shape{name: t.Name(), of: t}
+	if t.Kind() == reflect.Pointer {
+		s.pointer, s.of, s.name = true, t.Elem(), t.Elem().Name()
+	}
+	switch codes := codesOf(s.of); {
+	case codes != nil:
+		s.form, s.codes = aCode, codes
+	case s.of == reflect.TypeFor[json.Number]():
+		s.form = aDecimal
+	case s.of.Kind() == reflect.String:
+		s.form = aText
+	case s.of.Kind() == reflect.Struct:
+		s.form = anObject
+	case s.of.Kind() == reflect.Slice:
+		s.form, s.items = anArray, shapeOf(s.of.Elem())
+	case s.of.Kind() == reflect.Bool:
+		s.form = aTruth
+	case s.of.Kind() == reflect.Int:
+		s.form = aWhole
+	}
+	kept, _ := shapes.LoadOrStore(t, s)
+	return kept.(*shape)
+}
+
+func (s *shape) plan() []field {
+	s.once.Do(func() {
+		for i := range s.of.NumField() {
+			f := s.of.Field(i)
+			name, options, _ := strings.Cut(f.Tag.Get("json"), ",")
+			if name == "" || name == "-" {
+				continue
+			}
+			nilable := f.Type.Kind() == reflect.Pointer || f.Type.Kind() == reflect.Slice
+			s.fields = append(s.fields, field{name, i, options == "omitempty", nilable, name == "status", name == "reference", `,"` + name + `":`, shapeOf(f.Type)})
+		}
+	})
+	return s.fields
+}
+
+func planOf(t reflect.Type) []field { return shapeOf(t).plan() }
+
+type coder interface{ Code() string }
+
+// codesOf are the codes of a model's closed set in the order of its numbers; nil
+// where the type is no such set.
+func codesOf(t reflect.Type) []string {
+	if t.Kind() != reflect.Int || !t.Implements(reflect.TypeFor[coder]()) {
+		return nil
+	}
+	var out []string
+	for n := int64(0); ; n++ {
+		v := reflect.New(t)
+		v.Elem().SetInt(n)
+		code := v.Elem().Interface().(coder).Code()
+		u, ok := reflect.New(t).Interface().(json.Unmarshaler)
+		if !ok || u.UnmarshalJSON([]byte(`"`+code+`"`)) != nil {
+			return out
+		}
+		out = append(out, code)
+	}
+}
+
+// isCode says whether a code is one of a model's closed set.
+func isCode(t reflect.Type, code string) bool { return slices.Contains(shapeOf(t).codes, code) }
