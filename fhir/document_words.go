@@ -157,9 +157,7 @@ func (d *document) deviceLines(p *page) {
 			d.told(p, tube.text, t.Use+", "+t.Route+", "+t.MarkCm.String()+" cm", t.Source)
 		}
 	}
-	if v := d.s.Bonnet.Value; v != nil && v.Size.Value != nil {
-		d.told(p, bonnet.text, *v.Size.Value, v.Source)
-	}
+	d.bonnetLines(p)
 	if v := d.s.Humidifier.Value; v != nil {
 		if v.State.Value != nil {
 			d.told(p, humidifier.text, strings.ReplaceAll(*v.State.Value, "-", " "), v.Source)
@@ -167,11 +165,57 @@ func (d *document) deviceLines(p *page) {
 		if v.ChamberC != nil {
 			d.told(p, chamberTemp.text, v.ChamberC.Value.String()+" "+celsius.text, v.ChamberC.Source)
 		}
+		if at := v.WaterEmptyAt.Value; at != nil {
+			p.line(pair("water runs out, by reckoning", d.when(*at)), "check by eye")
+		}
 	}
+	d.setupLines(p)
 	for _, a := range d.s.Alarms {
 		d.told(p, alarm.text, abouts[a.About].text, a.Source)
 	}
 	d.figureLines(p, "tube")
+}
+
+// bonnetLines tell the bonnet, whether it fits, and when and why to look.
+func (d *document) bonnetLines(p *page) {
+	v := d.s.Bonnet.Value
+	if v == nil {
+		return
+	}
+	if v.Size.Value != nil {
+		d.told(p, bonnet.text, *v.Size.Value, v.Source)
+	}
+	if fits := v.Fits.Value; fits != nil {
+		p.line(pair("bonnet fits the latest head", yesOrNo(*fits)))
+	}
+	for _, r := range v.Reasons {
+		p.line(pair("look at head and bonnet", r.On.String()), r.Reason)
+	}
+}
+
+// setupLines tell what the checks of the support came to, and what is to do.
+func (d *document) setupLines(p *page) {
+	v := d.s.Setup.Value
+	if v == nil {
+		return
+	}
+	for _, x := range v.Points {
+		d.told(p, sensorRead.text, x.ReadPercent.String()+" % in "+x.GasPercent.String()+" %, "+map[bool]string{true: "within tolerance", false: "out of tolerance"}[x.OK], x.Source)
+	}
+	p.line(pair("set-up steps not done", strings.Join(v.NotDone, ", ")))
+	if on := v.CircuitDueOn.Value; on != nil {
+		p.line(pair("circuit due on", on.String()))
+	}
+	if c := v.ProbeCaution.Value; c != nil && *c {
+		p.line("Caution: heat or light around the infant, and the temperature probe neither outside nor shielded")
+	}
+}
+
+func yesOrNo(is bool) string {
+	if is {
+		return "yes"
+	}
+	return "no"
 }
 
 func (d *document) growthLines(p *page) {

@@ -1,0 +1,54 @@
+package fhir_test
+
+import (
+	"strings"
+	"testing"
+
+	"cotline/fhir"
+	"cotline/handover"
+)
+
+// What the engine computed for the demo ward is in the words of its documents.
+func TestDocumentsTellWhatIsComputed(t *testing.T) {
+	w, ask := demo(t)
+	h := handover.Compile(w, ask.At, ask.Known, ask.At.Add(-12*3600e9))
+	met := map[string]int{}
+	for _, s := range h.Infants {
+		_, b := document(t, w, fhir.Issue{Handover: h}, s.Infant)
+		holds := func(what, words string) {
+			met[what]++
+			if !strings.Contains(string(b), words) {
+				t.Errorf("%s: %s: %q is not told", s.Infant, what, words)
+			}
+		}
+		if v := s.Humidifier.Value; v != nil && v.WaterEmptyAt.Value != nil {
+			holds("water", "water runs out, by reckoning: "+handover.Stamp(*v.WaterEmptyAt.Value, w.Policy.Zone))
+		}
+		if v := s.Bonnet.Value; v != nil {
+			for _, r := range v.Reasons {
+				holds("bonnet", "look at head and bonnet: "+r.On.String()+", "+r.Reason)
+			}
+		}
+		if v := s.Setup.Value; v != nil {
+			for _, x := range v.Points {
+				holds("sensor", "Oxygen sensor reading: "+x.ReadPercent.String()+" % in "+x.GasPercent.String()+" %, ")
+			}
+			if len(v.NotDone) > 0 {
+				holds("not done", "set-up steps not done: "+strings.Join(v.NotDone, ", "))
+			}
+		}
+		for _, x := range s.Due {
+			if x.Task == "" {
+				holds("due", `"code":"due-`+x.What+`"`)
+			}
+		}
+		for range s.Plans {
+			holds("plan", `"code":"plan"`)
+		}
+	}
+	for _, what := range []string{"water", "bonnet", "sensor", "not done", "due", "plan"} {
+		if met[what] == 0 {
+			t.Errorf("the demo ward has no %s", what)
+		}
+	}
+}
