@@ -77,46 +77,7 @@ func nested(s *handover.Spec, c cell, refuse func(handover.Code, string) (handov
 	// An object of the one field, so that faults are told by its name. More than one would be text that ends it early.
 	v, issues := handover.ParseJSON([]byte(`{"` + s.Name + `":` + strings.TrimSpace(c.text) + `}`))
 	if len(issues) > 0 || len(v.Fields) != 1 {
-		return refuse(handover.CodeJSON, "its JSON text, as in "+exampleOf(s))
+		return refuse(handover.CodeJSON, "its JSON text, as in "+s.Example())
 	}
 	return v.Fields[0].Value, nil
-}
-
-// exampleOf is a field's JSON text, for a person to follow.
-func exampleOf(s *handover.Spec) string {
-	switch {
-	case s.Type == handover.EntryType:
-		return `{"kind":"weight","at":"2026-03-09T07:30:00+01:00","weightG":1210}`
-	case s.Type == handover.PerInfant:
-		return `{"in-1":["` + strings.Join(s.Words, `","`) + `"]}`
-	case s.Type == handover.Object:
-		return "{" + exampleFields(s.Of) + "}"
-	case s.Of != nil:
-		return "[{" + exampleFields(s.Of) + "}]"
-	}
-	item := *s
-	item.Type = s.Item
-	return "[" + exampleValue(item) + "]"
-}
-
-func exampleFields(specs []handover.Spec) string {
-	var out []string
-	for _, s := range specs {
-		if s.Type != handover.List {
-			out = append(out, `"`+s.Name+`":`+exampleValue(s))
-		}
-	}
-	return strings.Join(out, ",")
-}
-
-func exampleValue(s handover.Spec) string {
-	switch {
-	case s.Type == handover.Flag:
-		return "true"
-	case len(s.Words) > 0:
-		return `"` + s.Words[0] + `"`
-	case s.Type == handover.Number || s.Type == handover.Whole:
-		return s.Max
-	}
-	return `"…"`
 }
