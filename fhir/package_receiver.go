@@ -28,6 +28,7 @@ var received = []struct {
 	{"Observation", false, true, "Status is a modifier: entered-in-error must not be shown as a finding; corrected replaces what was there."},
 	{"Task", false, true, "What is to be done; overdue is not a status."},
 	{"Flag", false, true, "What to mind about an infant beside others; inactive once it is over."},
+	{"Basic", false, true, "The text of an entry that yields no resource of another type."},
 	{"Provenance", false, false, "Of a correction. It has no identifier, so it is sent in mode put only."},
 }
 
