@@ -177,8 +177,6 @@ func (r *reading) skinSummary(f *Skin, sites []siteDue) {
 			f.State, allDeferred = "overdue", false
 		case isDue && f.State != "overdue":
 			f.State, allDeferred = "due", false
-		case isDue:
-			allDeferred = false
 		}
 	}
 	if anyDue && allDeferred {

@@ -152,7 +152,7 @@ func (r *reading) stayWeight() (Decimal, time.Time, bool) {
 	var weight Decimal
 	var at time.Time
 	var ok bool
-	if r.stay == r.stays[0] || r.stay.first {
+	if r.stay.first {
 		if weight, ok = r.stay.Admission.Number("birthWeightG"); ok {
 			at = r.bornMoment()
 		}
