@@ -15,8 +15,7 @@ import (
 // Downes (T16 to T18), the oxygenation index from blood gas (T25), other humidity
 // formulas and rain-out (T27, T29 to T32), blending and cylinders (T33 to T40),
 // other length formulas (T41 and T42 in part), a verdict on pH (T46), due date and
-// corrected age (T47 to T53 in part), and what a sensor or gauge should read
-// (T65 to T68).
+// corrected age (T47 to T53 in part), and what a gauge should read (T66 to T68).
 
 // spo2Of is a reading of SpO2 at one set FiO2 with one target.
 func spo2Of(spo2, fio2, low, high string) string {

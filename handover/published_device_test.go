@@ -90,6 +90,16 @@ func TestT64_OxygenReadLow(t *testing.T) {
 	holds(t, checkOf(t, "[100]", "100:94.9"), "setup.calibrated = false")
 }
 
+// Gas saturated at 37 °C leaves 1 - 6.281 ÷ 101.325 = 0.938 of the pressure to dry
+// gas: a sound sensor reads 28.1 of 30, and 93.8 of 100, which fails. Beside a
+// reading that failed low stands what humid gas would read.
+func TestT65_SensorInHumidGas(t *testing.T) {
+	holds(t, checkOf(t, "[30]", "30:26.7"), "setup.points.30.ok = false\nsetup.points.30.humidPercent = 28.1")
+	holds(t, checkOf(t, "[100]", "100:93.8"), "setup.points.100.ok = false\nsetup.points.100.humidPercent = 93.8")
+	holds(t, checkOf(t, "[100]", "100:95"), "setup.points.100.ok = true\nsetup.points.100.humidPercent = -")
+	holds(t, checkOf(t, "[30]", "30:33.3"), "setup.points.30.ok = false\nsetup.points.30.humidPercent = -") // failed high
+}
+
 // The unit's policy is 8 h: 9 h 20 min after the last rotation it is 1 h 20 min over.
 func TestT79_RotationOverdue(t *testing.T) {
 	p := readPolicy(t, `{"every":{"rotationDue":"8h","rotationOverdue":"8h"}}`)

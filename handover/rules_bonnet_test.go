@@ -40,6 +40,8 @@ func TestBonnetReasons(t *testing.T) {
 	rules(t, bonnets, onCPAP, []rule{
 		{"never measured: since the first spell", "", "25 08:00", "bonnet.dueOn = 2026-10-24\nbonnet.reason = never-measured\nbonnet.reasons.never-measured = 2026-10-24 #2\nonly bonnet.reasons"},
 		{"never measured: since the first bonnet, if earlier", "#5 22 08:00 bonnet action=found size=bud\n23 08:00 bonnet action=fitted size=petal", "25 08:00", "bonnet.reasons.never-measured = 2026-10-22 #5\nonly bonnet.reasons"},
+		{"never measured: a bonnet found tight is not one put on", "20 08:00 bonnet action=tight", "25 08:00", "bonnet.reasons.never-measured = 2026-10-24 #2"},
+		{"never measured: a bonnet fitted", "#5 22 08:00 bonnet action=fitted size=bud", "25 08:00", "bonnet.reasons.never-measured = 2026-10-22 #5"},
 		{"weekly: of the latest head, unreliable too", "20 08:00 head circumferenceCm=25\n#5 22 23:30 head circumferenceCm=25.5 unreliable=moulding", "25 08:00", "bonnet.reasons.weekly = 2026-10-29 #5\nbonnet.reason = weekly\nbonnet.dueOn = 2026-10-29\nonly bonnet.reasons"},
 		{"weekly: by the calendar, over the night the clock goes back", "24 23:30 head circumferenceCm=25", "25 08:00", "bonnet.dueOn = 2026-10-31"},
 		{"out of range: the head came later", "20 08:00 bonnet action=fitted size=bud\n#5 23 08:00 head circumferenceCm=25", "25 08:00", "bonnet.reasons.out-of-range = 2026-10-23 #5\nbonnet.reason = out-of-range"},
@@ -116,6 +118,11 @@ func TestBonnetOutgrown(t *testing.T) {
 	})
 	rules(t, bonnets, "1 06:00 admission born=2026-10-01 cot=7 mrn=1 sex=other gestation=27+0\n24 06:00 bonnet action=fitted size=bloom\n", []rule{{"sex other", "15 08:00 head circumferenceCm=26.0", "24 08:00", none}})
 	rules(t, bonnets, "1 06:00 admission born=2026-10-01 cot=7 mrn=1 sex=male gestation=27\n24 06:00 bonnet action=fitted size=bloom\n", []rule{{"days of gestation unknown", "15 08:00 head circumferenceCm=26.0", "24 08:00", none}})
+	// 64+0 is 259 days after the birth at 27+0: 17 June 2027.
+	rules(t, bonnets, boy, []rule{
+		{"64+0 is the last day looked at", "#3 2027-06-16T08:00:00+01:00 head circumferenceCm=43", "2027-06-16T09:00:00+01:00", "bonnet.reasons.outgrowing = 2027-06-17 #3"},
+		{"read on that day: no day is left", "2027-06-10T08:00:00+01:00 head circumferenceCm=43\n2027-06-17T08:00:00+01:00 head circumferenceCm=43", "2027-06-17T09:00:00+01:00", none},
+	})
 	rules(t, `{"sizes":{"bonnet":[{"name":"bloom","fromCm":26,"toCm":45}]}}`, boy, []rule{
 		{"never before 64+0: no day", "15 08:00 head circumferenceCm=26.0", "24 08:00", none},
 	})

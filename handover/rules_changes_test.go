@@ -20,6 +20,8 @@ func TestChangeWhy(t *testing.T) {
 		{"withdrawn, the one before stands", "#6 24 07:30 settings fio2Percent=40\n24 09:00 retraction of=#6 reason=slip", sinceEight, "changes.settings.fio2Percent = 40 to 30, corrected #5\nonly changes"},
 		{"withdrawn, nothing stands", "#6 24 07:30 settings flowLMin=8\n24 09:00 retraction of=#6 reason=slip", sinceEight, "changes.settings.flowLMin = 8 to null, corrected #6\nonly changes"},
 		{"charted for the first time", "#6 24 09:00 settings flowLMin=8", sinceEight, "changes.settings.flowLMin = null to 8, happened #6\nonly changes"},
+		{"charted at since, corrected after it", "#6 24 07:30 settings fio2Percent=50 charted=\"24 08:00\"\n24 09:00 correction of=#6 reason=slip -> 24 07:30 settings fio2Percent=40", sinceEight, "changes.settings.fio2Percent = 50 to 40, corrected #6"},
+		{"happened at since, corrected after it", "#6 24 08:00 settings fio2Percent=50\n24 09:00 correction of=#6 reason=slip -> 24 08:00 settings fio2Percent=40", sinceEight, "changes.settings.fio2Percent = 50 to 40, corrected #6"},
 		{"late before corrected", "#6 24 07:30 settings fio2Percent=50 charted=\"24 08:30\"\n24 09:00 correction of=#6 reason=slip -> 24 07:30 settings fio2Percent=40", sinceEight, "changes.settings.fio2Percent = 30 to 40, late #6"},
 		{"happened before corrected", "#6 24 09:00 settings fio2Percent=50\n24 09:10 correction of=#6 reason=slip -> 24 09:00 settings fio2Percent=40", sinceEight, "changes.settings.fio2Percent = 30 to 40, happened #6"},
 		{"set away and back", "24 09:00 settings fio2Percent=40\n24 10:00 settings fio2Percent=30", sinceEight, "only changes"},
@@ -50,7 +52,8 @@ func TestChangePaths(t *testing.T) {
 		{"tube out: its parts cease to apply", "#9 24 09:00 tube action=removed", sinceEight, "changes.tubes.feeding.in = true to false, happened #9\nonly changes"},
 		{"another tube in: its parts begin to apply", "#9 24 09:00 tube action=placed use=venting route=oral markCm=17", sinceEight, "changes.tubes.venting.in = null to true, happened #9\nonly changes"},
 		{"another route", "#9 24 09:00 tube action=placed route=nasal markCm=16.0", sinceEight, "changes.tubes.feeding.route = oral to nasal, happened #9\nchanges.tubes.feeding.markCm = 15.0 to 16.0, happened #9\nonly changes"},
-		{"head", "#9 24 09:00 head circumferenceCm=25.0", sinceEight, "only changes"}, // the same day, the same value
+		{"head, the same value", "#9 24 09:00 head circumferenceCm=25.0", sinceEight, "only changes"}, // on the same day
+		{"head", "#9 24 09:00 head circumferenceCm=25.6", sinceEight, "changes.head = 25 to 25.6, happened #9\nonly changes"},
 		{"another size of bonnet", "#9 24 09:00 bonnet action=fitted size=bloom", sinceEight, "changes.bonnet.size = petal to bloom, happened #9\nchanges.bonnet.due = 2026-10-31 weekly to 2026-10-24 out-of-range, happened #9\nonly changes"},
 		{"bonnet removed", "#9 24 09:00 bonnet action=removed", sinceEight, "changes.bonnet.in = true to false, happened #9\nonly changes"},
 		{"bonnet found tight", "#9 24 09:00 bonnet action=tight", sinceEight, "changes.bonnet.due = 2026-10-31 weekly to 2026-10-24 tight, happened #9\nonly changes"},
@@ -71,6 +74,19 @@ func TestChangeByTheClock(t *testing.T) {
 		{"amended by since", "24 08:00 retraction of=#6 reason=x", sinceEight, "changes.bonnet.due = 2026-10-20 weekly to 2026-10-24 weekly, happened #1003"},
 		{"the plan withdrawn", "24 08:30 retraction of=#5 reason=x", sinceEight, "changes.bonnet.due = 2026-10-20 weekly to 2026-10-24 weekly, corrected #1003"},
 		{"the plan withdrawn, at the moment known", "24 12:00 retraction of=#5 reason=x", sinceEight, "changes.bonnet.due = 2026-10-20 weekly to 2026-10-24 weekly, corrected #1003"},
+	})
+}
+
+func TestChangesFromNull(t *testing.T) {
+	rules(t, `{"every":{"head":"none"}}`, onCPAP+"24 06:00 support state=changed mode=bilevel\n24 07:00 head circumferenceCm=25\n", []rule{
+		{"rate, upper pressure and inspiratory time", "#9 24 09:00 settings rateMin=30 upperPressureCmH2O=9 inspiratoryS=0.5", sinceEight, "changes.settings.rateMin = null to 30, happened #9\nchanges.settings.upperPressureCmH2O = null to 9, happened #9\nchanges.settings.inspiratoryS = null to 0.5, happened #9\nonly changes"},
+		{"a bonnet put on: its size begins to apply", "#9 24 09:00 bonnet action=fitted size=any", sinceEight, "changes.bonnet.in = null to true, happened #9\nonly changes"},
+		{"a first reason for the bonnet", "#9 24 09:00 bonnet action=tight", sinceEight, "changes.bonnet.due = null to 2026-10-24 tight, happened #9\nonly changes"},
+		{"no reason any more", "24 07:30 bonnet action=tight\n#9 24 09:00 bonnet action=none", sinceEight, "changes.bonnet.due = 2026-10-24 tight to null, happened #1005\nchanges.bonnet.in = null to false, happened #9\nonly changes"},
+	})
+	rules(t, "", admitted, []rule{
+		{"a first head", "#9 24 09:00 head circumferenceCm=25", sinceEight, "changes.head = null to 25, happened #9\nonly changes"},
+		{"the only head withdrawn", "#9 24 07:00 head circumferenceCm=25\n24 09:00 retraction of=#9 reason=slip", sinceEight, "changes.head = 25 to null, corrected #9\nonly changes"},
 	})
 }
 

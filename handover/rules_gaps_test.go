@@ -31,6 +31,7 @@ func TestGaps(t *testing.T) {
 24 07:00 humidifier state=on water=changed waterMl=500
 24 05:30 circuit action=fitted
 24 05:30 seal held=true`, "24 08:00", "gaps = settings.pressureCmH2O, interface.size, tubes.feeding.sizeFr, indices.severity, indices.osi, humidifier.state, humidifier.readyBeforeUse, humidifier.waterEmptyAt, setup.calibrated"},
+		{"no FiO2 for the indices", "24 06:00 support state=started mode=low-flow\n24 07:00 observations spo2Percent=93\n24 06:00 interface type=cannula size=x\n24 06:00 tube action=none\n24 06:00 head circumferenceCm=25\n24 06:00 skin sites=septum:intact\n24 06:00 settings flowLMin=1 spo2LowPercent=90 spo2HighPercent=95", "24 08:00", "gaps = settings.fio2Percent, fio2, indices.sf"},
 		{"nothing is missing", `24 06:00 support state=started mode=cpap
 24 06:00 settings pressureCmH2O=6 fio2Percent=30 flowLMin=8 spo2LowPercent=90 spo2HighPercent=95
 24 06:00 interface type=off

@@ -71,6 +71,7 @@ func TestWaterRunsOut(t *testing.T) {
 		{"found low", flow + hung + "24 09:00 humidifier water=low", "24 09:30", "humidifier.waterEmptyAt = left out: found low since the bag was hung"},
 		{"found low before it was hung", flow + "24 07:00 humidifier water=low\n" + hung, "24 09:30", "humidifier.waterEmptyAt = 24 12:00"},
 		{"found ok before the end", flow + hung + "24 11:59 humidifier water=ok", "24 12:30", "humidifier.waterEmptyAt = 24 12:00"},
+		{"found ok at the very end", flow + hung + "24 12:00 humidifier water=ok", "24 12:30", "humidifier.waterEmptyAt = 24 12:00"},
 		{"found ok after it", flow + hung + "24 12:20 humidifier water=ok", "24 12:30", "humidifier.waterEmptyAt = left out: found ok after the end that was computed"},
 	})
 	rules(t, "", admitted+"24 05:00 humidifier water=changed waterMl=100 chamberC=37\n24 06:00 support state=started mode=cpap\n", []rule{

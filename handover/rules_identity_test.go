@@ -28,10 +28,19 @@ func TestFormerly(t *testing.T) {
 		{"to the last minute", "20 08:00 identity family=Sorrel", "27 06:59", "formerly = Ember Larch"}, // the clock went back by an hour
 		{"no longer", "20 08:00 identity family=Sorrel", "27 07:00", "formerly = -"},
 		{"the latest change", "20 08:00 identity family=Sorrel\n21 08:00 identity given=Gale", "22 08:00", "formerly = Ember Sorrel"},
+		{"the same names and nothing else", "20 08:00 identity family=Larch given=Ember", "21 08:00", "formerly = -"},
 		{"the same name again is no change", "20 08:00 identity family=Larch", "21 08:00", "formerly = -"},
 		{"a corrected name was an error, and is no former name", "#3 20 08:00 identity family=Sorell\n20 09:00 correction of=#3 reason=slip -> 20 08:00 identity family=Sorrel", "21 08:00", "family = Sorrel\nformerly = Ember Larch"},
 		{"not to be shown", "20 08:00 identity family=Sorrel\n21 08:00 identity restricted=true", "22 08:00", "restricted = true\nfamily = -\ngiven = -\nformerly = -"},
 		{"shown again", "20 08:00 identity restricted=true\n21 08:00 identity restricted=false", "22 08:00", "restricted = false\nfamily = Larch"},
+	})
+}
+
+func TestFormerlyInPart(t *testing.T) {
+	rules(t, "", "#1 1 06:00 admission born=2026-10-01 cot=7 mrn=1\n", []rule{
+		{"named for the first time", "20 08:00 identity family=Larch given=Ember", "21 08:00", "family = Larch\nformerly = -"},
+		{"named by halves", "19 08:00 identity given=Ember\n20 08:00 identity family=Larch", "21 08:00", "formerly = Ember"},
+		{"the other half", "19 08:00 identity family=Larch\n20 08:00 identity given=Ember", "21 08:00", "formerly = Larch"},
 	})
 }
 

@@ -80,6 +80,9 @@ func TestRotationState(t *testing.T) {
 		{"policy of none", "", "24 12:00", "rotation.dueAt = -\nrotation.overdueAt = -\nrotation.state = -\ndue.rotation = -"},
 		{"policy of none, a plan: 2 h apart", "24 06:00 plan what=rotation every=3h reason=sore", "24 11:00", "rotation.dueAt = 24 09:00\nrotation.overdueAt = 24 11:00\nrotation.state = overdue"},
 	})
+	rules(t, `{"every":{"rotationDue":"3h","rotationOverdue":"8h"}}`, masked, []rule{
+		{"a plan keeps the distance of this policy", "24 06:00 plan what=rotation every=1h reason=sore", "24 07:00", "rotation.dueAt = 24 07:00\nrotation.overdueAt = 24 12:00"},
+	})
 	rules(t, `{"every":{"rotationOverdue":"none"}}`, masked, []rule{
 		{"never overdue", "", "24 20:00", "rotation.dueAt = 24 10:00\nrotation.overdueAt = -\nrotation.state = due"},
 	})

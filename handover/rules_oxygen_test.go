@@ -42,10 +42,21 @@ func TestFiO2WithinSpells(t *testing.T) {
 		{"stopped a minute after it", "24 08:01 support state=stopped", when, "fio2.meanPercent = 30.00\nspo2.count = 0"},
 		{"a break over the whole window", "24 07:50 support state=stopped\n24 08:50 support state=started mode=cpap", "24 08:40 since 24 08:00", "only fio2"},
 		{"at a moment in a break", "24 11:30 support state=stopped\n24 12:10 support state=started mode=cpap\n24 12:10 settings fio2Percent=90", when, "fio2.maxPercent = 30\nfio2.rises = 0"},
+		{"set at the very moment of the stop: of no spell", "24 09:00 support state=stopped\n24 09:00 settings fio2Percent=90", when, "fio2.maxPercent = 30\nfio2.rises = 0\nfio2.meanPercent = 30.00"},
 		{"the next spell brings its own", "24 09:00 support state=stopped\n24 11:00 support state=started mode=cpap\n24 11:00 settings fio2Percent=50", when, "fio2.minPercent = 30\nfio2.maxPercent = 50\nfio2.meanPercent = 40.00\nfio2.rises = 0"},
 		{"charted before its spell: the setting before, no rise", "24 09:00 support state=stopped\n24 10:45 settings fio2Percent=50\n24 11:00 support state=started mode=cpap\n24 11:00 settings fio2Percent=60", when, "fio2.rises = 1\nfio2.minPercent = 30\nfio2.maxPercent = 60"},
 	})
-	rules(t, "", admitted, []rule{{"never on support", "", when, "only fio2\nonly spo2\nonly indices"}})
+	rules(t, "", admitted, []rule{
+		{"never on support", "", when, "only fio2\nonly spo2\nonly indices"},
+		{"on from this very moment", "24 12:00 support state=started mode=cpap", when, "fio2 = not charted\nspo2.count = 0\nindices = not charted\nhoursUnder = not charted"},
+		{"on from this very moment, with its setting", "24 12:00 support state=started mode=cpap\n24 12:00 settings fio2Percent=30", when, "fio2.minPercent = 30\nfio2.meanPercent = left out: no time in the window"},
+		{"a window of one moment", "24 06:00 support state=started mode=cpap\n24 06:00 settings fio2Percent=30", "24 12:00 since 24 12:00", "fio2.maxPercent = 30\nfio2.meanPercent = left out: no time in the window\nspo2.count = 0"},
+	})
+	// Beside the mean stands that of as long a time before the window.
+	rules(t, "", onCPAP+"24 06:00 settings fio2Percent=30\n", []rule{
+		{"the mean before", "24 07:00 settings fio2Percent=40", when, "fio2.meanPercent = 40.00\nfio2.meanBefore = 35.00"}, // 06:00 to 08:00
+		{"none in force before", "", "24 12:00 since 24 06:00", "fio2.meanPercent = 30.00\nfio2.meanBefore = -"},
+	})
 }
 
 // SpO2 is counted against the target in force at its moment; settings of the same
@@ -67,6 +78,8 @@ func TestSpO2InTarget(t *testing.T) {
 		{"in air the upper one is none", "24 06:00 settings fio2Percent=21 spo2HighPercent=95\n24 09:00 observations spo2Percent=100", when, counts("1", "0", "0", "0", "1")},
 		{"without FiO2 it is not known to be air", "24 06:00 settings spo2LowPercent=90 spo2HighPercent=94\n24 09:00 observations spo2Percent=99", when, counts("1", "0", "0", "1", "0")},
 		{"air at its moment, not now", target + "24 08:30 settings fio2Percent=21\n24 09:00 observations spo2Percent=99\n24 10:00 settings fio2Percent=30\n24 10:00 observations spo2Percent=99", when, counts("2", "0", "1", "1", "0")},
+		{"not before the spell, from its very start", target + "24 05:59 observations spo2Percent=92\n24 06:00 observations spo2Percent=92", "24 12:00 since 24 05:00", counts("1", "0", "1", "0", "0")},
+		{"not at the spell's very end", target + "24 08:59 observations spo2Percent=92\n24 09:00 observations spo2Percent=92\n24 09:00 support state=stopped", when, counts("1", "0", "1", "0", "0")},
 		{"not in a break", target + "24 09:00 support state=stopped\n24 09:00 observations spo2Percent=92\n24 09:30 observations spo2Percent=92\n24 10:00 support state=started mode=cpap\n24 10:00 observations spo2Percent=92", when, counts("1", "0", "1", "0", "0")},
 		{"0 is a reading", target + "24 09:00 observations spo2Percent=0", when, counts("1", "1", "0", "0", "0")},
 	})
@@ -87,6 +100,7 @@ func TestIndices(t *testing.T) {
 		{"by a plan's interval", "24 06:00 plan what=observations every=4h reason=sleep\n24 06:30 observations spo2Percent=93", "24 14:30", "indices.sf = 310.00"},
 		{"by a plan of none: 2 h, twice", "24 06:00 plan what=observations every=none reason=sleep\n24 06:30 observations spo2Percent=93", "24 10:30", "indices.sf = 310.00"},
 		{"by a plan of none, a minute older", "24 06:00 plan what=observations every=none reason=sleep\n24 06:30 observations spo2Percent=93", "24 10:31", "indices = not charted"},
+		{"as the mode was then, away and back since", "24 10:00 observations spo2Percent=93\n24 10:10 support state=changed mode=high-flow\n24 10:20 support state=changed mode=cpap", "24 11:00", "indices.severity = 1.80\nsettings.pressureCmH2O = not charted"},
 		{"off support", "24 10:00 observations spo2Percent=93\n24 11:00 support state=stopped", "24 11:00", "only indices"},
 	})
 	rules(t, "", onCPAP, []rule{

@@ -18,6 +18,7 @@ func TestSettings(t *testing.T) {
 		{"one moment, the greater id", "#8 24 08:00 settings fio2Percent=30\n#7 24 08:00 settings fio2Percent=28", "24 09:00", "settings.fio2Percent = 30"},
 		{"one moment, ids the other way", "#7 24 08:00 settings fio2Percent=30\n#8 24 08:00 settings fio2Percent=28", "24 09:00", "settings.fio2Percent = 28"},
 		{"charted late, said so", "#8 24 08:00 settings fio2Percent=30 charted=\"24 08:03\"", "24 09:00", "settings.fio2Percent.source = #8 24 08:00 n charted 24 08:03"},
+		{"charted by a clock that is ahead, within the tolerance", "#8 24 08:00 settings fio2Percent=30 charted=\"24 07:58\"", "24 09:00", "settings.fio2Percent.source = #8 24 08:00 n"},
 		{"charted within the clock tolerance", "#8 24 08:00 settings fio2Percent=30 charted=\"24 08:02\"", "24 09:00", "settings.fio2Percent.source = #8 24 08:00 n"},
 
 		{"half an hour before the spell, in", "24 05:30 settings fio2Percent=30", "24 09:00", "settings.fio2Percent = 30"},

@@ -101,6 +101,9 @@ func TestSkinDueByPolicyAndPlan(t *testing.T) {
 		{"a plan keeps the policy's distance", "24 06:00 plan what=skin every=90m reason=sore", "24 09:30", "skin.dueAt = 24 07:30\nskin.overdue = 24 09:30\nskin.state = overdue\ndue.skin.every = -"},
 		{"a plan leaves bonnet and straps alone", "24 06:00 plan what=skin every=none reason=sore", "24 18:00", "skin.dueAt = 24 18:00\nskin.dueSites = forehead, ear-left, ear-right, occiput"},
 	})
+	rules(t, `{"every":{"skinDue":"3h","skinOverdue":"8h"}}`, masked, []rule{
+		{"a plan keeps the distance of this policy", "24 06:00 plan what=skin every=1h reason=sore", "24 07:00", "skin.dueAt = 24 07:00\nskin.overdue = 24 12:00"},
+	})
 	// The earliest overdue may be of another site than the earliest due.
 	rules(t, `{"every":{"skinDue":"4h","skinOverdue":"20h","headSkinDue":"5h","headSkinOverdue":"6h"}}`, masked, []rule{
 		{"due by one, overdue by another", "", "24 12:00", "skin.dueAt = 24 10:00\nskin.overdue = 24 12:00\nskin.state = overdue"},

@@ -131,9 +131,14 @@ func TestStays(t *testing.T) {
 // A correction can leave a stay without its beginning: that counts for nothing.
 func TestStrayAdmissionsAndDischarges(t *testing.T) {
 	rules(t, "", admitted, []rule{
-		{"a second admission", "#5 24 09:00 discharge to=ward\n#6 24 12:00 admission born=2026-10-01 cot=9 mrn=4711\n24 13:00 retraction of=#5 reason=slip", "24 14:00", `
+		{"a second admission", "#5 24 09:00 discharge to=ward\n#6 24 12:00 admission born=2026-10-02 cot=9 mrn=4719 family=Larch sex=male\n24 13:00 retraction of=#5 reason=slip", "24 14:00", `
 			cot = 7
+			mrn = 4711
+			family = -
+			sex = female
+			age.dayOfLife = 23
 			remarks.0 = #6 a second admission without a discharge: counts for nothing`},
 		{"a discharge of nobody", "#5 24 09:00 discharge to=ward\n#6 24 12:00 admission born=2026-10-01 cot=9 mrn=4711\n#7 24 13:00 discharge to=home\n24 14:00 retraction of=#6 reason=slip", "24 14:00", "only infants.a\nleft.a.to = ward"},
+		{"a discharge of nobody, and back", "#5 24 09:00 discharge to=ward\n#6 24 10:00 admission born=2026-10-01 cot=9 mrn=4711\n#7 24 11:00 discharge to=home\n#8 24 12:00 admission born=2026-10-01 cot=10 mrn=4711\n24 13:00 retraction of=#6 reason=slip", "24 14:00", "cot = 10\nremarks.0 = #7 a discharge without an admission: counts for nothing\nonly remarks"},
 	})
 }
