@@ -17,9 +17,10 @@ import (
 
 func (p *Program) chart(s *settings) *cobra.Command {
 	var reportTo, mapping string
+	var from foreign
 	cmd := &cobra.Command{
 		Use:   "chart FILE...",
-		Short: "Take entries into the record (.ndjson, .csv, .xlsx; - is NDJSON on standard input)",
+		Short: "Take entries into the record (.ndjson, .csv, .xlsx, FHIR .json; - is NDJSON on standard input)",
 		Long: `chart takes entries into the record: all of all files, or none. What is held
 already is neither an error nor a second entry. Once it says how many were taken,
 a power cut loses nothing of them.
@@ -32,18 +33,25 @@ other headers:
   columns: {Weighed: at, "Weight (g)": weightG, Row: id, Key: infant}
   fixed: {kind: weight, by: rn-1}
   ignore: [Scale]
-  sheet: Night weights`,
+  sheet: Night weights
+
+Of a FHIR R4 bundle (.json), or of resources one a line, it takes what a record
+like this one exported, entry by entry. Of what others observed it takes, under
+the staff key of --by, heart and respiratory rate, SpO2, axillary temperature, head
+and weight of infants whose hospital number it knows, and lists the rest. A Patient
+admits nobody, but with --admit the one who is not known.`,
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return p.runChart(cmd.Context(), s, args, mapping, reportTo)
+			return p.runChart(cmd.Context(), s, args, mapping, reportTo, from)
 		},
 	}
 	cmd.Flags().StringVar(&mapping, "map", "", "how the headers of .csv and .xlsx files are read, YAML")
-	cmd.Flags().StringVar(&reportTo, "report", "", "write every fault to this file, NDJSON")
+	cmd.Flags().StringVar(&reportTo, "report", "", "write every fault to this file: NDJSON, or an R4 OperationOutcome (.json)")
+	from.flags(cmd)
 	return cmd
 }
 
-func (p *Program) runChart(ctx context.Context, s *settings, files []string, mapping, reportTo string) error {
+func (p *Program) runChart(ctx context.Context, s *settings, files []string, mapping, reportTo string, from foreign) error {
 	if s.plain() {
 		return wrong{"a .ndjson record is read as it is", "name a record to chart into with --record"}
 	}
@@ -55,7 +63,11 @@ func (p *Program) runChart(ctx context.Context, s *settings, files []string, map
 	if err != nil {
 		return err
 	}
-	offer, sources, err := p.offered(files, tables)
+	given, err := s.given(ctx, policy, from)
+	if err != nil {
+		return err
+	}
+	offer, sources, err := p.offered(files, tables, given)
 	if err != nil {
 		return err
 	}
@@ -63,9 +75,10 @@ func (p *Program) runChart(ctx context.Context, s *settings, files []string, map
 	if err != nil {
 		return err
 	}
-	faults := located(issues, sources)
+	faults, aside := located(issues, sources), located(offer.Aside, sources)
+	p.tellAside(aside)
 	if reportTo != "" {
-		text, err := report(faults)
+		text, err := reportAs(reportTo, faults, aside)
 		if err != nil {
 			return err
 		}

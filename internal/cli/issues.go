@@ -15,6 +15,7 @@ type source struct {
 	name  string
 	lines int
 	table *intake.Sheet // nil: the file has lines
+	paths []string      // of a bundle's resources, which are its lines
 }
 
 // fault is an issue in its file.
@@ -57,6 +58,7 @@ func located(issues []handover.Issue, sources []source) []fault {
 			f.File = s.name
 			if f.Line <= s.lines {
 				f.inTable(s.table)
+				f.inBundle(s.paths)
 				break
 			}
 			f.Line -= s.lines

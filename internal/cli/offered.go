@@ -1,12 +1,15 @@
 package cli
 
 import (
+	"bufio"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 
+	"cotline/fhir"
 	"cotline/handover"
 	"cotline/internal/intake"
 )
@@ -16,8 +19,8 @@ import (
 func (p *Program) tables(policy *handover.Policy, files []string, mapping string) (intake.Tables, error) {
 	t := intake.Tables{Zone: policy.Zone}
 	for _, name := range files {
-		if name != "-" && !slices.Contains([]string{ndjson, csv, xlsx}, formOf(name)) {
-			return t, wrong{"cannot read entries from " + name, "give a .ndjson, .csv or .xlsx file, or - for NDJSON on standard input"}
+		if name != "-" && !slices.Contains([]string{ndjson, csv, xlsx, bundleForm}, formOf(name)) {
+			return t, wrong{"cannot read entries from " + name, "give a .ndjson, .csv, .xlsx or FHIR .json file, or - for NDJSON on standard input"}
 		}
 	}
 	if mapping == "" {
@@ -43,17 +46,18 @@ func (p *Program) tables(policy *handover.Policy, files []string, mapping string
 
 // Forms of a file, by the end of its name.
 const (
-	ndjson = ".ndjson"
-	csv    = ".csv"
-	xlsx   = ".xlsx"
+	ndjson     = ".ndjson"
+	csv        = ".csv"
+	xlsx       = ".xlsx"
+	bundleForm = ".json"
 )
 
 func formOf(name string) string { return strings.ToLower(filepath.Ext(name)) }
 
 // offered reads the files. Lines are counted on from one file to the next.
-func (p *Program) offered(files []string, tables intake.Tables) (all intake.Offer, sources []source, err error) {
+func (p *Program) offered(files []string, tables intake.Tables, given fhir.Given) (all intake.Offer, sources []source, err error) {
 	for _, name := range files {
-		o, err := p.offeredBy(name, tables)
+		o, err := p.offeredBy(name, tables, given)
 		if err != nil {
 			return all, nil, err
 		}
@@ -62,6 +66,10 @@ func (p *Program) offered(files []string, tables intake.Tables) (all intake.Offe
 		}
 		for i := range o.Issues {
 			o.Issues[i].Line += all.Lines
+		}
+		for _, i := range o.Aside {
+			i.Line += all.Lines
+			all.Aside = append(all.Aside, i)
 		}
 		all.Entries = append(all.Entries, o.Entries...)
 		for _, e := range o.Faulty {
@@ -85,32 +93,34 @@ func (p *Program) offered(files []string, tables intake.Tables) (all intake.Offe
 // sourcesOf are a file, or the sheets of it.
 func sourcesOf(name string, o intake.Offer) (out []source) {
 	if len(o.Sheets) == 0 {
-		return []source{{name: name, lines: o.Lines}}
+		return []source{{name: name, lines: o.Lines, paths: o.Paths}}
 	}
 	for i := range o.Sheets {
-		out = append(out, source{name, o.Sheets[i].Rows, &o.Sheets[i]})
+		out = append(out, source{name: name, lines: o.Sheets[i].Rows, table: &o.Sheets[i]})
 	}
 	return out
 }
 
-func (p *Program) offeredBy(name string, tables intake.Tables) (intake.Offer, error) {
+func (p *Program) offeredBy(name string, tables intake.Tables, given fhir.Given) (intake.Offer, error) {
 	if name == "-" {
-		return intake.NDJSON(p.Stdin)
+		return lines(p.Stdin, given)
 	}
 	f, err := os.Open(name)
 	if err != nil {
 		return intake.Offer{}, err
 	}
 	defer f.Close() //nolint:errcheck // it was only read
-	o, err := read(f, formOf(name), tables)
+	o, err := read(f, formOf(name), tables, given)
 	if err != nil {
 		err = fmt.Errorf("%s: %w", name, err)
 	}
 	return o, err
 }
 
-func read(f *os.File, form string, tables intake.Tables) (intake.Offer, error) {
+func read(f *os.File, form string, tables intake.Tables, given fhir.Given) (intake.Offer, error) {
 	switch form {
+	case bundleForm:
+		return intake.Bundle(f, given)
 	case csv:
 		return intake.CSV(f, tables)
 	case xlsx:
@@ -120,5 +130,14 @@ func read(f *os.File, form string, tables intake.Tables) (intake.Offer, error) {
 		}
 		return intake.XLSX(f, info.Size(), tables)
 	}
-	return intake.NDJSON(f)
+	return lines(f, given)
+}
+
+// lines reads entries, or FHIR resources, one a line.
+func lines(r io.Reader, given fhir.Given) (intake.Offer, error) {
+	in := bufio.NewReaderSize(r, 64<<10)
+	if intake.AreResources(in) {
+		return intake.Resources(in, given)
+	}
+	return intake.NDJSON(in)
 }

@@ -19,6 +19,7 @@ func (p *Program) root() *cobra.Command {
 		Version: version, SilenceErrors: true, SilenceUsage: true,
 		PersistentPreRunE: func(cmd *cobra.Command, _ []string) error { return s.fromEnvironment(cmd) },
 	}
+	root.AddCommand(p.transfer(s))
 	root.SetIn(p.Stdin)
 	root.SetOut(p.Stdout)
 	root.SetErr(p.Stderr)

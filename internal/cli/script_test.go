@@ -65,6 +65,16 @@ func TestMain(m *testing.M) {
 				panic(err)
 			}
 		},
+		// broken changes a weight within a carried text.
+		"broken": func() {
+			text, err := os.ReadFile(os.Args[1])
+			if err == nil {
+				err = os.WriteFile(os.Args[1], []byte(strings.Replace(string(text), `\"weightG\":1180`, `\"weightG\":1190`, 1)), 0o600)
+			}
+			if err != nil {
+				panic(err)
+			}
+		},
 		// long writes a line of so many bytes.
 		"long": func() {
 			n, _ := strconv.Atoi(os.Args[1])

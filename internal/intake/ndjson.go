@@ -29,6 +29,8 @@ type Offer struct {
 	Lines   int               // how many lines were read, blank ones too
 	Sheets  []Sheet           // of a table: what was read, in order
 	Notes   []string          // what a person should know and is no fault
+	Aside   []handover.Issue  // FHIR resources that are not read, and why
+	Paths   []string          // of a bundle's resources, which its lines are
 }
 
 // NDJSON reads entries. The error is one of reading, never of what was read.
