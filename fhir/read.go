@@ -94,6 +94,7 @@ func (r *reader) parse(ordinal int, text []byte) *node {
 		r.issue(ordinal, strings.TrimPrefix(f.Path, "$."), handover.CodeDuplicateField, "", "each name once in an object")
 	}
 	switch {
+	case len(c.faults) > 0:
 	case err != nil:
 		r.issue(ordinal, "", handover.CodeJSON, "", "one whole JSON object: "+err.Error())
 	case n.kind != object || n.text("resourceType") == "":
