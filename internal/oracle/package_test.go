@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"cotline/fhir"
@@ -72,6 +73,10 @@ func TestHL7HoldsExportsToThePackage(t *testing.T) {
 	for n, issues := range answers[[]issue](t, java(t, "validator", "Validate", []string{"-Xmx1500m", "-XX:+UseSerialGC"}, file), texts) {
 		refused := 0
 		for _, i := range issues {
+			if i.ID == "ERROR_GENERATING_SNAPSHOT" && strings.Contains(i.Text, "Unable to resolve package id hl7.fhir.r4.core#null") {
+				t.Logf("%s: not looked at as a definition: to draw its snapshot the engine asks for a package of the core; resources that hold the extension are held to it", names[n])
+				continue
+			}
 			if i.refused() {
 				refused++
 				if n < good {
