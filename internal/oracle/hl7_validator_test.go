@@ -78,6 +78,7 @@ var standing = []warning{
 var profiles = []string{"oxygensat", "heartrate", "resprate", "bodytemp", "bodyweight", "headcircum"}
 
 func TestHL7TakesEverything(t *testing.T) {
+	t.Parallel()
 	all := written(t)
 	names := slices.SortedFunc(maps.Keys(all), func(a, b string) int { return len(all[b]) - len(all[a]) }) // the long ones first
 	var texts [][]byte

@@ -51,14 +51,22 @@ func demo(t testing.TB) (handover.Ward, time.Time) {
 // random is a random ward and the moment of its last entry.
 func random(t testing.TB, seed uint64) (handover.Ward, time.Time) {
 	t.Helper()
-	w := recorded(t, bytes.Join(slices.Collect(ward.Random(seed, 4, 2)), nil))
+	w := recorded(t, randomLines(seed))
+	return w, lastMoment(w)
+}
+
+func randomLines(seed uint64) []byte {
+	return bytes.Join(slices.Collect(ward.Random(seed, 4, 2)), nil)
+}
+
+func lastMoment(w handover.Ward) time.Time {
 	last := time.Time{}
 	for _, e := range w.Entries {
 		if e.At.After(last) {
 			last = e.At.Time
 		}
 	}
-	return w, last
+	return last
 }
 
 // wards are exports of the demo and of some random wards.

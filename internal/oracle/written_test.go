@@ -26,7 +26,8 @@ func written(t testing.TB) map[string][]byte {
 	w, at := demo(t)
 	b, err := exported(t, w, fhir.Ask{At: at, Known: at}).Transaction(fhir.Put)
 	add("demo, put", b, err)
-	add("demo, delta of the night", night(t, w, at), nil)
+	b, err = amended(t).delta.Transaction(fhir.Put)
+	add("random 1, delta of a night", b, err)
 	signed, accepted := lastSigned(t, w)
 	asOf, _ := signed.Moment("asOf")
 	issue := fhir.Issue{Handover: handover.Compile(w, asOf.Time, signed.At.Time, asOf.Add(-12*time.Hour)), Signed: signed, Accepted: accepted}
@@ -55,20 +56,6 @@ func written(t testing.TB) map[string][]byte {
 	b, err = x.Collection()
 	add("random 2, collection", b, err)
 	return all
-}
-
-// night is what a receiver that was sent the evening before lacks.
-func night(t testing.TB, w handover.Ward, at time.Time) []byte {
-	t.Helper()
-	x, err := fhir.Delta(w, at.Add(-12*time.Hour), fhir.Ask{At: at, Known: at})
-	if err != nil {
-		t.Fatal(err)
-	}
-	b, err := x.Transaction(fhir.Put)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return b
 }
 
 // lastSigned is the last signed handover of a ward that somebody accepted.
