@@ -18,6 +18,7 @@ const (
 type book struct {
 	file     *excelize.File
 	styles   map[style]int
+	document string // its title, in the properties
 	title    string // of every sheet
 	footer   string
 	mostRows int // of a sheet, title and header included
@@ -25,7 +26,7 @@ type book struct {
 }
 
 func newBook(title, footer string) *book {
-	return &book{file: excelize.NewFile(), styles: map[style]int{}, title: title, footer: footer, mostRows: excelize.TotalRows}
+	return &book{file: excelize.NewFile(), styles: map[style]int{}, document: "Handover workbook", title: title, footer: footer, mostRows: excelize.TotalRows}
 }
 
 // add writes a sheet, and where it has more rows than a sheet takes, further ones named with a number.
@@ -74,15 +75,10 @@ func (b *book) open(s sheet, m measured, number, rows int) (*page, error) {
 	if number > 1 {
 		name = fmt.Sprintf("%s %d", name, number)
 	}
-	if b.sheets == 0 {
-		if err := b.file.SetSheetName("Sheet1", name); err != nil {
-			return nil, err
-		}
-	} else if _, err := b.file.NewSheet(name); err != nil {
+	if err := b.addSheet(name); err != nil {
 		return nil, err
 	}
-	b.sheets++
-	if err := b.layOut(name, s, headerRow+max(rows, 1)); err != nil {
+	if err := b.layOut(name, len(s.heads), headerRow+max(rows, 1), headerRow, s.keep); err != nil {
 		return nil, err
 	}
 	w, err := b.file.NewStreamWriter(name)
@@ -121,6 +117,16 @@ func (b *book) open(s sheet, m measured, number, rows int) (*page, error) {
 		heads[i] = excelize.Cell{StyleID: head, Value: h}
 	}
 	return p, w.SetRow("A2", heads, excelize.RowOpts{Height: p.height(len(s.heads), func(i int) string { return s.heads[i] })})
+}
+
+// addSheet makes an empty sheet after the others.
+func (b *book) addSheet(name string) error {
+	b.sheets++
+	if b.sheets == 1 {
+		return b.file.SetSheetName("Sheet1", name)
+	}
+	_, err := b.file.NewSheet(name)
+	return err
 }
 
 // write appends a row.

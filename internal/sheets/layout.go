@@ -7,14 +7,14 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// layOut sets what has to be known before the first row, and how the sheet prints: A4 landscape, as wide as a page, title
-// and header on each.
-func (b *book) layOut(name string, s sheet, rows int) error {
-	last, err := excelize.CoordinatesToCellName(len(s.heads), rows)
+// layOut sets what has to be known before the first row, and how the sheet prints: A4 landscape, as wide as a page, what
+// stands down to its header on each, and the columns that are kept.
+func (b *book) layOut(name string, columns, rows, header, keep int) error {
+	last, err := excelize.CoordinatesToCellName(columns, rows)
 	if err != nil {
 		return err
 	}
-	kept, err := excelize.ColumnNumberToName(s.keep)
+	kept, err := excelize.ColumnNumberToName(keep)
 	if err != nil {
 		return err
 	}
@@ -32,7 +32,7 @@ func (b *book) layOut(name string, s sheet, rows int) error {
 		b.file.SetPageMargins(name, &excelize.PageLayoutMarginsOptions{Left: &margin, Right: &margin, Top: &margin, Bottom: &footer, Header: &margin, Footer: &margin}),
 		b.file.SetHeaderFooter(name, &excelize.HeaderFooterOptions{OddFooter: b.footer}),
 		b.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", Scope: name,
-			RefersTo: fmt.Sprintf("'%s'!$A:$%s,'%s'!$%d:$%d", name, kept, name, titleRow, headerRow)}),
-		b.file.AddIgnoredErrors(name, fmt.Sprintf("A%d:%s", headerRow, last), excelize.IgnoredErrorsNumberStoredAsText),
+			RefersTo: fmt.Sprintf("'%s'!$A:$%s,'%s'!$%d:$%d", name, kept, name, titleRow, header)}),
+		b.file.AddIgnoredErrors(name, fmt.Sprintf("A%d:%s", header, last), excelize.IgnoredErrorsNumberStoredAsText),
 	)
 }

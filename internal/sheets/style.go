@@ -33,6 +33,7 @@ const (
 	partBody part = iota
 	partTitle
 	partHeader
+	partPrepared // of a template: filled in already
 )
 
 // cell is the library's cell for ours.
@@ -91,6 +92,9 @@ func (b *book) style(s style) (int, error) {
 	case partHeader:
 		out.Font = &excelize.Font{Bold: true, Family: fontName, Size: fontSize}
 		out.Fill = excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"E7E6E6"}}
+	case partPrepared:
+		out.Fill = excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"F2F2F2"}}
+		out.Alignment.WrapText = false
 	}
 	id, err := b.file.NewStyle(&out)
 	if err != nil {

@@ -1,0 +1,145 @@
+package sheets
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"time"
+
+	"cotline/handover"
+)
+
+// Template writes a workbook to chart into: a sheet a kind of entry, with a column a field, its unit and range above it,
+// and lists to choose from; before them how to fill it in and an example, after them the lists. Each row has an id of its
+// own ready, from newID. At is when it is made, for the document's properties.
+//
+// The row of field names is what cotline chart reads; what stands above it is for people.
+func Template(w io.Writer, p *handover.Policy, newID func() string, at time.Time, version string) error {
+	unit := strings.ReplaceAll(p.Unit, "&", "&&")
+	footer := "&L&8 " + unit + "&C&8 Confidential: aid to handover, look at the infant&R&8 &A, page &P of &N"
+	if n := units(footer); n > mostFooter {
+		return fmt.Errorf("template: the unit's name is too long for a page's footer by %d characters", n-mostFooter)
+	}
+	b := newBook(p.Unit+". "+templateCaution, footer)
+	b.document = "Sheets to chart into"
+	defer b.file.Close() //nolint:errcheck // nothing is left to lose once it is written or failed
+	if err := b.add(startSheet(p)); err != nil {
+		return err
+	}
+	if err := b.add(exampleSheet(p)); err != nil {
+		return err
+	}
+	l := newLists(p)
+	for i := range handover.Kinds {
+		if err := b.addForm(&handover.Kinds[i], l, p, newID); err != nil {
+			return err
+		}
+	}
+	if err := b.add(l.sheet()); err != nil {
+		return err
+	}
+	return b.finish(w, at, version)
+}
+
+const templateCaution = "Aid to handover: not a device, a monitor or an order. Look at the infant."
+
+// startSheet says how to fill the workbook in, and what each sheet is for.
+func startSheet(p *handover.Policy) sheet {
+	type line struct{ what, how string }
+	lines := []line{
+		{"Caution", longCaution},
+		{"A row", "One thing that was done or seen, on the sheet of its kind. An empty cell is a field left out: not charted, never normal or none."},
+		{"Infant", "The record's own key of the infant, as on the handover (record key); never the hospital number."},
+		{"Happened", "Date and time of the clock in " + p.Zone.String() + ", as 2026-03-09 07:30. In the hour that the clock shows twice or skips, the moment with its offset: 2026-03-09T07:30:00+01:00."},
+		{"By", "The staff key of who charted it."},
+		{"Numbers", "As a number, in the unit above the column. What the cell shows is what is taken: to keep 5.0, give the cell the format 0.0."},
+		{"Lists and groups", "As the text that stands above the column, with your own words in place of its words."},
+		{"id and kind, in grey", "Ready in each row; leave them as they are. Each id is used once, for good: chart the same file again and nothing is added twice; copy no row onto another."},
+		{"More rows", "Make another template. A row without an id is refused."},
+		{"When it is filled in", "cotline chart FILE.xlsx: all of it is taken, or nothing and each fault is told by sheet, row and column. The names in the row above the first entry are what it reads: leave them."},
+		{"What is not taken", "Formulas, merged cells, numbers shown as percentages or with units, dates shown in part. Hidden rows and sheets are taken, and told."},
+		{"Confidential", "Identifies infants. Keep, share and destroy this file by your unit's rules for records."},
+	}
+	for _, k := range handover.Kinds {
+		help := k.Help
+		if help == "" {
+			help = "its fields: " + fieldNames(&k)
+		}
+		lines = append(lines, line{"Sheet " + k.Label, help})
+	}
+	s := table("Start", "", slices.Values(lines), func(l line) string { return l.what },
+		column[line]{"What", 24, func(l line) cell { return word(l.what) }},
+		column[line]{"How", 90, func(l line) cell { return word(l.how) }},
+	)
+	s.keep = 1
+	return s
+}
+
+func fieldNames(k *handover.Kind) string {
+	var out []string
+	for _, s := range k.Fields {
+		out = append(out, strings.ToLower(s.Label[:1])+s.Label[1:])
+	}
+	return strings.Join(out, ", ")
+}
+
+// lists are the words to choose from: those of the kinds, and the unit's own.
+type lists struct {
+	policy *handover.Policy
+	rows   [][2]string       // list and word
+	ranges map[string]string // by the words of a list
+}
+
+func newLists(p *handover.Policy) *lists { return &lists{policy: p, ranges: map[string]string{}} }
+
+const listsName = "Lists"
+
+// of is where the words of a field stand, and whether others are refused; empty where it takes any.
+func (l *lists) of(kind string, s *handover.Spec) (ref string, only bool) {
+	var words []string
+	only = true
+	switch {
+	case s.Type == handover.Flag:
+		words = []string{"true", "false"}
+	case s.Type == handover.Word:
+		words = s.Words
+	case s.Name == "by":
+		only = false // a nurse of another unit may help
+		for _, m := range l.policy.Staff {
+			words = append(words, m.Key)
+		}
+	case s.List == "size":
+		for _, typ := range handover.InterfaceTypes {
+			for _, size := range l.policy.Sizes[typ] {
+				if !slices.Contains(words, size) {
+					words = append(words, size)
+				}
+			}
+			only = only && (typ == "off" || len(l.policy.Sizes[typ]) > 0)
+		}
+	case s.List == "bonnet":
+		for _, b := range l.policy.Bonnets {
+			words = append(words, b.Name)
+		}
+	}
+	if len(words) == 0 {
+		return "", false
+	}
+	key := strings.Join(words, "\n")
+	if l.ranges[key] == "" {
+		first := headerRow + 1 + len(l.rows)
+		for _, w := range words {
+			l.rows = append(l.rows, [2]string{strings.TrimPrefix(kind+": "+s.Label, ": "), w})
+		}
+		l.ranges[key] = fmt.Sprintf("%s!$B$%d:$B$%d", listsName, first, headerRow+len(l.rows))
+	}
+	return l.ranges[key], only
+}
+
+func (l *lists) sheet() sheet {
+	return table(listsName, "", slices.Values(l.rows), func(r [2]string) string { return r[0] },
+		column[[2]string]{"List", 40, func(r [2]string) cell { return word(r[0]) }},
+		column[[2]string]{"Word", 40, func(r [2]string) cell { return text(r[1], none) }},
+	)
+}

@@ -1,0 +1,222 @@
+package sheets
+
+import (
+	"bytes"
+	"fmt"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+
+	"cotline/handover"
+)
+
+const unitOfForms = `
+unit: R&D unit
+timezone: Europe/Vienna
+sizes: {mask: [pea, "0"], prongs: [oat], bonnet: [{name: leaf, fromCm: 20, toCm: 30}]}
+staff: [{key: rn-reed, name: Reed, role: nurse}]
+`
+
+func templateOf(t testing.TB, policy string) ([]byte, opened) {
+	t.Helper()
+	n := 0
+	ids := func() string { n++; return fmt.Sprintf("00000000-0000-4000-8000-%012d", n) }
+	var b bytes.Buffer
+	if err := Template(&b, policyOf(t, []byte(policy)), ids, time.Date(2026, 3, 9, 6, 30, 0, 0, time.UTC), "0.0.0-test"); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes(), open(t, b.Bytes())
+}
+
+// validation is a column's rule in a sheet's own XML.
+type validation struct {
+	Type  string `xml:"type,attr"`
+	Cells string `xml:"sqref,attr"`
+	Style string `xml:"errorStyle,attr"`
+	From  string `xml:"formula1"`
+	To    string `xml:"formula2"`
+}
+
+// rules are the validations of a sheet, by field.
+func (o opened) rules(sheet string, names []string) map[string]validation {
+	o.t.Helper()
+	var w struct {
+		Rules []validation `xml:"dataValidations>dataValidation"`
+	}
+	i := slices.Index(o.a.GetSheetList(), sheet)
+	o.part(fmt.Sprintf("xl/worksheets/sheet%d.xml", i+1), &w)
+	out := map[string]validation{}
+	for _, v := range w.Rules {
+		m := regexp.MustCompile(`^([A-Z]+)5:([A-Z]+)104$`).FindStringSubmatch(v.Cells)
+		if m == nil || m[1] != m[2] {
+			o.t.Fatalf("%s: a rule for %s", sheet, v.Cells)
+		}
+		column := 0
+		for _, r := range m[1] {
+			column = column*26 + int(r-'A') + 1
+		}
+		out[names[column-1]] = v
+	}
+	return out
+}
+
+// words are what a list offers.
+func (o opened) words(ref string) string {
+	o.t.Helper()
+	m := regexp.MustCompile(`^Lists!\$B\$(\d+):\$B\$(\d+)$`).FindStringSubmatch(ref)
+	if m == nil {
+		o.t.Fatalf("a list in %q", ref)
+	}
+	from, _ := strconv.Atoi(m[1])
+	to, _ := strconv.Atoi(m[2])
+	var out []string
+	for row := from; row <= to; row++ {
+		v, err := o.a.GetCellValue("Lists", fmt.Sprint("B", row))
+		if err != nil {
+			o.t.Fatal(err)
+		}
+		out = append(out, v)
+	}
+	return strings.Join(out, ",")
+}
+
+// Each kind has a sheet with every field of it once, its list or range, and rows whose ids are ready; nothing is hidden,
+// merged or computed.
+func TestTemplate(t *testing.T) {
+	data, o := templateOf(t, unitOfForms)
+	if again, _ := templateOf(t, unitOfForms); !bytes.Equal(data, again) {
+		t.Error("two templates of the same ids differ")
+	}
+	never := regexp.MustCompile(`<(f|mergeCells?|sheetProtection|legacyDrawing)[ />]|hidden="|state="(h|veryH)idden"|xuri|Excelize`)
+	for path, text := range o.parts {
+		if m := never.Find(text); m != nil {
+			t.Errorf("%s holds %s", path, m)
+		}
+	}
+	ids := map[string]bool{}
+	want := []string{"Start", "Example"}
+	for _, k := range handover.Kinds {
+		want = append(want, k.Label)
+		rows, err := o.a.GetRows(k.Label)
+		if err != nil {
+			t.Fatal(err)
+		}
+		names := rows[nameRow-1]
+		var fields []string
+		if k.Ward != handover.OfUnit {
+			fields = append(fields, "infant")
+		}
+		fields = append(fields, "at", "by")
+		for _, s := range k.Fields {
+			fields = append(fields, s.Name)
+		}
+		fields = append(fields, "charted", "kind", "id")
+		if diff := cmp.Diff(fields, names); diff != "" {
+			t.Errorf("%s: %s", k.Label, diff)
+		}
+		if !strings.Contains(rows[0][0], "not a device, a monitor or an order") || len(rows) != nameRow+formRows {
+			t.Errorf("%s: title %q, %d rows", k.Label, rows[0][0], len(rows))
+		}
+		for _, r := range rows[nameRow:] {
+			if id := r[len(names)-1]; ids[id] || r[len(names)-2] != k.Name || strings.Join(r[:len(names)-2], "") != "" {
+				t.Fatalf("%s: a row %q", k.Label, r)
+			} else {
+				ids[id] = true
+			}
+		}
+		rules := o.rules(k.Label, names)
+		for _, s := range k.Fields {
+			checkRule(t, o, k, s, rules[s.Name])
+		}
+	}
+	want = append(want, "Lists")
+	if diff := cmp.Diff(want, o.a.GetSheetList()); diff != "" {
+		t.Error(diff)
+	}
+}
+
+func checkRule(t *testing.T, o opened, k handover.Kind, s handover.Spec, v validation) {
+	t.Helper()
+	got := ""
+	switch {
+	case v.Type == "list":
+		got = "one of " + o.words(v.From)
+	case v.Type != "":
+		got = v.Type + " " + v.From + " to " + v.To
+	}
+	if got != "" && v.Style != "stop" {
+		got += ", " + v.Style
+	}
+	want := ""
+	switch {
+	case s.Type == handover.Word:
+		want = "one of " + strings.Join(s.Words, ",")
+	case s.Type == handover.Flag:
+		want = "one of true,false"
+	case s.Type == handover.Number:
+		want = "decimal " + s.Min + " to " + s.Max
+	case s.Type == handover.Whole:
+		want = "whole " + s.Min + " to " + s.Max
+	case s.List == "size":
+		want = "one of pea,0,oat, warning" // a cannula's sizes are not listed
+	case s.List == "bonnet":
+		want = "one of leaf"
+	case s.Type == handover.Text:
+		want = fmt.Sprint("textLength 1 to ", s.Longest)
+	}
+	if got != want {
+		t.Errorf("%s, %s: %q, want %q", k.Label, s.Name, got, want)
+	}
+}
+
+// The row above the names tells what a field takes.
+func TestTemplateNotes(t *testing.T) {
+	_, o := templateOf(t, "timezone: Europe/Vienna\n")
+	for _, c := range []struct{ sheet, field, label, note, format string }{
+		{"Settings", "pressureCmH2O", "Set pressure (cmH2O)", "0 to 20 cmH2O", "General"},
+		{"Admission", "mrn", "Hospital number", "exactly one of mrn, temporary", "@"},
+		{"Admission", "born", "Born", "required; a day; with its time as 2026-03-09T07:30:00+01:00", "yyyy-mm-dd"},
+		{"Admission", "birthOrder", "Birth order", "whole number, 1 to 10", "General"},
+		{"Support", "mode", "Mode", "required when state is started; choose", "@"},
+		{"Episode", "signs", "Signs", `required; as ["apnoea"]; signs: apnoea, bradycardia, desaturation`, "@"},
+		{"Weight", "at", "Happened", "required; date and time by the clock in Europe/Vienna, as 2026-03-09 07:30", "yyyy-mm-dd hh:mm"},
+		{"Weight", "id", "Entry", "ready: leave it as it is", "@"},
+		{"Interface", "size", "Size", "", "@"},
+	} {
+		rows, err := o.a.GetRows(c.sheet)
+		if err != nil {
+			t.Fatal(err)
+		}
+		i := slices.Index(rows[nameRow-1], c.field)
+		note := ""
+		if i < len(rows[noteRow-1]) {
+			note = rows[noteRow-1][i]
+		}
+		ref := string(rune('A'+i)) + "5"
+		if rows[labelRow-1][i] != c.label || note != c.note || o.format(c.sheet, ref) != c.format {
+			t.Errorf("%s, %s: %q, %q, %s", c.sheet, c.field, rows[labelRow-1][i], note, o.format(c.sheet, ref))
+		}
+	}
+}
+
+// A kind that is added to the table of kinds has its sheet.
+func TestTemplateOfAnInventedKind(t *testing.T) {
+	before := handover.Kinds
+	defer func() { handover.Kinds = before }()
+	handover.Kinds = append(slices.Clone(before), handover.Kind{Name: "lullaby", Label: "Lullaby", Fields: []handover.Spec{
+		{Name: "song", Label: "Song", Type: handover.Word, Words: []string{"moon", strings.Repeat("x", 300)}},
+	}})
+	_, o := templateOf(t, "{}")
+	rows, err := o.a.GetRows("Lullaby")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := o.words(o.rules("Lullaby", rows[nameRow-1])["song"].From); got != "moon,"+strings.Repeat("x", 300) {
+		t.Errorf("%q", got)
+	}
+}
