@@ -3,6 +3,7 @@ package fhir
 import (
 	"bytes"
 	"fmt"
+	"slices"
 	"time"
 
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
@@ -13,14 +14,17 @@ import (
 // forever lies after every moment of a record.
 var forever = time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
 
+// neverWithdrawn are of types that have no way to say so, or that belong to nobody.
+var neverWithdrawn = []string{"Basic", "Provenance", "Practitioner", "Location"}
+
 // Delta is what a receiver of the export of since, as it was known then, lacks of
 // the one asked for: every resource whose bytes differ, and every one that is gone,
 // as entered-in-error. It is of each infant of the record, so that discharge closes
 // what was open; it withdraws nothing. Gone means that, as known now, no moment
 // yields it any more.
 func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
+	plain, at := ask, ask.At
 	ask.all = true
-	at := ask.At
 	then, err := New(w, Ask{At: since, Known: since, Infant: ask.Infant, Codes: ask.Codes, all: true})
 	if err != nil {
 		return nil, err
@@ -36,10 +40,14 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 	for k, r := range now.pool {
 		d.pool[k] = r
 	}
+	lacks, err := lacking(w, since, plain)
+	if err != nil {
+		return nil, err
+	}
 	for _, r := range now.Resources {
-		// One that differs; one of an infant who is here again, whom the export of
-		// since left out.
-		if was := then.pool[r.key()]; was == nil || !bytes.Equal(was.JSON, r.JSON) || r.now && !was.now {
+		// One that differs; one that the receiver was not sent, of an infant who is
+		// here again.
+		if was := then.pool[r.key()]; was == nil || !bytes.Equal(was.JSON, r.JSON) || lacks[r.key()] {
 			d.Resources = append(d.Resources, r)
 		}
 	}
@@ -55,7 +63,7 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 		held[h.Infant] = true
 	}
 	for _, r := range then.Resources {
-		if now.pool[r.key()] != nil || held[r.Infant] || r.Type == "Basic" || r.Type == "Practitioner" || r.Type == "Location" {
+		if now.pool[r.key()] != nil || held[r.Infant] || slices.Contains(neverWithdrawn, r.Type) {
 			continue
 		}
 		switch {
@@ -142,4 +150,26 @@ func (b *builder) withdrawn(e *handover.Entry) r4.Annotation {
 		note.Text = "Withdrawn: " + e.Text("reason")
 	}
 	return note
+}
+
+// lacking are the resources of the export asked for, by Type/id, that the export of
+// since did not hold as they are now.
+func lacking(w handover.Ward, since time.Time, ask Ask) (map[string]bool, error) {
+	held, err := New(w, Ask{At: since, Known: since, Infant: ask.Infant, Codes: ask.Codes})
+	if err != nil {
+		return nil, err
+	}
+	now, err := New(w, ask)
+	if err != nil {
+		return nil, err
+	}
+	sent := make(map[string][]byte, len(held.Resources))
+	for _, r := range held.Resources {
+		sent[r.key()] = r.JSON
+	}
+	lacks := map[string]bool{}
+	for _, r := range now.Resources {
+		lacks[r.key()] = !bytes.Equal(sent[r.key()], r.JSON)
+	}
+	return lacks, nil
 }
