@@ -113,7 +113,10 @@ func TestHoursUnderTheInterface(t *testing.T) {
 		{"stopped, while any lie in the 24 h", "24 06:00 interface type=mask\n24 08:00 support state=stopped", "25 06:59", "hoursUnder.bridge = 0.02"}, // a day of 25 h: since 24 07:59
 		{"stopped, none left", "24 06:00 interface type=mask\n24 08:00 support state=stopped", "25 07:00", "only hoursUnder"},
 	})
-	rules(t, "", admitted, []rule{{"never on support", "24 06:00 interface type=mask", "24 12:00", "only hoursUnder"}})
+	rules(t, "", admitted, []rule{
+		{"never on support", "24 06:00 interface type=mask", "24 12:00", "only hoursUnder"},
+		{"on from this very moment, the mask from before", "24 06:00 interface type=mask\n24 12:00 support state=started mode=cpap", "24 12:00", "hoursUnder.bridge = 0.00\nhoursUnder.septum = 0.00"},
+	})
 	rules(t, `{"under":{"any":[]}}`, onCPAP, []rule{
 		{"sites are the unit's", "24 06:00 interface type=cannula\n24 08:00 interface type=mask", "24 12:00", "hoursUnder.forehead = 0.00\nhoursUnder.naris-left = 2.00\nhoursUnder.bridge = 4.00\nhoursUnder.philtrum = 6.00"},
 	})

@@ -50,6 +50,8 @@ func TestFiO2WithinSpells(t *testing.T) {
 		{"never on support", "", when, "only fio2\nonly spo2\nonly indices"},
 		{"on from this very moment", "24 12:00 support state=started mode=cpap", when, "fio2 = not charted\nspo2.count = 0\nindices = not charted\nhoursUnder = not charted"},
 		{"on from this very moment, with its setting", "24 12:00 support state=started mode=cpap\n24 12:00 settings fio2Percent=30", when, "fio2.minPercent = 30\nfio2.meanPercent = left out: no time in the window"},
+		{"set at the one moment of the window: the old is not in it", "24 06:00 support state=started mode=cpap\n24 06:00 settings fio2Percent=30\n24 12:00 settings fio2Percent=40", "24 12:00 since 24 12:00", "fio2.minPercent = 40\nfio2.maxPercent = 40"},
+		{"stopped at the one moment of the window", "24 06:00 support state=started mode=cpap\n24 06:00 settings fio2Percent=30\n24 12:00 support state=stopped", "24 12:00 since 24 12:00", "only fio2\nonly spo2"},
 		{"a window of one moment", "24 06:00 support state=started mode=cpap\n24 06:00 settings fio2Percent=30", "24 12:00 since 24 12:00", "fio2.maxPercent = 30\nfio2.meanPercent = left out: no time in the window\nspo2.count = 0"},
 	})
 	// Beside the mean stands that of as long a time before the window.

@@ -82,6 +82,23 @@ func TestLeft(t *testing.T) {
 	})
 }
 
+func TestLeftInTheOrderOfCots(t *testing.T) {
+	h := compiled(t, readPolicy(t, `{}`), `
+@a 2 06:00 admission born=2026-10-01 cot=10 mrn=1
+@b 2 06:00 admission born=2026-10-01 cot=9 mrn=2
+@c 2 06:00 admission born=2026-10-01 cot=9a mrn=3
+@a 24 08:00 discharge to=home
+@b 24 09:00 discharge to=home
+@c 24 08:30 discharge to=home`, "24 12:00")
+	var got []string
+	for _, l := range h.Left {
+		got = append(got, l.Cot)
+	}
+	if want := []string{"9", "9a", "10"}; !slices.Equal(got, want) {
+		t.Errorf("%v, want %v", got, want)
+	}
+}
+
 // An entry written in time, whose position lies after the one that the handover was
 // cut at, arrived late.
 func TestArrivedLate(t *testing.T) {
