@@ -44,11 +44,18 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 	if err != nil {
 		return nil, err
 	}
+	told := map[string]bool{}
 	for _, r := range now.Resources {
-		// One that differs; one that the receiver was not sent, of an infant who is
-		// here again.
-		if was := then.pool[r.key()]; was == nil || !bytes.Equal(was.JSON, r.JSON) || lacks[r.key()] {
+		if was := then.pool[r.key()]; was == nil || !bytes.Equal(was.JSON, r.JSON) {
 			d.Resources = append(d.Resources, r)
+			told[r.key()] = true
+		}
+	}
+	// What the receiver was not sent: of an infant who is here again, say.
+	for _, r := range lacks {
+		if !told[r.key()] {
+			d.Resources = append(d.Resources, r)
+			d.pool[r.key()] = r
 		}
 	}
 	ever := now
@@ -152,9 +159,9 @@ func (b *builder) withdrawn(e *handover.Entry) r4.Annotation {
 	return note
 }
 
-// lacking are the resources of the export asked for, by Type/id, that the export of
-// since did not hold as they are now.
-func lacking(w handover.Ward, since time.Time, ask Ask) (map[string]bool, error) {
+// lacking are the resources of the export asked for that the export of since did
+// not hold as they are now.
+func lacking(w handover.Ward, since time.Time, ask Ask) ([]*Resource, error) {
 	held, err := New(w, Ask{At: since, Known: since, Infant: ask.Infant, Codes: ask.Codes})
 	if err != nil {
 		return nil, err
@@ -167,9 +174,11 @@ func lacking(w handover.Ward, since time.Time, ask Ask) (map[string]bool, error)
 	for _, r := range held.Resources {
 		sent[r.key()] = r.JSON
 	}
-	lacks := map[string]bool{}
+	var lacks []*Resource
 	for _, r := range now.Resources {
-		lacks[r.key()] = !bytes.Equal(sent[r.key()], r.JSON)
+		if !bytes.Equal(sent[r.key()], r.JSON) {
+			lacks = append(lacks, r)
+		}
 	}
 	return lacks, nil
 }

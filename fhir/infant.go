@@ -56,6 +56,9 @@ func (i *infant) build(s *handover.Summary) error {
 		for _, e := range i.entries {
 			i.care.follow(e)
 		}
+		if stay.Discharge != nil {
+			i.care.follow(stay.Discharge) // ends what began at its very moment, too
+		}
 		i.devices()
 		if i.sends("Observation") {
 			for _, e := range i.entries {
