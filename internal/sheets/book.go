@@ -81,6 +81,11 @@ func (b *book) open(s sheet, m measured, number, rows int) (*page, error) {
 	if err := b.layOut(name, len(s.heads), headerRow+max(rows, 1), headerRow, s.keep); err != nil {
 		return nil, err
 	}
+	if rows == m.rows {
+		if err := b.addCharts(name, s, m); err != nil {
+			return nil, err
+		}
+	}
 	w, err := b.file.NewStreamWriter(name)
 	if err != nil {
 		return nil, err

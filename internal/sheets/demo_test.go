@@ -93,3 +93,8 @@ func (d demo) workbook(t testing.TB) []byte {
 	}
 	return b.Bytes()
 }
+
+// compiledAt compiles a ward as of a moment and as known then.
+func compiledAt(d demo, at time.Time) *handover.Handover {
+	return handover.Compile(handover.Ward{Entries: d.entries, Policy: d.policy}, at, at, time.Time{})
+}

@@ -1,5 +1,6 @@
 // Package sheets writes a handover and the record behind it as a workbook (Office Open XML, ISO/IEC 29500) for the ward
-// clerk. It computes nothing: every figure is one of the compiled handover or of an entry.
+// clerk, or its tables as CSV (RFC 4180); and a workbook to chart into. It computes nothing: every figure is one of the
+// compiled handover or of an entry, and a chart is drawn by the spreadsheet program from the cells of its table.
 //
 // Terms. A sheet holds one table: a title line with the moment and a caution, a header, then a row a fact. A cell is
 // never empty: what nobody charted says "not charted", what has no meaning for the infant "does not apply", a list with

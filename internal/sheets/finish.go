@@ -4,6 +4,8 @@ import (
 	"archive/zip"
 	"bytes"
 	"cmp"
+	"compress/flate"
+	"hash/crc32"
 	"io"
 	"slices"
 	"strings"
@@ -33,28 +35,64 @@ func (b *book) finish(w io.Writer, at time.Time, version string) error {
 	slices.SortFunc(in.File, func(a, b *zip.File) int { return cmp.Compare(a.Name, b.Name) })
 	out := zip.NewWriter(w)
 	for _, f := range in.File {
-		if err := copyPart(out, f); err != nil {
+		copied := copyPart
+		if mends(f.Name) {
+			copied = copyMended
+		}
+		if err := copied(out, f); err != nil {
 			return err
 		}
 	}
 	return out.Close()
 }
 
-// copyPart copies a part as it is, with its sizes before it: some readers do not take sizes that follow.
+// copyPart copies a part as it is.
 func copyPart(out *zip.Writer, f *zip.File) error {
-	const sizesFollow = 0x8
-	header := f.FileHeader
-	header.Flags &^= sizesFollow
-	//lint:ignore SA1019 a raw copy writes these two and not Modified
-	header.ModifiedDate, header.ModifiedTime = 1<<5|1, 0 // 1980-01-01, the first there is
 	from, err := f.OpenRaw()
 	if err != nil {
 		return err
 	}
+	return writePart(out, f.FileHeader, from)
+}
+
+// copyMended copies a part put right.
+func copyMended(out *zip.Writer, f *zip.File) error {
+	from, err := f.Open()
+	if err != nil {
+		return err
+	}
+	part, err := io.ReadAll(from)
+	if err != nil {
+		return err
+	}
+	part = mended(part)
+	var packed bytes.Buffer
+	w, err := flate.NewWriter(&packed, flate.DefaultCompression)
+	if err != nil {
+		return err
+	}
+	if _, err := w.Write(part); err != nil {
+		return err
+	}
+	if err := w.Close(); err != nil {
+		return err
+	}
+	header := f.FileHeader
+	header.Method, header.CRC32 = zip.Deflate, crc32.ChecksumIEEE(part)
+	header.CompressedSize64, header.UncompressedSize64 = uint64(packed.Len()), uint64(len(part))
+	return writePart(out, header, &packed)
+}
+
+// writePart writes a packed part with its sizes before it: some readers do not take sizes that follow.
+func writePart(out *zip.Writer, header zip.FileHeader, packed io.Reader) error {
+	const sizesFollow = 0x8
+	header.Flags &^= sizesFollow
+	//lint:ignore SA1019 a raw copy writes these two and not Modified
+	header.ModifiedDate, header.ModifiedTime = 1<<5|1, 0 // 1980-01-01, the first there is
 	to, err := out.CreateRaw(&header)
 	if err != nil {
 		return err
 	}
-	_, err = io.Copy(to, from)
+	_, err = io.Copy(to, packed)
 	return err
 }

@@ -2,25 +2,28 @@ package sheets
 
 import (
 	"iter"
+	"slices"
 
 	"cotline/handover"
 )
 
 type history struct {
-	sheet string
-	kinds []string
-	each  string // a list whose items have a row each
+	sheet  string
+	kinds  []string
+	each   string // a list whose items have a row each
+	byKind bool   // an infant's rows stand kind by kind
+	charts []chart
 }
 
 // histories are the sheets with a row an entry of some kinds, as it stands, of each infant's stay. Every field of the
 // kinds has a column, by the table of kinds.
 var histories = []history{
-	{sheet: "Settings", kinds: []string{"settings"}},
+	{sheet: "Settings", kinds: []string{"settings"}, charts: []chart{{head: "Set pressure (cmH2O)", axis: "mm-dd hh:mm"}, {head: "Set FiO2 (%)", axis: "mm-dd hh:mm"}}},
 	{sheet: "Observations", kinds: []string{"observations"}},
 	{sheet: wearsName}, // wear periods in place of entries
 	{sheet: "Skin", kinds: []string{"skin"}, each: "sites"},
 	{sheet: "Tubes", kinds: []string{"tube"}},
-	{sheet: "Growth", kinds: []string{"weight", "head", "bonnet"}},
+	{sheet: "Growth", kinds: []string{"weight", "head", "bonnet"}, byKind: true, charts: []chart{{head: "Weight (g)", axis: "mm-dd", joined: true}, {head: "Head circumference (cm)", axis: "mm-dd", joined: true}}},
 	{sheet: "Devices", kinds: []string{"support", "humidifier", "circuit", "calibration", "seal"}},
 	{sheet: "Episodes", kinds: []string{"episode"}},
 }
@@ -46,12 +49,13 @@ func historySheets(h *handover.Handover, entries []*handover.Entry, policy *hand
 			out = append(out, wearsSheet(h, records, policy))
 			continue
 		}
-		out = append(out, historySheet(h, records, x.sheet, x.kinds, x.each))
+		out = append(out, historySheet(h, records, x))
 	}
 	return out
 }
 
-func historySheet(h *handover.Handover, records map[string]*handover.Record, name string, kinds []string, list string) sheet {
+func historySheet(h *handover.Handover, records map[string]*handover.Record, x history) sheet {
+	kinds := x.kinds
 	c := clock{h.Zone}
 	columns := infantColumns(func(r charted) *handover.Summary { return r.Summary })
 	columns = append(columns, momentColumns(c, "Happened", func(r charted) cell { return c.moment(r.entry.At.Time, notCharted) })...)
@@ -60,7 +64,7 @@ func historySheet(h *handover.Handover, records map[string]*handover.Record, nam
 	}
 	for _, k := range kinds {
 		if kind, ok := handover.KindOf(k); ok {
-			columns = append(columns, fieldColumns(kind, list, len(kinds) > 1)...)
+			columns = append(columns, fieldColumns(kind, x.each, len(kinds) > 1)...)
 		}
 	}
 	columns = append(columns, column[charted]{"By", 10, func(r charted) cell { return text(r.by(), notCharted) }})
@@ -75,8 +79,9 @@ func historySheet(h *handover.Handover, records map[string]*handover.Record, nam
 		column[charted]{"Entry", 36, func(r charted) cell { return text(r.entry.ID, notCharted) }},
 		keyColumn(func(r charted) string { return r.Infant }),
 	)
-	return table(name, noHistory, standing(h, records, kinds, list),
-		func(r charted) string { return "entry " + r.entry.ID }, columns...)
+	s := table(x.sheet, noHistory, standing(h, records, x), func(r charted) string { return "entry " + r.entry.ID }, columns...)
+	s.charts = x.charts
+	return s
 }
 
 func (r charted) by() string {
@@ -87,11 +92,7 @@ func (r charted) by() string {
 }
 
 // standing yields the entries of some kinds in each infant's stay, in the order of the handover.
-func standing(h *handover.Handover, records map[string]*handover.Record, kinds []string, list string) iter.Seq[charted] {
-	wanted := map[string]bool{}
-	for _, k := range kinds {
-		wanted[k] = true
-	}
+func standing(h *handover.Handover, records map[string]*handover.Record, x history) iter.Seq[charted] {
 	return func(yield func(charted) bool) {
 		for _, s := range h.Infants {
 			r := records[s.Infant]
@@ -102,11 +103,8 @@ func standing(h *handover.Handover, records map[string]*handover.Record, kinds [
 			if stay == nil {
 				continue
 			}
-			for _, e := range r.Of(stay, h.At) {
-				if !wanted[e.Kind] {
-					continue
-				}
-				for _, fields := range itemsOf(e, list) {
+			for _, e := range x.of(r.Of(stay, h.At)) {
+				for _, fields := range itemsOf(e, x.each) {
 					if !yield(charted{s, e, fields}) {
 						return
 					}
@@ -114,6 +112,22 @@ func standing(h *handover.Handover, records map[string]*handover.Record, kinds [
 			}
 		}
 	}
+}
+
+// of are the entries of the history's kinds.
+func (x history) of(entries []*handover.Standing) []*handover.Standing {
+	var out []*handover.Standing
+	for _, e := range entries {
+		if slices.Contains(x.kinds, e.Kind) {
+			out = append(out, e)
+		}
+	}
+	if x.byKind {
+		slices.SortStableFunc(out, func(a, b *handover.Standing) int {
+			return slices.Index(x.kinds, a.Kind) - slices.Index(x.kinds, b.Kind)
+		})
+	}
+	return out
 }
 
 // itemsOf are the field lists that have a row each: the entry's own, or those of the items of a list.

@@ -48,7 +48,7 @@ func TestHistories(t *testing.T) {
 		{"Settings", []string{"Happened (Europe/Vienna)", "Set pressure (cmH2O)", "Set FiO2 (%)", "By", "Charted (Europe/Vienna)", "Corrected (Europe/Vienna)"},
 			[]string{"2026-10-20 10:02|5.50|not charted|rn-sage|2026-10-20 10:01|2026-10-20 12:00"}},
 		{"Growth", []string{"Kind", "Weight (g)", "Head circumference (cm)", "Bonnet: Action"},
-			[]string{"head|does not apply|25.0|does not apply", "weight|1220|does not apply|does not apply", "weight|1230|does not apply|does not apply"}},
+			[]string{"weight|1220|does not apply|does not apply", "weight|1230|does not apply|does not apply", "head|does not apply|25.0|does not apply"}},
 		{"Skin", []string{"Site", "Finding", "Also", "Under a barrier", "Note"},
 			[]string{"septum|blanching|dry, crust|yes|not charted", "bridge|intact|not charted|not charted|not charted"}},
 		{"Devices", []string{"Kind", "Support: State", "Support: Mode", "Humidifier: Chamber (°C)"},

@@ -73,5 +73,6 @@ var words = [][2]string{
 	{replaced, "Of a correction: a later one counts."},
 	{"sibling, number, name", "Why two infants look alike: same birth, hospital numbers one slip apart, family names alike."},
 	{"A row that looks cut off", "A row is at most 409 points high; the cell holds the whole text. Make the column wider to see it."},
+	{"Charts below Settings and Growth", "Drawn by the spreadsheet program from the cells of the table, one an infant, by the clock's time; set values as points, as each holds until the next. On wards of up to 32 infants; not printed."},
 	{"Texts that look like formulas", "They are texts. Saved as CSV by a spreadsheet program they would be armed again."},
 }

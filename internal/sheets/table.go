@@ -13,12 +13,13 @@ const usualWrap = 28
 
 // sheet is a table before it is written.
 type sheet struct {
-	name  string
-	heads []string
-	wraps []int
-	none  string // the line that stands in place of rows
-	keep  int    // columns that stay in view and are printed on every page
-	rows  iter.Seq2[string, []cell]
+	name   string
+	heads  []string
+	wraps  []int
+	none   string // the line that stands in place of rows
+	keep   int    // columns that stay in view and are printed on every page
+	rows   iter.Seq2[string, []cell]
+	charts []chart // of its columns
 }
 
 // table makes a sheet with a row for each of rows. key names a row in a refusal: an entry's id, an infant's key, never a
