@@ -72,7 +72,7 @@ type csvReader struct {
 // not.
 func (c *csvReader) read() error {
 	c.next = 1
-	for !c.hopeless() {
+	for !c.enough() {
 		c.rest.from = c.r.InputOffset()
 		fields, err := c.r.Read()
 		var bad *csv.ParseError

@@ -2,7 +2,6 @@ package intake
 
 import (
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -35,6 +34,7 @@ type Sheet struct {
 const (
 	mostAbove = 20               // rows above the headers
 	mostText  = handover.MaxLine // bytes of a row
+	mostTold  = 100_000          // faults; a small workbook may unpack to millions
 )
 
 // cell is what a table's cell holds.
@@ -94,8 +94,14 @@ func (t *table) unread(code handover.Code, found, allowed string) {
 	t.offer.Unread++
 }
 
-// hopeless says that no headers were found where they should be.
-func (t *table) hopeless() bool { return t.head == 0 && t.rows >= mostAbove }
+// enough says that there is no reason to read on: no headers were found where they should be, or too many faults.
+func (t *table) enough() bool {
+	if t.head > 0 && len(t.offer.Issues) >= mostTold {
+		t.unread(handover.CodeFormat, "", "fewer faults: the rows below were not read")
+		return true
+	}
+	return t.head == 0 && t.rows >= mostAbove
+}
 
 // row takes the next row; number counts from 1, as a spreadsheet program does. Empty cells may be left out.
 func (t *table) row(number int, cells []cell) {
@@ -123,73 +129,6 @@ func (t *table) close() {
 	t.offer.Lines += t.rows
 	t.offer.Sheets = append(t.offer.Sheets, s)
 }
-
-// field is what a header names: a field, or nothing.
-func (t *table) field(header string) string {
-	header = plain(header)
-	if t.Mapping != nil {
-		if f, ok := t.Mapping.columns[header]; ok {
-			return f
-		}
-	}
-	if known(header) {
-		return header
-	}
-	return ""
-}
-
-// plain is a header without the blanks and line breaks that nobody sees.
-func plain(header string) string { return strings.Join(strings.Fields(header), " ") }
-
-// known says whether some kind of entry has a field of that name.
-func known(name string) bool {
-	if slices.ContainsFunc(handover.Common, func(s handover.Spec) bool { return s.Name == name }) {
-		return true
-	}
-	return slices.ContainsFunc(handover.Kinds, func(k handover.Kind) bool { _, ok := k.Spec(name); return ok })
-}
-
-func (t *table) headers(cells []cell) {
-	t.head = t.rows
-	seen := map[string]bool{}
-	if t.Mapping != nil {
-		for _, f := range t.Mapping.fixed {
-			seen[f.Name] = true
-		}
-	}
-	for _, c := range cells {
-		for len(t.columns) <= c.column {
-			t.columns = append(t.columns, "")
-		}
-		field, header := t.field(c.text), plain(c.text)
-		switch {
-		case t.Mapping != nil && t.Mapping.ignored[header]:
-			t.columns[c.column] = ignored
-		case c.holds == holdsFault:
-			t.add("", handover.CodeFormat, letters(c.column), c.why)
-		case field == "":
-			t.add(shown(header), handover.CodeUnknownField, "", "a field of an entry as cotline schema tells it, or a header that the map names")
-			t.columns[c.column] = ignored
-		case seen[field]:
-			t.add(field, handover.CodeDuplicateField, "column "+letters(c.column), "each field once: in one column, or fixed in the map")
-			t.columns[c.column] = ignored
-		default:
-			seen[field] = true
-			t.columns[c.column] = field
-		}
-	}
-	if t.Mapping == nil {
-		return
-	}
-	for _, header := range slices.Sorted(maps.Keys(t.Mapping.columns)) {
-		if !slices.Contains(t.columns, t.Mapping.columns[header]) {
-			t.add(shown(header), handover.CodeMissing, "", "the header, which the map names")
-		}
-	}
-}
-
-// ignored marks a column that is not read.
-const ignored = "-"
 
 // entry takes a row below the headers.
 func (t *table) entry(cells []cell) {

@@ -4,7 +4,6 @@ import (
 	"encoding/xml"
 	"errors"
 	"fmt"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -61,16 +60,13 @@ type sheetReader struct {
 	hiddenRows    []int
 }
 
-var errEnough = errors.New("no table of entries")
+var errEnough = errors.New("enough of the sheet was read")
 
 // readSheet says whether a sheet is a table of entries.
 func (b *book) readSheet(o *Offer, t Tables, s bookSheet) (bool, error) {
 	r := sheetReader{book: b, table: o.table(t, s.name, ".")}
 	err := b.read(s.part, handler{start: r.start, text: r.cell.text.text, end: r.end})
-	if errors.Is(err, errEnough) {
-		return false, nil
-	}
-	if err != nil {
+	if err != nil && !errors.Is(err, errEnough) {
 		return false, err
 	}
 	r.close()
@@ -117,7 +113,7 @@ func (r *sheetReader) end(name string) error {
 		if r.row.hidden && len(r.offer.Entries)+len(r.offer.Issues) > before {
 			r.hiddenRows = append(r.hiddenRows, r.row.number)
 		}
-		if r.hopeless() {
+		if r.enough() {
 			return errEnough
 		}
 	default:
@@ -186,7 +182,7 @@ func (r *sheetReader) endCell() {
 			fault("a sound workbook: the cell's text is not there")
 			break
 		}
-		out.text = unescaped(r.texts[i])
+		out.text = r.texts[i]
 	case kind == "b":
 		out.holds, out.text = holdsFlag, strconv.FormatBool(isTrue(text))
 	case kind == "e":
@@ -198,7 +194,14 @@ func (r *sheetReader) endCell() {
 		}
 		out = format.number(r.cell.column, text, r.from1904)
 	default: // inlineStr, str, and d: a date as ISO 8601 text
-		out.text = unescaped(text)
+		out.text = text
+	}
+	if len(out.text) > mostText {
+		out.text = ""
+		fault("a text of at most 1 MiB")
+	}
+	if out.holds == holdsText {
+		out.text = unescaped(out.text)
 	}
 	r.row.cells = append(r.row.cells, out)
 }
@@ -263,54 +266,4 @@ func some(list []int, word func(int) string) string {
 		out = append(out, fmt.Sprintf("and %d more", len(list)-most))
 	}
 	return strings.Join(out, ", ")
-}
-
-// area is a rectangle of cells, rows from 1 and columns from 0.
-type area struct{ top, left, bottom, right int }
-
-func (a area) holds(row, column int) bool {
-	return a.top <= row && row <= a.bottom && a.left <= column && column <= a.right
-}
-
-var refForm = regexp.MustCompile(`^\$?([A-Z]{1,3})\$?([0-9]{1,7})(?::\$?([A-Z]{1,3})\$?([0-9]{1,7}))?$`)
-
-// areaOf reads B3 or B3:D5.
-func areaOf(ref string) (area, error) {
-	m := refForm.FindStringSubmatch(ref)
-	if m == nil {
-		return area{}, errors.New("no cells")
-	}
-	a := area{left: columnOf(m[1]), right: columnOf(m[1])}
-	a.top, _ = strconv.Atoi(m[2])
-	a.bottom = a.top
-	if m[3] != "" {
-		a.right = columnOf(m[3])
-		a.bottom, _ = strconv.Atoi(m[4])
-	}
-	return a, nil
-}
-
-func columnOf(letters string) int {
-	n := 0
-	for _, r := range letters {
-		n = n*26 + int(r-'A') + 1
-	}
-	return n - 1
-}
-
-// escapes are the format's own, for characters that XML cannot hold and for themselves (ISO/IEC 29500-1, 22.9.2.19).
-var escapes = regexp.MustCompile(`_x[0-9A-Fa-f]{4}_`)
-
-// unescaped reads them. A half of a character is left as it is written.
-func unescaped(s string) string {
-	if !strings.Contains(s, "_x") {
-		return s
-	}
-	return escapes.ReplaceAllStringFunc(s, func(e string) string {
-		n, err := strconv.ParseUint(e[2:6], 16, 16)
-		if err != nil || n >= 0xd800 && n <= 0xdfff {
-			return e
-		}
-		return string(rune(n))
-	})
 }

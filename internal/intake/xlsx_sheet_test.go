@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"regexp"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -181,6 +182,27 @@ func TestXLSXUnsound(t *testing.T) {
 	} {
 		told(t, name, readXLSX(t, vienna(t), c.data), c.want)
 	}
+}
+
+// A small file that unpacks to a sheet of faults, or to one long text in every cell, costs no more than it may.
+func TestXLSXMemoryIsBounded(t *testing.T) {
+	faults := repacked(t, bookOf(t, join(weightHead, weightRow(2, 1))), replaced(sheetPart, "</sheetData>", strings.Repeat(`<row><c><v>1</v></c><c><v>1</v></c></row>`, 1_000_000)+"</sheetData>"))
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	o := readXLSX(t, vienna(t), faults)
+	runtime.ReadMemStats(&after)
+	last := o.Issues[len(o.Issues)-1]
+	if len(o.Issues) < 100_000 || len(o.Issues) > 100_010 || last.Allowed != "fewer faults: the rows below were not read" || len(o.Sheets) != 1 {
+		t.Errorf("%d faults, the last %v", len(o.Issues), last)
+	}
+	if len(faults) > 1<<20 {
+		t.Errorf("the file is no small one: %d bytes", len(faults))
+	}
+	if spent := after.TotalAlloc - before.TotalAlloc; spent > 512<<20 { // allocated in all, most of it freed on the way
+		t.Errorf("%d MiB spent", spent>>20)
+	}
+	long := repacked(t, bookOf(t, join(weightHead, weightRow(2, 1))), replaced("xl/sharedStrings.xml", "rn-1", strings.Repeat("_x0041_", 1<<18)))
+	told(t, "a long text", readXLSX(t, vienna(t), long), "line 2: by: found \"\"; a text of at most 1 MiB [format]")
 }
 
 // A file that cannot be read is an error; what it holds is not to blame.
