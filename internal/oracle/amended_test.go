@@ -20,10 +20,11 @@ type change struct {
 
 // amended is a random ward, with a pressure corrected to 5.0, a round of
 // observations withdrawn, and so an interface. What the correction leaves out goes.
+// Every type is sent.
 func amended(t testing.TB) change {
 	t.Helper()
 	lines := randomLines(1)
-	w := recorded(t, lines)
+	w := everyType(recorded(t, lines))
 	at := lastMoment(w)
 	evening := at.Add(-12 * time.Hour)
 	ask := fhir.Ask{At: evening, Known: evening}
@@ -49,7 +50,7 @@ func amended(t testing.TB) change {
 		settings.Infant, at.Format(time.RFC3339), settings.ID, settings.At.Text,
 		round.Infant, at.Format(time.RFC3339), round.ID, face.Infant, at.Format(time.RFC3339), face.ID)
 	before := exported(t, w, ask)
-	w = recorded(t, append(lines, strings.TrimPrefix(more, "\n")...))
+	w = everyType(recorded(t, append(lines, strings.TrimPrefix(more, "\n")...)))
 	ask = fhir.Ask{At: at, Known: at}
 	delta, err := fhir.Delta(w, evening, ask)
 	if err != nil {

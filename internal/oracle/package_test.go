@@ -4,8 +4,6 @@ package oracle
 
 import (
 	"bytes"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -18,21 +16,6 @@ import (
 func TestHL7HoldsExportsToThePackage(t *testing.T) {
 	w, at := demo(t)
 	x := exported(t, w, fhir.Ask{At: at, Known: at})
-	defined, err := fhir.Definitions(w.Policy)
-	if err != nil {
-		t.Fatal(err)
-	}
-	var definitions [][]byte
-	for _, r := range defined {
-		definitions = append(definitions, r.JSON)
-	}
-	for _, f := range fragments {
-		definitions = append(definitions, f.codeSystem(t))
-	}
-	file := filepath.Join(t.TempDir(), "definitions.ndjson")
-	if err := os.WriteFile(file, bytes.Join(definitions, []byte("\n")), 0o600); err != nil {
-		t.Fatal(err)
-	}
 	var texts [][]byte
 	var names []string
 	claims := map[string]int{}
@@ -70,7 +53,7 @@ func TestHL7HoldsExportsToThePackage(t *testing.T) {
 		}
 		add("broken "+of, broken)
 	}
-	for n, issues := range answers[[]issue](t, java(t, "validator", "Validate", []string{"-Xmx1500m", "-XX:+UseSerialGC"}, file), texts) {
+	for n, issues := range validate(t, texts) {
 		refused := 0
 		for _, i := range issues {
 			if i.ID == "ERROR_GENERATING_SNAPSHOT" && strings.Contains(i.Text, "Unable to resolve package id hl7.fhir.r4.core#null") {

@@ -94,6 +94,20 @@ func (s *server) take(t *testing.T, bundle []byte) []reply {
 	return all
 }
 
+// entryURLs are the fullUrls of a bundle.
+func entryURLs(t testing.TB, bundle []byte) []string {
+	t.Helper()
+	var b struct{ Entry []struct{ FullURL string } }
+	if err := json.Unmarshal(bundle, &b); err != nil {
+		t.Fatal(err)
+	}
+	var all []string
+	for _, e := range b.Entry {
+		all = append(all, e.FullURL)
+	}
+	return all
+}
+
 // held is a resource as a server gives it back.
 type held struct {
 	Type, ID, Version string

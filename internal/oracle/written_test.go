@@ -12,8 +12,9 @@ import (
 )
 
 // written is a sample of everything that package fhir writes, by name: transactions
-// in both modes, a delta with what it withdraws, a collection, documents of signed
-// and unsigned handovers, terminology.
+// in both modes, of the types that the demo's policy names and of every type, a delta
+// with what it withdraws, a collection, documents of signed and unsigned handovers,
+// and definitions.
 func written(t testing.TB) map[string][]byte {
 	t.Helper()
 	all := map[string][]byte{}
@@ -27,13 +28,13 @@ func written(t testing.TB) map[string][]byte {
 	b, err := exported(t, w, fhir.Ask{At: at, Known: at}).Transaction(fhir.Put)
 	add("demo, put", b, err)
 	b, err = amended(t).delta.Transaction(fhir.Put)
-	add("random 1, delta of a night", b, err)
+	add("random 1, every type, delta of a night", b, err)
 	signed, accepted := lastSigned(t, w)
 	asOf, _ := signed.Moment("asOf")
 	issue := fhir.Issue{Handover: handover.Compile(w, asOf.Time, signed.At.Time, asOf.Add(-12*time.Hour)), Signed: signed, Accepted: accepted}
 	b, err = fhir.Document(w, issue, signed.List("infants")[0].Text)
 	add("demo, signed document", b, err)
-	shipped, err := fhir.Terminology(w.Policy)
+	shipped, err := fhir.Definitions(w.Policy)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -42,19 +43,20 @@ func written(t testing.TB) map[string][]byte {
 	}
 
 	w, at = random(t, 1)
+	w = everyType(w)
 	b, err = exported(t, w, fhir.Ask{At: at, Known: at}).Transaction(fhir.Put)
-	add("random 1, put", b, err)
+	add("random 1, every type, put", b, err)
 	h := handover.Compile(w, at, at, at.Add(-12*time.Hour))
 	for _, s := range h.Infants {
 		b, err = fhir.Document(w, fhir.Issue{Handover: h}, s.Infant)
 		add("random 1, document of "+s.Infant, b, err)
 	}
 	w, at = random(t, 2)
-	x := exported(t, w, fhir.Ask{At: at, Known: at})
+	x := exported(t, everyType(w), fhir.Ask{At: at, Known: at})
 	b, err = x.Transaction(fhir.Conditional)
-	add("random 2, conditional", b, err)
+	add("random 2, every type, conditional", b, err)
 	b, err = x.Collection()
-	add("random 2, collection", b, err)
+	add("random 2, every type, collection", b, err)
 	return all
 }
 
