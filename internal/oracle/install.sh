@@ -32,7 +32,7 @@ java_program() { # java_program NAME CLASS
   [ -e "$to/done" ] && return
   rm -rf "$to"
   mkdir -p "$to/classes"
-  mvn -q -B -Dstyle.color=never -f "$here/$1/pom.xml" -Dmaven.repo.local="$cache/m2" \
+  mvn -q -B -f "$here/$1/pom.xml" -Dmaven.repo.local="$cache/m2" \
     org.apache.maven.plugins:maven-dependency-plugin:3.8.1:build-classpath -Dmdep.outputFile="$to/classpath"
   javac -nowarn --release 17 -cp "$(cat "$to/classpath")" -d "$to/classes" "$here/$1/$2.java"
   # The engine reads this list of 1.5 MB for every call; an empty one before it on

@@ -20,6 +20,9 @@ for (const file of ['profiles-types', 'profiles-resources']) {
   }
 }
 
+// Regular expressions that JavaScript's Unicode mode refuses, of paths in definitions: HL7's engine evaluates them.
+const unreadable = new Set(['eld-19', 'eld-20']);
+
 const compiled = new Map();
 function holds(expression, base, node, env) {
   const key = base + '\n' + expression;
@@ -44,7 +47,7 @@ lines((resource) => {
   const said = [];
   const constraints = (element, base, node, env, where) => {
     for (const c of element.constraint || []) {
-      if (c.expression && !holds(c.expression, base, node, env)) said.push(`${c.severity} ${c.key} at ${where}: ${c.human}`);
+      if (c.expression && !unreadable.has(c.key) && !holds(c.expression, base, node, env)) said.push(`${c.severity} ${c.key} at ${where}: ${c.human}`);
     }
   };
   const walk = (typeName, path, node, env, where) => {
