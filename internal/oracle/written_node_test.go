@@ -19,6 +19,11 @@ import (
 // says of it: a list of strings, empty when all is well.
 func script(t testing.TB, name string) *exec.Cmd {
 	t.Helper()
+	for _, f := range []string{name, "lines"} { // so that a cached result falls with a change of the script
+		if _, err := os.Stat(filepath.Join("node", f+".cjs")); err != nil {
+			t.Fatal(err)
+		}
+	}
 	c := exec.Command("node", "--max-old-space-size=3000", filepath.Join("node", name+".cjs"))
 	c.Env = append(os.Environ(), "NODE_PATH="+filepath.Join(made(t, "node", "package.json", "package-lock.json"), "node_modules"))
 	return c

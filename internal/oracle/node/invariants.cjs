@@ -21,7 +21,7 @@ for (const file of ['profiles-types', 'profiles-resources']) {
 }
 
 // Regular expressions that JavaScript's Unicode mode refuses, of paths in definitions: HL7's engine evaluates them.
-const unreadable = new Set(['eld-19', 'eld-20']);
+const unreadable = new Set(['eld-16', 'eld-19', 'eld-20']);
 
 const compiled = new Map();
 function holds(expression, base, node, env) {
