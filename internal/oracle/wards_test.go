@@ -80,10 +80,3 @@ func wards(t testing.TB) map[string]*fhir.Export {
 	}
 	return out
 }
-
-// everyType makes a ward send every type that a unit may name.
-func everyType(w handover.Ward) handover.Ward {
-	p := *w.Policy
-	p.FHIR.Send = handover.SendTypes
-	return handover.Ward{Entries: w.Entries, Policy: &p}
-}

@@ -77,3 +77,10 @@ func lastSigned(t testing.TB, w handover.Ward) (signed *handover.Entry, accepted
 	t.Fatal("no handover was accepted")
 	return nil, nil
 }
+
+// everyType makes a ward send every type that a unit may name.
+func everyType(w handover.Ward) handover.Ward {
+	p := *w.Policy
+	p.FHIR.Send = handover.SendTypes
+	return handover.Ward{Entries: w.Entries, Policy: &p}
+}
