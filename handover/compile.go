@@ -107,7 +107,11 @@ func late(infant string, entries []*Entry, from *signedHandover, known time.Time
 	slices.SortFunc(found, orderOf)
 	var out []Late
 	for _, e := range found {
-		out = append(out, Late{infant, e.ID})
+		at := e.At
+		if e.Corrected != nil {
+			at = e.Corrected.At
+		}
+		out = append(out, Late{Infant: infant, Kind: e.Kind, Entry: e.ID, By: e.By, At: at.Time, Charted: e.Charted.Time})
 	}
 	return out
 }

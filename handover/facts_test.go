@@ -202,7 +202,7 @@ func (w *walker) text(v any) (text string, told bool) {
 	case handover.Remark:
 		return number(x.Entry) + " " + x.Why, true
 	case handover.Late:
-		return x.Infant + " " + number(x.Entry), true
+		return fmt.Sprintf("%s %s, %s of %s by %s, charted %s", x.Infant, number(x.Entry), x.Kind, w.moment(x.At), x.By, w.moment(x.Charted)), true
 	case handover.LookAlike:
 		return x.Why, true
 	case handover.Conflict:
@@ -280,7 +280,7 @@ func lowered(name string) string {
 func TestFactsTellEveryField(t *testing.T) {
 	for item, fields := range map[any]int{
 		handover.Source{}: 5, handover.NumberFact{}: 2, handover.WordFact{}: 2, handover.Observed{}: 4, handover.Setting{}: 2, handover.Amended{}: 2,
-		handover.SiteHours{}: 2, handover.Reason{}: 3, handover.Change{}: 5, handover.ChangeValue{}: 2, handover.Remark{}: 2, handover.Late{}: 2,
+		handover.SiteHours{}: 2, handover.Reason{}: 3, handover.Change{}: 5, handover.ChangeValue{}: 2, handover.Remark{}: 2, handover.Late{}: 6,
 		handover.LookAlike{}: 2, handover.Conflict{}: 3, handover.EpisodeCount{}: 3, handover.Tried{}: 2, handover.Due{}: 12,
 	} {
 		if n := reflect.TypeOf(item).NumField(); n != fields {

@@ -120,8 +120,8 @@ func TestArrivedLate(t *testing.T) {
 		ward handover.Ward
 		want string
 	}{
-		"cut at its own position": {handover.Ward{Positions: positions}, "late.0 = a #12\nlate.1 = a #14\nonly late"}, // #13 was not written by asOf
-		"cut where it was signed": {handover.Ward{Positions: positions, Signed: map[string]int64{entryID(20): 1}}, "late.0 = a #11\nlate.1 = a #12\nlate.2 = a #14\nonly late"},
+		"cut at its own position": {handover.Ward{Positions: positions}, "late.0 = a #12, weight of 24 04:10 by n, charted 24 04:10\nlate.1 = a #14, weight of 24 04:45 by n, charted 24 04:50\nonly late"}, // #13 was not written by asOf
+		"cut where it was signed": {handover.Ward{Positions: positions, Signed: map[string]int64{entryID(20): 1}}, "late.0 = a #11, weight of 24 04:00 by n, charted 24 04:00\nlate.1 = a #12, weight of 24 04:10 by n, charted 24 04:10\nlate.2 = a #14, weight of 24 04:45 by n, charted 24 04:50\nonly late"},
 		"a plain file":            {handover.Ward{}, "only late"},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -133,7 +133,7 @@ func TestArrivedLate(t *testing.T) {
 		w := handover.Ward{Entries: entries, Policy: p, Positions: positions}
 		entries := append(slices.Clone(entries), story(t, p, admitted+"#15 24 04:46 weight weightG=1040")[1])
 		w.Entries, w.Positions[entryID(15)] = entries, 8
-		holds(t, handover.Compile(w, at, instant(t, p, "24 05:05"), time.Time{}), "late.0 = a #12\nlate.1 = a #14\nlate.2 = a #15\nonly late")
+		holds(t, handover.Compile(w, at, instant(t, p, "24 05:05"), time.Time{}), "late.0 = a #12, weight of 24 04:10 by n, charted 24 04:10\nlate.1 = a #14, weight of 24 04:45 by n, charted 24 04:50\nlate.2 = a #15, weight of 24 04:46 by n, charted 24 04:46\nonly late")
 	})
 	t.Run("by since, no handover starts the window", func(t *testing.T) {
 		w := handover.Ward{Entries: entries, Policy: p, Positions: positions}

@@ -63,11 +63,17 @@ type Handover struct {
 	Notes    []Note // of the whole unit, in its window
 	Tasks    []Task // of the whole unit, open
 	Infants  []*Summary
+	// Elsewhere are infants of the ward whom a face was not asked for: it tells
+	// nothing of them, but names look-alikes and conflicts by them.
+	Elsewhere []*Summary
 }
 
 // Late is an entry that was written in time but arrived after the handover
 // before was signed.
-type Late struct{ Infant, Entry string }
+type Late struct {
+	Infant, Kind, Entry, By string
+	At, Charted             time.Time // At of a correction is that of its entry
+}
 
 // Left is an infant who left in the window.
 type Left struct {

@@ -138,7 +138,15 @@ func (s *settings) choose(h *handover.Handover) error {
 	chosen := func(infant, cot string) bool {
 		return (s.infant == "" || infant == s.infant) && (s.cot == "" || strings.EqualFold(cot, s.cot))
 	}
-	h.Infants = slices.DeleteFunc(h.Infants, func(f *handover.Summary) bool { return !chosen(f.Infant, f.Cot) })
+	var asked []*handover.Summary
+	for _, f := range h.Infants {
+		if chosen(f.Infant, f.Cot) {
+			asked = append(asked, f)
+		} else {
+			h.Elsewhere = append(h.Elsewhere, f)
+		}
+	}
+	h.Infants = asked
 	h.Left = slices.DeleteFunc(h.Left, func(l handover.Left) bool { return !chosen(l.Infant, l.Cot) })
 	h.Late = slices.DeleteFunc(h.Late, func(l handover.Late) bool {
 		return !slices.ContainsFunc(h.Infants, func(f *handover.Summary) bool { return f.Infant == l.Infant })

@@ -72,7 +72,10 @@ func twoInfants() *handover.Handover {
 		At: clockOf("2026-10-25T07:30:00Z"), Known: clockOf("2026-10-25T07:32:00Z"),
 		Policy: "0f1e2d3c4b5a69788796a5b4c3d2e1f00f1e2d3c4b5a69788796a5b4c3d2e1f0", Position: 1234,
 		Chain: "c0ffee0123456789abcdef0123456789abcdef0123456789abcdef0123456789",
-		Late:  []handover.Late{{Infant: "inf-1", Entry: entryID(99)}, {Infant: "inf-9", Entry: entryID(98)}},
+		Late: []handover.Late{
+			{Infant: "inf-1", Kind: "settings", Entry: entryID(99), By: "rn-birch", At: clockOf("2026-10-24T19:40:00+01:00"), Charted: clockOf("2026-10-24T19:55:00+01:00")},
+			{Infant: "inf-9", Kind: "weight", Entry: entryID(98), By: "rn-birch", At: clockOf("2026-10-24T19:45:00+01:00"), Charted: clockOf("2026-10-24T19:50:00+01:00")},
+		},
 		Left: []handover.Left{
 			{Infant: "inf-8", Cot: "K3", MRN: "0090011", Family: "Żołądź", Given: "Mgła", To: "ward", Place: "Heron ward", Source: from(1, "2026-10-25T05:10:00Z")},
 			{Infant: "inf-9", Cot: "K4", Temporary: "Label 9", Family: "Hiddenleft", Given: "Nobodyleft", Restricted: true, To: "home", Source: from(2, "2026-10-25T06:00:00Z")},

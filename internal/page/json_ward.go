@@ -22,7 +22,11 @@ func JSON(h *handover.Handover) []byte {
 	}
 	o.text("chain", h.Chain)
 	o.put("late", each(h.Late, func(l handover.Late) any {
-		return object{{"infant", l.Infant}, {"entry", l.Entry}}
+		o := object{{"infant", l.Infant}, {"entry", l.Entry}, {"kind", l.Kind}}
+		s.moment(&o, "at", l.At)
+		s.moment(&o, "charted", l.Charted)
+		o.text("by", l.By)
+		return o
 	}))
 	o.put("left", each(h.Left, s.left))
 	o.put("notes", each(h.Notes, s.note))

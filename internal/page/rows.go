@@ -38,7 +38,7 @@ func (v view) changed(f *handover.Summary) row {
 		r.add(v.change(c))
 	}
 	if len(r.Items) == 0 {
-		r.add("nothing that was told")
+		r.add("nothing of what was handed over")
 	}
 	return r.lead("since " + v.when(f.Since) + ": ")
 }

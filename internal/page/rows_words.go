@@ -133,10 +133,15 @@ func (v view) late(f *handover.Summary) row {
 	r := row{Label: "Late"}
 	for _, l := range v.ward.Late {
 		if l.Infant == f.Infant {
-			r.mark("ARRIVED LATE: entry " + short(l.Entry))
+			r.mark(v.arrivedLate(l))
 		}
 	}
 	return r
+}
+
+// arrivedLate says what came in after the handover before was signed.
+func (v view) arrivedLate(l handover.Late) string {
+	return "ARRIVED LATE: " + plain(l.Kind) + " of " + v.told(l.At) + bracketed(joined(", ", said(l.By), "charted "+v.when(l.Charted), "entry "+short(l.Entry)))
 }
 
 func (v view) gaps(f *handover.Summary) row {

@@ -223,3 +223,16 @@ func TestOverdueObservationsAreLastRecorded(t *testing.T) {
 		}
 	}
 }
+
+// An infant who was not asked for is not told of, but a look-alike is named whole.
+func TestLookAlikeElsewhereIsNamed(t *testing.T) {
+	h := twoInfants()
+	h.Infants, h.Elsewhere = h.Infants[:1], h.Infants[1:]
+	var b strings.Builder
+	if err := Text(&b, h, Options{}); err != nil {
+		t.Fatal(err)
+	}
+	if text := b.String(); !strings.Contains(text, "LOOK-ALIKE (number): cot K2: name not shown, number 0071243") || strings.Contains(text, "\nCOT K2") {
+		t.Errorf("the look-alike is not named, or told of:\n%.1200s", text)
+	}
+}

@@ -89,7 +89,7 @@ func (v view) unitRows() []row {
 	late := row{Label: "Late"}
 	for _, l := range v.ward.Late {
 		if v.others[l.Infant] == nil {
-			late.mark("ARRIVED LATE: entry " + short(l.Entry) + bracketed(l.Infant))
+			late.mark(v.arrivedLate(l), "infant "+said(l.Infant))
 		}
 	}
 	notes, tasks := v.notes(v.ward.Notes), v.tasks(v.ward.Tasks)

@@ -58,7 +58,7 @@ func allFacts(h *handover.Handover) iter.Seq[of[fact]] {
 			}
 		}
 		for _, l := range h.Late {
-			if !yield(of[fact]{summaryOf(h, l.Infant), fact{"late", word("arrived late"), "written in time, after the handover before was signed", handover.Source{Entry: l.Entry}}}) {
+			if !yield(of[fact]{summaryOf(h, l.Infant), fact{"late", word("arrived late"), l.Kind + " that was written in time and came in after the handover before was signed", handover.Source{Entry: l.Entry, At: l.At, Charted: l.Charted, By: l.By}}}) {
 				return
 			}
 		}

@@ -164,11 +164,12 @@ func conflictWords(h *handover.Handover, s *handover.Summary) []string {
 
 // other names another infant of the ward by cot and hospital number or label.
 func other(h *handover.Handover, key string) string {
-	i := slices.IndexFunc(h.Infants, func(s *handover.Summary) bool { return s.Infant == key })
-	if i < 0 {
-		return key
+	for _, s := range slices.Concat(h.Infants, h.Elsewhere) {
+		if s.Infant == key {
+			return strings.TrimSpace(s.Cot + " " + numberOrLabel(s.MRN, s.Temporary))
+		}
 	}
-	return strings.TrimSpace(h.Infants[i].Cot + " " + numberOrLabel(h.Infants[i].MRN, h.Infants[i].Temporary))
+	return key
 }
 
 func gapWords(gaps []string) []string {
