@@ -399,8 +399,9 @@ var (
 	procedure  = concept{text: "Procedure", standard: []standard{{categorySystem, "procedure", ""}}}
 )
 
-// Absent, test data, identifiers, what was done to data. HTEST, MR, UPDATE: read by
-// HL7's validator as codes of these systems.
+// Absent, test data, identifiers, what was done to data, where. HTEST, MR, UPDATE
+// and IMP: read by HL7's validator as codes of these systems; bd and safety: in the
+// R4 definitions.
 var (
 	updated      = concept{text: "corrected", standard: []standard{{operationSystem, "UPDATE", ""}}}
 	notCharted   = concept{text: "not charted", standard: []standard{{absentSystem, "unknown", ""}}}

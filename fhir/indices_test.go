@@ -2,6 +2,7 @@ package fhir_test
 
 import (
 	"encoding/json"
+	"strings"
 	"testing"
 
 	"cotline/fhir"
@@ -51,5 +52,29 @@ func TestIndicesAreTheEngines(t *testing.T) {
 	}
 	if compared < 20 {
 		t.Errorf("only %d readings were compared", compared)
+	}
+}
+
+// A figure of two values that one corrected entry set says once that it was corrected.
+func TestFigureOfACorrectedEntry(t *testing.T) {
+	entries := entriesOf(t, []byte(`{"id":"0a5e0009-0000-4000-8000-000000000001","infant":"in-a","kind":"admission","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","born":"2026-03-01","cot":"1","mrn":"77"}
+{"id":"0a5e0009-0000-4000-8000-000000000002","infant":"in-a","kind":"support","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","state":"started","mode":"cpap"}
+{"id":"0a5e0009-0000-4000-8000-000000000003","infant":"in-a","kind":"settings","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","pressureCmH2O":6,"fio2Percent":82}
+{"id":"0a5e0009-0000-4000-8000-000000000004","infant":"in-a","kind":"correction","at":"2026-03-01T08:10:00+01:00","by":"rn-dune","of":"0a5e0009-0000-4000-8000-000000000003","reason":"turned round","entry":{"kind":"settings","at":"2026-03-01T08:00:00+01:00","pressureCmH2O":6,"fio2Percent":28}}
+{"id":"0a5e0009-0000-4000-8000-000000000005","infant":"in-a","kind":"observations","at":"2026-03-01T09:00:00+01:00","by":"rn-dune","spo2Percent":93}
+`))
+	at := moment(t, "2026-03-01T10:00:00+01:00")
+	found := false
+	for _, r := range export(t, handover.Ward{Entries: entries, Policy: wardPolicy(t)}, fhir.Ask{At: at, Known: at}).Resources {
+		if !strings.HasSuffix(r.Identifier.Value, ".index.severity") {
+			continue
+		}
+		found = true
+		if n := strings.Count(string(r.JSON), `"text":"Corrected: turned round"`); n != 1 {
+			t.Errorf("said %d times: %s", n, r.JSON)
+		}
+	}
+	if !found {
+		t.Error("no severity score was sent")
 	}
 }

@@ -174,11 +174,13 @@ func (i *infant) observe(e *handover.Standing, f fact, also ...*handover.Standin
 	status := final
 	issued, by := version(e)
 	o.Performer = []r4.Reference{*i.staff(by)}
+	told := map[*handover.Entry]bool{} // one entry may have set both of what a figure is of
 	for _, s := range append(also, e) {
 		if charted, _ := version(s); charted.After(issued.Time) {
 			issued = charted
 		}
-		if s.Correction != nil {
+		if s.Correction != nil && !told[s.Correction] {
+			told[s.Correction] = true
 			status = corrected
 			o.Note = append(o.Note, i.corrected(s.Correction))
 		}
