@@ -15,10 +15,10 @@ func (v view) rows(f *handover.Summary) []row {
 		v.changed(f), v.due(f), v.next(f),
 		beside(v.support(f), v.settings(f)),
 		beside(v.oxygen(f), v.indices(f)),
-		v.observed(f), v.episodes(f),
+		then(v.observed(f), v.episodes(f)),
 		beside(v.face(f), v.hours(f)), v.skin(f), v.tube(f),
-		v.growth(f), v.bonnet(f), v.humidifier(f), v.setup(f), v.cares(f), v.alarms(f), v.outlook(f), v.notes(f.Notes), v.tasks(f.Tasks), v.plans(f),
-		v.thresholds(f), v.remarks(f), v.late(f), v.gaps(f), v.notComputed(f), v.none(f),
+		then(v.growth(f), v.bonnet(f)), then(v.humidifier(f), v.setup(f)), v.cares(f), v.alarms(f), v.outlook(f), v.notes(f.Notes), v.tasks(f.Tasks), v.plans(f),
+		v.remarks(f), v.late(f), v.gaps(f), v.notComputed(f), then(v.thresholds(f), v.none(f)),
 	}
 	return slices.DeleteFunc(all, func(r row) bool { return len(r.Items) == 0 })
 }
@@ -27,6 +27,14 @@ func (v view) rows(f *handover.Summary) []row {
 func beside(a, b row) row {
 	a.Items = append(a.Items, b.Items...)
 	return a
+}
+
+// then is beside, of facts that need their own label: it stands before the first.
+func then(a, b row) row {
+	if len(a.Items) == 0 {
+		return b
+	}
+	return beside(a, b.lead(strings.ToLower(b.Label)+": "))
 }
 
 func (v view) changed(f *handover.Summary) row {
