@@ -103,4 +103,11 @@ func TestDemo(t *testing.T) {
 			t.Errorf("the demo does not say that it wrote %s", name)
 		}
 	}
+	readme, err := os.ReadFile("../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if said := bytes.ReplaceAll(told, []byte(dir), []byte("demo")); !bytes.Contains(readme, said) {
+		t.Errorf("the README shows another demo than the program:\n%s", said)
+	}
 }

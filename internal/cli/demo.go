@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"text/tabwriter"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -131,22 +132,22 @@ func (p *Program) demoRecord(ctx context.Context, path string, policy *handover.
 
 // demoTold says what was written, and what to open first.
 func (p *Program) demoTold(file func(string) string, c *compilation) error {
-	_, err := fmt.Fprintf(p.Stdout, `%s
-
-%s, %s: %d infants from %d entries.
-
-Open first
-  %s   the handover for print, in a browser
-  %s    the same for a terminal
-  %s  for the ward clerk
-  %s    for the record system: HL7 FHIR R4, a transaction
-  %s  the same facts for programs
-  %s        the record itself; the entries it took: %s
-
-Look again, at any moment:
-  cotline handover --record %s --policy %s --at %s
-`, page.Caution, c.handover.Unit, ward.DemoAt, len(c.handover.Infants), len(c.ward.Entries),
-		file("handover.html"), file("handover.txt"), file("workbook.xlsx"), file("bundle.json"), file("handover.json"),
-		file("ward.db"), file("entries.ndjson"), file("ward.db"), file("policy.yaml"), ward.DemoAt)
-	return err
+	w := tabwriter.NewWriter(p.Stdout, 0, 0, 3, ' ', 0)
+	fmt.Fprintf(w, "%s\n\n%s, %s: %d infants from %d entries.\n\nOpen first\n", //nolint:errcheck // Flush tells it
+		page.Caution, c.handover.Unit, ward.DemoAt, len(c.handover.Infants), len(c.ward.Entries))
+	for _, f := range [][2]string{
+		{"handover.html", "the handover for print, in a browser"},
+		{"handover.txt", "the same for a terminal"},
+		{"workbook.xlsx", "for the ward clerk"},
+		{"bundle.json", "for the record system: HL7 FHIR R4, a transaction"},
+		{"handover.json", "the same facts for programs"},
+		{"ward.db", "the record itself"},
+		{"entries.ndjson", "the entries it took"},
+		{"policy.yaml", "the unit's policy"},
+	} {
+		fmt.Fprintf(w, "  %s\t%s\n", file(f[0]), f[1]) //nolint:errcheck // Flush tells it
+	}
+	fmt.Fprintf(w, "\nLook again, at any moment:\n  cotline handover --record %s --policy %s --at %s\n", //nolint:errcheck // Flush tells it
+		file("ward.db"), file("policy.yaml"), ward.DemoAt)
+	return w.Flush()
 }
