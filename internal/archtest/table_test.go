@@ -24,7 +24,7 @@ var table = map[string]row{
 	},
 	"internal/intake": {
 		module: []string{"handover", "fhir"},
-		others: []string{"github.com/goccy/go-yaml", "github.com/xuri/nfp"},
+		others: []string{"github.com/goccy/go-yaml", "github.com/xuri/nfp", "github.com/google/uuid"},
 		never:  []string{"files", "network", "storage", "logs", "clock", "randomness"},
 		why:    "it reads what it is given and keeps nothing",
 	},

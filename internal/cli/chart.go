@@ -34,6 +34,9 @@ other headers:
   fixed: {kind: weight, by: rn-1}
   ignore: [Scale]
   sheet: Night weights
+  source: scales of the bay
+
+With a source, id may hold the rows' own numbers instead of UUIDs.
 
 Of a FHIR R4 bundle (.json), or of resources one a line, it takes what a record
 like this one exported, entry by entry. Of what others observed it takes, under

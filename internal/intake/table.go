@@ -153,7 +153,7 @@ func (t *table) entry(cells []cell) {
 			continue
 		}
 		filled = filled || field != "id" && field != "kind"
-		value, fault := t.value(specOf(kind, field), c)
+		value, fault := t.value(specOf(kind, field), t.numbered(field, c))
 		if fault != nil {
 			fault.Path = joined(field, fault.Path)
 			faults = append(faults, *fault)
@@ -171,6 +171,14 @@ func (t *table) entry(cells []cell) {
 		v.Fields = append(v.Fields, t.Mapping.fixed...)
 	}
 	t.decode(v, faults)
+}
+
+// numbered makes an entry's id of its row's own number, where the map names the source of the numbers.
+func (t *table) numbered(field string, c cell) cell {
+	if field == "id" && t.Mapping != nil && t.Mapping.source != "" && (c.holds == holdsText || c.holds == holdsNumber) {
+		return cell{column: c.column, holds: holdsText, text: t.Mapping.id(strings.TrimSpace(c.text))}
+	}
+	return c
 }
 
 // decode adds the entry of a row, or its faults. What is wrong with a cell is not told again.

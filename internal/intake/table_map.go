@@ -2,6 +2,9 @@ package intake
 
 import (
 	"slices"
+	"strings"
+
+	"github.com/google/uuid"
 
 	"cotline/handover"
 )
@@ -9,6 +12,7 @@ import (
 // Mapping says how a table whose headers are not the record's fields is read.
 //
 //	sheet: Night weights        # this sheet of a workbook alone
+//	source: scales of the bay   # whose rows are numbered: an entry's id is made of this name and its row's number
 //	columns: {Weighed: at, "Weight (g)": weightG, Row: id, Key: infant}
 //	fixed: {kind: weight, by: rn-1}
 //	ignore: [Scale]
@@ -16,6 +20,7 @@ import (
 // Headers are compared without the blanks around and line breaks within them. A header that is a field needs no line.
 type Mapping struct {
 	sheet   string
+	source  string            // empty: ids are UUIDs
 	columns map[string]string // fields by header
 	fixed   []handover.Field
 	ignored map[string]bool // headers
@@ -29,7 +34,7 @@ func ReadMapping(text []byte) (*Mapping, []handover.Issue) {
 	}
 	m := mapper{Mapping: Mapping{columns: map[string]string{}, ignored: map[string]bool{}}, fields: map[string]bool{}}
 	if v.Type != handover.ObjectValue {
-		m.add(v, "", handover.CodeType, "a map with sheet, columns, fixed, ignore")
+		m.add(v, "", handover.CodeType, "a map with "+mapKeys)
 		return nil, m.issues
 	}
 	for _, f := range v.Fields {
@@ -40,6 +45,8 @@ func ReadMapping(text []byte) (*Mapping, []handover.Issue) {
 	}
 	return &m.Mapping, nil
 }
+
+const mapKeys = "sheet, source, columns, fixed, ignore"
 
 type mapper struct {
 	Mapping
@@ -52,6 +59,11 @@ func (m *mapper) add(v handover.Value, path string, code handover.Code, allowed 
 	m.issues = append(m.issues, handover.Issue{Line: v.Line, Path: path, Code: code, Allowed: allowed})
 }
 
+// found tells a fault of a value that names a field or a kind, and shows it.
+func (m *mapper) found(v handover.Value, path string, code handover.Code, allowed string) {
+	m.issues = append(m.issues, handover.Issue{Line: v.Line, Path: path, Code: code, Found: v.Shown(), Allowed: allowed})
+}
+
 func (m *mapper) key(name string, v handover.Value) {
 	switch name {
 	case "sheet":
@@ -59,14 +71,27 @@ func (m *mapper) key(name string, v handover.Value) {
 			m.add(v, name, handover.CodeType, "the name of a sheet")
 		}
 		m.sheet = v.Text
+	case "source":
+		if v.Type != handover.TextValue || strings.TrimSpace(v.Text) == "" {
+			m.add(v, name, handover.CodeType, "a name for where the rows come from, the same at each charting")
+		}
+		m.source = v.Text
 	case "columns":
 		for _, f := range m.object(name, v) {
-			m.field(name+"."+shown(f.Name), f.Value.Text, f.Value, f.Value.Type == handover.TextValue)
+			if f.Value.Type != handover.TextValue || !known(f.Value.Text) {
+				m.found(f.Value, name+"."+shown(f.Name), handover.CodeUnknownField, aField)
+			} else {
+				m.once(name+"."+shown(f.Name), f.Value.Text, f.Value)
+			}
 			m.columns[plain(f.Name)] = f.Value.Text
 		}
 	case "fixed":
 		for _, f := range m.object(name, v) {
-			m.field(name+"."+shown(f.Name), f.Name, f.Value, true)
+			if !known(f.Name) {
+				m.add(f.Value, name+"."+shown(f.Name), handover.CodeUnknownField, aField)
+			} else {
+				m.once(name+"."+f.Name, f.Name, f.Value)
+			}
 			m.fix(f)
 		}
 	case "ignore":
@@ -77,7 +102,7 @@ func (m *mapper) key(name string, v handover.Value) {
 			m.ignored[plain(h.Text)] = true
 		}
 	default:
-		m.add(v, shown(name), handover.CodeUnknownField, "one of sheet, columns, fixed, ignore")
+		m.add(v, shown(name), handover.CodeUnknownField, "one of "+mapKeys)
 	}
 }
 
@@ -89,12 +114,11 @@ func (m *mapper) object(name string, v handover.Value) []handover.Field {
 	return v.Fields
 }
 
-// field checks that a field is one, and named once.
-func (m *mapper) field(path, field string, v handover.Value, ok bool) {
-	switch {
-	case !ok || !known(field):
-		m.add(v, path, handover.CodeUnknownField, "a field of an entry, as cotline schema tells it")
-	case m.fields[field]:
+const aField = "a field of an entry, as cotline schema tells it"
+
+// once checks that a field is named once.
+func (m *mapper) once(path, field string, v handover.Value) {
+	if m.fields[field] {
 		m.add(v, path, handover.CodeDuplicateField, "each field once: in one column, or fixed")
 	}
 	m.fields[field] = true
@@ -106,7 +130,7 @@ func (m *mapper) fix(f handover.Field) {
 		m.add(f.Value, "fixed.id", handover.CodeDuplicateField, "a column: each entry has an id of its own")
 	case "kind":
 		if _, ok := handover.KindOf(f.Value.Text); !ok {
-			m.add(f.Value, "fixed.kind", handover.CodeUnknownKind, "a kind of entry, as cotline schema tells it")
+			m.found(f.Value, "fixed.kind", handover.CodeUnknownKind, "a kind of entry, as cotline schema tells it")
 		}
 	}
 	m.fixed = append(m.fixed, f)
@@ -119,6 +143,12 @@ func (m *Mapping) kind() string {
 		return ""
 	}
 	return m.fixed[i].Value.Text
+}
+
+// id is the id of the entry in a row of the source's own number: the same row charted again has the same.
+func (m *Mapping) id(row string) string {
+	source := uuid.NewSHA1(uuid.NameSpaceURL, []byte("cotline table\n"+m.source))
+	return uuid.NewSHA1(source, []byte(row)).String()
 }
 
 // reads says whether a sheet of that name is to be read.

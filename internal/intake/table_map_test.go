@@ -2,6 +2,7 @@ package intake_test
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -42,6 +43,37 @@ func TestMapping(t *testing.T) {
 	}
 }
 
+// The rows of somebody else's table have numbers of their own: each number of a source is one entry, for ever.
+func TestMappingOfNumberedRows(t *testing.T) {
+	tables := vienna(t)
+	read := func(source, rows string) []string {
+		tables.Mapping = mapping(t, nightWeights+source)
+		o := readCSV(t, tables, "Row,Child,Weighed at,Weight (g),Scale\n"+rows)
+		if len(o.Issues) > 0 {
+			t.Fatal(o.Issues)
+		}
+		var ids []string
+		for _, e := range o.Entries {
+			ids = append(ids, e.ID)
+		}
+		return ids
+	}
+	const rows = "17,in-1,2026-10-24 08:00,1210,\nB-18,in-1,2026-10-24 09:00,1215,\n"
+	once, again, other := read("source: scales of the bay\n", rows), read("source: scales of the bay\n", rows), read("source: scales of the hall\n", rows)
+	// As Python's uuid.uuid5 makes them: uuid5(uuid5(NAMESPACE_URL, "cotline table\nscales of the bay"), "17").
+	if want := []string{"e303bfd6-07cf-5d85-a486-2ed53a6783b1", "f747d6e7-d0ba-559b-96de-f3d15430cced"}; !slices.Equal(once, want) {
+		t.Errorf("got %v, want %v", once, want)
+	}
+	if !slices.Equal(once, again) || once[0] == other[0] {
+		t.Errorf("%v, again %v, of another source %v", once, again, other)
+	}
+	tables.Mapping = mapping(t, nightWeights+"source: scales of the bay\n")
+	o := readCSV(t, tables, "Row,Child,Weighed at,Weight (g),Scale\n,in-1,2026-10-24 08:00,1210,\n")
+	if got := fmt.Sprint(o.Issues); !strings.Contains(got, "id: required") {
+		t.Errorf("a row without a number: %s", got)
+	}
+}
+
 // A map may name one sheet of a workbook, and fix what is no text.
 func TestMappingOfASheet(t *testing.T) {
 	data := bookOf(t, join(weightHead, weightRow(2, 1)), func(f *excelize.File) {
@@ -57,17 +89,19 @@ func TestMappingOfASheet(t *testing.T) {
 
 func TestMappingRefuses(t *testing.T) {
 	for text, want := range map[string]string{
-		"":                                 "a map with sheet, columns, fixed, ignore [type]",
-		"[a]":                              "line 1: a map with sheet, columns, fixed, ignore [type]",
+		"":                                 "a map with sheet, source, columns, fixed, ignore [type]",
+		"[a]":                              "line 1: a map with sheet, source, columns, fixed, ignore [type]",
 		"columns: [a]":                     "line 1: columns: a map [type]",
-		"colums: {a: id}":                  "line 1: colums: one of sheet, columns, fixed, ignore [unknown-field]",
-		"columns: {Weight: wieghtG}":       "line 1: columns.Weight: a field of an entry, as cotline schema tells it [unknown-field]",
-		"columns: {Weight: 5}":             "line 1: columns.Weight: a field of an entry, as cotline schema tells it [unknown-field]",
+		"colums: {a: id}":                  "line 1: colums: one of sheet, source, columns, fixed, ignore [unknown-field]",
+		"columns: {Weight: wieghtG}":       "line 1: columns.Weight: found \"wieghtG\"; a field of an entry, as cotline schema tells it [unknown-field]",
+		"columns: {Weight: 5}":             "line 1: columns.Weight: found 5; a field of an entry, as cotline schema tells it [unknown-field]",
 		"columns:\n  A: at\n  B: at":       "line 3: columns.B: each field once: in one column, or fixed [duplicate-field]",
 		"columns: {A: at}\nfixed: {at: x}": "line 2: fixed.at: each field once: in one column, or fixed [duplicate-field]",
 		"fixed: {id: x}":                   "line 1: fixed.id: a column: each entry has an id of its own [duplicate-field]",
-		"fixed: {kind: wieght}":            "line 1: fixed.kind: a kind of entry, as cotline schema tells it [unknown-kind]",
+		"fixed: {kind: wieght}":            "line 1: fixed.kind: found \"wieght\"; a kind of entry, as cotline schema tells it [unknown-kind]",
 		"fixed: {famly: Marigold}":         "line 1: fixed.famly: a field of an entry, as cotline schema tells it [unknown-field]",
+		"source: 5":                        "line 1: source: a name for where the rows come from, the same at each charting [type]",
+		"source: ' '":                      "line 1: source: a name for where the rows come from, the same at each charting [type]",
 		"sheet: 5":                         "line 1: sheet: the name of a sheet [type]",
 		"ignore: Scale":                    "line 1: ignore: a list of headers [type]",
 		"columns: {A: at, A: by}":          "line 1: columns.A: each key once in a map [duplicate-field]",
