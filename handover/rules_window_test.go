@@ -33,6 +33,30 @@ func TestWindowByShift(t *testing.T) {
 	})
 }
 
+// Paper is kept to the end of the shift that it is read in; what is printed in the
+// last hour of a shift is for the next.
+func TestShiftEnd(t *testing.T) {
+	for _, c := range []struct{ policy, at, want string }{ // 07:30 and 19:30, Europe/Dublin
+		{`{}`, "2026-10-24T07:30:00+01:00", "2026-10-24T19:30:00+01:00"},
+		{`{}`, "2026-10-24T06:30:00+01:00", "2026-10-24T19:30:00+01:00"},
+		{`{}`, "2026-10-24T06:29:59+01:00", "2026-10-24T07:30:00+01:00"},
+		{`{}`, "2026-10-24T12:00:00+01:00", "2026-10-24T19:30:00+01:00"},
+		{`{}`, "2026-10-24T19:25:00+01:00", "2026-10-25T07:30:00Z"}, // the night has 13 hours
+		{`{"shifts":["07:00","14:00","21:00"]}`, "2026-10-24T14:10:00+01:00", "2026-10-24T21:00:00+01:00"},
+		{`{"shifts":["08:00"]}`, "2026-10-24T07:50:00+01:00", "2026-10-25T08:00:00Z"},
+		{`{"shifts":["00:15"]}`, "2026-10-24T23:30:00+01:00", "2026-10-26T00:15:00Z"},
+	} {
+		at, err := time.Parse(time.RFC3339, c.at)
+		if err != nil {
+			t.Fatal(err)
+		}
+		h := handover.Compile(handover.Ward{Policy: readPolicy(t, c.policy)}, at, at, time.Time{})
+		if got := h.ShiftEnd.In(h.Zone).Format(time.RFC3339); got != c.want {
+			t.Errorf("%s at %s: %s, want %s", c.policy, c.at, got, c.want)
+		}
+	}
+}
+
 // The window starts with the handover that was accepted for the infant last.
 func TestWindowByHandover(t *testing.T) {
 	const signed = "#20 24 05:00 handover to=m asOf=\"24 04:50\" infants=a,b\n"

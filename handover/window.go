@@ -2,7 +2,8 @@ package handover
 
 import "time"
 
-// minShift is how long before the reading a shift must have begun to be its own.
+// minShift is how long before the reading a shift must have begun to be its own;
+// one that ends no longer after the reading hands over to the next.
 const minShift = time.Hour
 
 // shiftStart is the start of the latest shift that began at least an hour before
@@ -20,6 +21,22 @@ func (p *Policy) shiftStart(at time.Time) time.Time {
 		}
 	}
 	return start
+}
+
+// shiftEnd is when the shift ends that a handover at a moment is read in: the
+// first start of a shift more than an hour after it.
+func (p *Policy) shiftEnd(at time.Time) time.Time {
+	var end time.Time
+	today := DateOf(at, p.Zone)
+	for d := 0; d <= 2; d++ {
+		for _, s := range p.Shifts {
+			t := localTime(today.Add(d), s.Hour, s.Minute, p.Zone)
+			if t.After(at.Add(minShift)) && (end.IsZero() || t.Before(end)) {
+				end = t
+			}
+		}
+	}
+	return end
 }
 
 // signedHandover is a handover that moves an infant's window.
