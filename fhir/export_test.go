@@ -126,10 +126,27 @@ func TestPatients(t *testing.T) {
 	if b := bundle(small, "ours"); !strings.Contains(b, `"request":{"method":"PUT","url":"Patient/`) {
 		t.Error("no PUT of our own Patient")
 	}
+	ours := func(lines string) string {
+		w := handover.Ward{Entries: entriesOf(t, []byte(lines)), Policy: wardPolicy(t)}
+		w.Policy.FHIR.Patients = "ours"
+		b, err := export(t, w, fhir.Ask{At: at, Known: at}).Transaction(fhir.Conditional)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, e := range read(t, b).Entry {
+			if e.Resource.ResourceType == "Patient" {
+				return e.Request.Method + " " + e.Request.URL
+			}
+		}
+		return ""
+	}
 	unnumbered := strings.Replace(small, `"mrn":"0042"`, `"temporary":"Boy | one"`, 1)
 	b := bundle(unnumbered, "conditional")
 	if !strings.Contains(b, `"use":"temp"`) || !strings.Contains(b, `"ifNoneExist":"identifier=https://moonwort.example/fhir/identifier|`) {
 		t.Error("no conditional create by an identifier of our own, or no temporary label")
+	}
+	if by := ours(small); by != ours(unnumbered) || !strings.HasPrefix(by, "PUT Patient?identifier=https://moonwort.example/fhir/identifier|") {
+		t.Errorf("a number makes another Patient of ours: %s, %s", by, ours(unnumbered))
 	}
 	awkward := bundle(strings.Replace(small, `"0042"`, `"a|b&c+d#e f,g"`, 1), "conditional")
 	if !strings.Contains(awkward, `|a%5C%7Cb%26c%2Bd%23e%20f%5C%2Cg"`) {

@@ -11,7 +11,10 @@ import (
 // identifier; until there is one, an identifier of our own is, for a temporary
 // label may come again on another infant. What refers to the Patient carries that
 // identifier beside the reference, so that a number that becomes known is a change
-// of everything that hangs on it.
+// of everything that hangs on it. Of the hospital's Patients (fhir.patients:
+// conditional) the one of the label stays behind then: a transaction cannot ask
+// whether the hospital has that number already, and to add it to ours, or to make
+// ours inactive, would be wrong in one of the two cases.
 func (i *infant) patient() {
 	own := i.builder.own(i.id)
 	key := own

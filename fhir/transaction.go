@@ -17,8 +17,8 @@ const (
 	// Put sends every resource under its own id: PUT Type/<uuid>.
 	Put Mode = "put"
 	// Conditional leaves ids to the receiver: conditional update by business
-	// identifier, and conditional create for Patient and Device, and for Practitioner
-	// and Location, which no entry corrects.
+	// identifier, and conditional create for Device, for the hospital's Patient, and for
+	// Practitioner and Location, which no entry corrects.
 	Conditional Mode = "conditional"
 )
 
@@ -26,6 +26,7 @@ const (
 const (
 	patientsMatch       = "match"
 	patientsConditional = "conditional"
+	patientsOurs        = "ours"
 )
 
 // Sending is how an export is put into transactions. A limit of zero is none.
@@ -148,18 +149,26 @@ func (x *Export) conditional(mode Mode, r *Resource) bool {
 
 // request is how a resource is sent, and whether it carries its id. What can be
 // corrected is never created conditionally: the receiver would keep the old one,
-// and answer that all is well.
+// and answer that all is well. A Patient that is ours is found by our own identifier,
+// which it has from the first day: a hospital number that becomes known is a change
+// of it. The hospital's may be there already, under its number alone.
 func (x *Export) request(mode Mode, r *Resource) (request []byte, named bool) {
 	switch {
 	case !x.conditional(mode, r):
 		request = append(request, `"method":"PUT","url":`...)
 		return handover.AppendString(request, r.Type+"/"+r.ID), true
+	case r.Type == "Patient" && x.policy.FHIR.Patients == patientsOurs:
+		return conditionalUpdate(r.Type, Identifier{x.policy.FHIR.Base + ownIDPath, r.ID}), false
 	case r.Type == "Patient", r.Type == "Practitioner", r.Type == "Location", r.Type == "Device" && !r.gone:
 		request = append(request, `"method":"POST","url":"`+r.Type+`","ifNoneExist":`...)
 		return handover.AppendString(request, r.Identifier.query()), false
 	}
-	request = append(request, `"method":"PUT","url":`...)
-	return handover.AppendString(request, r.Type+"?"+r.Identifier.query()), false
+	return conditionalUpdate(r.Type, r.Identifier), false
+}
+
+// conditionalUpdate is a request that updates the one of an identifier.
+func conditionalUpdate(kind string, known Identifier) []byte {
+	return handover.AppendString([]byte(`"method":"PUT","url":`), kind+"?"+known.query())
 }
 
 // packer puts resources into bundles in order.
