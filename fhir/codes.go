@@ -36,12 +36,14 @@ const (
 	ownIDPath       = "/identifier"                     // after fhir.base: business identifiers of our own
 )
 
-// What the own code system says of itself. The version changes with its content.
+// What the own code system says of itself. The version, of the package too, is raised
+// with any change of content: the second figure where something was added, the first
+// where something that was taken before no longer is.
 const (
 	ownSystemID      = "neonatal-cpap"
 	ownSystemName    = "NeonatalCPAP"
 	ownSystemTitle   = "Nasal CPAP in newborn infants: what nurses chart"
-	ownSystemVersion = "1.0.0"
+	ownSystemVersion = "1.1.0"
 	ownSystemSays    = "Codes for what has no exact published code: settings, interfaces, skin sites and findings, gastric tubes, equipment checks. " + caution
 	caution          = "An aid to handover, not a device, a monitor or an order: local policy, the prescriber and the manufacturer's instructions win; look at the infant."
 	valueSetPath     = "/ValueSet/" // after fhir.base

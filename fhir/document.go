@@ -23,6 +23,24 @@ type Issue struct {
 // why, and the figures of the window, which are of this handover alone. Every entry
 // is reached from a section; every section says in words what it tells.
 func Document(w handover.Ward, issue Issue, infant string) ([]byte, error) {
+	d, err := newDocument(w, issue, infant)
+	if err != nil {
+		return nil, err
+	}
+	return d.bundle()
+}
+
+// DocumentResources are those of Document, its Composition first; as in an export,
+// they refer to one another as Type/id.
+func DocumentResources(w handover.Ward, issue Issue, infant string) ([]*Resource, error) {
+	d, err := newDocument(w, issue, infant)
+	if err != nil {
+		return nil, err
+	}
+	return d.resources()
+}
+
+func newDocument(w handover.Ward, issue Issue, infant string) (*document, error) {
 	h := issue.Handover
 	s := summaryOf(h, infant)
 	if s == nil {
@@ -35,9 +53,8 @@ func Document(w handover.Ward, issue Issue, infant string) ([]byte, error) {
 	if len(x.Held) > 0 {
 		return nil, fmt.Errorf("infant %s: %s", infant, x.Held[0].Why)
 	}
-	d := &document{Issue: issue, x: x, s: s, zone: w.Policy.Zone, id: issueID(w.Policy, issue, infant),
-		builder: &builder{policy: w.Policy, ask: Ask{whole: true}, absent: map[string]bool{}, people: map[string]string{}, codes: codes{w.Policy.FHIR.Base + ownSystemPath, issue.Codes}}}
-	return d.bundle()
+	return &document{Issue: issue, x: x, s: s, zone: w.Policy.Zone, id: issueID(w.Policy, issue, infant),
+		builder: &builder{policy: w.Policy, ask: Ask{whole: true}, absent: map[string]bool{}, people: map[string]string{}, codes: codes{w.Policy.FHIR.Base + ownSystemPath, issue.Codes}}}, nil
 }
 
 func summaryOf(h *handover.Handover, infant string) *handover.Summary {
@@ -77,7 +94,7 @@ type document struct {
 	computed []*Resource
 }
 
-func (d *document) bundle() ([]byte, error) {
+func (d *document) resources() ([]*Resource, error) {
 	var patient *Resource
 	for _, r := range d.x.Resources {
 		if r.Type == "Patient" {
@@ -104,6 +121,14 @@ func (d *document) bundle() ([]byte, error) {
 			return nil, err
 		}
 		all = append(all, p)
+	}
+	return all, nil
+}
+
+func (d *document) bundle() ([]byte, error) {
+	all, err := d.resources()
+	if err != nil {
+		return nil, err
 	}
 	b := newBundle("document", nil)
 	b.out = append(b.out, `,"identifier":{"system":`...)

@@ -8,7 +8,8 @@ import (
 	"cotline/handover"
 )
 
-// The package by which it is published. Its version is that of the code system.
+// The package by which it is published. Its version is that of the code system, and
+// of every definition in it.
 const (
 	packageName  = "cotline.neonatal-cpap"
 	packageTitle = "Handover of newborn infants on nasal CPAP"
@@ -51,7 +52,8 @@ func Definitions(p *handover.Policy) ([]*Resource, error) {
 }
 
 // Package is a FHIR package of the definitions, as files below the folder package.
-// Of shown, the first resource of each profile goes along as an example.
+// Of shown, the first resource of each profile goes along as an example. Nothing
+// changes under a version: testdata/versions.txt holds each to what it published.
 func Package(p *handover.Policy, shown []*Resource) ([]File, error) {
 	defined, err := Definitions(p)
 	if err != nil {
@@ -142,7 +144,7 @@ func guide(p *handover.Policy, defined, examples []*Resource) *Resource {
 	}
 	return definition(packageName, &r4.ImplementationGuide{
 		Url: p.FHIR.Base + "/ImplementationGuide/" + packageName, Version: ptr(ownSystemVersion), Name: ownSystemName + "Handover", Title: ptr(packageTitle),
-		Experimental: &p.FHIR.Test, Date: ptr(packageDate), Publisher: &p.Unit, Description: ptr(ownSystemSays), Copyright: ptr(copyrights),
+		Experimental: &p.FHIR.Test, Date: ptr(packageDate), Publisher: &p.Unit, Description: ptr(ownSystemSays + " " + mustSupportSays), Copyright: ptr(copyrights),
 		PackageId: packageName, FhirVersion: []r4.FHIRVersion{r4.FHIRVersion4_0_1}, Definition: &r4.ImplementationGuideDefinition{Resource: all},
 	})
 }

@@ -18,9 +18,9 @@ var received = []struct {
 	create, update bool // conditionally, by identifier
 	says           string
 }{
-	{"Patient", true, false, "By hospital number: created only where there is none of that number. An infant without a number is identified by our own identifier until there is one."},
-	{"Practitioner", true, false, "By staff key: created only where there is none."},
-	{"Location", true, false, "A cot: created only where there is none."},
+	{"Patient", true, false, "By hospital number: created only where there is none of that number. An infant without a number is identified by our own identifier until there is one; then another Patient is created, or the one of that number is there, and the first stays behind."},
+	{"Practitioner", true, false, "By staff key; in mode conditional created only where there is none. No entry corrects it."},
+	{"Location", true, false, "A cot; in mode conditional created only where there is none. No entry corrects it."},
 	{"Encounter", false, true, "The stay."},
 	{"Device", true, true, "In mode conditional created where there is none; updated only to say entered-in-error."},
 	{"DeviceMetric", false, true, "State of the oxygen sensor."},
@@ -37,15 +37,18 @@ func capabilities(p *handover.Policy) *Resource {
 	rest := r4.CapabilityStatementRest{
 		Mode: r4.RestfulCapabilityModeServer,
 		Documentation: ptr("Transactions: all or nothing, references of urn:uuid resolved, answers in the order of the entries. One mode a receiver for good: put needs updateCreate, conditional needs conditionalUpdate. " +
-			"Sending again is harmless; older content must not be sent over newer, for a transaction carries no versions. References to staff are logical. Numbers keep their decimals, moments their offset."),
+			"Sending again is harmless; older content must not be sent over newer, for a transaction carries no versions. Load this package first: codes, value sets and profiles are of its version. References to staff are logical. Numbers keep their decimals, moments their offset."),
 		Interaction: []r4.CapabilityStatementRestInteraction{{Code: r4.SystemRestfulInteractionTransaction}},
 	}
 	for _, t := range received {
 		if t.kind != "Patient" && !slices.Contains(p.FHIR.Send, t.kind) {
 			continue
 		}
+		if t.kind == "Patient" && p.FHIR.Patients == patientsOurs {
+			t.create, t.update, t.says = false, true, "Ours, by our own identifier: a hospital number that becomes known is added to it."
+		}
 		one := r4.CapabilityStatementRestResource{
-			Documentation: &t.says, ConditionalCreate: &t.create, UpdateCreate: ptr(t.kind != "Patient" || p.FHIR.Patients == "ours"), ConditionalUpdate: &t.update,
+			Documentation: &t.says, ConditionalCreate: &t.create, UpdateCreate: ptr(t.kind != "Patient" || p.FHIR.Patients == patientsOurs), ConditionalUpdate: &t.update,
 			Interaction: []r4.CapabilityStatementRestResourceInteraction{{Code: r4.TypeRestfulInteractionCreate}, {Code: r4.TypeRestfulInteractionUpdate}, {Code: r4.TypeRestfulInteractionRead}, {Code: r4.TypeRestfulInteractionSearchType}},
 		}
 		if t.kind != "Provenance" {

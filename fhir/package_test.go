@@ -3,8 +3,6 @@ package fhir_test
 import (
 	"bytes"
 	"encoding/json"
-	"flag"
-	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -12,47 +10,6 @@ import (
 	"cotline/fhir"
 	"cotline/handover"
 )
-
-var appendCodes = flag.Bool("append-codes", false, "append new codes to testdata/codes.txt")
-
-const codesFile = "testdata/codes.txt"
-
-// A code that was ever sent stands in receivers: it is never taken away, and never
-// comes to mean something else. The file is only ever appended to.
-func TestCodesAreForEver(t *testing.T) {
-	text, err := os.ReadFile(codesFile)
-	if err != nil && !*appendCodes {
-		t.Fatal(err)
-	}
-	now := map[string]string{}
-	for _, c := range fhir.Codes() {
-		now[c[0]] = strings.Join(c[:], "\t")
-	}
-	kept := map[string]bool{}
-	for line := range strings.Lines(string(text)) {
-		line = strings.TrimSuffix(line, "\n")
-		code, _, _ := strings.Cut(line, "\t")
-		if kept[code] {
-			t.Errorf("%s stands twice in %s", code, codesFile)
-		}
-		kept[code] = true
-		if now[code] != line {
-			t.Errorf("a code was taken away, or means something else:\n-%s\n+%s", line, now[code])
-		}
-	}
-	for _, c := range fhir.Codes() {
-		if line := now[c[0]]; !kept[c[0]] && *appendCodes {
-			text = append(text, line+"\n"...)
-		} else if !kept[c[0]] {
-			t.Errorf("new, and not in %s: go test ./fhir -run CodesAreForEver -append-codes\n+%s", codesFile, line)
-		}
-	}
-	if *appendCodes && !t.Failed() {
-		if err := os.WriteFile(codesFile, text, 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-}
 
 // loaded is a package as a receiver reads it.
 type loaded struct {
@@ -123,7 +80,7 @@ func load(t *testing.T, p *handover.Policy, shown []*fhir.Resource) loaded {
 // value sets and bases of profiles, the files of the index and of the guide.
 func TestPackageIsWhole(t *testing.T) {
 	w, ask := demo(t)
-	l := load(t, w.Policy, export(t, w, ask).Resources)
+	l := load(t, w.Policy, everything(t, w, ask))
 	has := func(where, coding string) {
 		system, code, _ := strings.Cut(coding, "|")
 		if l.codes[system][code] == "" {
@@ -252,65 +209,6 @@ func TestCodesOfAnyExportResolve(t *testing.T) {
 	}
 }
 
-// A profile says nothing of a resource that is not so: every element that it asks
-// for is there, and every one that it rules out is not. HL7's engine holds the rest.
-func TestExportsKeepToTheProfiles(t *testing.T) {
-	w, ask := demo(t)
-	l := load(t, w.Policy, nil)
-	seen := map[string]int{}
-	keep := func(r *fhir.Resource) {
-		of := fhir.ProfileOf(w.Policy, r)
-		if of == "" {
-			if kinds := []string{"Patient", "Device", "DeviceUseStatement", "Observation"}; slices.Contains(kinds, r.Type) {
-				t.Errorf("%s/%s has no profile", r.Type, r.ID)
-			}
-			return
-		}
-		seen[of]++
-		var content map[string]any
-		if err := json.Unmarshal(r.JSON, &content); err != nil {
-			t.Fatal(err)
-		}
-		for at := of; l.raw[at] != nil; at = l.raw[at]["baseDefinition"].(string) {
-			for _, x := range l.raw[at]["differential"].(map[string]any)["element"].([]any) {
-				e := x.(map[string]any)
-				_, path, deep := strings.Cut(e["path"].(string), ".")
-				if !deep || strings.Contains(path, ".") {
-					continue
-				}
-				n := count(content, path)
-				if least := int(e["min"].(float64)); n < least || e["max"] == "0" && n > 0 {
-					t.Errorf("%s against %s: %s stands there %d times", r.JSON, of, path, n)
-				}
-			}
-		}
-	}
-	for _, r := range export(t, w, ask).Resources {
-		keep(r)
-	}
-	for url, d := range l.raw {
-		if d["resourceType"] == "StructureDefinition" && d["type"] != "Extension" && seen[url] == 0 {
-			t.Errorf("nothing in the demo ward keeps to %s", url)
-		}
-	}
-}
-
-func count(content map[string]any, path string) int {
-	choice, open := strings.CutSuffix(path, "[x]")
-	n := 0
-	for name, v := range content {
-		if name != path && !(open && strings.HasPrefix(name, choice)) {
-			continue
-		}
-		if list, ok := v.([]any); ok {
-			n += len(list)
-		} else {
-			n++
-		}
-	}
-	return n
-}
-
 // The same policy gives the same package.
 func TestPackageIsTheSameAgain(t *testing.T) {
 	w, ask := demo(t)
@@ -325,11 +223,18 @@ func TestPackageIsTheSameAgain(t *testing.T) {
 	}
 }
 
-// What a receiver must support is what transactions ask of it, in every mode.
+// What a receiver must support is what transactions ask of it, in every mode
+// and whosever the Patients are.
 func TestCapabilitiesAreWhatIsAsked(t *testing.T) {
+	for _, patients := range []string{"conditional", "ours"} {
+		t.Run(patients, func(t *testing.T) { capabilitiesAreWhatIsAsked(t, patients) })
+	}
+}
+
+func capabilitiesAreWhatIsAsked(t *testing.T, patients string) {
 	w, last := random(t, 3, 3, 2)
 	ask := fhir.Ask{At: last, Known: last}
-	w.Policy.FHIR.Send = handover.SendTypes
+	w.Policy.FHIR.Send, w.Policy.FHIR.Patients = handover.SendTypes, patients
 	var statement struct {
 		Rest []struct {
 			Resource []struct {

@@ -12,7 +12,7 @@ func Terminology(p *handover.Policy) ([]*Resource, error) {
 	system := p.FHIR.Base + ownSystemPath
 	cs := &r4.CodeSystem{
 		Url: &system, Version: ptr(ownSystemVersion), Name: ptr(ownSystemName), Title: ptr(ownSystemTitle),
-		Experimental: &p.FHIR.Test, Description: ptr(ownSystemSays), CaseSensitive: ptr(true),
+		Experimental: &p.FHIR.Test, Date: ptr(packageDate), Publisher: &p.Unit, Description: ptr(ownSystemSays), CaseSensitive: ptr(true),
 		Content: r4.CodeSystemContentModeComplete, Count: ptr(len(ownConcepts)),
 	}
 	for _, c := range ownConcepts {
@@ -38,7 +38,7 @@ func (s valueSet) resource(p *handover.Policy) *Resource {
 	}
 	return definition(s.group, &r4.ValueSet{
 		Url: ptr(p.FHIR.Base + valueSetPath + s.group), Version: ptr(ownSystemVersion), Name: ptr(ownSystemName + camel(s.group)),
-		Title: ptr(ownSystemTitle + ": " + s.title), Experimental: &p.FHIR.Test,
+		Title: ptr(ownSystemTitle + ": " + s.title), Experimental: &p.FHIR.Test, Date: ptr(packageDate), Publisher: &p.Unit,
 		Compose: &r4.ValueSetCompose{Include: []r4.ValueSetComposeInclude{include}},
 	})
 }

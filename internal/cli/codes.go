@@ -25,8 +25,8 @@ func (p *Program) codes(s *settings) *cobra.Command {
 		Short: "Print the codes of the FHIR export, or write them as a FHIR package",
 		Long: `codes prints the unit's own codes: code, display and meaning, a line each. With -o
 it writes a FHIR R4 package into the folder package there: code system, value sets,
-profiles, map to published codes, what a receiver must support, and examples from
-the invented ward. Addresses are below the policy's fhir.base.
+profiles, map to published codes, what a receiver must support, and an example of
+each profile from the invented ward. Addresses are below the policy's fhir.base.
 
 ` + page.Caution,
 		Args: cobra.NoArgs,
@@ -86,15 +86,16 @@ func (p *Program) packageFolder(policy *handover.Policy, out string) error {
 	return nil
 }
 
-// invented are the resources of the invented ward, with the unit's own codes. They
-// say that they are test data.
+// invented are the resources of the invented ward, of every type, with the unit's own
+// codes, and after them those of one infant's document. They say that they are test
+// data.
 func invented(base string) ([]*fhir.Resource, error) {
 	text, lines := ward.Demo()
 	policy, issues := intake.Policy(text)
 	if len(issues) > 0 {
 		return nil, fmt.Errorf("the policy of the invented ward: %s", issues[0])
 	}
-	policy.FHIR.Base, policy.FHIR.Test = base, true
+	policy.FHIR.Base, policy.FHIR.Test, policy.FHIR.Send = base, true, handover.SendTypes
 	offer, err := intake.Record(bytes.NewReader(lines), policy.ClockTolerance)
 	if err != nil {
 		return nil, err
@@ -103,9 +104,15 @@ func invented(base string) ([]*fhir.Resource, error) {
 	if err != nil {
 		return nil, err
 	}
-	x, err := fhir.New(handover.Ward{Entries: offer.Entries, Policy: policy}, fhir.Ask{At: at, Known: at})
+	w := handover.Ward{Entries: offer.Entries, Policy: policy}
+	x, err := fhir.New(w, fhir.Ask{At: at, Known: at})
 	if err != nil {
 		return nil, err
 	}
-	return x.Resources, nil
+	h := handover.Compile(w, at, at, time.Time{})
+	document, err := fhir.DocumentResources(w, fhir.Issue{Handover: h}, h.Infants[0].Infant)
+	if err != nil {
+		return nil, err
+	}
+	return append(x.Resources, document...), nil
 }
