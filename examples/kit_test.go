@@ -35,13 +35,29 @@ func scenario(t *testing.T, dir string) {
 	if err := os.Mkdir(work, 0o755); err != nil {
 		t.Fatal(err)
 	}
-	for name, to := range map[string]string{"entries.ndjson": "entries.ndjson", "../policy.yaml": "../policy.yaml"} {
-		if err := os.WriteFile(filepath.Join(work, to), file(t, filepath.Join(dir, name)), 0o644); err != nil {
+	given := []string{filepath.Join(dir, "../policy.yaml")}
+	for _, form := range []string{"*.ndjson", "*.yaml"} {
+		more, err := filepath.Glob(filepath.Join(dir, form))
+		if err != nil {
+			t.Fatal(err)
+		}
+		given = append(given, more...)
+	}
+	for _, name := range given {
+		to, err := filepath.Rel(dir, name)
+		if err == nil {
+			err = os.WriteFile(filepath.Join(work, to), file(t, name), 0o644)
+		}
+		if err != nil {
 			t.Fatal(err)
 		}
 	}
 	t.Chdir(work)
-	run(t, "chart", "entries.ndjson", "--record", "../ward.db", "--policy", "../policy.yaml") // what a record would take
+	policy := "policy.yaml"
+	if _, err := os.Stat(policy); err != nil {
+		policy = "../policy.yaml"
+	}
+	run(t, "chart", "entries.ndjson", "--record", "../ward.db", "--policy", policy) // what a record would take
 	held := receiver{}
 	for line := range strings.Lines(string(commands)) {
 		words := strings.Fields(line)

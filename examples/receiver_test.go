@@ -160,6 +160,9 @@ func (r receiver) state() map[string]summary {
 					s.Says += " " + g.(string)
 				}
 			}
+			if n := said(c, "multipleBirthInteger"); n != "" {
+				s.Says += ", " + n + " in order of birth"
+			}
 		case "Device":
 			s.Says, s.Infant = said(c["type"], "text"), said(c["patient"], "reference")
 			for _, p := range list(c["property"]) {
@@ -172,6 +175,30 @@ func (r receiver) state() map[string]summary {
 			s.When = "since " + said(c["timingPeriod"], "start")
 			if end := said(c["timingPeriod"], "end"); end != "" {
 				s.When += " until " + end
+			}
+		case "Task":
+			s.Says, s.Infant, s.Device = said(c["code"], "text")+": "+said(c, "description"), said(c["for"], "reference"), said(c["focus"], "reference")
+			if r, _ := c["restriction"].(map[string]any); r != nil {
+				s.When = "due " + said(r["period"], "start")
+			}
+		case "Encounter":
+			s.When = "since " + said(c["period"], "start")
+			for _, l := range list(c["location"]) {
+				s.Says = said(l.(map[string]any)["location"], "reference") + " " + said(l, "status")
+			}
+			for _, id := range list(c["identifier"]) {
+				s.Numbers = append(s.Numbers, said(id, "value"))
+			}
+		case "Location":
+			s.Says = said(c, "name")
+		case "Practitioner":
+			s.Says = said(list(c["name"])[0], "text")
+		case "DeviceMetric":
+			s.Says, s.Device = said(c["type"], "text")+": "+said(list(c["calibration"])[0], "state"), said(c["source"], "reference")
+		case "Provenance":
+			s.Says = said(list(c["reason"])[0], "text") + ", of"
+			for _, to := range list(c["target"]) {
+				s.Says += " " + said(to, "reference")
 			}
 		default:
 			s.Says, s.When, s.Device = said(c["code"], "text"), said(c, "effectiveDateTime"), said(c["device"], "reference")
