@@ -30,7 +30,7 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 		byInfant[e.Infant] = append(byInfant[e.Infant], e)
 	}
 	unit := newUnitReading(p, Replay(byInfant[""], known).Unit, at)
-	h := &Handover{Unit: p.Unit, Zone: p.Zone, At: at, Known: known, ShiftEnd: p.shiftEnd(at), Policy: p.Hash(), Late: []Late{}, Left: []Left{}}
+	h := &Handover{Unit: p.Unit, Zone: p.Zone, At: at, Known: known, Policy: p.Hash(), Late: []Late{}, Left: []Left{}}
 	var readings []*reading
 	for _, key := range slices.Sorted(maps.Keys(byInfant)) {
 		if key == "" {

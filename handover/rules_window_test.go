@@ -50,8 +50,8 @@ func TestShiftEnd(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		h := handover.Compile(handover.Ward{Policy: readPolicy(t, c.policy)}, at, at, time.Time{})
-		if got := h.ShiftEnd.In(h.Zone).Format(time.RFC3339); got != c.want {
+		p := readPolicy(t, c.policy)
+		if got := p.ShiftEnd(at).In(p.Zone).Format(time.RFC3339); got != c.want {
 			t.Errorf("%s at %s: %s, want %s", c.policy, c.at, got, c.want)
 		}
 	}

@@ -120,7 +120,7 @@ var Constants = []ConstantGroup{
 		{"Overdue under a plan", "2 h after due, where the policy says none", "rotation and skin", Invented, "", in("spaced")},
 		{"Task overdue", "1 h after its time", "due list", Invented, "", in("dueFact")},
 		{"Order of the due list", "overdue, then due (1), then deferred (2)", "due list", Invented, "", in("dueFact")},
-		{"Shifts looked at", "of today and 2 days before or after", "start of the window; when paper is destroyed", Definition, "", in("Policy.shiftStart", "Policy.shiftEnd")},
+		{"Shifts looked at", "of today and 2 days before or after", "start of the window; when paper is destroyed", Definition, "", in("Policy.shiftStart", "Policy.ShiftEnd")},
 		{"Order of skin findings", "for sorting only; stages, unstageable, deep and mucosal as named there, blanching before them", "worst site; worse or better", Published,
 			"NPIAP 2016 staging, as given in the MSD Manual: numbers do not imply progression; mucosal injuries are not staged.", in("Findings")},
 	}},

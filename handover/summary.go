@@ -55,10 +55,9 @@ type Handover struct {
 	Zone     *time.Location
 	At       time.Time
 	Known    time.Time
-	ShiftEnd time.Time // of the shift that it is read in: no paper is kept longer
-	Policy   string    // SHA-256 of the policy in force
-	Position int64     // of a stored record; 0: a plain file
-	Chain    string    // head of the hash chain at Position
+	Policy   string // SHA-256 of the policy in force
+	Position int64  // of a stored record; 0: a plain file
+	Chain    string // head of the hash chain at Position
 	Late     []Late
 	Left     []Left
 	Notes    []Note // of the whole unit, in its window

@@ -23,9 +23,9 @@ func (p *Policy) shiftStart(at time.Time) time.Time {
 	return start
 }
 
-// shiftEnd is when the shift ends that a handover at a moment is read in: the
-// first start of a shift more than an hour after it.
-func (p *Policy) shiftEnd(at time.Time) time.Time {
+// ShiftEnd is when the shift ends that a handover at a moment is read in: the
+// first start of a shift more than an hour after it. No paper is kept longer.
+func (p *Policy) ShiftEnd(at time.Time) time.Time {
 	var end time.Time
 	today := DateOf(at, p.Zone)
 	for d := 0; d <= 2; d++ {

@@ -45,6 +45,11 @@ var table = map[string]row{
 		never:  []string{"logs", "randomness"},
 		why:    "a driver keeps and knows no clinical rule, nor another driver",
 	},
+	"internal/browser": {
+		module: []string{},
+		never:  []string{"network", "storage", "logs", "randomness"},
+		why:    "it runs a program that is installed, on what it is given",
+	},
 	"internal/page": {
 		module: []string{"handover"},
 		others: []string{"golang.org/x/text", "github.com/rivo/uniseg"},

@@ -83,7 +83,7 @@ func (p *Program) runDemo(ctx context.Context, out string) error {
 		write func(io.Writer) error
 	}{
 		{"handover.txt", func(w io.Writer) error { _, err := w.Write(text.Bytes()); return err }},
-		{"handover.html", func(w io.Writer) error { return page.HTML(w, c.handover, c.ward) }},
+		{"handover.html", func(w io.Writer) error { return page.HTML(w, c.handover, c.ward, page.Options{}) }},
 		{"handover.json", func(w io.Writer) error { _, err := w.Write(page.JSON(c.handover)); return err }},
 		{"bundle.json", func(w io.Writer) error { _, err := w.Write(bundle); return err }},
 		{"workbook.xlsx", func(w io.Writer) error {

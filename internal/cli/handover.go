@@ -8,7 +8,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -17,7 +16,10 @@ import (
 	"cotline/internal/page"
 )
 
-type handoverFlags struct{ format, out, signed, pictures string }
+type handoverFlags struct {
+	format, out, signed, pictures string
+	page                          page.Options
+}
 
 func (p *Program) handover(s *settings) *cobra.Command {
 	var f handoverFlags
@@ -31,9 +33,12 @@ func (p *Program) handover(s *settings) *cobra.Command {
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if f.signed == "" {
+				if err := f.sound(cmd.Flags()); err != nil {
+					return err
+				}
 				return p.runHandover(cmd.Context(), s, f)
 			}
-			if name := given(cmd.Flags(), "at", "known", "since", "infant", "cot", "pictures"); name != "" {
+			if name := given(cmd.Flags(), "at", "known", "since", "infant", "cot", "pictures", "initials", "printed-by", "paper"); name != "" {
 				return wrong{"--signed prints what was signed, so --" + name + " means nothing", "leave one of the two out"}
 			}
 			if cmd.Flags().Changed("format") && f.format != "json" {
@@ -42,8 +47,10 @@ func (p *Program) handover(s *settings) *cobra.Command {
 			return p.runSigned(cmd.Context(), s, f)
 		},
 	}
-	s.reading(cmd, "at", "known", "since", "infant", "cot")
-	cmd.Flags().StringVar(&f.format, "format", "text", "text, json or html (for print)")
+	s.reading(cmd, "at", "known", "since")
+	s.several(cmd)
+	f.paper(cmd.Flags())
+	cmd.Flags().StringVar(&f.format, "format", "text", "text, json, html (for print) or pdf")
 	cmd.Flags().StringVarP(&f.out, "output", "o", "", "write to this file")
 	cmd.Flags().StringVar(&f.pictures, "pictures", "", "also draw each infant's pictures into this folder, SVG")
 	cmd.Flags().StringVar(&f.signed, "signed", "", "print the handover signed by this entry, to the byte")
@@ -51,22 +58,25 @@ func (p *Program) handover(s *settings) *cobra.Command {
 }
 
 // face is the form that a handover is printed in.
-func (p *Program) face(format string, toFile bool) (func(io.Writer, *compilation) error, error) {
-	switch format {
+func (p *Program) face(ctx context.Context, f handoverFlags) (func(io.Writer, *compilation) error, error) {
+	o := f.page
+	switch f.format {
 	case "text":
 		none, _ := p.Env("NO_COLOR")
-		options := page.Options{Colour: p.Colour && !toFile && none == ""}
-		return func(w io.Writer, c *compilation) error { return page.Text(w, c.handover, options) }, nil
+		o.Colour = p.Colour && f.out == "" && none == ""
+		return func(w io.Writer, c *compilation) error { return page.Text(w, c.handover, o) }, nil
 	case "json":
 		return func(w io.Writer, c *compilation) error { _, err := w.Write(page.JSON(c.handover)); return err }, nil
 	case "html":
-		return func(w io.Writer, c *compilation) error { return page.HTML(w, c.handover, c.ward) }, nil
+		return func(w io.Writer, c *compilation) error { return page.HTML(w, c.handover, c.ward, o) }, nil
+	case "pdf":
+		return func(w io.Writer, c *compilation) error { return p.pdf(ctx, w, c, o) }, nil
 	}
-	return nil, wrong{"--format " + format, "give text, json or html"}
+	return nil, wrong{"--format " + f.format, "give text, json, html or pdf"}
 }
 
 func (p *Program) runHandover(ctx context.Context, s *settings, f handoverFlags) error {
-	write, err := p.face(f.format, f.out != "")
+	write, err := p.face(ctx, f)
 	if err != nil {
 		return err
 	}
@@ -74,7 +84,11 @@ func (p *Program) runHandover(ctx context.Context, s *settings, f handoverFlags)
 	if broken != nil && c == nil {
 		return broken
 	}
-	if err := p.output(f.out, func(w io.Writer) error { return write(w, c) }); err != nil {
+	err = p.output(f.out, func(w io.Writer) error { return write(w, c) })
+	if f.format == "pdf" {
+		err = p.instead(f, c, err)
+	}
+	if err != nil {
 		return err
 	}
 	if f.pictures != "" {
@@ -128,33 +142,6 @@ func (s *settings) compile(ctx context.Context) (*compilation, error) {
 		return nil, err
 	}
 	return &compilation{h, ward, w}, broken
-}
-
-// choose keeps of a handover the infant that was asked for.
-func (s *settings) choose(h *handover.Handover) error {
-	if s.infant == "" && s.cot == "" {
-		return nil
-	}
-	chosen := func(infant, cot string) bool {
-		return (s.infant == "" || infant == s.infant) && (s.cot == "" || strings.EqualFold(cot, s.cot))
-	}
-	var asked []*handover.Summary
-	for _, f := range h.Infants {
-		if chosen(f.Infant, f.Cot) {
-			asked = append(asked, f)
-		} else {
-			h.Elsewhere = append(h.Elsewhere, f)
-		}
-	}
-	h.Infants = asked
-	h.Left = slices.DeleteFunc(h.Left, func(l handover.Left) bool { return !chosen(l.Infant, l.Cot) })
-	h.Late = slices.DeleteFunc(h.Late, func(l handover.Late) bool {
-		return !slices.ContainsFunc(h.Infants, func(f *handover.Summary) bool { return f.Infant == l.Infant })
-	})
-	if len(h.Infants) == 0 && len(h.Left) == 0 {
-		return wrong{"no such infant is admitted at that moment", "leave out --infant and --cot to see who is"}
-	}
-	return nil
 }
 
 func (p *Program) runSigned(ctx context.Context, s *settings, f handoverFlags) error {

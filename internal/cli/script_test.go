@@ -75,6 +75,27 @@ func TestMain(m *testing.M) {
 				panic(err)
 			}
 		},
+		// printer stands in for a browser: it makes a PDF that holds the page as it is.
+		"printer": func() {
+			var to string
+			for _, arg := range os.Args {
+				if path, ok := strings.CutPrefix(arg, "--print-to-pdf="); ok {
+					to = path
+				}
+			}
+			page, err := os.ReadFile(strings.TrimPrefix(os.Args[len(os.Args)-1], "file://"))
+			if err == nil {
+				err = os.WriteFile(to, fmt.Appendf(nil, "%%PDF-1.4\n<</Producer (Skia/PDF m131)>>\n%s%%%%EOF\n", page), 0o600)
+			}
+			if err != nil {
+				panic(err)
+			}
+		},
+		// jammed is a browser that fails, and says more than anybody should read.
+		"jammed": func() {
+			fmt.Fprintln(os.Stderr, "Sorrel", os.Args)
+			os.Exit(1)
+		},
 		// long writes a line of so many bytes.
 		"long": func() {
 			n, _ := strconv.Atoi(os.Args[1])
@@ -89,6 +110,8 @@ func TestScripts(t *testing.T) {
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("NOW", "2026-10-24T20:00:00+02:00")
 			e.Setenv("IDS", "0")
+			own, _, _ := strings.Cut(e.Getenv("PATH"), string(filepath.ListSeparator))
+			e.Setenv("OWN", own) // where these programs are, and no other
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){

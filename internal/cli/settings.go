@@ -20,6 +20,7 @@ type settings struct {
 	record, policy   string
 	at, known, since string
 	infant, cot      string
+	infants, cots    []string // where more than one can be asked for
 }
 
 // reading adds flags of a reading, by name.
@@ -40,18 +41,18 @@ func (s *settings) reading(cmd *cobra.Command, names ...string) {
 	}
 }
 
-var inEnvironment = []string{"record", "policy", "at", "known", "since", "infant", "cot"}
+var inEnvironment = []string{"record", "policy", "at", "known", "since", "infant", "cot", "printed-by", "initials", "paper"}
 
 // fromEnvironment fills flags that were not given.
 func (s *settings) fromEnvironment(cmd *cobra.Command) error {
 	for _, name := range inEnvironment {
-		flag := cmd.Flags().Lookup(name)
-		value, set := s.program.Env("COTLINE_" + strings.ToUpper(name))
+		flag, variable := cmd.Flags().Lookup(name), "COTLINE_"+strings.ToUpper(strings.ReplaceAll(name, "-", "_"))
+		value, set := s.program.Env(variable)
 		if flag == nil || flag.Changed || !set || value == "" {
 			continue
 		}
 		if err := flag.Value.Set(value); err != nil {
-			return wrong{"COTLINE_" + strings.ToUpper(name) + ": " + err.Error(), "mend or unset it"}
+			return wrong{variable + ": " + err.Error(), "mend or unset it"}
 		}
 	}
 	return nil

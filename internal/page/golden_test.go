@@ -21,7 +21,7 @@ func faces(t testing.TB, h *handover.Handover) map[string]string {
 	if err := Text(&text, h, Options{}); err != nil {
 		t.Fatal(err)
 	}
-	if err := HTML(&page, h, handover.Ward{}); err != nil {
+	if err := HTML(&page, h, handover.Ward{}, Options{}); err != nil {
 		t.Fatal(err)
 	}
 	return map[string]string{"json": string(JSON(h)), "txt": text.String(), "html": page.String()}

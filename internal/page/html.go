@@ -2,6 +2,7 @@ package page
 
 import (
 	"bytes"
+	"cmp"
 	_ "embed" // the page stands in a file of its own
 	"fmt"
 	"html/template"
@@ -43,6 +44,9 @@ func spans(s string) []span {
 	return out
 }
 
+// plainText is text for where nothing can stand apart.
+func plainText(s string) string { return strings.NewReplacer(isolate, "", release, "").Replace(s) }
+
 // cssString is s as a string of a style sheet (CSS Syntax Level 3, section 4.3.7);
 // the template itself would take it for an address. Letters and digits stay, all
 // else is written by its number and the space that ends it, so that nothing can
@@ -50,7 +54,7 @@ func spans(s string) []span {
 func cssString(s string) template.CSS {
 	var b strings.Builder
 	b.WriteByte('"')
-	for _, r := range strings.NewReplacer(isolate, "", release, "").Replace(s) {
+	for _, r := range plainText(s) {
 		if unicode.IsLetter(r) || unicode.IsDigit(r) || r == ' ' {
 			b.WriteRune(r)
 		} else {
@@ -62,15 +66,19 @@ func cssString(s string) template.CSS {
 }
 
 type printed struct {
-	Caution, Unit, Moment string
-	Foot                  template.CSS
-	Heading               []row
-	Columns               []string
-	Ward                  [][]cell
-	Rest                  []row
-	Infants               []printedInfant
-	Pictured              []pictured
+	Title, Caution, Unit, By, Destroy string
+	Paper                             string
+	Margins                           margins
+	Heading                           []row
+	Columns                           []string
+	Ward                              [][]cell
+	Rest                              []row
+	Infants                           []printedInfant
+	Pictured                          []pictured
 }
+
+// margins are what stands on every sheet, beside its number.
+type margins struct{ Printed, Caution, Destroy, Told template.CSS }
 
 // pictured is an infant's pictures; they stand after all summaries, so that these
 // keep their half sheets.
@@ -86,13 +94,31 @@ type printedInfant struct {
 	Rows     []row
 }
 
+// Papers are the sizes of paper that a page can be made for.
+var Papers = []string{"A4", "letter"}
+
+// toWrite is a line to write on.
+const toWrite = "____________________"
+
 // HTML is the handover for paper: one page that needs nothing else, A4 or
 // Letter, black on white. Moments are clock times, for paper does not age. The
-// ward that it was compiled from gives its pictures; the zero ward, none.
-func HTML(w io.Writer, h *handover.Handover, ward handover.Ward) error {
+// ward that it was compiled from gives its pictures and the end of the shift; the
+// zero ward, none.
+func HTML(w io.Writer, h *handover.Handover, ward handover.Ward, o Options) error {
+	h = o.named(h)
 	v := newView(h, false)
-	p := printed{Caution: Caution, Unit: said(h.Unit), Moment: v.full(h.At), Heading: v.heading(), Rest: v.unitRows()}
-	p.Foot = cssString(joined(", ", p.Unit, p.Moment, prefixed("chain ", v.chain())))
+	unit, moment, destroy := said(h.Unit), v.full(h.At), "at the end of the shift"
+	if ward.Policy != nil {
+		destroy = "by " + v.full(ward.Policy.ShiftEnd(h.At))
+	}
+	p := printed{
+		Title: plainText(joined(", ", unit, moment)), Caution: Caution, Unit: unit, By: said(o.PrintedBy), Destroy: destroy, Paper: o.Paper,
+		Margins: margins{
+			Printed: cssString("printed by " + cmp.Or(said(o.PrintedBy), toWrite)), Caution: cssString(shortCaution),
+			Destroy: cssString("destroy " + destroy), Told: cssString(joined(", ", unit, moment, prefixed("chain ", v.chain()))),
+		},
+		Heading: v.heading(), Rest: v.unitRows(),
+	}
 	p.Columns, p.Ward = v.wardList()
 	for _, f := range h.Infants {
 		p.Infants = append(p.Infants, printedInfant{

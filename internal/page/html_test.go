@@ -16,7 +16,7 @@ import (
 func printedPage(t testing.TB, h *handover.Handover) string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := HTML(&b, h, handover.Ward{}); err != nil {
+	if err := HTML(&b, h, handover.Ward{}, Options{}); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()
@@ -89,6 +89,10 @@ func TestHTMLStandsAlone(t *testing.T) {
 			t.Errorf("%d of %s, want %d", count[element], element, want)
 		}
 	}
+	// A browser is told so too (Content Security Policy Level 3).
+	if !strings.Contains(page, `content="default-src 'none'; style-src 'unsafe-inline'"`) {
+		t.Error("the page may ask for more")
+	}
 	for _, outside := range []string{"url(", "@import", "http:", "https:", "ZgotmplZ"} {
 		if strings.Contains(page, outside) {
 			t.Errorf("the page has %s", outside)
@@ -110,42 +114,83 @@ func TestHTMLCharted(t *testing.T) {
 	}
 }
 
-// A unit's name cannot end the string, the rule or the sheet it stands in.
-func TestFootIsAString(t *testing.T) {
+// What stands in the margins cannot end the string, the rule or the sheet it
+// stands in: neither a unit's name nor that of who printed.
+func TestMarginsAreStrings(t *testing.T) {
+	const hostile = "a\"; } body { display: none } </style><script>x</script> \\ \n é"
 	h := twoInfants()
-	h.Unit = "a\"; } body { display: none } </style><script>x</script> \\ \n é"
-	page := printedPage(t, h)
-	foot := regexp.MustCompile(`@bottom-left \{ content: "([^"]*)";`).FindStringSubmatch(page)
-	if foot == nil {
-		t.Fatal("no foot")
+	h.Unit = hostile
+	var b bytes.Buffer
+	if err := HTML(&b, h, handover.Ward{Policy: &handover.Policy{Zone: h.Zone, Shifts: []handover.Clock{{Hour: 19, Minute: 30}}}}, Options{PrintedBy: hostile}); err != nil {
+		t.Fatal(err)
 	}
-	if strings.ContainsAny(foot[1], "<>{};'") {
-		t.Errorf("the foot is %s", foot[1])
-	}
-	var b strings.Builder // read back by CSS Syntax Level 3, section 4.3.7
-	for i := 0; i < len(foot[1]); i++ {
-		if foot[1][i] == '\\' {
-			n, err := strconv.ParseUint(foot[1][i+1:i+7], 16, 32)
-			if err != nil {
-				t.Fatal(err)
-			}
-			b.WriteRune(rune(n))
-			i += 6
-			if strings.HasPrefix(foot[1][i+1:], " ") {
-				i++ // a space after the number belongs to it
-			}
-			continue
+	page := b.String()
+	const safe = `a"; } body { display: none } </style><script>x</script> \ é`
+	for box, want := range map[string]string{
+		"top-left":    "printed by " + safe,
+		"top-center":  "Aid to handover, not an order. Look at the infant.",
+		"top-right":   "destroy by Sun 25 Oct 2026 19:30 (+00:00)",
+		"bottom-left": safe + ", Sun 25 Oct 2026 07:30 (+00:00), chain c0ffee012345",
+	} {
+		found := regexp.MustCompile(`@` + box + ` \{ content: "([^"]*)";`).FindStringSubmatch(page)
+		if found == nil {
+			t.Fatalf("no %s", box)
 		}
-		b.WriteByte(foot[1][i])
-	}
-	want := `a"; } body { display: none } </style><script>x</script> \ é, Sun 25 Oct 2026 07:30 (+00:00), chain c0ffee012345`
-	if b.String() != want {
-		t.Errorf("the foot reads %q, want %q", b.String(), want)
+		if strings.ContainsAny(found[1], "<>{};'") {
+			t.Errorf("%s is %s", box, found[1])
+		}
+		if got := readString(t, found[1]); got != want {
+			t.Errorf("%s reads %q, want %q", box, got, want)
+		}
 	}
 	for _, n := range elements(t, page) {
 		if n.Data == "script" {
-			t.Error("the unit's name made a script")
+			t.Error("a name made a script")
 		}
+	}
+}
+
+// readString reads back a string of a style sheet, by CSS Syntax Level 3, section
+// 4.3.7.
+func readString(t *testing.T, s string) string {
+	t.Helper()
+	var b strings.Builder
+	for i := 0; i < len(s); i++ {
+		if s[i] != '\\' {
+			b.WriteByte(s[i])
+			continue
+		}
+		n, err := strconv.ParseUint(s[i+1:i+7], 16, 32)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b.WriteRune(rune(n))
+		i += 6
+		if strings.HasPrefix(s[i+1:], " ") {
+			i++ // a space after the number belongs to it
+		}
+	}
+	return b.String()
+}
+
+// Who printed stands on the sheet, or a line to write on.
+func TestPrintedBy(t *testing.T) {
+	for by, want := range map[string]string{
+		"":                  `Printed by <span></span> handed over to`,
+		"rn-dune":           `Printed by <bdi>rn-dune</bdi>, handed over to`,
+		"Łąka <i>ندى</i>":   `Printed by <bdi>Łąka &lt;i&gt;ندى&lt;/i&gt;</bdi>, handed over to`,
+		"one\n@page { x: }": `Printed by <bdi>one @page { x: }</bdi>, handed over to`,
+	} {
+		var b bytes.Buffer
+		if err := HTML(&b, twoInfants(), handover.Ward{}, Options{PrintedBy: by}); err != nil {
+			t.Fatal(err)
+		}
+		if !strings.Contains(b.String(), want) {
+			t.Errorf("%q: not in the page: %s", by, want)
+		}
+	}
+	if page := printedPage(t, twoInfants()); !strings.Contains(page, `content: "printed by \00005f `) || !strings.Contains(page, `"destroy at the end of the shift"`) {
+		t.Error("no line to write on, or no end of the shift")
 	}
 }
 
@@ -204,7 +249,7 @@ func BenchmarkHTML(b *testing.B) {
 	var out bytes.Buffer
 	for b.Loop() {
 		out.Reset()
-		if err := HTML(&out, h, handover.Ward{}); err != nil {
+		if err := HTML(&out, h, handover.Ward{}, Options{}); err != nil {
 			b.Fatal(err)
 		}
 	}

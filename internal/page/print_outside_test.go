@@ -3,6 +3,7 @@
 package page
 
 import (
+	"bytes"
 	"fmt"
 	"os"
 	"os/exec"
@@ -11,23 +12,39 @@ import (
 	"testing"
 
 	"cotline/handover"
+	"cotline/internal/browser"
 )
 
-// printed has the page printed by a browser (Chromium) on one size of paper and
-// read back (pdftotext, of Poppler), a text a sheet.
-func printedSheets(t *testing.T, h *handover.Handover, size string) []string {
+// shifts are those that a sheet's end is taken from; no entries, no pictures.
+func shifts(h *handover.Handover) handover.Ward {
+	return handover.Ward{Policy: &handover.Policy{Zone: h.Zone, Shifts: []handover.Clock{{Hour: 7, Minute: 30}, {Hour: 19, Minute: 30}}}}
+}
+
+// printedPDF has the page printed by the browser, as the command line does.
+func printedPDF(t *testing.T, h *handover.Handover, o Options) (file string) {
 	t.Helper()
-	dir := t.TempDir()
-	file, pdf := filepath.Join(dir, "page.html"), filepath.Join(dir, "page.pdf")
-	page := strings.Replace(printedPage(t, h), "@page {", "@page { size: "+size+";", 1)
-	if err := os.WriteFile(file, []byte(page), 0o600); err != nil {
+	var page bytes.Buffer
+	if err := HTML(&page, h, shifts(h), o); err != nil {
 		t.Fatal(err)
 	}
-	run(t, "chromium", "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-sync",
-		"--no-pdf-header-footer", "--user-data-dir="+filepath.Join(dir, "profile"), "--print-to-pdf="+pdf, "file://"+file)
-	if info := run(t, "pdfinfo", pdf); !strings.Contains(info, "Tagged:          yes") {
-		t.Errorf("the PDF is not tagged:\n%s", info)
+	program, err := browser.Find("")
+	if err != nil {
+		t.Fatal(err)
 	}
+	pdf, err := browser.PDF(t.Context(), program, page.Bytes())
+	if err != nil {
+		t.Fatal(err)
+	}
+	file = filepath.Join(t.TempDir(), "page.pdf")
+	if err := os.WriteFile(file, pdf, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return file
+}
+
+// sheetsOf reads a PDF back (pdftotext, of Poppler), a text a sheet.
+func sheetsOf(t *testing.T, pdf string) []string {
+	t.Helper()
 	sheets := strings.Split(run(t, "pdftotext", "-layout", pdf, "-"), "\f")
 	return sheets[:len(sheets)-1]
 }
@@ -42,17 +59,29 @@ func run(t *testing.T, name string, args ...string) string {
 }
 
 // On A4 and on Letter no infant is split, two stand on a sheet, and each sheet
-// has its number, the moment and the chain.
+// tells what it is, its number, who printed it and when it is destroyed.
 func TestPrint(t *testing.T) {
 	h := demo(t)
 	h.Chain = "c0ffee0123456789"
-	for _, size := range []string{"A4", "letter"} {
-		sheets := printedSheets(t, h, size)
+	for _, size := range Papers {
+		by := map[string]string{"A4": "rn-dune", "letter": ""}[size]
+		pdf := printedPDF(t, h, Options{Paper: size, PrintedBy: by})
+		sheets := sheetsOf(t, pdf)
+		points := map[string]string{"A4": "594.96 x 841.92 pts (A4)", "letter": "612 x 792 pts (letter)"}[size]
+		if info := run(t, "pdfinfo", pdf); !strings.Contains(info, points) {
+			t.Errorf("%s: the paper is not %s:\n%s", size, points, info)
+		}
 		if most := 1 + (len(h.Infants)+1)/2; len(sheets) > most {
 			t.Errorf("%s: %d sheets for %d infants, want %d at most", size, len(sheets), len(h.Infants), most)
 		}
+		if by == "" {
+			by = toWrite
+		}
 		for i, sheet := range sheets {
-			for _, want := range []string{fmt.Sprintf("page %d of %d", i+1, len(sheets)), h.Unit, "25 Oct 2026 07:30 (+01:00)", "chain c0ffee012345"} {
+			for _, want := range []string{
+				fmt.Sprintf("page %d of %d", i+1, len(sheets)), h.Unit, "25 Oct 2026 07:30 (+01:00)", "chain c0ffee012345",
+				"printed by " + by, "destroy by Sun 25 Oct 2026 19:30 (+01:00)", "Look at the infant.",
+			} {
 				if !strings.Contains(strings.Join(strings.Fields(sheet), " "), want) {
 					t.Errorf("%s: sheet %d does not say %q", size, i+1, want)
 				}
@@ -67,13 +96,90 @@ func TestPrint(t *testing.T) {
 	}
 }
 
+// Unit names and printers' names of any length leave the sheet as it is.
+func TestPrintOfLongMargins(t *testing.T) {
+	h := demo(t)
+	short := len(sheetsOf(t, printedPDF(t, h, Options{Paper: "A4"})))
+	h.Unit = strings.Repeat("Very long name of a unit ", 8)
+	sheets := sheetsOf(t, printedPDF(t, h, Options{Paper: "A4", PrintedBy: strings.Repeat("W", 40)}))
+	if len(sheets) != short {
+		t.Errorf("%d sheets, want %d", len(sheets), short)
+	}
+	for i, sheet := range sheets {
+		for _, want := range []string{fmt.Sprintf("page %d of %d", i+1, len(sheets)), "destroy by Sun 25 Oct 2026 19:30"} {
+			if !strings.Contains(strings.Join(strings.Fields(sheet), " "), want) {
+				t.Errorf("sheet %d does not say %q", i+1, want)
+			}
+		}
+	}
+}
+
+// The PDF can be read by anybody and anything: fonts are in it, names come back
+// letter for letter, and it has title, language, headings and table headers.
+func TestPrintIsAccessible(t *testing.T) {
+	h := demo(t)
+	names := [][2]string{{"Źdźbło", "Żółta-Łąka"}, {"Sương", "Nguyệt Ấm Ững"}, {"Ήλιος", "Κύμα"}, {"D’Été", "Ğöl Şimşek"}}
+	for i, n := range names {
+		h.Infants[i].Family, h.Infants[i].Given = n[0], n[1]
+	}
+	pdf := printedPDF(t, h, Options{Paper: "A4"})
+	text := strings.Join(strings.Fields(run(t, "pdftotext", pdf, "-")), " ")
+	for i, n := range names {
+		if want := fmt.Sprintf("Cot %s: %s, %s, number %s", h.Infants[i].Cot, n[0], n[1], h.Infants[i].MRN); !strings.Contains(text, want) {
+			t.Errorf("not read back: %s", want)
+		}
+	}
+	fonts := strings.Split(strings.TrimSpace(run(t, "pdffonts", pdf)), "\n")
+	if len(fonts) < 4 { // a heading of two lines, a plain font, a bold one
+		t.Errorf("fonts: %q", fonts)
+	}
+	for _, line := range fonts[2:] {
+		f := strings.Fields(line) // … emb sub uni object, its two numbers
+		if n := len(f); f[n-5] != "yes" || f[n-3] != "yes" {
+			t.Errorf("not embedded, or without its letters: %s", line)
+		}
+	}
+	info := run(t, "pdfinfo", pdf)
+	for _, want := range []string{"Tagged:          yes", "Title:           Handover: " + h.Unit + ", Sun 25 Oct 2026 07:30 (+01:00)"} {
+		if !strings.Contains(info, want) {
+			t.Errorf("no %q in\n%s", want, info)
+		}
+	}
+	for _, n := range names {
+		if strings.Contains(info, n[0]) {
+			t.Error("a name in the description")
+		}
+	}
+	raw, err := os.ReadFile(pdf)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"/Lang (en)", "/DisplayDocTitle true", "/Outlines "} {
+		if !bytes.Contains(raw, []byte(want)) {
+			t.Errorf("no %s", want)
+		}
+	}
+	tags := map[string]int{}
+	for _, line := range strings.Split(run(t, "pdfinfo", "-struct", pdf), "\n") {
+		if f := strings.Fields(line); len(f) > 0 {
+			tags[strings.Trim(strings.Join(f[:min(2, len(f))], " "), ":")]++
+		}
+	}
+	if tags["H1 (block)"] != 1 || tags["H2 (block)"] != len(h.Infants) {
+		t.Errorf("%d headings of the first order and %d of the second", tags["H1 (block)"], tags["H2 (block)"])
+	}
+	if tags["/Scope /Column"] != 5 || tags["/Scope /Row"] < 10*len(h.Infants) {
+		t.Errorf("%d headers of columns, %d of rows", tags["/Scope /Column"], tags["/Scope /Row"])
+	}
+}
+
 // A note longer than a sheet splits its infant all the same: then the heading,
 // with name and number, stands on each sheet.
 func TestPrintOfALongNote(t *testing.T) {
 	h := twoInfants()
 	h.Infants[0].Notes[0].Text = strings.Repeat("A long night with much to tell. ", 125) + "End of the note."
 	h.Infants[0].Notes[1].Text = strings.Repeat("Read this out, all of it. ", 150)
-	sheets := printedSheets(t, h, "A4")
+	sheets := sheetsOf(t, printedPDF(t, h, Options{Paper: "A4"}))
 	all := strings.Join(strings.Fields(strings.Join(sheets, " ")), " ")
 	if !strings.Contains(all, "End of the note.") {
 		t.Error("the note is cut")

@@ -10,7 +10,18 @@ import (
 
 // Options are the reader's.
 type Options struct {
-	Colour bool // beside words and marks, never instead of them
+	Initials  bool   // of infants' names, in their place
+	Colour    bool   // on a terminal: beside words and marks, never instead of them
+	PrintedBy string // on paper; empty: a line to write on
+	Paper     string // one of Papers; empty: the printer's
+}
+
+// named is the handover with infants called as the reader wants them.
+func (o Options) named(h *handover.Handover) *handover.Handover {
+	if o.Initials {
+		return withInitials(h)
+	}
+	return h
 }
 
 const (
@@ -21,6 +32,7 @@ const (
 // Text is the handover for a terminal, within 100 columns: the ward in a line an
 // infant, then each infant. Moments carry their ages.
 func Text(w io.Writer, h *handover.Handover, o Options) error {
+	h = o.named(h)
 	v := newView(h, true)
 	t := &terminal{colour: o.Colour}
 	t.paragraph(Caution)

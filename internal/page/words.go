@@ -13,6 +13,9 @@ import (
 const Caution = "Aid to handover: not a device, a monitor or an order. Local policy, the prescriber and the " +
 	"manufacturer's instructions win. Look at the infant."
 
+// shortCaution is the caution for the margin of a sheet.
+const shortCaution = "Aid to handover, not an order. Look at the infant."
+
 // An isolate keeps charted text from turning round what stands beside it
 // (Unicode Standard Annex 9). The marks are ours alone: said takes out any that
 // were charted.

@@ -1,0 +1,122 @@
+// Package browser makes a PDF of a page of ours with a browser that is installed.
+//
+// The browser runs without a window, on a profile that is thrown away, with no
+// network. What it says is shown to nobody: it may hold paths.
+package browser
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"net/url"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"time"
+)
+
+// Names are the programs that are looked for, the first that is there is taken:
+// Chromium and what is built from it.
+var Names = []string{"chromium", "chromium-browser", "google-chrome-stable", "google-chrome", "chrome"}
+
+// Oldest is the first version that writes into the margins of a page (CSS Paged
+// Media Level 3, margin boxes), where ours has its number.
+const Oldest = 131
+
+// What stops a PDF.
+var (
+	ErrNone   = errors.New("no browser was found")
+	ErrCannot = errors.New("the browser cannot be run")
+	ErrSlow   = errors.New("the browser did not finish")
+	ErrFailed = errors.New("the browser made no PDF")
+	ErrOld    = fmt.Errorf("the browser is not a Chromium of version %d or newer", Oldest)
+)
+
+// Find is the path of a browser: the one named, else the first of Names.
+func Find(named string) (string, error) {
+	if named != "" {
+		path, err := exec.LookPath(named)
+		if err != nil {
+			return "", ErrCannot
+		}
+		return path, nil
+	}
+	for _, name := range Names {
+		if path, err := exec.LookPath(name); err == nil {
+			return path, nil
+		}
+	}
+	return "", ErrNone
+}
+
+// PDF prints a page that needs nothing but itself. A deadline of ctx is how long
+// the browser may take.
+func PDF(ctx context.Context, program string, page []byte) ([]byte, error) {
+	dir, err := os.MkdirTemp("", "cotline-print-*")
+	if err != nil {
+		return nil, err
+	}
+	defer os.RemoveAll(dir) //nolint:errcheck // a profile that is still being closed
+	from, to := filepath.Join(dir, "page.html"), filepath.Join(dir, "page.pdf")
+	if err := os.WriteFile(from, page, 0o600); err != nil {
+		return nil, err
+	}
+	cmd := exec.CommandContext(ctx, program, flags(dir, from, to)...)
+	cmd.WaitDelay = time.Second
+	err = cmd.Run()
+	switch {
+	case errors.Is(ctx.Err(), context.DeadlineExceeded):
+		return nil, ErrSlow
+	case ctx.Err() != nil:
+		return nil, ctx.Err()
+	case err != nil && cmd.ProcessState == nil:
+		return nil, ErrCannot
+	case err != nil:
+		return nil, ErrFailed
+	}
+	made, err := os.ReadFile(to)
+	if err != nil || !bytes.HasPrefix(made, []byte("%PDF-")) || !bytes.HasSuffix(bytes.TrimSpace(made), []byte("%%EOF")) {
+		return nil, ErrFailed
+	}
+	return neutral(made)
+}
+
+func flags(dir, from, to string) []string {
+	page := url.URL{Scheme: "file", Path: "/" + strings.TrimPrefix(filepath.ToSlash(from), "/")}
+	out := []string{
+		"--headless", "--disable-gpu", "--no-first-run", "--no-default-browser-check", "--disable-extensions", "--disable-dev-shm-usage",
+		"--disable-background-networking", "--disable-component-update", "--disable-sync", "--host-resolver-rules=MAP * ~NOTFOUND",
+		"--disable-crash-reporter", "--disable-breakpad", // a dump would hold the page
+		"--user-data-dir=" + filepath.Join(dir, "profile"),
+		"--generate-pdf-document-outline", "--no-pdf-header-footer", "--print-to-pdf=" + to, page.String(),
+	}
+	if os.Geteuid() == 0 {
+		return append([]string{"--no-sandbox"}, out...) // the superuser has no other way
+	}
+	return out
+}
+
+var (
+	maker    = regexp.MustCompile(`/Producer \(Skia/PDF m(\d+)\)`)
+	personal = regexp.MustCompile(`/Creator \((?:[^\\()]|\\.)*\)|/(?:Creation|Mod)Date \([^()]*\)`)
+)
+
+// neutral takes out of a PDF's description which computer made it and when; the
+// title stays. Blanks of the same length keep every offset of the file.
+func neutral(pdf []byte) ([]byte, error) {
+	at := maker.FindSubmatchIndex(pdf)
+	if at == nil {
+		return nil, ErrOld
+	}
+	start, length := bytes.LastIndex(pdf[:at[0]], []byte("<<")), bytes.Index(pdf[at[1]:], []byte(">>"))
+	if version, err := strconv.Atoi(string(pdf[at[2]:at[3]])); err != nil || version < Oldest || start < 0 || length < 0 {
+		return nil, ErrOld
+	}
+	described := pdf[start : at[1]+length]
+	copy(described, personal.ReplaceAllFunc(described, func(b []byte) []byte { return bytes.Repeat([]byte(" "), len(b)) }))
+	return pdf, nil
+}
