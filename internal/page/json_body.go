@@ -111,6 +111,9 @@ func (s *sheet) bonnet(f handover.Bonnet) any {
 	var o object
 	maybe(s, &o, "bonnet.", "size", f.Size, plainly)
 	s.moment(&o, "since", f.Since)
+	if f.Since.IsZero() { // none on: since when
+		s.moment(&o, "at", f.At)
+	}
 	o.date("dueOn", f.DueOn)
 	o.text("reason", f.Reason)
 	o.put("reasons", each(f.Reasons, func(r handover.Reason) any {

@@ -52,10 +52,25 @@ func (v view) skin(f *handover.Summary) row {
 	}
 	if len(s.Sites) == 0 {
 		r.mark("NOT CHARTED: no site seen in this stay")
-	} else if u := s.Unseen.Value; u != nil && len(*u) > 0 {
-		r.add("not seen since support began: " + sitesSaid(*u))
+	} else {
+		never, earlier := notSeen(s)
+		r.add(prefixed("never seen in this stay: ", sitesSaid(never)))
+		r.add(prefixed("not seen since support began: ", sitesSaid(earlier)))
 	}
 	return r
+}
+
+// notSeen are the sites that nobody saw in the stay, so that a reader knows which
+// ones are counted as intact, and those seen only before the spell.
+func notSeen(s handover.Skin) (never, earlier []string) {
+	for _, site := range handover.Sites {
+		if !slices.ContainsFunc(s.Sites, func(x handover.SkinSite) bool { return x.Site == site }) {
+			never = append(never, site)
+		} else if u := s.Unseen.Value; u != nil && slices.Contains(*u, site) {
+			earlier = append(earlier, site)
+		}
+	}
+	return never, earlier
 }
 
 // quiet says whether a site needs no more than counting.
@@ -191,7 +206,7 @@ func (v view) bonnet(f *handover.Summary) row {
 	case x.Size.Applies:
 		r.mark("size NOT CHARTED")
 	default:
-		r.add("none on" + prefixed(" since ", v.moment(x.At)))
+		r.add("none on" + prefixed(" since ", v.moment(x.At)) + v.changedHands(x.Source))
 	}
 	switch {
 	case x.Fits.Value != nil && *x.Fits.Value:

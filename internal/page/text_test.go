@@ -97,7 +97,7 @@ func TestTextMarks(t *testing.T) {
 		"!! OVERDUE 8 h 30 min bonnet and head measure (tight), since 00:00, was due Sat 24 Oct, 1 day ago",
 		"DEFERRED until 09:00, in 1 h 30 min", "observations (unit policy 1h) due", "nasal suction (plan 6h) due",
 		"pressure 6.0 cmH2O, SpO2 target 90 to 95 % set 03:10, 4 h 20 min ago",
-		"(corrected by rn-birch 00:45)", "(ARRIVED LATE)", "!! MOVED: nasal feeding tube", "!! READ OUT: ", "not seen since support began: nares, occiput",
+		"(corrected by rn-birch 00:45)", "(ARRIVED LATE)", "!! MOVED: nasal feeding tube", "!! READ OUT: ", "never seen in this stay: nares, philtrum, cheeks, ear right, occiput",
 		"!! NEW on the ward since 24 Oct 20:05", "!! worst: septum stage 1, WORSE, also dry, swelling, under a barrier, 11.33 h under the interface in 24 h",
 	} {
 		if !strings.Contains(text, want) {
