@@ -11,6 +11,8 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"cotline/handover"
 )
 
 // TestKit runs the command lines of each scenario of fhir/ and holds what they
@@ -151,12 +153,12 @@ const (
 )
 
 // TestReadmeCuts holds every piece of JSON that the README shows to the bundle it
-// was cut from: each says nothing that an entry there does not.
+// was cut from: each says nothing that an entry there does not. Every type that can
+// be sent is shown, and has its row in the table of types.
 func TestReadmeCuts(t *testing.T) {
-	parts := strings.Split(string(file(t, "../README.md")), cutBegin)
-	if len(parts) < 6 {
-		t.Fatalf("the README shows %d pieces", len(parts)-1)
-	}
+	readme := string(file(t, "../README.md"))
+	parts := strings.Split(readme, cutBegin)
+	shown := map[string]bool{}
 	for _, part := range parts[1:] {
 		name, rest, ok := strings.Cut(part, cutEnd)
 		text, _, closed := strings.Cut(rest, "```")
@@ -169,6 +171,12 @@ func TestReadmeCuts(t *testing.T) {
 		numbered(t, file(t, filepath.Join("fhir", name)), &b)
 		if !slices.ContainsFunc(b.Entry, func(e any) bool { return within(cut, e) }) {
 			t.Errorf("no entry of %s says this:\n%s", name, text)
+		}
+		shown[said(cut.(map[string]any)["resource"], "resourceType")] = true
+	}
+	for _, kind := range append([]string{"Patient"}, handover.SendTypes...) {
+		if !shown[kind] || !strings.Contains(readme, "\n| "+kind) {
+			t.Errorf("the README shows no %s, or has no row of it", kind)
 		}
 	}
 }
