@@ -66,6 +66,7 @@ func PDF(ctx context.Context, program string, page []byte) ([]byte, error) {
 		return nil, err
 	}
 	cmd := exec.CommandContext(ctx, program, flags(dir, from, to)...)
+	cmd.Env = append(os.Environ(), "XDG_CONFIG_HOME="+dir, "XDG_CACHE_HOME="+dir) // no trace at home either
 	cmd.WaitDelay = time.Second
 	err = cmd.Run()
 	switch {

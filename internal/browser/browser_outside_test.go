@@ -25,6 +25,8 @@ func TestRealBrowser(t *testing.T) {
 	defer server.Close()
 	dir := t.TempDir()
 	t.Setenv("TMPDIR", dir)
+	home := t.TempDir()
+	t.Setenv("HOME", home)
 	program, err := Find("")
 	if err != nil {
 		t.Fatal(err)
@@ -46,8 +48,11 @@ func TestRealBrowser(t *testing.T) {
 			t.Errorf("the PDF holds %s", own)
 		}
 	}
-	if left, _ := filepath.Glob(filepath.Join(dir, "*")); len(left) > 0 {
-		t.Errorf("left behind: %v", left)
+	for _, place := range []string{dir, home} {
+		left, err := os.ReadDir(place)
+		if err != nil || len(left) > 0 {
+			t.Errorf("left behind: %v, %v", left, err)
+		}
 	}
 	pdf := filepath.Join(t.TempDir(), "a.pdf")
 	if err := os.WriteFile(pdf, made, 0o600); err != nil {

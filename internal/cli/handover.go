@@ -29,6 +29,9 @@ func (p *Program) handover(s *settings) *cobra.Command {
 		Long: `handover compiles, for one moment, every infant admitted at that moment. With
 --signed it prints the bytes of a handover as they were signed.
 
+For paper, --format pdf has a browser on this machine (chromium, or what
+COTLINE_BROWSER names) make a PDF; without one the same sheets are written as HTML.
+
 ` + page.Caution,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
