@@ -21,7 +21,11 @@ type facts struct {
 	list []fact
 }
 
+// add adds a fact; a moment has its offset for a unit, for the clock may show it twice.
 func (f *facts) add(path string, value cell, unit string, src handover.Source) {
+	if value.show == showMoment {
+		unit = "at UTC" + f.offset(value.when)
+	}
 	f.list = append(f.list, fact{path, value, unit, src})
 }
 

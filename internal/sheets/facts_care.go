@@ -16,7 +16,7 @@ func (f *facts) equipment(s *handover.Summary) {
 		}
 		f.flag(path+"inTolerance", v.InTolerance, v.Source)
 		f.flag(path+"readyBeforeUse", v.ReadyBeforeUse, noSource)
-		f.text(path+"water", v.Water, v.Source)
+		f.text(path+"water", v.Water, noSource) // v.Source is the chamber's
 		f.time(path+"waterEmptyAt", v.WaterEmptyAt, noSource)
 	})
 	whole(f, "setup", s.Setup, func(f *facts, path string, v handover.Setup) {
