@@ -73,6 +73,9 @@ func (p *Program) face(ctx context.Context, f handoverFlags) (func(io.Writer, *c
 	case "html":
 		return func(w io.Writer, c *compilation) error { return page.HTML(w, c.handover, c.ward, o) }, nil
 	case "pdf":
+		if p.Colour && (f.out == "" || f.out == "-") {
+			return nil, wrong{"a PDF is nothing for a terminal", "name a file with -o"}
+		}
 		return func(w io.Writer, c *compilation) error { return p.pdf(ctx, w, c, o) }, nil
 	}
 	return nil, wrong{"--format " + f.format, "give text, json, html or pdf"}

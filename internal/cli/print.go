@@ -21,8 +21,9 @@ import (
 // longestName is of who printed, so that it has room in the margin of a sheet.
 const longestName = 40
 
-// browserTime is how long a browser may take: hundreds of infants take seconds.
-const browserTime = time.Minute
+// browserTime is how long a browser may take; a ward of twelve takes seconds, 120
+// infants with their pictures took less than a minute of a busy machine.
+const browserTime = 3 * time.Minute
 
 // paper adds the flags of the faces that a nurse reads.
 func (f *handoverFlags) paper(flags *pflag.FlagSet) {
