@@ -16,6 +16,8 @@ func (f *facts) face(s *handover.Summary) {
 	whole(f, "rotation", s.Rotation, func(f *facts, path string, v handover.Rotation) {
 		if v.Last != nil {
 			f.text(path+"last", v.Last.From+" to "+v.Last.To, v.Last.Source)
+		} else {
+			f.add(path+"last", word(none), "not yet in this spell", noSource)
 		}
 		f.time(path+"dueAt", v.DueAt, noSource)
 		f.time(path+"overdueAt", v.OverdueAt, noSource)
@@ -128,7 +130,10 @@ func (f *facts) tube(path string, t handover.Tube) {
 	if t.Aspirate != nil {
 		f.text(path+"aspirate", t.Aspirate.Value, t.Aspirate.Source)
 	}
-	if t.EstimateBy != "" {
+	switch {
+	case t.EstimateBy != "":
 		f.number(path+"estimateCm", t.EstimateCm, "cm, "+t.EstimateBy+": a prompt, never an order", handover.Source{At: t.EstimateWeightAt})
+	case t.EstimateCm.Why != "":
+		f.number(path+"estimateCm", t.EstimateCm, "cm", noSource)
 	}
 }
