@@ -18,7 +18,7 @@ func readBack(t fataler, policy *handover.Policy, files ...[]byte) []*handover.E
 	t.Helper()
 	var all []*handover.Entry
 	for _, text := range files {
-		r := fhir.ReadJSON(text, fhir.Given{Policy: policy})
+		r := readJSON(text, fhir.Given{Policy: policy})
 		if len(r.Issues) > 0 {
 			t.Fatalf("%v", r.Issues)
 		}

@@ -104,7 +104,7 @@ func readNode(d *json.Decoder, path string, depth int, c *checker) (*node, error
 				}
 				s, _ := name.(string)
 				here += "." + s
-				if n.at(s) != nil {
+				if len(c.faults) < mostTwice && n.at(s) != nil {
 					c.add(here, ruleJSON, "the name stands twice")
 				}
 				n.names = append(n.names, s)

@@ -2,20 +2,28 @@ package fhir
 
 import (
 	"bytes"
+	"cmp"
+	"fmt"
 	"regexp"
 	"slices"
 	"strings"
+	"time"
+	"unicode/utf8"
 
 	"cotline/handover"
 )
 
 // Given is what a reading of resources knows beside them.
 type Given struct {
-	Policy *handover.Policy
-	By     string            // staff key under which what others observed is charted; empty: none of it is
-	Known  map[string]string // infants' keys by hospital number; "" where two have one
-	Admit  string            // the key under which the one infant who is not known is admitted
-	Cot    string            // and its cot
+	Policy   *handover.Policy
+	Site     SiteCodes         // the site's further codings
+	Held     handover.Holding  // what the record holds; nil: nothing
+	Beside   []*handover.Entry // what is offered to it beside the resources
+	Now      time.Time         // the moment of the reading
+	By       string            // staff key under which what others observed is charted; empty: none of it is
+	Admit    string            // the key under which the one infant who is not known is admitted
+	Cot      string            // and its cot
+	Identify []string          // keys of infants who are to be called what their Patient says
 }
 
 // Read is what resources offer to a record. With any issue nothing is to be used.
@@ -23,53 +31,67 @@ type Read struct {
 	Entries []*handover.Entry // Line is the ordinal of the resource that an entry comes of
 	Issues  []handover.Issue
 	Aside   []handover.Issue // resources that are not read, and why; Found is the type
-	Paths   []string         // of the resources, by ordinal; nil: ordinals are lines
 }
 
-// ReadJSON reads a bundle, or one resource.
-func ReadJSON(text []byte, g Given) Read {
-	r := reader{Given: g}
-	root := r.parse(1, text)
+// Resources are gathered from any number of files and then read together, since
+// one may refer to what another holds: a Patient in one, its Observations in the
+// next. The zero value is empty.
+type Resources struct {
+	read   Read
+	all    []*offered
+	bases  map[string]bool // of own extensions in the files
+	seen   map[string]string
+	values int  // so far
+	full   bool // no more is read
+}
+
+// JSON gathers a bundle, or one resource. Ordinals count on from first; it returns
+// the path of each within the file.
+func (r *Resources) JSON(first int, text []byte) (paths []string) {
+	root := r.parse(first, text)
 	if root == nil {
-		return r.Read
+		return []string{""}
 	}
-	if kind := root.text("resourceType"); kind != "Bundle" {
-		r.Paths = []string{kind}
-		r.add(1, root, "")
-		return r.done()
+	kind := root.text("resourceType")
+	if kind != "Bundle" {
+		if !typeForm.MatchString(kind) {
+			kind = ""
+		}
+		r.add(first, root, "")
+		return []string{kind}
 	}
-	if root.text("type") == "" {
-		r.issue(1, "Bundle.type", handover.CodeMissing, "", "required")
+	paths = []string{kind}
+	switch is := root.text("type"); {
+	case is == "":
+		r.issue(first, "type", handover.CodeMissing, "", "required on Bundle")
+	case !isCode(bundleType, is):
+		r.issue(first, "type", handover.CodeResource, shown(is), "one of "+strings.Join(shapeOf(bundleType).codes, ", "))
+	}
+	if entries := root.at("entry"); entries != nil && entries.kind != array {
+		r.issue(first, "entry", handover.CodeResource, kindNames[entries.kind], "an array")
 	}
 	for i, e := range root.list("entry") {
-		r.Paths = append(r.Paths, indexedPath("Bundle.entry", i)+".resource")
-		if n := e.at("resource"); n != nil {
-			r.add(i+1, n, e.text("fullUrl"))
+		path := indexedPath("Bundle.entry", i)
+		n := e.at("resource")
+		if n == nil {
+			paths = append(paths, path)
+			r.read.Aside = append(r.read.Aside, handover.Issue{Line: first + len(paths) - 1, Code: handover.CodeAside, Found: "entry", Allowed: "no resource in it: nothing is deleted or fetched for a bundle"})
+			continue
 		}
+		paths = append(paths, path+".resource")
+		r.add(first+len(paths)-1, n, e.text("fullUrl"))
 	}
-	return r.done()
+	return paths
 }
 
-// ReadLines reads resources one a line; lines are by their number, from 1.
-func ReadLines(lines map[int][]byte, order []int, g Given) Read {
-	r := reader{Given: g}
-	for _, line := range order {
-		if n := r.parse(line, lines[line]); n != nil {
-			r.add(line, n, "")
-		}
+// Line gathers one resource of a file that has one a line.
+func (r *Resources) Line(ordinal int, text []byte) {
+	if n := r.parse(ordinal, text); n != nil {
+		r.add(ordinal, n, "")
 	}
-	return r.done()
 }
 
 var typeForm = regexp.MustCompile(`^[A-Z][A-Za-z]{1,63}$`)
-
-type reader struct {
-	Given
-	Read
-	all   []*offered
-	bases map[string]bool // of own extensions in the file, and the policy's
-	seen  map[string]string
-}
 
 // offered is a resource as it was offered.
 type offered struct {
@@ -77,21 +99,38 @@ type offered struct {
 	ordinal int
 	kind    string
 	url     string // its fullUrl
+	carries bool   // the text of an entry
 }
 
-func (r *reader) issue(ordinal int, path string, code handover.Code, found, allowed string) {
-	r.Issues = append(r.Issues, handover.Issue{Line: ordinal, Path: path, Code: code, Found: found, Allowed: allowed})
+func (r *Resources) issue(ordinal int, path string, code handover.Code, found, allowed string) {
+	r.read.Issues = append(r.read.Issues, handover.Issue{Line: ordinal, Path: path, Code: code, Found: found, Allowed: allowed})
 }
 
-func (r *reader) aside(o *offered, why string) {
-	r.Aside = append(r.Aside, handover.Issue{Line: o.ordinal, Code: handover.CodeAside, Found: o.kind, Allowed: why})
+func (r *Resources) aside(o *offered, why string) {
+	r.read.Aside = append(r.read.Aside, handover.Issue{Line: o.ordinal, Code: handover.CodeAside, Found: o.kind, Allowed: why})
 }
 
-func (r *reader) parse(ordinal int, text []byte) *node {
+// shown is text of a file, fit for one line.
+func shown(s string) string { return handover.Value{Type: handover.TextValue, Text: s}.Shown() }
+
+func (r *Resources) parse(ordinal int, text []byte) *node {
+	text = bytes.TrimPrefix(text, []byte("\ufeff"))
+	if !utf8.Valid(text) {
+		r.issue(ordinal, "", handover.CodeUTF8, "", "UTF-8")
+		return nil
+	}
+	if r.full {
+		return nil
+	}
+	if too := tooMuch(text, &r.values); too != "" || len(r.all) >= mostResources {
+		r.full = r.values > mostValues || too == ""
+		r.issue(ordinal, "", handover.CodeJSON, "", cmp.Or(too, fmt.Sprintf("at most %d resources: send them in parts", mostResources)))
+		return nil
+	}
 	var c checker
-	n, err := parse(bytes.TrimPrefix(text, []byte("\ufeff")), &c)
+	n, err := parse(text, &c)
 	for _, f := range c.faults {
-		r.issue(ordinal, strings.TrimPrefix(f.Path, "$."), handover.CodeDuplicateField, "", "each name once in an object")
+		r.issue(ordinal, legible(strings.TrimPrefix(f.Path, "$.")), handover.CodeDuplicateField, "", "each name once in an object")
 	}
 	switch {
 	case len(c.faults) > 0:
@@ -106,9 +145,9 @@ func (r *reader) parse(ordinal int, text []byte) *node {
 }
 
 // add keeps a resource, and reads what it carries.
-func (r *reader) add(ordinal int, n *node, url string) {
+func (r *Resources) add(ordinal int, n *node, url string) {
 	o := &offered{node: n, ordinal: ordinal, kind: n.text("resourceType"), url: url}
-	if n.kind != object || !typeForm.MatchString(o.kind) {
+	if n.kind != object || !typeForm.MatchString(o.kind) || misspelt(o.kind) {
 		r.issue(ordinal, "resourceType", handover.CodeResource, "", "the type of a FHIR R4 resource")
 		return
 	}
@@ -121,13 +160,19 @@ func (r *reader) add(ordinal int, n *node, url string) {
 		if r.bases == nil {
 			r.bases, r.seen = map[string]bool{}, map[string]string{}
 		}
-		r.bases[base] = true
+		r.bases[base], o.carries = true, true
 		r.carried(ordinal, indexedPath("extension", i)+".valueString", x.text("valueString"))
+	}
+	if !sought[o.kind] {
+		o.node = &node{kind: object, names: []string{"identifier"}, kids: []*node{n.at("identifier")}}
 	}
 }
 
+// sought are the types of which more is read than whose they are.
+var sought = map[string]bool{"Patient": true, "Encounter": true, "Observation": true}
+
 // carried reads one entry's text. The same text on several resources is one entry.
-func (r *reader) carried(ordinal int, path, text string) {
+func (r *Resources) carried(ordinal int, path, text string) {
 	v, issues := handover.ParseJSON([]byte(text))
 	var e handover.Entry
 	if len(issues) == 0 {
@@ -148,31 +193,28 @@ func (r *reader) carried(ordinal int, path, text string) {
 	}
 	r.seen[e.ID] = text
 	e.Line, e.Carried = ordinal, true
-	r.Entries = append(r.Entries, &e)
+	r.read.Entries = append(r.read.Entries, &e)
 }
 
-// done reads what others wrote, once it is known what is ours.
-func (r *reader) done() Read {
+// Read reads what was gathered, once it is known what is ours: Patients first, since
+// what was observed is of them.
+func (r *Resources) Read(g Given) Read {
+	d := newReader(r, g)
 	for _, o := range r.all {
-		if !r.ours(o) {
-			r.foreign(o)
+		if o.kind == "Patient" {
+			d.patient(o)
 		}
 	}
-	return r.Read
+	d.unmet()
+	for _, o := range r.all {
+		if o.kind != "Patient" && !d.ours(o) {
+			d.foreign(o)
+		}
+	}
+	d.observed()
+	slices.SortStableFunc(r.read.Aside, byLine)
+	slices.SortStableFunc(r.read.Issues, byLine)
+	return r.read
 }
 
-// ours says whether a resource comes of a record like this one: it was charted
-// there, and is never charted again.
-func (r *reader) ours(o *offered) bool {
-	system := func(s string) bool {
-		base, own := strings.CutSuffix(s, ownIDPath)
-		return own && (r.bases[base] || base == r.Policy.FHIR.Base)
-	}
-	ids := o.list("identifier")
-	if one := o.at("identifier"); one != nil && one.kind == object {
-		ids = []*node{one}
-	}
-	return slices.ContainsFunc(ids, func(id *node) bool { return system(id.text("system")) }) ||
-		slices.ContainsFunc(o.list("extension"), func(x *node) bool { return strings.HasSuffix(x.text("url"), carryPath) }) ||
-		len(r.bases) > 0 && o.kind == "Provenance"
-}
+func byLine(a, b handover.Issue) int { return a.Line - b.Line }

@@ -38,11 +38,13 @@ other headers:
 
 With a source, id may hold the rows' own numbers instead of UUIDs.
 
-Of a FHIR R4 bundle (.json), or of resources one a line, it takes what a record
+Of FHIR R4 bundles (.json), or of resources one a line, it takes what a record
 like this one exported, entry by entry. Of what others observed it takes, under
 the staff key of --by, heart and respiratory rate, SpO2, axillary temperature, head
-and weight of infants whose hospital number it knows, and lists the rest. A Patient
-admits nobody, but with --admit the one who is not known.`,
+and weight of infants whose hospital number it knows, what the sender corrected or
+withdrew as a correction or retraction, and lists the rest. A Patient admits nobody
+and renames nobody by itself: --admit admits the one who is not known, --identify
+charts name, number, sex and visit of an infant as its Patient has them.`,
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return p.runChart(cmd.Context(), s, args, mapping, reportTo, from)
@@ -66,14 +68,16 @@ func (p *Program) runChart(ctx context.Context, s *settings, files []string, map
 	if err != nil {
 		return err
 	}
-	given, err := s.given(ctx, policy, from)
+	var gathered intake.Resources
+	offer, sources, err := p.offered(files, tables, &gathered)
 	if err != nil {
 		return err
 	}
-	offer, sources, err := p.offered(files, tables, given)
+	resources, err := s.resources(ctx, policy, from, &gathered, offer.Entries)
 	if err != nil {
 		return err
 	}
+	add(&offer, resources, 0)
 	receipt, issues, err := p.take(ctx, s, policy, offer)
 	if err != nil {
 		return err

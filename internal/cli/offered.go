@@ -9,7 +9,6 @@ import (
 	"slices"
 	"strings"
 
-	"cotline/fhir"
 	"cotline/handover"
 	"cotline/internal/intake"
 )
@@ -55,29 +54,14 @@ const (
 func formOf(name string) string { return strings.ToLower(filepath.Ext(name)) }
 
 // offered reads the files. Lines are counted on from one file to the next.
-func (p *Program) offered(files []string, tables intake.Tables, given fhir.Given) (all intake.Offer, sources []source, err error) {
+// What FHIR files hold is only gathered, for one may refer to what another holds.
+func (p *Program) offered(files []string, tables intake.Tables, resources *intake.Resources) (all intake.Offer, sources []source, err error) {
 	for _, name := range files {
-		o, err := p.offeredBy(name, tables, given)
+		o, err := p.offeredBy(name, tables, resources, all.Lines)
 		if err != nil {
 			return all, nil, err
 		}
-		for _, e := range o.Entries {
-			e.Line += all.Lines
-		}
-		for i := range o.Issues {
-			o.Issues[i].Line += all.Lines
-		}
-		for _, i := range o.Aside {
-			i.Line += all.Lines
-			all.Aside = append(all.Aside, i)
-		}
-		all.Entries = append(all.Entries, o.Entries...)
-		for _, e := range o.Faulty {
-			e.Line += all.Lines
-		}
-		all.Faulty = append(all.Faulty, o.Faulty...)
-		all.Unread += o.Unread
-		all.Issues = append(all.Issues, o.Issues...)
+		add(&all, o, all.Lines)
 		all.Lines += o.Lines
 		for _, note := range o.Notes {
 			all.Notes = append(all.Notes, name+": "+note)
@@ -88,6 +72,23 @@ func (p *Program) offered(files []string, tables intake.Tables, given fhir.Given
 		sources = append(sources, sourcesOf(name, o)...)
 	}
 	return all, sources, nil
+}
+
+// add joins an offer to those before it, whose lines are as many as before.
+func add(all *intake.Offer, o intake.Offer, before int) {
+	for _, e := range slices.Concat(o.Entries, o.Faulty) {
+		e.Line += before
+	}
+	for _, issues := range [][]handover.Issue{o.Issues, o.Aside} {
+		for i := range issues {
+			issues[i].Line += before
+		}
+	}
+	all.Entries = append(all.Entries, o.Entries...)
+	all.Faulty = append(all.Faulty, o.Faulty...)
+	all.Issues = append(all.Issues, o.Issues...)
+	all.Aside = append(all.Aside, o.Aside...)
+	all.Unread += o.Unread
 }
 
 // sourcesOf are a file, or the sheets of it.
@@ -101,26 +102,26 @@ func sourcesOf(name string, o intake.Offer) (out []source) {
 	return out
 }
 
-func (p *Program) offeredBy(name string, tables intake.Tables, given fhir.Given) (intake.Offer, error) {
+func (p *Program) offeredBy(name string, tables intake.Tables, resources *intake.Resources, before int) (intake.Offer, error) {
 	if name == "-" {
-		return lines(p.Stdin, given)
+		return lines(p.Stdin, resources, before)
 	}
 	f, err := os.Open(name)
 	if err != nil {
 		return intake.Offer{}, err
 	}
 	defer f.Close() //nolint:errcheck // it was only read
-	o, err := read(f, formOf(name), tables, given)
+	o, err := read(f, formOf(name), tables, resources, before)
 	if err != nil {
 		err = fmt.Errorf("%s: %w", name, err)
 	}
 	return o, err
 }
 
-func read(f *os.File, form string, tables intake.Tables, given fhir.Given) (intake.Offer, error) {
+func read(f *os.File, form string, tables intake.Tables, resources *intake.Resources, before int) (intake.Offer, error) {
 	switch form {
 	case bundleForm:
-		return intake.Bundle(f, given)
+		return resources.Bundle(f, before)
 	case csv:
 		return intake.CSV(f, tables)
 	case xlsx:
@@ -130,14 +131,14 @@ func read(f *os.File, form string, tables intake.Tables, given fhir.Given) (inta
 		}
 		return intake.XLSX(f, info.Size(), tables)
 	}
-	return lines(f, given)
+	return lines(f, resources, before)
 }
 
 // lines reads entries, or FHIR resources, one a line.
-func lines(r io.Reader, given fhir.Given) (intake.Offer, error) {
+func lines(r io.Reader, resources *intake.Resources, before int) (intake.Offer, error) {
 	in := bufio.NewReaderSize(r, 64<<10)
 	if intake.AreResources(in) {
-		return intake.Resources(in, given)
+		return resources.Lines(in, before)
 	}
 	return intake.NDJSON(in)
 }

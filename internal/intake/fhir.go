@@ -12,68 +12,94 @@ import (
 	"cotline/handover"
 )
 
-// maxBundle is the longest bundle that is read, in bytes: it is held whole.
-const maxBundle = 128 << 20
+// maxResources is how much FHIR text is read at a time, in bytes: it is held whole,
+// since any of it may refer to any other.
+const maxResources = 128 << 20
 
-// Bundle reads a FHIR bundle, or one resource, in one JSON text. The lines of the
-// offer are its resources, by their place in the bundle.
-func Bundle(r io.Reader, given fhir.Given) (Offer, error) {
-	text, err := io.ReadAll(io.LimitReader(r, maxBundle+1))
+// Resources gathers what FHIR files hold, to be read together. The zero value is
+// empty.
+type Resources struct {
+	gathered fhir.Resources
+	size     int // bytes so far
+	any      bool
+}
+
+// Bundle gathers a FHIR bundle, or one resource, in one JSON text. The lines of the
+// offer are its resources, by their place in the bundle; before says how many lines
+// were read before it. What the resources offer is told by Read.
+func (r *Resources) Bundle(in io.Reader, before int) (Offer, error) {
+	r.any = true
+	text, err := io.ReadAll(io.LimitReader(in, int64(maxResources-r.size)+1))
 	if err != nil {
 		return Offer{}, err
 	}
-	if len(text) > maxBundle {
-		return Offer{Lines: 1, Unread: 1, Issues: []handover.Issue{{Line: 1, Code: handover.CodeLineTooLong, Allowed: "at most 128 MiB a bundle: send it in parts"}}}, nil
+	if r.size += len(text); r.size > maxResources {
+		return tooLong(1), nil
 	}
-	return offerOf(fhir.ReadJSON(text, given)), nil
+	paths := r.gathered.JSON(before+1, text)
+	return Offer{Paths: paths, Lines: len(paths)}, nil
 }
 
-// Resources reads FHIR resources one a line.
-func Resources(r io.Reader, given fhir.Given) (Offer, error) {
-	in := bufio.NewReaderSize(r, 64<<10)
-	lines := map[int][]byte{}
-	var order []int
-	var long []handover.Issue
-	for n := 1; ; n++ {
-		text, over, err := nextLine(in, nil)
+// Lines gathers FHIR resources one a line.
+func (r *Resources) Lines(in *bufio.Reader, before int) (Offer, error) {
+	r.any = true
+	var o Offer
+	var buf []byte
+	for {
+		text, long, err := nextLine(in, buf[:0])
 		if err != nil && !errors.Is(err, io.EOF) {
-			return Offer{}, fmt.Errorf("reading line %d: %w", n, err)
+			return o, fmt.Errorf("reading line %d: %w", o.Lines+1, err)
 		}
+		if len(text) > 0 || err == nil {
+			o.Lines++
+		}
+		r.size += len(text)
 		switch {
-		case over:
-			long = append(long, handover.Issue{Line: n, Code: handover.CodeLineTooLong, Allowed: "at most 1 MiB a line"})
+		case r.size > maxResources:
+			return tooLong(o.Lines), nil
+		case long:
+			o.Issues = append(o.Issues, handover.Issue{Line: o.Lines, Code: handover.CodeLineTooLong, Allowed: "at most 1 MiB a line"})
 		case len(bytes.TrimSpace(text)) > 0:
-			lines[n], order = text, append(order, n)
+			r.gathered.Line(before+o.Lines, text)
 		}
 		if err != nil {
-			o := offerOf(fhir.ReadLines(lines, order, given))
-			o.Issues, o.Lines = append(o.Issues, long...), n
+			o.Unread = len(o.Issues)
 			return o, nil
 		}
+		buf = text
 	}
 }
 
-func offerOf(r fhir.Read) Offer {
-	return Offer{Entries: r.Entries, Issues: r.Issues, Aside: r.Aside, Paths: r.Paths, Unread: min(len(r.Issues), 1), Lines: max(len(r.Paths), 1)}
+func tooLong(lines int) Offer {
+	return Offer{Lines: lines, Unread: 1, Issues: []handover.Issue{{Line: lines, Code: handover.CodeLineTooLong, Allowed: fmt.Sprintf("at most %d MiB of FHIR files at a time: send them in parts", maxResources>>20)}}}
 }
 
-// AreResources says whether lines are FHIR resources, by the first of them; nothing
-// is read on.
+// Any says whether anything was gathered.
+func (r *Resources) Any() bool { return r.any }
+
+// Read is what was gathered offers. Its lines count over all files.
+func (r *Resources) Read(given fhir.Given) Offer {
+	read := r.gathered.Read(given)
+	return Offer{Entries: read.Entries, Issues: read.Issues, Aside: read.Aside, Unread: min(len(read.Issues), 1)}
+}
+
+// AreResources says whether lines are FHIR resources, by the names of the first of
+// them; nothing is read on. One that is longer than can be looked into, and has not
+// said what kind of entry it is, is a resource whose type stands last.
 func AreResources(in *bufio.Reader) bool {
-	text, _ := in.Peek(in.Size())
-	text = bytes.TrimLeft(bytes.TrimPrefix(text, []byte("\ufeff")), " \t\r\n")
-	d := json.NewDecoder(bytes.NewReader(text))
+	ahead, _ := in.Peek(in.Size())
+	d := json.NewDecoder(bytes.NewReader(bytes.TrimLeft(bytes.TrimPrefix(ahead, []byte("\ufeff")), " \t\r\n")))
 	if t, err := d.Token(); err != nil || t != json.Delim('{') {
 		return false
 	}
 	for d.More() {
 		name, err := d.Token()
-		if err != nil || name == "resourceType" {
-			return err == nil
+		if err == nil && (name == "resourceType" || name == "kind") {
+			return name == "resourceType"
 		}
 		var passed json.RawMessage
-		if d.Decode(&passed) != nil {
-			return false
+		if err != nil || d.Decode(&passed) != nil {
+			return len(ahead) == in.Size()
 		}
 	}
 	return false

@@ -1,0 +1,257 @@
+package fhir
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/google/uuid"
+
+	"cotline/handover"
+)
+
+// A Patient does not say where it lies, nor that it is on this unit, and a likeness
+// is not a person: it admits nobody and renames nobody by itself. Who it is in the
+// record is told by identifiers alone. Somebody confirms: with a key and a cot for
+// the one who is not known, with a key for an infant who is. An infant who has no
+// number yet is found by birth and sex, if nobody else could be meant.
+
+func (d *reader) patient(o *offered) {
+	key, number, why := d.whose(o)
+	ours := d.ours(o)
+	switch k := d.infants[key]; {
+	case ours && (len(d.bases) > 0 || key == ""):
+		// it goes with the entries beside it
+	case why != "":
+		d.aside(o, why)
+	case unfit(o) != "":
+		d.aside(o, unfit(o))
+	case k != nil && d.Admit == key && !k.admitted:
+		d.admission(o, number)
+	case k != nil:
+		d.familiar(o, k, ours)
+	case d.byNumber[number] != "":
+		d.aside(o, "admitted with another Patient of these files that has its number")
+	case number == "":
+		d.aside(o, "no hospital number by the policy's system of it")
+	case d.completes(o) != nil:
+		d.identify(o, d.completes(o))
+	case d.Admit == "":
+		d.aside(o, "not known to the record: with --admit KEY=COT it is admitted; with --identify KEY it is that infant, who has no number yet")
+	case len(d.strangers()) != 1:
+		d.issue(o.ordinal, "", handover.CodeResource, "", "one Patient who is not known, to be admitted")
+	default:
+		d.admission(o, number)
+	}
+}
+
+// whose is the infant that a Patient is, by identifiers: the hospital number, one
+// that was, or our own of it. Without an infant it is the number that is nobody's.
+func (d *reader) whose(o *offered) (key, number, why string) {
+	ids := o.list("identifier")
+	numbers := d.numbers(ids)
+	if len(numbers) > 1 {
+		return "", "", "two hospital numbers by the policy's system of them"
+	}
+	keys := map[string]bool{}
+	for _, id := range ids {
+		if k, known := d.byNumber[d.numberOf(id)]; known {
+			keys[k] = true
+		}
+		if base, own := strings.CutSuffix(id.text("system"), ownIDPath); own && base == d.Policy.FHIR.Base {
+			for k := range d.infants {
+				if ofInfant(d.Policy, k).String() == id.text("value") {
+					keys[k] = true
+				}
+			}
+		}
+	}
+	if len(numbers) == 1 {
+		number = numbers[0]
+	}
+	for k := range keys {
+		key = k
+	}
+	if keys[""] || len(keys) > 1 {
+		return "", number, "it may be either of two infants of the record"
+	}
+	return key, number, ""
+}
+
+// unfit is why a Patient is nobody to admit or to rename: by elements that R4 says
+// modify it.
+func unfit(o *offered) string {
+	switch n := o.at("active"); {
+	case o.at("modifierExtension") != nil || o.at("implicitRules") != nil:
+		return "a modifier extension or implicit rules, which may turn its meaning round"
+	case n != nil && n.value != "true":
+		return "not an active record of the hospital's"
+	case o.at("link") != nil:
+		return "linked to another Patient: the hospital says which of them holds"
+	case o.at("deceasedDateTime") != nil || o.at("deceasedBoolean") != nil && o.at("deceasedBoolean").value != "false":
+		return "deceased: a discharge is charted by a person"
+	}
+	return ""
+}
+
+// strangers are the numbers of Patients whom the record does not know.
+func (d *reader) strangers() (out []string) {
+	for _, o := range d.all {
+		if o.kind != "Patient" || d.ours(o) || unfit(o) != "" {
+			continue
+		}
+		if key, number, why := d.whose(o); key == "" && why == "" && number != "" && !slices.Contains(out, number) {
+			out = append(out, number)
+		}
+	}
+	return out
+}
+
+// familiar tells in what the Patient of an infant differs from the record, or
+// charts it where that is asked for.
+func (d *reader) familiar(o *offered, k *known, ours bool) {
+	differing := names(d.differing(o, k))
+	asked := slices.Contains(d.Identify, k.key)
+	_, met := d.met[k.key]
+	if asked && !met {
+		d.met[k.key] = o.ordinal
+	}
+	switch {
+	case d.bornOtherwise(o, k):
+		if asked {
+			d.issue(o.ordinal, "birthDate", handover.CodeResource, "", "the birth date of "+k.key+": correct its admission (born), or it is another infant")
+			return
+		}
+		d.aside(o, "born on another day than "+k.key+" of the record: correct the admission, or it is another infant")
+	case len(differing) > 0 && asked && met:
+		d.issue(o.ordinal, "", handover.CodeResource, "", fmt.Sprintf("one Patient of %s", k.key))
+	case len(differing) > 0 && asked:
+		d.identify(o, k)
+	case len(differing) > 0:
+		d.aside(o, strings.Join(differing, ", ")+" of "+k.key+" differ: with --identify "+k.key+" they are charted")
+	case !ours:
+		d.aside(o, "known to the record, and nothing of it differs")
+	}
+}
+
+// completes is the infant without a number, among those to be identified, that a
+// Patient whom nobody knows can only be: the one Patient of that birth and sex, and
+// the one infant.
+func (d *reader) completes(o *offered) *known {
+	var found []*known
+	for _, k := range d.infants {
+		if k.admitted && k.text("mrn") == "" && d.agrees(o, k) {
+			found = append(found, k)
+		}
+	}
+	if len(found) != 1 || !slices.Contains(d.Identify, found[0].key) {
+		return nil
+	}
+	for _, other := range d.all {
+		if other != o && other.kind == "Patient" && d.agrees(other, found[0]) {
+			if key, number, why := d.whose(other); key == "" && (why != "" || number != "") {
+				return nil
+			}
+		}
+	}
+	return found[0]
+}
+
+// unmet refuses an offer that lacks the Patient of an infant to be identified.
+func (d *reader) unmet() {
+	for _, key := range d.Identify {
+		if _, ok := d.met[key]; ok {
+			continue
+		}
+		allowed := "a Patient with the hospital number of " + key
+		switch k := d.infants[key]; {
+		case k == nil:
+			allowed = "an infant of the record; " + key + " is none"
+		case k.text("mrn") == "":
+			allowed = "one Patient of the birth and sex of " + key + ", where no other infant without a number is like it; else chart the identity by hand"
+		}
+		d.read.Issues = append(d.read.Issues, handover.Issue{Path: "--identify", Code: handover.CodeReference, Found: key, Allowed: allowed})
+	}
+}
+
+// identify charts what a Patient says of an infant, as known from now on. The id
+// follows from what it says anew and of what: the same again is the same entry.
+func (d *reader) identify(o *offered, k *known) {
+	if d.By == "" {
+		d.unsigned(o)
+		return
+	}
+	d.met[k.key] = o.ordinal
+	differing := d.differing(o, k)
+	name := "identity\n" + k.key
+	for _, f := range differing {
+		name += "\n" + f.Name
+		if e := k.says[f.Name]; e != nil {
+			name += " " + e.ID
+		}
+	}
+	at := handover.MomentOf(d.Now).Text
+	fields := []handover.Field{worded("id", named(ofInfant(d.Policy, k.key), name).String()), worded("infant", k.key), worded("kind", "identity"), worded("at", at), worded("by", d.By)}
+	e := d.entry(o, append(fields, differing...))
+	if e == nil {
+		return
+	}
+	d.read.Entries = append(d.read.Entries, e)
+	k.charts(&handover.Standing{Entry: e})
+	d.number(k.text("mrn"), k.key)
+}
+
+func (d *reader) unsigned(o *offered) {
+	d.issue(o.ordinal, "", handover.CodeMissing, "", "name with --by under whose staff key it is charted")
+}
+
+// admission is at the start of the stay that the file says: the one that goes on.
+func (d *reader) admission(o *offered, number string) {
+	if d.By == "" {
+		d.unsigned(o)
+		return
+	}
+	if k := d.infants[d.Admit]; k != nil && d.byNumber[number] != d.Admit {
+		d.issue(o.ordinal, "", handover.CodeResource, "", "a key that no infant of the record has: "+d.Admit+" is another's")
+		return
+	}
+	stay, ok := d.stay(number)
+	switch {
+	case !ok:
+		d.issue(o.ordinal, "", handover.CodeResource, "", "one Encounter in progress of the infant to be admitted")
+		return
+	case stay == nil:
+		d.issue(o.ordinal, "", handover.CodeResource, "", "beside the Patient its Encounter in progress, whose period says since when")
+		return
+	}
+	at := stay.at("period").text("start")
+	if _, err := handover.ParseMoment(at); err != nil {
+		d.issue(stay.ordinal, "period.start", handover.CodeFormat, "", "a moment with its offset: since when the infant is here")
+		return
+	}
+	fields := []handover.Field{worded("id", named(uuid.NameSpaceURL, "admission\n"+d.identity(stay, number)+"\n"+number).String()),
+		worded("infant", d.Admit), worded("kind", "admission"), worded("at", at), worded("by", d.By)}
+	says := append(d.says(o, number), worded("born", born(o)), worded("cot", d.Cot))
+	if n := o.at("multipleBirthInteger"); n != nil {
+		says = append(says, handover.Field{Name: "birthOrder", Value: handover.Value{Type: handover.NumberValue, Text: n.value}})
+	}
+	for _, f := range says {
+		if f.Value.Text != "" {
+			fields = append(fields, f)
+		}
+	}
+	d.used[stay] = true
+	e := d.entry(o, fields)
+	if e == nil {
+		return
+	}
+	d.read.Entries = append(d.read.Entries, e)
+	k := d.infants[d.Admit]
+	if k == nil {
+		k = &known{key: d.Admit, says: map[string]*handover.Standing{}}
+		d.infants[d.Admit] = k
+	}
+	k.charts(&handover.Standing{Entry: e})
+	k.admitted = true
+	d.number(number, d.Admit)
+}

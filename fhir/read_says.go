@@ -1,0 +1,144 @@
+package fhir
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/google/uuid"
+
+	"cotline/handover"
+)
+
+// says is what a Patient says of an infant's identity, by the record's fields; empty
+// where it says nothing. Absence is never a fact.
+func (d *reader) says(o *offered, number string) []handover.Field {
+	family, given := nameOf(o)
+	sex := o.text("gender")
+	visit := ""
+	if stay, ok := d.stay(number); ok && stay != nil {
+		for _, id := range stay.list("identifier") {
+			if system := d.Policy.FHIR.Identifiers["visit"].System; system != "" && id.text("system") == system && !past(id) {
+				visit = id.text("value")
+			}
+		}
+	}
+	return []handover.Field{worded("mrn", number), worded("family", family), worded("given", given), worded("sex", sex), worded("visit", visit)}
+}
+
+// differing is what a Patient says otherwise than the record, in the record's order.
+// A sex that is not known says nothing.
+func (d *reader) differing(o *offered, k *known) (out []handover.Field) {
+	_, number, _ := d.whose(o)
+	for _, f := range charted(d.says(o, number)) {
+		if v := f.Value.Text; v != "" && v != k.text(f.Name) && !(f.Name == "sex" && v == "unknown") {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// charted is what is said as an entry of identity holds it, if it can.
+func charted(says []handover.Field) []handover.Field {
+	said := slices.DeleteFunc(slices.Clone(says), func(f handover.Field) bool { return f.Value.Text == "" })
+	e, issues := handover.Decode(handover.Value{Type: handover.ObjectValue, Fields: append([]handover.Field{worded("id", uuid.Nil.String()),
+		worded("infant", "x"), worded("kind", "identity"), worded("at", handover.MomentOf(time.Unix(0, 0).UTC()).Text), worded("by", "x")}, said...)})
+	if len(issues) > 0 {
+		return said
+	}
+	return e.Fields
+}
+
+func names(fields []handover.Field) (out []string) {
+	for _, f := range fields {
+		out = append(out, f.Name)
+	}
+	return out
+}
+
+// stay is the Encounter in progress of a hospital number, nil without any; two of
+// them are none.
+func (d *reader) stay(number string) (stay *offered, ok bool) {
+	for _, e := range d.all {
+		if e.kind != "Encounter" || e.text("status") != ongoing || e.at("modifierExtension") != nil || d.ours(e) {
+			continue
+		}
+		if n, _ := d.subject(e); n == "" || n != number {
+			continue
+		}
+		if stay != nil && d.identity(stay, number) != d.identity(e, number) {
+			return nil, false
+		}
+		stay = e
+	}
+	return stay, true
+}
+
+// born is the moment of birth where a Patient says it, else the date.
+func born(o *offered) string {
+	for _, x := range o.at("_birthDate").list("extension") {
+		if m := x.text("valueDateTime"); x.text("url") == birthTimeURL && m != "" {
+			return m
+		}
+	}
+	return o.text("birthDate")
+}
+
+// bornOtherwise says whether a Patient was born on another day than the record has.
+func (d *reader) bornOtherwise(o *offered, k *known) bool {
+	a, here := d.day(born(o))
+	b, there := d.day(k.text("born"))
+	return here && there && a != b
+}
+
+// day is the civil day, in the unit's zone, of a moment or a date.
+func (d *reader) day(s string) (handover.Date, bool) {
+	if m, err := handover.ParseMoment(s); err == nil {
+		return handover.DateOf(m.Time, d.Policy.Zone), true
+	}
+	date, err := handover.ParseDate(s)
+	return date, err == nil
+}
+
+// agrees says whether a Patient can be an infant: born on the same day, at the same
+// moment where both say one, and of no other sex or order of birth.
+func (d *reader) agrees(o *offered, k *known) bool {
+	a, here := d.day(born(o))
+	b, there := d.day(k.text("born"))
+	if !here || !there || a != b {
+		return false
+	}
+	x, errA := handover.ParseMoment(born(o))
+	y, errB := handover.ParseMoment(k.text("born"))
+	if errA == nil && errB == nil && !x.Equal(y.Time) {
+		return false
+	}
+	differ := func(said, stands string) bool {
+		return said != "" && stands != "" && said != "unknown" && stands != "unknown" && said != stands
+	}
+	order := ""
+	if n := o.at("multipleBirthInteger"); n != nil {
+		order = n.value
+	}
+	return !differ(o.text("gender"), k.text("sex")) && !differ(order, k.text("birthOrder"))
+}
+
+// nameOf is the name that holds: the official one, else the first that is in use.
+func nameOf(o *offered) (family, given string) {
+	var found *node
+	for _, n := range o.list("name") {
+		switch use := n.text("use"); {
+		case use == "temp" || past(n):
+		case use == "official":
+			if found.text("use") != use {
+				found = n
+			}
+		case found == nil && slices.Contains([]string{"", "usual"}, use):
+			found = n
+		}
+	}
+	for _, g := range found.list("given") {
+		given = strings.TrimSpace(given + " " + g.value)
+	}
+	return found.text("family"), given
+}

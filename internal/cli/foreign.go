@@ -1,0 +1,145 @@
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"cotline/fhir"
+	"cotline/handover"
+	"cotline/internal/intake"
+	"cotline/internal/journal"
+)
+
+// foreign is how resources that others wrote are charted.
+type foreign struct {
+	by, admit string
+	identify  []string
+}
+
+func (f *foreign) flags(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&f.by, "by", "", "staff key under which what others observed is charted (FHIR files)")
+	cmd.Flags().StringVar(&f.admit, "admit", "", "KEY=COT: admit the one Patient of FHIR files who is not known")
+	cmd.Flags().StringArrayVar(&f.identify, "identify", nil, "KEY: chart for this infant what its Patient of FHIR files says of name, number, sex and visit; may be repeated")
+}
+
+// resources reads what FHIR files hold against the record, what is
+// offered beside them, and the site's codings.
+func (s *settings) resources(ctx context.Context, policy *handover.Policy, from foreign, gathered *intake.Resources, beside []*handover.Entry) (offer intake.Offer, err error) {
+	g := fhir.Given{Policy: policy, By: from.by, Identify: from.identify, Beside: beside, Now: s.program.Now().In(policy.Zone)}
+	if from.admit != "" {
+		var ok bool
+		if g.Admit, g.Cot, ok = strings.Cut(from.admit, "="); !ok || g.Admit == "" || g.Cot == "" {
+			return offer, wrong{"--admit " + from.admit, "give KEY=COT"}
+		}
+	}
+	if slices.Contains(g.Identify, g.Admit) && g.Admit != "" {
+		return offer, wrong{"--admit and --identify name " + g.Admit, "admit it, which takes its name and number too"}
+	}
+	if !gathered.Any() {
+		if from.admit != "" || len(g.Identify) > 0 {
+			return offer, wrong{"--admit and --identify are for FHIR files", "leave them out"}
+		}
+		return offer, nil
+	}
+	if g.Site, err = s.siteCodes(policy); err != nil {
+		return offer, err
+	}
+	if _, err := os.Stat(s.record); errors.Is(err, fs.ErrNotExist) {
+		return gathered.Read(g), nil
+	}
+	j, err := s.open(ctx, false)
+	if err != nil {
+		return offer, err
+	}
+	err = j.Holding(ctx, func(held handover.Holding) {
+		g.Held = held
+		offer = gathered.Read(g)
+	})
+	if errors.Is(err, journal.ErrDamaged) {
+		err = nil // charting says so
+	}
+	if err = errors.Join(err, j.Store.Close()); err != nil {
+		err = fmt.Errorf("record %s: %w", s.record, err)
+	}
+	return offer, err
+}
+
+// inBundle says where in a bundle a fault is.
+func (f *fault) inBundle(paths []string) {
+	if f.Line < 1 || f.Line > len(paths) {
+		return
+	}
+	f.Path = strings.Trim(paths[f.Line-1]+"."+f.Path, ".")
+	f.Line = 0
+}
+
+// tellAside lists resources that are not read, those of a kind in one line.
+func (p *Program) tellAside(aside []fault) {
+	var order []string
+	count, first := map[string]int{}, map[string]fault{}
+	for _, f := range aside {
+		k := f.File + "\n" + f.Found + "\n" + f.Allowed
+		if count[k] == 0 {
+			order, first[k] = append(order, k), f
+		}
+		count[k]++
+	}
+	for _, k := range order {
+		f := first[k]
+		p.say("%s: %s, first %s: %s [%s]", f.File, plural(count[k], f.Found), f.place(), f.Allowed, f.Code)
+	}
+}
+
+func (f fault) place() string {
+	if f.Line > 0 {
+		return fmt.Sprintf("line %d", f.Line)
+	}
+	return f.Path
+}
+
+// reportAs is the report in the form that a file's name asks for.
+func reportAs(name string, faults, aside []fault) ([]byte, error) {
+	all := slices.Concat(faults, aside)
+	if formOf(name) != bundleForm {
+		return report(all)
+	}
+	out := []byte(`{"resourceType":"OperationOutcome","issue":[`)
+	if len(all) == 0 {
+		out = append(out, `{"severity":"information","code":"informational","diagnostics":"nothing was refused or left aside"}`...)
+	}
+	for n, f := range all {
+		if n > 0 {
+			out = append(out, ',')
+		}
+		severity, code := "error", "invalid"
+		switch f.Code {
+		case handover.CodeAside:
+			severity, code = "information", "not-supported"
+		case handover.CodeMissing:
+			code = "required"
+		case handover.CodeIDConflict:
+			code = "conflict"
+		case handover.CodeReference:
+			code = "not-found"
+		case handover.CodeNotAdmitted, handover.CodeAlreadyAdmitted, handover.CodeClock:
+			code = "business-rule"
+		}
+		out = fmt.Appendf(out, "\n{\"severity\":%q,\"code\":%q,\"details\":{\"text\":", severity, code)
+		out = handover.AppendString(out, string(f.Code))
+		out = append(out, `},"diagnostics":`...)
+		out = handover.AppendString(out, f.String())
+		if f.Line == 0 && strings.HasPrefix(f.Path, "Bundle.") {
+			out = append(out, `,"expression":[`...)
+			out = append(handover.AppendString(out, f.Path), ']')
+		}
+		out = append(out, '}')
+	}
+	return append(out, "\n]}\n"...), nil
+}
