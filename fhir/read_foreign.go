@@ -88,6 +88,8 @@ func (d *reader) observation(o *offered) {
 		why = "name with --by under whose staff key it is charted"
 	case o.at("modifierExtension") != nil || o.at("implicitRules") != nil:
 		why = "a modifier extension or implicit rules, which may turn its meaning round"
+	case d.rehearsed(o):
+		why = rehearsal
 	case status == inError:
 		d.keep(o, &statement{o: o, infant: infant, status: status, id: d.identity(o, number)})
 		return
@@ -112,7 +114,7 @@ func (d *reader) observation(o *offered) {
 	}
 	at, err := handover.ParseMoment(o.text("effectiveDateTime") + o.text("effectiveInstant"))
 	if err != nil {
-		d.aside(o, "the day alone is known, or the time has no offset")
+		d.aside(o, "no moment with seconds and offset: the day alone, or a time without them")
 		return
 	}
 	if k := d.infants[infant]; k != nil && k.away(at.Time) {
@@ -132,6 +134,15 @@ func (d *reader) observation(o *offered) {
 	if e := d.entry(o, fields); e != nil {
 		d.keep(o, &statement{o: o, infant: infant, status: o.text("status"), id: id, entry: e})
 	}
+}
+
+const rehearsal = "marked as test data, which the policy (fhir.test) does not take"
+
+// rehearsed says whether a resource is marked as test data in a record that is none.
+func (d *reader) rehearsed(o *offered) bool {
+	return !d.Policy.FHIR.Test && slices.ContainsFunc(o.at("meta").list("security"), func(n *node) bool {
+		return n.text("system") == testData.system && n.text("code") == testData.code
+	})
 }
 
 func worded(name, s string) handover.Field {
@@ -239,9 +250,8 @@ func thousandfold(s string) string {
 }
 
 // identity is the id of the entry that a resource becomes: of its own identifier,
-// else of its address, else of its id at whoever holds that hospital number, else of
-// the name that it has in a bundle. The same resource is the same entry, however
-// often it comes.
+// else of its id at whoever holds that hospital number, else of its address. The same
+// resource is the same entry, however often it comes, and in whatever file.
 func (d *reader) identity(o *offered, number string) string {
 	name := ""
 	for _, id := range o.list("identifier") {
@@ -252,8 +262,6 @@ func (d *reader) identity(o *offered, number string) string {
 	}
 	switch {
 	case name != "":
-	case strings.HasPrefix(o.url, "http"):
-		name = o.url
 	case o.text("id") != "":
 		name = d.Policy.FHIR.Identifiers["mrn"].System + "|" + number + "|" + o.text("id")
 	default:

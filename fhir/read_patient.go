@@ -24,8 +24,8 @@ func (d *reader) patient(o *offered) {
 		// it goes with the entries beside it
 	case why != "":
 		d.aside(o, why)
-	case unfit(o) != "":
-		d.aside(o, unfit(o))
+	case d.unfit(o) != "":
+		d.aside(o, d.unfit(o))
 	case k != nil && d.Admit == key && !k.admitted:
 		d.admission(o, number)
 	case k != nil:
@@ -80,10 +80,12 @@ func (d *reader) whose(o *offered) (key, number, why string) {
 
 // unfit is why a Patient is nobody to admit or to rename: by elements that R4 says
 // modify it.
-func unfit(o *offered) string {
+func (d *reader) unfit(o *offered) string {
 	switch n := o.at("active"); {
 	case o.at("modifierExtension") != nil || o.at("implicitRules") != nil:
 		return "a modifier extension or implicit rules, which may turn its meaning round"
+	case d.rehearsed(o):
+		return rehearsal
 	case n != nil && n.value != "true":
 		return "not an active record of the hospital's"
 	case o.at("link") != nil:
@@ -97,7 +99,7 @@ func unfit(o *offered) string {
 // strangers are the numbers of Patients whom the record does not know.
 func (d *reader) strangers() (out []string) {
 	for _, o := range d.all {
-		if o.kind != "Patient" || d.ours(o) || unfit(o) != "" {
+		if o.kind != "Patient" || d.ours(o) || d.unfit(o) != "" {
 			continue
 		}
 		if key, number, why := d.whose(o); key == "" && why == "" && number != "" && !slices.Contains(out, number) {
@@ -199,6 +201,10 @@ func (d *reader) identify(o *offered, k *known) {
 	d.read.Entries = append(d.read.Entries, e)
 	k.charts(&handover.Standing{Entry: e})
 	d.number(k.text("mrn"), k.key)
+	if _, number, _ := d.whose(o); number != "" {
+		stay, _ := d.stay(number)
+		d.used[stay] = true
+	}
 }
 
 func (d *reader) unsigned(o *offered) {

@@ -157,6 +157,20 @@ func TestForeignObservations(t *testing.T) {
 	}
 }
 
+// What is marked as test data is charted in no record but one of test data.
+func TestTestData(t *testing.T) {
+	g := given(t)
+	marked := strings.Replace(foreignObservation, `"status"`, `"meta":{"security":[{"system":"http://terminology.hl7.org/CodeSystem/v3-ActReason","code":"HTEST"}]},"status"`, 1)
+	for test, want := range map[bool]int{true: 1, false: 0} {
+		policy := *g.Policy
+		policy.FHIR.Test = test
+		g.Policy = &policy
+		if r := readJSON([]byte(marked), g); len(r.Entries) != want || len(r.Aside) != 1-want || len(r.Issues) > 0 {
+			t.Errorf("test %t: %+v", test, r)
+		}
+	}
+}
+
 // The same resource is the same entry, whatever else is in the file.
 func TestForeignIdentity(t *testing.T) {
 	g := given(t)
@@ -165,6 +179,12 @@ func TestForeignIdentity(t *testing.T) {
 	other := readJSON([]byte(strings.Replace(foreignObservation, `"value":"6"`, `"value":"7"`, 1)), g).Entries[0].ID
 	if one != bundled || one == other {
 		t.Errorf("%s, %s; another one %s", one, bundled, other)
+	}
+	unnamed := strings.Replace(foreignObservation, `"identifier":[{"system":"https://ehr.example/obs","value":"6"}],`, "", 1)
+	one = readJSON([]byte(unnamed), g).Entries[0].ID
+	bundled = readJSON([]byte(`{"resourceType":"Bundle","type":"searchset","entry":[{"fullUrl":"https://ehr.example/fhir/Observation/6","resource":`+unnamed+`}]}`), g).Entries[0].ID
+	if one != bundled {
+		t.Errorf("by its id %s, in a bundle %s", one, bundled)
 	}
 }
 

@@ -135,7 +135,7 @@ func reportAs(name string, faults, aside []fault) ([]byte, error) {
 		out = handover.AppendString(out, string(f.Code))
 		out = append(out, `},"diagnostics":`...)
 		out = handover.AppendString(out, f.String())
-		if f.Line == 0 && strings.HasPrefix(f.Path, "Bundle.") {
+		if f.Line == 0 && f.Path != "" && f.Path[0] >= 'A' && f.Path[0] <= 'Z' {
 			out = append(out, `,"expression":[`...)
 			out = append(handover.AppendString(out, f.Path), ']')
 		}

@@ -99,10 +99,14 @@ func (p *Program) tell(faults []fault) {
 	}
 }
 
-// counted is how many faults there are, on how many lines.
+// counted is how many faults there are, on how many lines. What has no lines has its
+// faults by path.
 func counted(faults []fault) string {
 	lines := map[string]bool{}
 	for _, f := range faults {
+		if f.Line == 0 && !f.table {
+			return plural(len(faults), "fault")
+		}
 		lines[fmt.Sprint(f.File, ":", f.Sheet, ":", f.Line)] = true
 	}
 	return fmt.Sprintf("%s on %s", plural(len(faults), "fault"), plural(len(lines), "line"))
