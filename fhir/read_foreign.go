@@ -154,12 +154,24 @@ func (d *reader) entry(o *offered, fields []handover.Field) *handover.Entry {
 	e, issues := handover.Decode(handover.Value{Type: handover.ObjectValue, Fields: fields, Line: o.ordinal})
 	for _, i := range issues {
 		i.Line = o.ordinal
+		if element, ok := elements[i.Path]; ok {
+			i.Path = element
+		}
 		d.read.Issues = append(d.read.Issues, i)
 	}
 	if len(issues) > 0 {
 		return nil
 	}
 	return &e
+}
+
+const valueElement = "valueQuantity.value"
+
+// elements are those that a field of an entry is read from.
+var elements = map[string]string{
+	"at": "effectiveDateTime", "charted": "issued", "heartRateBpm": valueElement, "respRateBpm": valueElement, "spo2Percent": valueElement,
+	"axillaryC": valueElement, "circumferenceCm": valueElement, "weightG": valueElement,
+	"mrn": "identifier", "visit": "identifier", "family": "name", "given": "name", "sex": "gender", "born": "birthDate", "birthOrder": "multipleBirthInteger",
 }
 
 // observableOf is what an Observation is of, or why it is not read: codes of two

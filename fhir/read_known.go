@@ -15,7 +15,8 @@ type reader struct {
 	infants  map[string]*known       // by key
 	byNumber map[string]string       // keys by hospital number; "" where two infants have one
 	heard    map[string][]*statement // of what others observed, by the id of its entry
-	met      map[string]int          // infants to be identified, by the ordinal of their Patient
+	former   map[string]string       // keys by any number that an infant had; "" likewise
+	met      map[string]bool         // infants whose Patient was seen
 	used     map[*offered]bool       // Encounters that were read with their Patient
 }
 
@@ -24,11 +25,12 @@ type known struct {
 	key      string
 	bounds   []*handover.Standing          // admissions and discharges, in order
 	says     map[string]*handover.Standing // what charted a field of its identity last
+	numbers  []string                      // that it ever had
 	admitted bool
 }
 
 func newReader(r *Resources, g Given) *reader {
-	d := &reader{Resources: r, Given: g, infants: map[string]*known{}, byNumber: map[string]string{}, heard: map[string][]*statement{}, met: map[string]int{}, used: map[*offered]bool{}}
+	d := &reader{Resources: r, Given: g, infants: map[string]*known{}, byNumber: map[string]string{}, heard: map[string][]*statement{}, former: map[string]string{}, met: map[string]bool{}, used: map[*offered]bool{}}
 	if d.Held == nil {
 		d.Held = handover.Nothing
 	}
@@ -40,7 +42,10 @@ func newReader(r *Resources, g Given) *reader {
 		for _, rec := range handover.Replay(d.Held.Infant(key), g.Now).Infants {
 			k := knownOf(rec, g.Now)
 			d.infants[key] = k
-			d.number(k.text("mrn"), key)
+			whose(d.byNumber, k.text("mrn"), key)
+			for _, number := range k.numbers {
+				whose(d.former, number, key)
+			}
 		}
 	}
 	return d
@@ -88,17 +93,18 @@ func (t together) Keys() []string {
 	return keys
 }
 
-// number keeps whose a hospital number is.
-func (d *reader) number(number, key string) {
+// whose keeps whose a hospital number is.
+func whose(keys map[string]string, number, key string) {
 	if number == "" {
 		return
 	}
-	if was, ok := d.byNumber[number]; ok && was != key {
+	if was, ok := keys[number]; ok && was != key {
 		key = ""
 	}
-	d.byNumber[number] = key
+	keys[number] = key
 }
 
+// knownOf is an infant as its record tells it.
 func knownOf(r *handover.Record, now time.Time) *known {
 	k := &known{key: r.Infant, says: map[string]*handover.Standing{}, admitted: r.Admitted(now) != nil}
 	for _, e := range r.Entries {
@@ -114,6 +120,9 @@ func (k *known) charts(e *handover.Standing) {
 	case "admission", "identity":
 		for _, f := range e.Fields {
 			k.says[f.Name] = e
+			if f.Name == "mrn" {
+				k.numbers = append(k.numbers, f.Value.Text)
+			}
 		}
 	case "discharge":
 		delete(k.says, "visit")

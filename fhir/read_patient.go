@@ -1,7 +1,6 @@
 package fhir
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -30,8 +29,6 @@ func (d *reader) patient(o *offered) {
 		d.admission(o, number)
 	case k != nil:
 		d.familiar(o, k, ours)
-	case d.byNumber[number] != "":
-		d.aside(o, "admitted with another Patient of these files that has its number")
 	case number == "":
 		d.aside(o, "no hospital number by the policy's system of it")
 	case d.completes(o) != nil:
@@ -39,6 +36,7 @@ func (d *reader) patient(o *offered) {
 	case d.Admit == "":
 		d.aside(o, "not known to the record: with --admit KEY=COT it is admitted; with --identify KEY it is that infant, who has no number yet")
 	case len(d.strangers()) != 1:
+		d.met[d.Admit] = true
 		d.issue(o.ordinal, "", handover.CodeResource, "", "one Patient who is not known, to be admitted")
 	default:
 		d.admission(o, number)
@@ -46,7 +44,7 @@ func (d *reader) patient(o *offered) {
 }
 
 // whose is the infant that a Patient is, by identifiers: the hospital number, one
-// that was, or our own of it. Without an infant it is the number that is nobody's.
+// that was, here or there, or our own of it. Without an infant it is the number that is nobody's.
 func (d *reader) whose(o *offered) (key, number, why string) {
 	ids := o.list("identifier")
 	numbers := d.numbers(ids)
@@ -55,7 +53,10 @@ func (d *reader) whose(o *offered) (key, number, why string) {
 	}
 	keys := map[string]bool{}
 	for _, id := range ids {
-		if k, known := d.byNumber[d.numberOf(id)]; known {
+		number := d.numberOf(id)
+		if k, known := d.byNumber[number]; known {
+			keys[k] = true
+		} else if k, known := d.former[number]; known {
 			keys[k] = true
 		}
 		if base, own := strings.CutSuffix(id.text("system"), ownIDPath); own && base == d.Policy.FHIR.Base {
@@ -114,19 +115,21 @@ func (d *reader) strangers() (out []string) {
 func (d *reader) familiar(o *offered, k *known, ours bool) {
 	differing := names(d.differing(o, k))
 	asked := slices.Contains(d.Identify, k.key)
-	_, met := d.met[k.key]
-	if asked && !met {
-		d.met[k.key] = o.ordinal
-	}
+	again := d.met[k.key]
+	d.met[k.key] = true
 	switch {
+	case !k.admitted && asked:
+		d.issue(o.ordinal, "", handover.CodeNotAdmitted, "", k.key+" is not admitted: with --admit "+k.key+"=COT it is admitted anew")
+	case !k.admitted:
+		d.aside(o, "of "+k.key+", who is not admitted: with --admit "+k.key+"=COT it is admitted anew")
 	case d.bornOtherwise(o, k):
 		if asked {
 			d.issue(o.ordinal, "birthDate", handover.CodeResource, "", "the birth date of "+k.key+": correct its admission (born), or it is another infant")
 			return
 		}
 		d.aside(o, "born on another day than "+k.key+" of the record: correct the admission, or it is another infant")
-	case len(differing) > 0 && asked && met:
-		d.issue(o.ordinal, "", handover.CodeResource, "", fmt.Sprintf("one Patient of %s", k.key))
+	case len(differing) > 0 && asked && again:
+		d.issue(o.ordinal, "", handover.CodeResource, "", "one Patient of "+k.key)
 	case len(differing) > 0 && asked:
 		d.identify(o, k)
 	case len(differing) > 0:
@@ -159,10 +162,14 @@ func (d *reader) completes(o *offered) *known {
 	return found[0]
 }
 
-// unmet refuses an offer that lacks the Patient of an infant to be identified.
+// unmet refuses an offer that lacks the Patient of an infant to be admitted or
+// identified.
 func (d *reader) unmet() {
+	if d.Admit != "" && !d.met[d.Admit] {
+		d.read.Issues = append(d.read.Issues, handover.Issue{Path: "--admit", Code: handover.CodeReference, Found: d.Admit, Allowed: "one Patient, active, of a hospital number"})
+	}
 	for _, key := range d.Identify {
-		if _, ok := d.met[key]; ok {
+		if d.met[key] {
 			continue
 		}
 		allowed := "a Patient with the hospital number of " + key
@@ -183,7 +190,7 @@ func (d *reader) identify(o *offered, k *known) {
 		d.unsigned(o)
 		return
 	}
-	d.met[k.key] = o.ordinal
+	d.met[k.key] = true
 	differing := d.differing(o, k)
 	name := "identity\n" + k.key
 	for _, f := range differing {
@@ -200,7 +207,7 @@ func (d *reader) identify(o *offered, k *known) {
 	}
 	d.read.Entries = append(d.read.Entries, e)
 	k.charts(&handover.Standing{Entry: e})
-	d.number(k.text("mrn"), k.key)
+	whose(d.byNumber, k.text("mrn"), k.key)
 	if _, number, _ := d.whose(o); number != "" {
 		stay, _ := d.stay(number)
 		d.used[stay] = true
@@ -213,6 +220,7 @@ func (d *reader) unsigned(o *offered) {
 
 // admission is at the start of the stay that the file says: the one that goes on.
 func (d *reader) admission(o *offered, number string) {
+	d.met[d.Admit] = true
 	if d.By == "" {
 		d.unsigned(o)
 		return
@@ -259,5 +267,5 @@ func (d *reader) admission(o *offered, number string) {
 	}
 	k.charts(&handover.Standing{Entry: e})
 	k.admitted = true
-	d.number(number, d.Admit)
+	whose(d.byNumber, number, d.Admit)
 }

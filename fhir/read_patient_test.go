@@ -49,7 +49,7 @@ func TestForeignPatients(t *testing.T) {
 		"renamed, and confirmed":      {nil, person("0042", reed), "", []string{"in-a"}, `"family":"Reed","given":"Linnet Rush","visit":"V-0042"}`, "", ""},
 		"another sex":                 {nil, person("0042", `,"gender":"male"`), "", []string{"in-a"}, `"sex":"male","visit":"V-0042"}`, "", ""},
 		"no sex":                      {nil, person("0042", `,"gender":"unknown"`), "", []string{"in-a"}, `"identity","at":"2026-03-01T12:00:00+01:00","by":"rn-dune","visit":"V-0042"}`, "", ""},
-		"no such sex":                 {nil, person("0042", `,"gender":"femal"`), "", []string{"in-a"}, "", "", "sex"},
+		"no such sex":                 {nil, person("0042", `,"gender":"femal"`), "", []string{"in-a"}, "", "", "gender"},
 		"a name that was":             {nil, person("0042", `,"name":[{"use":"old","family":"Reed"},{"use":"nickname","family":"Bee"},{"family":"Sedge"}]`), "", nil, "", "visit of in-a differ", ""},
 		"a name that ends":            {nil, person("0042", `,"name":[{"family":"Reed","period":{"end":"2026"}}]`), "", nil, "", "visit of in-a differ", ""},
 		"born otherwise":              {nil, person("0042", `,"birthDate":"2026-02-18"`), "", nil, "", "born on another day", ""},
@@ -61,7 +61,6 @@ func TestForeignPatients(t *testing.T) {
 		"unknown":                     {nil, person("0099", reed), "", nil, "", "not known to the record: with --admit KEY=COT", ""},
 		"no number":                   {nil, `{"resource":{"resourceType":"Patient"}}`, "", nil, "", "no hospital number", ""},
 		"two numbers":                 {nil, `{"resource":{"resourceType":"Patient","identifier":[{` + numberSystem + `"1"},{` + numberSystem + `"2"}]}}`, "", nil, "", "two hospital numbers", ""},
-		"not active":                  {nil, person("0099", `,"active":false`), "in-n", nil, "", "not an active record", ""},
 		"linked":                      {nil, person("0042", reed+`,"link":[{"type":"replaced-by"}]`), "", []string{"in-a"}, "", "linked", "--identify"},
 		"deceased":                    {nil, person("0042", reed+`,"deceasedDateTime":"2026-03-01"`), "", []string{"in-a"}, "", "deceased", "--identify"},
 		"not deceased":                {nil, person("0042", reed+`,"deceasedBoolean":false,"active":true`), "", []string{"in-a"}, `"family":"Reed"`, "", ""},
@@ -78,6 +77,9 @@ func TestForeignPatients(t *testing.T) {
 		"no such infant":              {nil, person("0042", reed), "", []string{"in-x"}, "", "in-a differ", "--identify"},
 		"admitted":                    {nil, person("0099", reed+`,"multipleBirthInteger":2`), "in-n", nil, `"born":"2026-02-19","cot":"9","mrn":"0099","family":"Reed","given":"Linnet Rush","sex":"female","birthOrder":2,"visit":"V-0099"}`, "", ""},
 		"admitted, born at a moment":  {nil, person("0099", born+`,"_birthDate":{"extension":[{"url":"http://hl7.org/fhir/StructureDefinition/patient-birthTime","valueDateTime":"2026-02-19T23:40:00+01:00"}]}`), "in-n", nil, `"born":"2026-02-19T23:40:00+01:00"`, "", ""},
+		"to be admitted, inactive":    {nil, person("0099", `,"active":false`), "in-n", nil, "", "not an active record", "--admit"},
+		"to be admitted, nobody":      {nil, person("0042", reed), "in-n", nil, "", "in-a differ", "--admit"},
+		"of a number that was":        {[]string{`"infant":"in-t","mrn":"0091"`}, person("0091", born), "", nil, "", "visit of in-t differ", ""},
 		"admitted under another's":    {nil, person("0099", reed), "in-a", nil, "", "", "a key that no infant"},
 		"admitted, two could be":      {nil, person("0099", reed) + "," + person("0098", reed), "in-n", nil, "", "", "one Patient who is not known"},
 		"admitted, no stay":           {nil, strings.Replace(person("0099", reed), "in-progress", "planned", 1), "in-n", nil, "", "the stay", "beside the Patient"},
@@ -195,6 +197,18 @@ func TestBackAgain(t *testing.T) {
 		t.Errorf("%+v", r)
 	}
 	if r := take(t, &g, text); len(r.Entries) != 0 || len(r.Issues) > 0 {
+		t.Errorf("%+v", r)
+	}
+}
+
+// A number that an infant had here leads to it too, so that nobody is admitted twice;
+// what is observed under it is left aside.
+func TestANumberThatWas(t *testing.T) {
+	g := given(t)
+	g.Held = append(g.Held.(holding), entriesOf(t, []byte(`{"id":"0a5e0009-0000-4000-8000-000000000001","infant":"in-a","kind":"identity","at":"2026-02-25T09:10:00+01:00","by":"rn-dune","mrn":"0099"}`))...)
+	g.Admit, g.Cot = "in-n", "9"
+	r := readJSON([]byte(sent(person("0042", reed), `{"resource":`+foreignObservation+`}`)), g)
+	if len(r.Entries) > 0 || len(r.Issues) != 1 || !strings.Contains(r.Aside[0].Allowed, "mrn, family, given, visit of in-a differ") || r.Aside[len(r.Aside)-1].Found != "Observation" {
 		t.Errorf("%+v", r)
 	}
 }

@@ -76,7 +76,8 @@ func (f *fault) inBundle(paths []string) {
 	if f.Line < 1 || f.Line > len(paths) {
 		return
 	}
-	f.Path = strings.Trim(paths[f.Line-1]+"."+f.Path, ".")
+	f.resource = paths[f.Line-1]
+	f.Path = strings.Trim(f.resource+"."+f.Path, ".")
 	f.Line = 0
 }
 
@@ -103,6 +104,11 @@ func (f fault) place() string {
 	}
 	return f.Path
 }
+
+// byTheRecord are the codes of what is wrong with an entry beside the others: its
+// fields are the record's, and no elements of a resource.
+var byTheRecord = map[handover.Code]bool{handover.CodeIDConflict: true, handover.CodeClock: true, handover.CodeNotAdmitted: true,
+	handover.CodeAlreadyAdmitted: true, handover.CodeReference: true, handover.CodeInfantCase: true, handover.CodeSize: true, handover.CodeStep: true}
 
 // reportAs is the report in the form that a file's name asks for.
 func reportAs(name string, faults, aside []fault) ([]byte, error) {
@@ -135,9 +141,13 @@ func reportAs(name string, faults, aside []fault) ([]byte, error) {
 		out = handover.AppendString(out, string(f.Code))
 		out = append(out, `},"diagnostics":`...)
 		out = handover.AppendString(out, f.String())
-		if f.Line == 0 && f.Path != "" && f.Path[0] >= 'A' && f.Path[0] <= 'Z' {
+		if f.resource != "" {
+			at := f.Path
+			if byTheRecord[f.Code] {
+				at = f.resource
+			}
 			out = append(out, `,"expression":[`...)
-			out = append(handover.AppendString(out, f.Path), ']')
+			out = append(handover.AppendString(out, at), ']')
 		}
 		out = append(out, '}')
 	}

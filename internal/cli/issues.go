@@ -20,15 +20,16 @@ type source struct {
 
 // fault is an issue in its file.
 type fault struct {
-	File    string        `json:"file"`
-	Sheet   string        `json:"sheet,omitempty"`
-	Line    int           `json:"line"` // of a table, its row
-	Column  string        `json:"column,omitempty"`
-	Path    string        `json:"path"`
-	Code    handover.Code `json:"code"`
-	Found   string        `json:"found"`
-	Allowed string        `json:"allowed"`
-	table   bool
+	File     string        `json:"file"`
+	Sheet    string        `json:"sheet,omitempty"`
+	Line     int           `json:"line"` // of a table, its row
+	Column   string        `json:"column,omitempty"`
+	Path     string        `json:"path"`
+	Code     handover.Code `json:"code"`
+	Found    string        `json:"found"`
+	Allowed  string        `json:"allowed"`
+	table    bool
+	resource string // of a bundle, by its path
 }
 
 func (f fault) String() string {
