@@ -179,10 +179,12 @@ func (l *life) episode() fields {
 		Recovered: pick(l.r, "by-itself", "by-itself", "touched", "oxygen-raised", "bagged", "not-yet")}
 }
 
+const mostHead = 500 // mm, the most that an entry takes: a long stay would come to more
+
 // head grows by some 9 mm a week, as heads of that age do; a tape is out by a few millimetres either way.
 func (l *life) head() fields {
 	days := max(0, int(l.latest.Sub(l.born)/(24*time.Hour)))
-	h := head{Circumference: tenths(l.weeks*9 + 8 + days*9/7 + l.r.IntN(9) - 4)}
+	h := head{Circumference: tenths(min(l.weeks*9+8+days*9/7+l.r.IntN(9)-4, mostHead))}
 	if l.chance(0.1) {
 		h.Unreliable = pick(l.r, "swelling", "moulding", "ventricles", "other")
 	}
