@@ -30,31 +30,32 @@ func newBook(title, footer string) *book {
 }
 
 // add writes a sheet, and where it has more rows than a sheet takes, further ones named with a number.
-func (b *book) add(s sheet) error {
+func (b *book) add(s sheet) (tally, error) {
 	m, err := s.measure()
 	if err != nil {
-		return err
+		return tally{}, err
 	}
 	most := b.mostRows - headerRow
-	p, err := b.open(s, m, 1, min(m.rows, most))
+	t := tally{s.name, m.rows, max((m.rows+most-1)/most, 1)}
+	p, err := b.open(s, m, t, 1, min(m.rows, most))
 	if err != nil {
-		return err
+		return t, err
 	}
-	for _, cells := range s.rows {
+	for _, cells := range s.ahead() {
 		if p.rows == most {
 			if err := p.close(); err != nil {
-				return err
+				return t, err
 			}
 			left := m.rows - p.number*most
-			if p, err = b.open(s, m, p.number+1, min(left, most)); err != nil {
-				return err
+			if p, err = b.open(s, m, t, p.number+1, min(left, most)); err != nil {
+				return t, err
 			}
 		}
 		if err := p.write(cells); err != nil {
-			return err
+			return t, err
 		}
 	}
-	return p.close()
+	return t, p.close()
 }
 
 // page is one sheet of the file while it is written.
@@ -65,15 +66,16 @@ type page struct {
 	number int
 	rows   int             // written
 	cells  []excelize.Cell // of one row, used again for the next
+	looks  []style         // of those cells
 	row    []any           // pointers to them
 	widths []int           // in digits
 }
 
-// open starts a sheet of so many rows.
-func (b *book) open(s sheet, m measured, number, rows int) (*page, error) {
-	name := s.name
-	if number > 1 {
-		name = fmt.Sprintf("%s %d", name, number)
+// open starts the first, second, … sheet of a table, of so many rows.
+func (b *book) open(s sheet, m measured, t tally, number, rows int) (*page, error) {
+	name, titled := nameOf(s.name, number), s.name
+	if t.sheets > 1 {
+		titled = fmt.Sprintf("%s, sheet %d of %d", s.name, number, t.sheets)
 	}
 	if err := b.addSheet(name); err != nil {
 		return nil, err
@@ -90,7 +92,7 @@ func (b *book) open(s sheet, m measured, number, rows int) (*page, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &page{book: b, sheet: s, StreamWriter: w, number: number, widths: m.widths, cells: make([]excelize.Cell, len(s.heads))}
+	p := &page{book: b, sheet: s, StreamWriter: w, number: number, widths: m.widths, cells: make([]excelize.Cell, len(s.heads)), looks: make([]style, len(s.heads))}
 	for i := range p.cells {
 		p.row = append(p.row, &p.cells[i])
 	}
@@ -110,7 +112,7 @@ func (b *book) open(s sheet, m measured, number, rows int) (*page, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := w.SetRow("A1", []any{excelize.Cell{StyleID: title, Value: s.name + ". " + b.title}}); err != nil {
+	if err := w.SetRow("A1", []any{excelize.Cell{StyleID: title, Value: titled + ". " + b.title}}); err != nil {
 		return nil, err
 	}
 	head, err := b.style(style{show: showText, part: partHeader})
@@ -138,10 +140,15 @@ func (b *book) addSheet(name string) error {
 func (p *page) write(cells []cell) error {
 	p.rows++
 	for i, c := range cells {
-		var err error
-		if p.cells[i], err = p.cell(c); err != nil {
-			return err
+		to := &p.cells[i]
+		if s := c.style(); to.StyleID == 0 || s != p.looks[i] { // mostly that of the cell above
+			id, err := p.style(s)
+			if err != nil {
+				return err
+			}
+			to.StyleID, p.looks[i] = id, s
 		}
+		to.Value = c.value()
 	}
 	height := p.height(len(cells), func(i int) string { return cells[i].text })
 	return p.SetRow("A"+strconv.Itoa(headerRow+p.rows), p.row[:len(cells)], excelize.RowOpts{Height: height})
@@ -151,7 +158,7 @@ func (p *page) write(cells []cell) error {
 func (p *page) height(columns int, text func(int) string) float64 {
 	lines := 1
 	for i := range columns {
-		if s := text(i); len(s)*17 > p.widths[i]*10 || strings.Contains(s, "\n") {
+		if s := text(i); !fits(s, p.widths[i]) || strings.Contains(s, "\n") {
 			lines = max(lines, linesOf(s, p.widths[i]))
 		}
 	}

@@ -1,15 +1,11 @@
 package sheets
 
-import (
-	"strings"
-
-	"cotline/handover"
-)
+import "cotline/handover"
 
 // content tells what an entry charts, field by field, with labels and units from the table of kinds.
 type content struct {
 	hideNames bool
-	b         strings.Builder
+	b         []byte
 }
 
 // contentOf is an entry's content in words. Where a name must not be seen, the fields that hold one say so.
@@ -18,9 +14,16 @@ func contentOf(e *handover.Entry, hideNames bool) string {
 	if !ok {
 		return ""
 	}
-	c := content{hideNames: hideNames}
+	var room [512]byte
+	c := content{hideNames, room[:0]}
 	c.fields(e.Fields, k.Fields, e.Corrected)
-	return c.b.String()
+	return string(c.b)
+}
+
+func (c *content) add(texts ...string) {
+	for _, t := range texts {
+		c.b = append(c.b, t...)
+	}
 }
 
 // fields writes fields in the table's order, those left out left out.
@@ -36,16 +39,15 @@ func (c *content) fields(fields []handover.Field, specs []handover.Spec, correct
 			continue
 		}
 		if !first {
-			c.b.WriteString("; ")
+			c.add("; ")
 		}
 		first = false
-		c.b.WriteString(s.Label)
-		c.b.WriteString(": ")
+		c.add(s.Label, ": ")
 		switch {
 		case s.Type == handover.EntryType:
 			c.corrected(corrected)
 		case c.hideNames && holdsName(s.Name):
-			c.b.WriteString(notShown)
+			c.add(notShown)
 		default:
 			c.value(v, s)
 		}
@@ -67,16 +69,16 @@ func holdsName(field string) bool { return field == "family" || field == "given"
 func (c *content) value(v handover.Value, s *handover.Spec) {
 	switch v.Type {
 	case handover.TextValue, handover.NumberValue:
-		c.b.WriteString(v.Text)
+		c.add(v.Text)
 		if s.Unit != "" && s.Type != handover.Gestation {
-			c.b.WriteString(" " + s.Unit)
+			c.add(" ", s.Unit)
 		}
 	case handover.BoolValue:
-		c.b.WriteString(yesNo(v.Bool).text)
+		c.add(yesNo(v.Bool).text)
 	case handover.ListValue:
 		for i, item := range v.List {
 			if i > 0 {
-				c.b.WriteString(", ")
+				c.add(", ")
 			}
 			c.item(item, s)
 		}
@@ -91,19 +93,19 @@ func (c *content) item(v handover.Value, s *handover.Spec) {
 		c.value(v, s)
 		return
 	}
-	c.b.WriteByte('(')
+	c.add("(")
 	if s.Type == handover.PerInfant {
 		for i, f := range v.Fields {
 			if i > 0 {
-				c.b.WriteString("; ")
+				c.add("; ")
 			}
-			c.b.WriteString(f.Name + ": ")
+			c.add(f.Name, ": ")
 			c.value(f.Value, &handover.Spec{Type: handover.List})
 		}
 	} else {
 		c.fields(v.Fields, s.Of, nil)
 	}
-	c.b.WriteByte(')')
+	c.add(")")
 }
 
 // corrected writes the entry as it should have been.
@@ -112,7 +114,7 @@ func (c *content) corrected(e *handover.Entry) {
 	if !ok {
 		return
 	}
-	c.b.WriteString("(" + k.Label + "; Happened: " + e.At.Text + "; ")
+	c.add("(", k.Label, "; Happened: ", e.At.Text, "; ")
 	c.fields(e.Fields, k.Fields, nil)
-	c.b.WriteByte(')')
+	c.add(")")
 }

@@ -53,10 +53,24 @@ func PresetOf(name string) (Preset, bool) {
 // A row is a header and what the sheet holds, without the title line. Texts that a spreadsheet program would read as a
 // formula are guarded by an apostrophe; numbers, moments and days never are.
 func CSV(p Preset, h *handover.Handover, entries []*handover.Entry, policy *handover.Policy, version string, file func(name string, write func(io.Writer) error) error) error {
-	tables := sheetsOf(h, entries, policy, version)
-	tables = append(tables, dictionary(h.Zone, tables))
+	tables, about := sheetsOf(h, entries, policy, version)
+	var tallies []tally
+	write := func(s sheet) error {
+		return file(fileOf(s.name), func(w io.Writer) error {
+			rows, err := p.table(w, s)
+			tallies = append(tallies, tally{s.name, rows, 1})
+			return err
+		})
+	}
 	for _, s := range tables {
-		if err := file(fileOf(s.name), func(w io.Writer) error { return p.table(w, s) }); err != nil {
+		if err := write(s); err != nil {
+			return err
+		}
+	}
+	tables = append(tables, about(tallies))
+	tables = append(tables, dictionary(h.Zone, tables))
+	for _, s := range tables[len(tables)-2:] {
+		if err := write(s); err != nil {
 			return err
 		}
 	}
@@ -65,8 +79,8 @@ func CSV(p Preset, h *handover.Handover, entries []*handover.Entry, policy *hand
 
 func fileOf(sheet string) string { return strings.ToLower(sheet) + ".csv" }
 
-// table writes one table. Line breaks within a text stay as charted; a row ends in CRLF.
-func (p Preset) table(out io.Writer, s sheet) error {
+// table writes one table, and says of how many rows. Line breaks within a text stay as charted; a row ends in CRLF.
+func (p Preset) table(out io.Writer, s sheet) (rows int, err error) {
 	var row bytes.Buffer
 	w := csv.NewWriter(&row)
 	w.Comma = p.comma
@@ -82,10 +96,10 @@ func (p Preset) table(out io.Writer, s sheet) error {
 		return err
 	}
 	if _, err := io.WriteString(out, p.mark); err != nil {
-		return err
+		return 0, err
 	}
 	if err := write(s.heads); err != nil {
-		return err
+		return 0, err
 	}
 	fields := make([]string, len(s.heads))
 	for _, cells := range s.rows {
@@ -93,10 +107,11 @@ func (p Preset) table(out io.Writer, s sheet) error {
 			fields[i] = p.cell(c)
 		}
 		if err := write(fields); err != nil {
-			return err
+			return rows, err
 		}
+		rows++
 	}
-	return nil
+	return rows, nil
 }
 
 func (p Preset) cell(c cell) string {

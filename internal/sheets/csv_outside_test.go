@@ -23,7 +23,7 @@ func TestOfficeReadsLocalCSV(t *testing.T) {
 		column[int]{"Text", 0, func(i int) cell { return text(texts[i], none) }},
 		column[int]{"Number", 0, func(i int) cell { return number(dec(t, "-"+strconv.Itoa(i+1)+".50")) }},
 	)
-	if err := preset(t, "local").table(&out, rows); err != nil {
+	if _, err := preset(t, "local").table(&out, rows); err != nil {
 		t.Fatal(err)
 	}
 	const textThenNumber = "1/2/2/1" // column 1 as text, column 2 by itself

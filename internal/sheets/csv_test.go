@@ -118,7 +118,7 @@ func one(cells ...cell) sheet {
 func written1(t testing.TB, name string, cells ...cell) string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := preset(t, name).table(&b, one(cells...)); err != nil {
+	if _, err := preset(t, name).table(&b, one(cells...)); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()

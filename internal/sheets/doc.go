@@ -15,6 +15,10 @@
 //   - Text is written as it is or not at all: what a cell cannot hold is refused, by sheet, row and column.
 //   - Sheet names are fixed; no name of an infant stands in a sheet's name or in the document's properties.
 //
-// Caveat: above 16 MiB of a sheet the spreadsheet library keeps its text in a temporary file, readable by its owner only
-// and removed before Workbook returns.
+// Large records. Rows are made as they are read, twice: to measure the columns and to write. Where a table has more rows
+// than a sheet takes, it goes on in a sheet of the same name with a number. Rows are made by a second goroutine, and parts
+// are packed by up to four; that changes no byte.
+//
+// Caveat: up to 16 MiB of a sheet the spreadsheet library keeps its text in memory; above that in a temporary file, readable
+// by its owner only and removed before Workbook returns.
 package sheets

@@ -38,9 +38,9 @@ type charted struct {
 }
 
 // historySheets makes them all of what stands in the reading.
-func historySheets(h *handover.Handover, entries []*handover.Entry, policy *handover.Policy) []sheet {
+func historySheets(h *handover.Handover, all *handover.Records, policy *handover.Policy) []sheet {
 	records := map[string]*handover.Record{}
-	for _, r := range handover.Replay(entries, h.Known).Infants {
+	for _, r := range all.Infants {
 		records[r.Infant] = r
 	}
 	var out []sheet
@@ -202,5 +202,5 @@ func fieldCell(v handover.Value, s *handover.Spec) cell {
 	}
 	c := content{}
 	c.value(v, s)
-	return text(c.b.String(), none)
+	return text(string(c.b), none)
 }

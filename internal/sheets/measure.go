@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"iter"
 	"strings"
+	"unicode/utf8"
 )
 
 // measured is what a sheet is known to hold before its first row is written.
@@ -30,7 +31,7 @@ func (s sheet) measure() (measured, error) {
 		}
 		solid[i] = longestPiece(h) + 1 // in bold type
 	}
-	for key, row := range s.rows {
+	for key, row := range s.ahead() {
 		m.rows++
 		for i, c := range row {
 			if why := c.unfit(); why != "" {
@@ -44,8 +45,12 @@ func (s sheet) measure() (measured, error) {
 			case showDay:
 				solid[i] = max(solid[i], len(dayFormat))
 			default:
-				solid[i] = max(solid[i], longestPiece(c.text))
-				longest[i] = max(longest[i], digits(c.text))
+				if solid[i] < mostPiece && !fits(c.text, solid[i]) {
+					solid[i] = max(solid[i], longestPiece(c.text))
+				}
+				if !fits(c.text, longest[i]) {
+					longest[i] = max(longest[i], digits(c.text))
+				}
 			}
 		}
 	}
@@ -83,13 +88,22 @@ func pieces(s string) iter.Seq[string] {
 
 // longestPiece is the width of the longest stretch that cannot break; what is longer than a line breaks anywhere.
 func longestPiece(s string) int {
-	const most = 24
-	longest := 0
-	for p := range pieces(s) {
-		longest = max(longest, digits(strings.TrimRight(p, " ")))
+	longest, n := 0, 0
+	for _, r := range s {
+		if r == ' ' {
+			n = 0
+			continue
+		}
+		n += widthOf(r)
+		longest = max(longest, n)
+		if r == '-' {
+			n = 0
+		}
 	}
-	return min(longest, most)
+	return min((longest+9)/10, mostPiece)
 }
+
+const mostPiece = 24
 
 // linesOf is how many lines a text takes in a column of so many digits.
 func linesOf(s string, width int) int {
@@ -97,18 +111,22 @@ func linesOf(s string, width int) int {
 	lines := 0
 	for line := range strings.SplitSeq(s, "\n") {
 		lines++
+		if tenths(line) <= width {
+			continue
+		}
 		used := 0
 		for p := range pieces(line) {
-			n := tenths(strings.TrimRight(p, " "))
-			if used > 0 && used+n > width {
+			bare := tenths(strings.TrimRight(p, " "))
+			if used > 0 && used+bare > width {
 				lines++
 				used = 0
 			}
+			n := bare
 			if n > width { // breaks anywhere
 				lines += (n - 1) / width
 				n = (n-1)%width + 1
 			}
-			used += n + tenths(p) - tenths(strings.TrimRight(p, " "))
+			used += n + tenths(p) - bare
 		}
 	}
 	return lines
@@ -121,20 +139,42 @@ func digits(s string) int { return (tenths(s) + 9) / 10 }
 func tenths(s string) int {
 	n := 0
 	for _, r := range s {
-		switch {
-		case strings.ContainsRune(" .,;:'|!ijl", r):
-			n += 5
-		case strings.ContainsRune("ftr()-/I", r):
-			n += 7
-		case strings.ContainsRune("mwMW@%", r):
-			n += 17
-		case r < 'A' || r >= 'a' && r <= 'z':
-			n += 10
-		case r < 0x1100:
-			n += 13
-		default:
-			n += 20
-		}
+		n += widthOf(r)
 	}
 	return n
 }
+
+func widthOf(r rune) int {
+	switch {
+	case r < utf8.RuneSelf:
+		return int(ascii[r])
+	case r < 0x1100:
+		return 13
+	}
+	return 20
+}
+
+// mostOfByte is how many tenths of a digit a byte of a text can add to its width.
+const mostOfByte = 17
+
+// fits says of a text, without a look at it, that it cannot be wider than so many digits; false says nothing.
+func fits(s string, width int) bool { return len(s)*mostOfByte <= width*10 }
+
+// ascii is how wide each of the first characters is, in tenths of a digit.
+var ascii = func() (widths [utf8.RuneSelf]uint8) {
+	for r := range widths {
+		switch {
+		case strings.ContainsRune(" .,;:'|!ijl", rune(r)):
+			widths[r] = 5
+		case strings.ContainsRune("ftr()-/I", rune(r)):
+			widths[r] = 7
+		case strings.ContainsRune("mwMW@%", rune(r)):
+			widths[r] = mostOfByte
+		case r < 'A' || r >= 'a' && r <= 'z':
+			widths[r] = 10
+		default:
+			widths[r] = 13
+		}
+	}
+	return widths
+}()

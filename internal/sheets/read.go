@@ -27,8 +27,7 @@ const (
 
 // read lists every entry of a reading in the record's order: what had been written down by known and happened by at.
 // An amendment is listed with the entry that it amends, whenever it was made.
-func read(entries []*handover.Entry, at, known time.Time) []listed {
-	records := handover.Replay(entries, known)
+func read(entries []*handover.Entry, records *handover.Records, at, known time.Time) []listed {
 	fate := map[string]listed{} // by id, of originals
 	hide := map[string]bool{}   // by infant
 	for _, r := range append(slices.Clone(records.Infants), records.Unit) {
@@ -52,7 +51,7 @@ func read(entries []*handover.Entry, at, known time.Time) []listed {
 		}
 	}
 	amend(entries, known, fate)
-	var out []listed
+	out := make([]listed, 0, len(fate))
 	for _, e := range entries {
 		l, ok := fate[e.ID]
 		if !ok || e.Charted.After(known) {

@@ -46,6 +46,9 @@ func unfit(s string) string {
 	if strings.Contains(s, "_x") && codes.MatchString(s) {
 		return "codes such as _xD800_ that a cell reads as other characters"
 	}
+	if len(s) <= mostText { // a unit takes a byte or more
+		return ""
+	}
 	if n := units(s); n > mostText {
 		return fmt.Sprintf("%d characters: a cell takes at most %d", n, mostText)
 	}

@@ -17,7 +17,7 @@ type about struct {
 const longCaution = "An aid to handover: not a device, a monitor or an order. It computes and shows what was charted and recommends no setting. Local policy, the prescriber and the manufacturer's instructions win. Look at the infant."
 
 // aboutSheet says where the figures come from and what its words mean.
-func aboutSheet(h *handover.Handover, p *handover.Policy, version string, listed, held int) sheet {
+func aboutSheet(h *handover.Handover, p *handover.Policy, version string, listed, held int, tallies []tally) sheet {
 	c := clock{h.Zone}
 	rows := []about{
 		{"Unit", "", text(h.Unit, notCharted)},
@@ -31,6 +31,9 @@ func aboutSheet(h *handover.Handover, p *handover.Policy, version string, listed
 		{"Entries listed", "of " + strconv.Itoa(held) + " in the record; the others happen after the moment, or were not written down by then", count(listed)},
 		{"Confidential", "identifies infants", word("Keep, share and destroy it by your unit's rules for records.")},
 		{"Caution", "", word(longCaution)},
+	}
+	for _, t := range tallies {
+		rows = append(rows, about{"Sheet " + t.sheet, t.where(), count(t.rows)})
 	}
 	for _, w := range words {
 		rows = append(rows, about{w[0], "word", word(w[1])})

@@ -36,21 +36,22 @@ const (
 	partPrepared // of a template: filled in already
 )
 
-// cell is the library's cell for ours.
-func (b *book) cell(c cell) (excelize.Cell, error) {
-	s := style{show: c.show}
-	var value any
+func (c cell) style() style {
+	if c.show == showNumber {
+		return style{show: c.show, decimals: c.number.Decimals()}
+	}
+	return style{show: c.show}
+}
+
+// value is the library's value for a cell.
+func (c cell) value() any {
 	switch c.show {
 	case showNumber:
-		s.decimals = c.number.Decimals()
-		value = c.number.Float() // at most 15 digits: the cell's binary number reads back as the same decimal
+		return c.number.Float() // at most 15 digits: the cell's binary number reads back as the same decimal
 	case showMoment, showDay:
-		value = c.when
-	default:
-		value = c.text
+		return c.when
 	}
-	id, err := b.style(s)
-	return excelize.Cell{StyleID: id, Value: value}, err
+	return c.text
 }
 
 // style is the number of a cell format, made when it is first used.

@@ -1,6 +1,9 @@
 package sheets
 
-import "iter"
+import (
+	"fmt"
+	"iter"
+)
 
 // column is one column of a sheet of T.
 type column[T any] struct {
@@ -20,6 +23,29 @@ type sheet struct {
 	keep   int    // columns that stay in view and are printed on every page
 	rows   iter.Seq2[string, []cell]
 	charts []chart // of its columns
+}
+
+// tally is how many rows a sheet has, and over how many sheets of the file they go on.
+type tally struct {
+	sheet        string
+	rows, sheets int
+}
+
+// where says where the rows stand.
+func (t tally) where() string {
+	out := "rows under the header"
+	for n := range t.sheets - 1 {
+		out += ", going on in " + nameOf(t.sheet, n+2)
+	}
+	return out
+}
+
+// nameOf is the name of the first, second, … sheet that a table's rows take.
+func nameOf(sheet string, number int) string {
+	if number == 1 {
+		return sheet
+	}
+	return fmt.Sprintf("%s %d", sheet, number)
 }
 
 // table makes a sheet with a row for each of rows. key names a row in a refusal: an entry's id, an infant's key, never a

@@ -24,11 +24,10 @@ func Template(w io.Writer, p *handover.Policy, newID func() string, at time.Time
 	b := newBook(p.Unit+". "+templateCaution, footer)
 	b.document = "Sheets to chart into"
 	defer b.file.Close() //nolint:errcheck // nothing is left to lose once it is written or failed
-	if err := b.add(startSheet(p)); err != nil {
-		return err
-	}
-	if err := b.add(exampleSheet(p)); err != nil {
-		return err
+	for _, s := range []sheet{startSheet(p), exampleSheet(p)} {
+		if _, err := b.add(s); err != nil {
+			return err
+		}
 	}
 	l := newLists(p)
 	for i := range handover.Kinds {
@@ -36,7 +35,7 @@ func Template(w io.Writer, p *handover.Policy, newID func() string, at time.Time
 			return err
 		}
 	}
-	if err := b.add(l.sheet()); err != nil {
+	if _, err := b.add(l.sheet()); err != nil {
 		return err
 	}
 	return b.finish(w, at, version)

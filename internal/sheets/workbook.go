@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"time"
 
 	"cotline/handover"
 )
@@ -20,24 +21,35 @@ func Workbook(w io.Writer, h *handover.Handover, entries []*handover.Entry, poli
 	}
 	b := newBook(titleOf(h), footer)
 	defer b.file.Close() //nolint:errcheck // nothing is left to lose once it is written or failed
-	return b.write(w, h, entries, policy, version)
+	sheets, about := sheetsOf(h, entries, policy, version)
+	return b.write(w, h.At, version, sheets, about)
 }
 
-func (b *book) write(w io.Writer, h *handover.Handover, entries []*handover.Entry, policy *handover.Policy, version string) error {
-	for _, s := range sheetsOf(h, entries, policy, version) {
-		if err := b.add(s); err != nil {
+// write adds the sheets, and last the one that says what they are and how many rows each of them has.
+func (b *book) write(w io.Writer, at time.Time, version string, sheets []sheet, about func([]tally) sheet) error {
+	var tallies []tally
+	for _, s := range sheets {
+		t, err := b.add(s)
+		if err != nil {
 			return err
 		}
+		tallies = append(tallies, t)
 	}
-	return b.finish(w, h.At, version)
+	if _, err := b.add(about(tallies)); err != nil {
+		return err
+	}
+	return b.finish(w, at, version)
 }
 
-// sheetsOf are the sheets in their order: what a nurse asks first, then each kind of fact over time, then the record.
-func sheetsOf(h *handover.Handover, entries []*handover.Entry, policy *handover.Policy, version string) []sheet {
-	read := read(entries, h.At, h.Known)
-	sheets := []sheet{handoverSheet(h), dueSheet(h), changesSheet(h), factsSheet(h)}
-	sheets = append(sheets, historySheets(h, entries, policy)...)
-	return append(sheets, entriesSheet(h, read), aboutSheet(h, policy, version, len(read), len(entries)))
+// sheetsOf are the sheets in their order: what a nurse asks first, then each kind of fact over time, then the record;
+// and what makes the last one, when the others are written.
+func sheetsOf(h *handover.Handover, entries []*handover.Entry, policy *handover.Policy, version string) (sheets []sheet, about func([]tally) sheet) {
+	records := handover.Replay(entries, h.Known)
+	read := read(entries, records, h.At, h.Known)
+	sheets = []sheet{handoverSheet(h), dueSheet(h), changesSheet(h), factsSheet(h)}
+	sheets = append(sheets, historySheets(h, records, policy)...)
+	sheets = append(sheets, entriesSheet(h, read))
+	return sheets, func(t []tally) sheet { return aboutSheet(h, policy, version, len(read), len(entries), t) }
 }
 
 const mostFooter = 255 // the format's limit, codes included
