@@ -112,8 +112,6 @@ func (d *reader) tell(v *history, t *statement) {
 	switch {
 	case was.Infant != t.infant:
 		refuse("subject", "the infant of whom it was charted ("+was.Infant+"): for another, entered-in-error here and a new identifier there")
-	case was.Kind != t.entry.Kind:
-		refuse("code", "what it was charted as ("+was.Kind+"): for another, entered-in-error here and a new identifier there")
 	case stands == nil:
 		d.aside(t.o, "retracted in the record: it stays so")
 	case alike(t.entry, stands.Entry):

@@ -1,6 +1,7 @@
 package fhir
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 
@@ -35,6 +36,10 @@ var observables = []observable{
 }
 
 const kilograms = "kg" // UCUM
+
+// annotation is what UCUM (section 6, curly braces) lets stand for the unity that is
+// counted: {beats}/min is /min.
+var annotation = regexp.MustCompile(`^\{[^{}]*\}`)
 
 func (d *reader) foreign(o *offered) {
 	switch {
@@ -91,7 +96,7 @@ func (d *reader) observation(o *offered) {
 	case d.rehearsed(o):
 		why = rehearsal
 	case status == inError:
-		d.keep(o, &statement{o: o, infant: infant, status: status, id: d.identity(o, number)})
+		d.keep(o, &statement{o: o, infant: infant, status: status, id: d.identity(o, is.field, number)})
 		return
 	case !takenStatuses[status]:
 		why = "status is not final, amended or corrected"
@@ -125,7 +130,7 @@ func (d *reader) observation(o *offered) {
 	if !ok {
 		return
 	}
-	id := d.identity(o, number)
+	id := d.identity(o, is.field, number)
 	fields := []handover.Field{worded("id", id), worded("infant", infant), worded("kind", is.kind), worded("at", at.Text)}
 	if issued := o.text("issued"); issued != "" {
 		fields = append(fields, worded("charted", issued))
@@ -185,7 +190,7 @@ func (d *reader) observableOf(o *offered) (is *observable, why string) {
 				continue
 			}
 			switch {
-			case x.site != nil && !d.at(o.at("bodySite"), *x.site):
+			case x.site != nil && !d.at(o.at("bodySite"), *x.site) && o.text("status") != inError: // what is withdrawn may be blank
 				why = "a temperature that is not coded as axillary"
 			case is != nil && is.field != x.field:
 				return nil, "codes of two things that are read"
@@ -217,6 +222,9 @@ func (d *reader) at(n *node, site concept) bool {
 func (d *reader) quantity(o *offered, is *observable) (string, bool) {
 	q := o.at("valueQuantity")
 	value, code := q.at("value"), q.text("code")
+	if is.unit == perMinute {
+		code = annotation.ReplaceAllString(code, "")
+	}
 	refuse := func(path, found, allowed string) (string, bool) {
 		if found != "" {
 			found = shown(found)
@@ -262,9 +270,11 @@ func thousandfold(s string) string {
 }
 
 // identity is the id of the entry that a resource becomes: of its own identifier,
-// else of its id at whoever holds that hospital number, else of its address. The same
-// resource is the same entry, however often it comes, and in whatever file.
-func (d *reader) identity(o *offered, number string) string {
+// else of its id at whoever holds that hospital number, else of its address; and of
+// what is charted of it, for some senders give one identifier to a whole set of vital
+// signs. The same resource is the same entry, however often it comes, and in whatever
+// file.
+func (d *reader) identity(o *offered, field, number string) string {
 	name := ""
 	for _, id := range o.list("identifier") {
 		if id.text("system") != "" && id.text("value") != "" {
@@ -279,5 +289,5 @@ func (d *reader) identity(o *offered, number string) string {
 	default:
 		name = o.url
 	}
-	return named(uuid.NameSpaceURL, o.kind+"\n"+name).String()
+	return named(uuid.NameSpaceURL, o.kind+"\n"+field+"\n"+name).String()
 }

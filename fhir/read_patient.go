@@ -243,7 +243,7 @@ func (d *reader) admission(o *offered, number string) {
 		d.issue(stay.ordinal, "period.start", handover.CodeFormat, "", "a moment with its offset: since when the infant is here")
 		return
 	}
-	fields := []handover.Field{worded("id", named(uuid.NameSpaceURL, "admission\n"+d.identity(stay, number)+"\n"+number).String()),
+	fields := []handover.Field{worded("id", named(uuid.NameSpaceURL, "admission\n"+d.identity(stay, "", number)+"\n"+number).String()),
 		worded("infant", d.Admit), worded("kind", "admission"), worded("at", at), worded("by", d.By)}
 	says := append(d.says(o, number), worded("born", born(o)), worded("cot", d.Cot))
 	if n := o.at("multipleBirthInteger"); n != nil {

@@ -66,7 +66,7 @@ func (d *reader) stay(number string) (stay *offered, ok bool) {
 		if n, _ := d.subject(e); n == "" || n != number {
 			continue
 		}
-		if stay != nil && d.identity(stay, number) != d.identity(e, number) {
+		if stay != nil && d.identity(stay, "", number) != d.identity(e, "", number) {
 			return nil, false
 		}
 		stay = e

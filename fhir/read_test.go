@@ -208,3 +208,18 @@ func TestCarriedTextsAreJudged(t *testing.T) {
 		}
 	}
 }
+
+// A rate may say in UCUM what is counted (section 6, curly braces), which is no other
+// unit.
+func TestRates(t *testing.T) {
+	for code, want := range map[string]int{"/min": 1, "{beats}/min": 1, "{Beats}/min": 1, "beats/min": 0, "{beats}/h": 0, "{beats}{x}/min": 0, "Hz": 0} {
+		text := strings.NewReplacer("29463-7", "8867-4", "1.1850", "148", `"code":"kg"`, `"code":"`+code+`"`).Replace(foreignObservation)
+		if r := readJSON([]byte(text), given(t)); len(r.Entries) != want || len(r.Aside) != 1-want || len(r.Issues) > 0 {
+			t.Errorf("%s: %+v", code, r)
+		}
+	}
+	text := strings.Replace(foreignObservation, `"code":"kg"`, `"code":"{dry}kg"`, 1)
+	if r := readJSON([]byte(text), given(t)); len(r.Entries) != 0 {
+		t.Errorf("a weight of something: %+v", r)
+	}
+}
