@@ -17,7 +17,9 @@ type reader struct {
 	heard    map[string][]*statement // of what others observed, by the id of its entry
 	former   map[string]string       // keys by any number that an infant had; "" likewise
 	met      map[string]bool         // infants whose Patient was seen
-	used     map[*offered]bool       // Encounters that were read with their Patient
+	patients addresses
+	stays    map[string][]*offered // Encounters in progress by hospital number
+	used     map[*offered]bool     // Encounters that were read with their Patient
 }
 
 // known is an infant as the record holds it.
@@ -30,13 +32,14 @@ type known struct {
 }
 
 func newReader(r *Resources, g Given) *reader {
-	d := &reader{Resources: r, Given: g, infants: map[string]*known{}, byNumber: map[string]string{}, heard: map[string][]*statement{}, former: map[string]string{}, met: map[string]bool{}, used: map[*offered]bool{}}
+	d := &reader{Resources: r, Given: g, infants: map[string]*known{}, byNumber: map[string]string{}, heard: map[string][]*statement{}, former: map[string]string{}, met: map[string]bool{}, used: map[*offered]bool{}, patients: addresses{}, stays: map[string][]*offered{}}
 	if d.Held == nil {
 		d.Held = handover.Nothing
 	}
 	if len(r.bases) > 0 && len(g.Identify) == 0 && !slices.ContainsFunc(r.all, func(o *offered) bool { return !d.ours(o) }) {
 		return d // a record's own export: nobody is looked for
 	}
+	d.index()
 	d.Held = holdingToo(d.Held, slices.Concat(g.Beside, r.read.Entries))
 	for _, key := range d.Held.Keys() {
 		for _, rec := range handover.Replay(d.Held.Infant(key), g.Now).Infants {
@@ -49,6 +52,22 @@ func newReader(r *Resources, g Given) *reader {
 		}
 	}
 	return d
+}
+
+// index keeps what resources refer to, so that many of them are read in their number.
+func (d *reader) index() {
+	for _, o := range d.all {
+		if o.kind == "Patient" {
+			d.patients.add(o)
+		}
+	}
+	for _, o := range d.all {
+		if o.kind == "Encounter" && o.text("status") == ongoing && o.at("modifierExtension") == nil && !d.ours(o) {
+			if n, _ := d.subject(o); n != "" {
+				d.stays[n] = append(d.stays[n], o)
+			}
+		}
+	}
 }
 
 // together is what a record holds with what is offered to it beside.

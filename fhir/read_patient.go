@@ -35,7 +35,7 @@ func (d *reader) patient(o *offered) {
 		d.identify(o, d.completes(o))
 	case d.Admit == "":
 		d.aside(o, "not known to the record: with --admit KEY=COT it is admitted; with --identify KEY it is that infant, who has no number yet")
-	case len(d.strangers()) != 1:
+	case d.strangers() != 1:
 		d.met[d.Admit] = true
 		d.issue(o.ordinal, "", handover.CodeResource, "", "one Patient who is not known, to be admitted")
 	default:
@@ -97,17 +97,21 @@ func (d *reader) unfit(o *offered) string {
 	return ""
 }
 
-// strangers are the numbers of Patients whom the record does not know.
-func (d *reader) strangers() (out []string) {
+// strangers are how many Patients, by number, the record does not know, and nobody
+// says who they are.
+func (d *reader) strangers() int {
+	numbers := map[string]bool{}
 	for _, o := range d.all {
 		if o.kind != "Patient" || d.ours(o) || d.unfit(o) != "" {
 			continue
 		}
-		if key, number, why := d.whose(o); key == "" && why == "" && number != "" && !slices.Contains(out, number) {
-			out = append(out, number)
+		if key, number, why := d.whose(o); key == "" && why == "" && number != "" && d.completes(o) == nil {
+			if numbers[number] = true; len(numbers) > 1 {
+				break
+			}
 		}
 	}
-	return out
+	return len(numbers)
 }
 
 // familiar tells in what the Patient of an infant differs from the record, or

@@ -82,6 +82,8 @@ func TestForeignPatients(t *testing.T) {
 		"of a number that was":        {[]string{`"infant":"in-t","mrn":"0091"`}, person("0091", born), "", nil, "", "visit of in-t differ", ""},
 		"admitted under another's":    {nil, person("0099", reed), "in-a", nil, "", "", "a key that no infant"},
 		"admitted, two could be":      {nil, person("0099", reed) + "," + person("0098", reed), "in-n", nil, "", "", "one Patient who is not known"},
+		"one admitted, one numbered":  {[]string{temporary}, person("0099", `,"birthDate":"2026-03-01"`) + "," + person("0098", reed), "in-n", []string{"in-t"}, `"mrn":"0098"`, "", ""},
+		"one numbered, one admitted":  {[]string{temporary}, person("0098", reed) + "," + person("0099", `,"birthDate":"2026-03-01"`), "in-n", []string{"in-t"}, `"mrn":"0099"`, "", ""},
 		"admitted, no stay":           {nil, strings.Replace(person("0099", reed), "in-progress", "planned", 1), "in-n", nil, "", "the stay", "beside the Patient"},
 		"admitted, two stays":         {nil, person("0099", reed) + "," + strings.Replace(person("0099", reed), "V-0099", "V-1", 1), "in-n", nil, "", "", "one Encounter in progress"},
 		"admitted, the day alone":     {nil, strings.Replace(person("0099", reed), "T07:00:00+01:00", "", 1), "in-n", nil, "", "", "period.start"},

@@ -36,10 +36,8 @@ func (d *reader) subject(o *offered) (number, why string) {
 	if id, ok := conditional(to); ok {
 		add([]*node{id})
 	}
-	for _, p := range d.all {
-		if p.kind == "Patient" && p.answers(to) {
-			add(p.list("identifier"))
-		}
+	for _, p := range d.patients.answering(to) {
+		add(p.list("identifier"))
 	}
 	switch len(numbers) {
 	case 0:
@@ -50,20 +48,52 @@ func (d *reader) subject(o *offered) (number, why string) {
 	return "", "of two hospital numbers"
 }
 
-// answers says whether a Patient is what a reference leads to: its address, or its
-// id, beside which the base of an address that has none counts for nothing.
-func (o *offered) answers(to string) bool {
-	if to == "" {
-		return false
+// addresses are Patients by what a reference to them says.
+type addresses map[string][]*offered
+
+// add keeps a Patient under its address, and under its id, beside which the base of
+// an address that it has not counts for nothing.
+func (a addresses) add(p *offered) {
+	at := p.url
+	if isUUID(at) {
+		at = strings.ToLower(at)
 	}
-	if strings.EqualFold(o.url, to) && strings.HasPrefix(strings.ToLower(to), "urn:") || o.url == to {
-		return true
+	id := p.text("id")
+	if at != "" {
+		a[at] = append(a[at], p)
 	}
-	here := "Patient/" + o.text("id")
-	if o.text("id") == "" {
-		return o.url != "" && strings.HasSuffix(o.url, "/"+to)
+	if _, last, ok := cutLast(at); ok && id == "" {
+		id = last
 	}
-	return to == here || o.url == "" && strings.HasSuffix(to, "/"+here)
+	if id == "" {
+		return
+	}
+	a["Patient/"+id] = append(a["Patient/"+id], p)
+	if at == "" {
+		a["/Patient/"+id] = append(a["/Patient/"+id], p)
+	}
+}
+
+// answering are the Patients that a reference leads to.
+func (a addresses) answering(to string) []*offered {
+	switch base, id, ok := cutLast(to); {
+	case isUUID(to):
+		return a[strings.ToLower(to)]
+	case ok && base != "":
+		return slices.Concat(a[to], a["/Patient/"+id])
+	}
+	return a[to]
+}
+
+func isUUID(address string) bool { return strings.HasPrefix(strings.ToLower(address), "urn:") }
+
+// cutLast parts a base from Patient/id.
+func cutLast(address string) (base, id string, ok bool) {
+	at := strings.LastIndex(address, "Patient/")
+	if at < 0 || at > 0 && address[at-1] != '/' {
+		return "", "", false
+	}
+	return address[:at], address[at+len("Patient/"):], true
 }
 
 // conditional is the identifier that a conditional reference searches by.

@@ -59,13 +59,7 @@ func names(fields []handover.Field) (out []string) {
 // stay is the Encounter in progress of a hospital number, nil without any; two of
 // them are none.
 func (d *reader) stay(number string) (stay *offered, ok bool) {
-	for _, e := range d.all {
-		if e.kind != "Encounter" || e.text("status") != ongoing || e.at("modifierExtension") != nil || d.ours(e) {
-			continue
-		}
-		if n, _ := d.subject(e); n == "" || n != number {
-			continue
-		}
+	for _, e := range d.stays[number] {
 		if stay != nil && d.identity(stay, "", number) != d.identity(e, "", number) {
 			return nil, false
 		}
