@@ -6,7 +6,6 @@ import (
 	"reflect"
 	"slices"
 	"strings"
-	"unicode/utf8"
 
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
@@ -48,15 +47,14 @@ const (
 // needs nothing but the bytes: it is the last thing before they leave, and knows
 // nothing of how they were made.
 func Check(text []byte) []Fault {
-	c := &checker{}
-	if !utf8.Valid(text) {
-		return []Fault{{"$", ruleJSON, "not UTF-8"}}
-	}
-	root, err := parse(text, c)
-	if err != nil {
+	c := &checker{text: text, early: true}
+	root, err := scan(text, c)
+	if err != nil { // nothing else can be said of it but which names stand twice
+		c.faults = slices.DeleteFunc(c.faults, func(f Fault) bool { return f.Rule != ruleJSON })
 		return append(c.faults, Fault{"$", ruleJSON, err.Error()})
 	}
-	c.resource(root, "")
+	c.root = strings.Clone(root.text("resourceType"))
+	c.resource(root)
 	c.resolve()
 	if c.composed {
 		c.reach()
@@ -76,120 +74,165 @@ func (f Fault) at() string {
 }
 
 type checker struct {
-	faults   []Fault
-	bundled  bool
-	composed bool      // a document: everything is reached from its Composition
-	entries  []bundled // of the bundle
-	refs     []pointer
+	text   []byte
+	root   string // the type of the outermost resource, with which paths begin
+	faults []Fault
+	within within
+	early  bool // entries are checked as soon as they are read
+
+	bundled    bool
+	composed   bool           // a document: everything is reached from its Composition
+	entries    []bundled      // of the bundle
+	byURL      map[string]int // their places in entries
+	identities map[identity]bool
+	refs       []pointer
+	places     map[int32]string // paths of references by where they begin, once one is wrong
 }
 
+// within says of what a part is checked, where that changes the rules.
+type within byte
+
+const (
+	aPattern within = 1 << iota // of a profile: a part of what an element says
+	aProfile                    // the elements of one, whose ids are paths
+)
+
 // bundled is an entry as far as others may refer to it.
-type bundled struct{ fullURL, kind, id string }
+type bundled struct {
+	n                 int // its number
+	fullURL, kind, id string
+}
 
 // pointer is a literal reference, and what may stand at its end.
 type pointer struct {
-	path, to string
-	allowed  []string
+	to      string
+	allowed []string
+	start   int32 // of it in the text
+	entry   int   // the number of the entry that it is in
 }
 
-func (c *checker) add(path, rule, format string, args ...any) {
-	c.faults = append(c.faults, Fault{strings.TrimPrefix(path, "."), rule, fmt.Sprintf(format, args...)})
+// add names a fault of a part, or of what lies below it or is missing there. Paths
+// are put together only here: what is sound needs none.
+func (c *checker) add(n *part, below, rule, format string, args ...any) {
+	c.faults = append(c.faults, Fault{n.path(c.root) + below, rule, fmt.Sprintf(format, args...)})
 }
 
 // models are the resource types that are known.
-var models = map[string]reflect.Type{
-	"Bundle":             reflect.TypeFor[r4.Bundle](),
-	"Patient":            reflect.TypeFor[r4.Patient](),
-	"Device":             reflect.TypeFor[r4.Device](),
-	"DeviceUseStatement": reflect.TypeFor[r4.DeviceUseStatement](),
-	"Observation":        reflect.TypeFor[r4.Observation](),
-	"Task":               reflect.TypeFor[r4.Task](),
-	"Flag":               reflect.TypeFor[r4.Flag](),
-	"Encounter":          reflect.TypeFor[r4.Encounter](),
-	"Location":           reflect.TypeFor[r4.Location](),
-	"Practitioner":       reflect.TypeFor[r4.Practitioner](),
-	"DeviceMetric":       reflect.TypeFor[r4.DeviceMetric](),
-	"Provenance":         reflect.TypeFor[r4.Provenance](),
-	"Basic":              reflect.TypeFor[r4.Basic](),
-	"Composition":        reflect.TypeFor[r4.Composition](),
-	"CodeSystem":         reflect.TypeFor[r4.CodeSystem](),
-	"ValueSet":           reflect.TypeFor[r4.ValueSet](),
+var models = map[string]*shape{
+	"Bundle":             modelOf[r4.Bundle](),
+	"Patient":            modelOf[r4.Patient](),
+	"Device":             modelOf[r4.Device](),
+	"DeviceUseStatement": modelOf[r4.DeviceUseStatement](),
+	"Observation":        modelOf[r4.Observation](),
+	"Task":               modelOf[r4.Task](),
+	"Flag":               modelOf[r4.Flag](),
+	"Encounter":          modelOf[r4.Encounter](),
+	"Location":           modelOf[r4.Location](),
+	"Practitioner":       modelOf[r4.Practitioner](),
+	"DeviceMetric":       modelOf[r4.DeviceMetric](),
+	"Provenance":         modelOf[r4.Provenance](),
+	"Basic":              modelOf[r4.Basic](),
+	"Composition":        modelOf[r4.Composition](),
+	"CodeSystem":         modelOf[r4.CodeSystem](),
+	"ValueSet":           modelOf[r4.ValueSet](),
 
-	"StructureDefinition": reflect.TypeFor[r4.StructureDefinition](),
-	"ConceptMap":          reflect.TypeFor[r4.ConceptMap](),
-	"CapabilityStatement": reflect.TypeFor[r4.CapabilityStatement](),
-	"ImplementationGuide": reflect.TypeFor[r4.ImplementationGuide](),
+	"StructureDefinition": modelOf[r4.StructureDefinition](),
+	"ConceptMap":          modelOf[r4.ConceptMap](),
+	"CapabilityStatement": modelOf[r4.CapabilityStatement](),
+	"ImplementationGuide": modelOf[r4.ImplementationGuide](),
 }
 
-// resource checks one resource; path is empty for the outermost.
-func (c *checker) resource(n *node, path string) {
+func modelOf[T any]() *shape { return shapeOf(reflect.TypeFor[T]()) }
+
+// resource checks one resource.
+func (c *checker) resource(n *part) {
 	if n.kind != object {
-		c.add(path, ruleType, "a resource is an object")
+		c.add(n, "", ruleType, "a resource is an object")
 		return
 	}
 	kind := n.text("resourceType")
-	if path == "" {
-		path = kind
-	}
-	t, ok := models[kind]
+	s, ok := models[kind]
 	if !ok {
-		c.add(path, ruleType, "resourceType %q is not one that is sent", kind)
+		c.add(n, "", ruleType, "resourceType %q is not one that is sent", kind)
 		return
 	}
-	c.object(n, t, path)
+	c.object(n, s)
 	if kind == "Bundle" {
-		c.bundle(n, path)
+		c.bundle(n)
 		return
 	}
-	if text := n.at("text"); text == nil {
-		c.add(path, "dom-6", "no narrative")
+	if n.at("text") == nil {
+		c.add(n, "", "dom-6", "no narrative")
 	}
 }
 
 // resolve checks that every reference leads somewhere it may.
 func (c *checker) resolve() {
-	byURL := map[string]string{}
-	local := map[string]bool{}
-	for _, e := range c.entries {
-		byURL[e.fullURL] = e.kind
-		local[e.kind+"/"+e.id] = true
-	}
+	var local map[string]bool // entries as Type/id
 	for _, p := range c.refs {
-		kind, _, _ := strings.Cut(p.to, "/")
-		switch {
-		case strings.HasPrefix(p.to, "urn:uuid:"):
-			found, ok := byURL[p.to]
+		to := p.to
+		kind := ""
+		if strings.HasPrefix(to, "urn:uuid:") {
+			i, ok := c.byURL[to]
 			if !ok {
-				c.add(p.path, ruleReference, "no entry has this fullUrl")
+				c.misled(p, ruleReference, "no entry has this fullUrl")
 				continue
 			}
-			kind = found
-		case models[kind] == nil || !relativeForm.MatchString(p.to):
-			c.add(p.path, ruleReference, "neither a fullUrl of the bundle nor Type/id")
-			continue
-		case local[p.to]:
-			c.add(p.path, ruleReference, "Type/id beside fullUrls of urn:uuid does not resolve")
-			continue
-		case c.bundled && !theirs[kind]:
-			c.add(p.path, ruleReference, "leads out of the bundle")
-			continue
+			kind = c.entries[i].kind
+		} else {
+			var id string
+			if kind, id, _ = strings.Cut(to, "/"); models[kind] == nil || !isID(id) {
+				c.misled(p, ruleReference, "neither a fullUrl of the bundle nor Type/id")
+				continue
+			}
+			if local == nil {
+				local = make(map[string]bool, len(c.entries))
+				for _, e := range c.entries {
+					local[e.kind+"/"+e.id] = true
+				}
+			}
+			if local[to] {
+				c.misled(p, ruleReference, "Type/id beside fullUrls of urn:uuid does not resolve")
+				continue
+			}
+			if c.bundled && !theirs[kind] {
+				c.misled(p, ruleReference, "leads out of the bundle")
+				continue
+			}
 		}
 		if len(p.allowed) > 0 && !slices.Contains(p.allowed, kind) {
-			c.add(p.path, ruleTarget, "a %s; %s is wanted", kind, strings.Join(p.allowed, " or "))
+			c.misled(p, ruleTarget, "a %s; %s is wanted", kind, strings.Join(p.allowed, " or "))
 		}
 	}
 }
 
+// misled names a fault of a reference. Its part made room for others, so that the
+// text is read again, for the paths of all references.
+func (c *checker) misled(p pointer, rule, format string, args ...any) {
+	if c.places == nil {
+		c.places = map[int32]string{}
+		var visit func(*part)
+		visit = func(n *part) {
+			if n.name == "reference" {
+				c.places[n.start] = n.path(c.root)
+			}
+			for kid := n.first; kid != nil; kid = kid.next {
+				visit(kid)
+			}
+		}
+		root, _ := scan(c.text, &checker{})
+		visit(root)
+	}
+	c.faults = append(c.faults, Fault{c.places[p.start], rule, fmt.Sprintf(format, args...)})
+}
+
 // reach follows the references of a document from its Composition on.
 func (c *checker) reach() {
-	index := map[string]int{}
-	for i, e := range c.entries {
-		index[e.fullURL] = i
-	}
-	next := make(map[string][]string, len(c.entries)) // by the path of the entry
+	next := map[int][]int{} // places in entries, by the number of the entry that refers there
 	for _, p := range c.refs {
-		from, _, _ := strings.Cut(p.path, ".resource")
-		next[from] = append(next[from], p.to)
+		if to, ok := c.byURL[p.to]; ok {
+			next[p.entry] = append(next[p.entry], to)
+		}
 	}
 	seen := make([]bool, len(c.entries))
 	var visit func(int)
@@ -198,18 +241,16 @@ func (c *checker) reach() {
 			return
 		}
 		seen[i] = true
-		for _, to := range next[indexedPath("Bundle.entry", i)] {
-			if j, ok := index[to]; ok {
-				visit(j)
-			}
+		for _, to := range next[c.entries[i].n] {
+			visit(to)
 		}
 	}
 	if len(seen) > 0 {
 		visit(0)
 	}
-	for i := range seen {
+	for i, e := range c.entries {
 		if !seen[i] {
-			c.add(indexedPath("Bundle.entry", i), ruleReference, "not reached from the Composition")
+			c.faults = append(c.faults, Fault{indexedPath("Bundle.entry", e.n), ruleReference, "not reached from the Composition"})
 		}
 	}
 }

@@ -1,138 +1,123 @@
 package fhir
 
-import (
-	"encoding/xml"
-	"errors"
-	"io"
-	"strings"
-)
+import "strings"
+
+// read checks an item of an array of the outermost resource as soon as it is read,
+// if it is an entry of a bundle whose type is known, and says whether it did: nothing
+// that the entry holds is needed then. What is not checked so is checked with the
+// whole.
+func (c *checker) read(n *part) bool {
+	root := n.parent.parent
+	if !c.early || root.kind != object || root.at("entry") != n.parent || root.text("resourceType") != "Bundle" || root.at("type") == nil {
+		return false
+	}
+	c.root = "Bundle"
+	plan := models["Bundle"].plan()
+	c.element(n, plan[find(plan, 0, "entry")].shape.items, aString)
+	c.entry(n, root.text("type"))
+	n.done = true
+	return true
+}
 
 // bundle holds a bundle to what R4 and receivers ask of it.
-func (c *checker) bundle(n *node, path string) {
+func (c *checker) bundle(n *part) {
 	c.bundled = true
 	kind := n.text("type")
-	requested := kind == "transaction" || kind == "batch"
-	urls := map[string]bool{}
-	identities := map[string]bool{}
-	for i, e := range n.list("entry") {
-		here := indexedPath(path+".entry", i)
-		full, r, request := e.text("fullUrl"), e.at("resource"), e.at("request")
-		if (request != nil) != requested {
-			c.add(here+".request", "bdl-3", "a request stands in a transaction or batch, and only there")
-		}
-		if e.at("response") != nil {
-			c.add(here+".response", "bdl-4", "a response is the receiver's")
-		}
-		if r == nil {
-			c.add(here, "bdl-5", "no resource")
-			continue
-		}
-		if !fullURLForm.MatchString(full) {
-			c.add(here+".fullUrl", ruleReference, "urn:uuid: and a lower-case UUID are wanted")
-		}
-		if urls[full] {
-			c.add(here+".fullUrl", "bdl-7", "the fullUrl stands twice")
-		}
-		urls[full] = true
-		c.entries = append(c.entries, bundled{full, r.text("resourceType"), r.text("id")})
-		for j, id := range r.list("identifier") {
-			if id.text("use") == "temp" {
-				continue // a label may come twice: it names nobody
-			}
-			key := r.text("resourceType") + "\n" + id.text("system") + "\n" + id.text("value")
-			if identities[key] {
-				c.add(indexedPath(here+".resource.identifier", j), ruleIdentity, "an entry before has this identity")
-			}
-			identities[key] = true
-		}
-		if requested && request != nil {
-			c.request(request, r, full, here)
+	for e := n.items("entry"); e != nil; e = e.next {
+		if !e.done {
+			c.entry(e, kind)
 		}
 	}
 	if kind == "document" {
 		c.composed = true
-		c.document(n, path)
+		c.document(n)
 	}
 }
+
+// entry holds an entry to what a bundle of that type asks of it.
+func (c *checker) entry(e *part, bundle string) {
+	requested := bundle == "transaction" || bundle == "batch"
+	full, r, request := e.text("fullUrl"), e.at("resource"), e.at("request")
+	if (request != nil) != requested {
+		c.add(e, ".request", "bdl-3", "a request stands in a transaction or batch, and only there")
+	}
+	if e.at("response") != nil {
+		c.add(e, ".response", "bdl-4", "a response is the receiver's")
+	}
+	if r == nil {
+		c.add(e, "", "bdl-5", "no resource")
+		return
+	}
+	if !isFullURL(full) {
+		c.add(e, ".fullUrl", ruleReference, "urn:uuid: and a lower-case UUID are wanted")
+	}
+	if _, twice := c.byURL[full]; twice {
+		c.add(e, ".fullUrl", "bdl-7", "the fullUrl stands twice")
+	}
+	if c.byURL == nil {
+		about := len(c.text) / 1024 // entries
+		c.byURL, c.identities = make(map[string]int, about), make(map[identity]bool, about)
+	}
+	kind := r.text("resourceType")
+	c.byURL[full] = len(c.entries)
+	c.entries = append(c.entries, bundled{int(e.index), full, kind, r.text("id")})
+	for id := r.items("identifier"); id != nil; id = id.next {
+		if id.text("use") == "temp" {
+			continue // a label may come twice: it names nobody
+		}
+		key := identity{kind, id.text("system"), id.text("value")}
+		if c.identities[key] {
+			c.add(id, "", ruleIdentity, "an entry before has this identity")
+		}
+		c.identities[key] = true
+	}
+	if requested && request != nil {
+		c.request(e, request, r, full)
+	}
+}
+
+// identity is what no two entries may have.
+type identity struct{ kind, system, value string }
 
 // request: ids by mode. What the receiver names has none; what we name has the one
 // of the URL.
-func (c *checker) request(q, r *node, full, path string) {
+func (c *checker) request(e, q, r *part, full string) {
 	method, url, id := q.text("method"), q.text("url"), r.text("id")
 	kind := r.text("resourceType")
 	none := q.text("ifNoneExist")
+	beyond, ours := strings.CutPrefix(url, kind)
 	switch {
 	case method == "POST" && url != kind:
-		c.add(path+".request.url", ruleRequest, "POST goes to the type")
+		c.add(e, ".request.url", ruleRequest, "POST goes to the type")
 	case method == "POST" && id != "":
-		c.add(path+".resource.id", ruleRequest, "the receiver names what is posted")
-	case method == "PUT" && strings.HasPrefix(url, kind+"?"):
+		c.add(e, ".resource.id", ruleRequest, "the receiver names what is posted")
+	case method == "PUT" && ours && strings.HasPrefix(beyond, "?"):
 		if id != "" {
-			c.add(path+".resource.id", ruleRequest, "the receiver names what is put by identifier")
+			c.add(e, ".resource.id", ruleRequest, "the receiver names what is put by identifier")
 		}
-		none = strings.TrimPrefix(url, kind+"?")
-	case method == "PUT" && url != kind+"/"+id:
-		c.add(path+".request.url", ruleRequest, "type and id of the resource are wanted")
-	case method == "PUT" && full != "urn:uuid:"+id:
-		c.add(path+".fullUrl", ruleRequest, "urn:uuid: and the id are wanted")
+		none = beyond[1:]
+	case method == "PUT" && (!ours || !strings.HasPrefix(beyond, "/") || beyond[1:] != id):
+		c.add(e, ".request.url", ruleRequest, "type and id of the resource are wanted")
+	case method == "PUT" && (!strings.HasPrefix(full, "urn:uuid:") || full[len("urn:uuid:"):] != id):
+		c.add(e, ".fullUrl", ruleRequest, "urn:uuid: and the id are wanted")
 	}
 	if none != "" && (!strings.HasPrefix(none, "identifier=") || strings.ContainsAny(none, "?&#+ ") || strings.Count(none, "|") != 1) {
-		c.add(path+".request", ruleRequest, "identifier=system|value, escaped, is the one parameter")
+		c.add(e, ".request", ruleRequest, "identifier=system|value, escaped, is the one parameter")
 	}
 	if method == "PUT" && q.at("ifNoneExist") != nil {
-		c.add(path+".request.ifNoneExist", ruleRequest, "only on POST")
+		c.add(e, ".request.ifNoneExist", ruleRequest, "only on POST")
 	}
 }
 
-func (c *checker) document(n *node, path string) {
+func (c *checker) document(n *part) {
 	id := n.at("identifier")
 	if id.text("system") == "" || id.text("value") == "" {
-		c.add(path+".identifier", "bdl-9", "a document has an identifier")
+		c.add(n, ".identifier", "bdl-9", "a document has an identifier")
 	}
 	if n.text("timestamp") == "" {
-		c.add(path+".timestamp", "bdl-10", "a document has a timestamp")
+		c.add(n, ".timestamp", "bdl-10", "a document has a timestamp")
 	}
-	if e := n.list("entry"); len(e) == 0 || e[0].at("resource").text("resourceType") != "Composition" {
-		c.add(path+".entry", "bdl-11", "a document begins with its Composition")
-	}
-}
-
-// tags are the elements that a narrative is made of here, with the one attribute
-// that the outermost has.
-var tags = map[string]bool{"div": true, "p": true, "ul": true, "li": true, "br": true, "b": true,
-	"table": true, "thead": true, "tbody": true, "tr": true, "th": true, "td": true, "h1": true, "h2": true, "h3": true}
-
-// narrative: XHTML of basic formatting that says something (txt-1, txt-2).
-func (c *checker) narrative(n *node, path string) {
-	d := xml.NewDecoder(strings.NewReader(n.text("div")))
-	depth, said := 0, false
-	for {
-		t, err := d.Token()
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		if err != nil {
-			c.add(path+".div", "txt-1", "not well-formed XML")
-			return
-		}
-		switch t := t.(type) {
-		case xml.StartElement:
-			root := depth == 0
-			depth++
-			if !tags[t.Name.Local] || t.Name.Space != xhtml || root != (len(t.Attr) > 0) || root && t.Name.Local != "div" {
-				c.add(path+".div", "txt-1", "only plain XHTML in one div is wanted")
-				return
-			}
-		case xml.EndElement:
-			depth--
-		case xml.CharData:
-			said = said || depth > 0 && strings.TrimSpace(string(t)) != ""
-		default:
-			c.add(path+".div", "txt-1", "only elements and text are wanted")
-			return
-		}
-	}
-	if !said {
-		c.add(path+".div", "txt-2", "an empty narrative")
+	if len(c.entries) == 0 || c.entries[0].n > 0 || c.entries[0].kind != "Composition" {
+		c.add(n, ".entry", "bdl-11", "a document begins with its Composition")
 	}
 }

@@ -57,7 +57,16 @@ func (n *node) list(name string) []*node {
 	return nil
 }
 
-const deepest = 64
+// codings are the codes of a concept, each with its system.
+func codings(concept *node) []string {
+	var out []string
+	for _, x := range concept.list("coding") {
+		out = append(out, x.text("system")+"|"+x.text("code"))
+	}
+	return out
+}
+
+const deepest = 64 // levels of nesting
 
 func parse(b []byte, c *checker) (*node, error) {
 	d := json.NewDecoder(bytes.NewReader(b))
@@ -105,7 +114,7 @@ func readNode(d *json.Decoder, path string, depth int, c *checker) (*node, error
 				s, _ := name.(string)
 				here += "." + s
 				if len(c.faults) < mostTwice && n.at(s) != nil {
-					c.add(here, ruleJSON, "the name stands twice")
+					c.faults = append(c.faults, Fault{here, ruleJSON, "the name stands twice"})
 				}
 				n.names = append(n.names, s)
 			} else {

@@ -2,7 +2,6 @@ package fhir
 
 import (
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 )
@@ -38,195 +37,188 @@ var targets = map[string]map[string][]string{
 	"ProvenanceAgent":     {"who": {"Practitioner"}},
 }
 
-// rules are what no shape tells.
-func (c *checker) rules(n *node, kind, path string) {
-	for _, choice := range choices[kind] {
-		if given := chosen(n, choice); len(given) > 1 {
-			c.add(path+"."+given[1], ruleChoice, "beside %s", given[0])
-		}
-	}
-	for name, allowed := range targets[kind] {
-		if m := n.at(name); m != nil && m.kind == array {
-			for i, r := range m.kids {
-				c.reference(r, indexedPath(path+"."+name, i), allowed)
-			}
-		} else if m != nil {
-			c.reference(m, path+"."+name, allowed)
-		}
-	}
-	if strings.Contains(path, ".pattern") {
-		return // of a profile: a part of what an element says
-	}
-	switch kind {
-	case "Observation":
-		c.observation(n, path)
-	case "ObservationComponent":
-		value := len(chosen(n, "value")) > 0
-		if value == (n.at("dataAbsentReason") != nil) {
-			c.add(path, "vs-3", "either a value or a dataAbsentReason is wanted")
-		}
-	case "Quantity":
-		c.quantity(n, path)
-	case "Coding":
-		c.coding(n, path)
-	case "Identifier":
-		if !absolute(n.text("system")) || n.text("value") == "" {
-			c.add(path, ruleSystem, "an identifier has an absolute system and a value")
-		}
-	case "CodeableConcept":
-		if n.text("text") == "" {
-			c.add(path+".text", ruleRequired, "a concept always has a text")
-		}
-	case "CompositionSection":
-		switch entries := len(n.list("entry")); {
-		case n.at("text") == nil && entries == 0 && n.at("section") == nil:
-			c.add(path, "cmp-1", "text, entries or sections are wanted")
-		case n.at("emptyReason") != nil && entries > 0:
-			c.add(path+".emptyReason", "cmp-2", "beside entries")
-		}
-	case "Period":
-		c.period(n, path)
-	case "Task":
-		c.task(n, path)
-	case "Narrative":
-		c.narrative(n, path)
-	}
+// rules are what no shape tells, by type. They do not hold within a pattern.
+var rules = map[string]func(*checker, *part){
+	"Observation":          (*checker).observation,
+	"ObservationComponent": (*checker).component,
+	"Quantity":             (*checker).quantity,
+	"Coding":               (*checker).coding,
+	"Identifier":           (*checker).identifier,
+	"CodeableConcept":      (*checker).concept,
+	"CompositionSection":   (*checker).section,
+	"Period":               (*checker).period,
+	"Task":                 (*checker).task,
+	"Narrative":            (*checker).narrative,
 }
 
-// chosen are the members of a choice of types that are given.
-func chosen(n *node, choice string) []string {
-	var given []string
-	for _, name := range n.names {
-		rest, ok := strings.CutPrefix(name, choice)
-		if ok && rest != "" && rest[0] >= 'A' && rest[0] <= 'Z' {
-			given = append(given, name)
+// chosen are the first two members of a choice of types that are given.
+func chosen(n *part, choice string) (first, second *part) {
+	for m := n.first; m != nil; m = m.next {
+		rest := len(choice)
+		if len(m.name) <= rest || m.name[0] != choice[0] || m.name[rest] < 'A' || m.name[rest] > 'Z' || m.name[:rest] != choice {
+			continue
 		}
+		if first != nil {
+			return first, m
+		}
+		first = m
 	}
-	return given
+	return first, nil
 }
 
 // reference: a literal one leads to an entry; a logical one has an identifier.
-func (c *checker) reference(n *node, path string, allowed []string) {
-	to := n.text("reference")
-	if to != "" {
-		c.refs = append(c.refs, pointer{path + ".reference", to, allowed})
+func (c *checker) reference(n *part, allowed []string) {
+	if to := n.at("reference"); to != nil && to.kind == text && to.value != "" {
+		c.refs = append(c.refs, pointer{to.value, allowed, to.start, n.entry()})
 		return
 	}
-	if kind := n.text("type"); n.at("identifier") == nil {
-		c.add(path, ruleReference, "neither a reference nor an identifier")
-	} else if len(allowed) > 0 && !slices.Contains(allowed, kind) {
-		c.add(path+".type", ruleTarget, "%s is wanted", strings.Join(allowed, " or "))
+	if n.at("identifier") == nil {
+		c.add(n, "", ruleReference, "neither a reference nor an identifier")
+	} else if len(allowed) > 0 && !slices.Contains(allowed, n.text("type")) {
+		c.add(n, ".type", ruleTarget, "%s is wanted", strings.Join(allowed, " or "))
 	}
 }
 
-func (c *checker) observation(n *node, path string) {
-	value := chosen(n, "value")
-	absent := n.at("dataAbsentReason") != nil
-	switch {
-	case len(value) > 0 && absent:
-		c.add(path+".dataAbsentReason", "obs-6", "beside a value")
-	case len(value) == 0 && !absent && n.at("component") == nil && n.at("hasMember") == nil:
-		c.add(path, "vs-2", "no value, no dataAbsentReason, no component and no member")
+// entry is the number of the entry of the outermost bundle that a node is in.
+func (n *part) entry() int {
+	for n.parent != nil && n.parent.parent != nil && n.parent.parent.parent != nil {
+		n = n.parent
 	}
-	for i, r := range n.list("referenceRange") {
-		if len(r.kids) == 0 {
-			c.add(indexedPath(path+".referenceRange", i), "obs-3", "needs low, high or text")
+	return int(n.index)
+}
+
+func (c *checker) observation(n *part) {
+	value, _ := chosen(n, "value")
+	absent, component := n.at("dataAbsentReason"), n.at("component")
+	switch {
+	case value != nil && absent != nil:
+		c.add(n, ".dataAbsentReason", "obs-6", "beside a value")
+	case value == nil && absent == nil && component == nil && n.at("hasMember") == nil:
+		c.add(n, "", "vs-2", "no value, no dataAbsentReason, no component and no member")
+	}
+	for r := n.items("referenceRange"); r != nil; r = r.next {
+		if r.first == nil {
+			c.add(r, "", "obs-3", "needs low, high or text")
 		}
 	}
-	codes := codings(n.at("code"))
-	for i, part := range n.list("component") {
-		for _, code := range codings(part.at("code")) {
-			if len(value) > 0 && slices.Contains(codes, code) {
-				c.add(indexedPath(path+".component", i)+".code", "obs-7", "the code of the Observation itself")
+	code := n.at("code")
+	for part := n.items("component"); part != nil && value != nil; part = part.next {
+		for x := part.at("code").items("coding"); x != nil; x = x.next {
+			if hasCode(code, x.text("system"), x.text("code")) {
+				c.add(part, ".code", "obs-7", "the code of the Observation itself")
 			}
 		}
 	}
 	if n.at("subject") == nil {
-		c.add(path+".subject", ruleRequired, "missing")
+		c.add(n, ".subject", ruleRequired, "missing")
 	}
-	c.vital(n, codes, path)
+	c.vital(n, code)
 }
 
-// codings are the codes of a concept, each with its system.
-func codings(concept *node) []string {
-	var out []string
-	for _, x := range concept.list("coding") {
-		out = append(out, x.text("system")+"|"+x.text("code"))
+func (c *checker) component(n *part) {
+	if value, _ := chosen(n, "value"); (value != nil) == (n.at("dataAbsentReason") != nil) {
+		c.add(n, "", "vs-3", "either a value or a dataAbsentReason is wanted")
 	}
-	return out
 }
 
-func (c *checker) quantity(n *node, path string) {
+// hasCode says whether a concept has a code.
+func hasCode(concept *part, system, code string) bool {
+	for x := concept.items("coding"); x != nil; x = x.next {
+		if x.text("code") == code && x.text("system") == system {
+			return true
+		}
+	}
+	return false
+}
+
+func (c *checker) quantity(n *part) {
 	system, code := n.text("system"), n.text("code")
 	switch {
 	case code != "" && system == "":
-		c.add(path+".system", "qty-3", "a code without a system")
+		c.add(n, ".system", "qty-3", "a code without a system")
 	case n.at("value") == nil || n.text("unit") == "" || code == "" || system == "":
-		c.add(path, ruleUCUM, "value, unit, system and code are all wanted")
+		c.add(n, "", ruleUCUM, "value, unit, system and code are all wanted")
 	case system != ucumSystem || !slices.ContainsFunc(units, func(u unit) bool { return u.ucum == code }):
-		c.add(path+".code", ruleUCUM, "not in the list of units")
+		c.add(n, ".code", ruleUCUM, "not in the list of units")
 	}
 }
 
-func (c *checker) coding(n *node, path string) {
+func (c *checker) coding(n *part) {
 	system, code := n.text("system"), n.text("code")
 	if !absolute(system) || code == "" {
-		c.add(path, ruleSystem, "a coding has an absolute system and a code")
+		c.add(n, "", ruleSystem, "a coding has an absolute system and a code")
 		return
 	}
 	if system == loincSystem && !loincSound(code) {
-		c.add(path+".code", ruleLOINC, "the check digit is wrong")
+		c.add(n, ".code", ruleLOINC, "the check digit is wrong")
+	}
+}
+
+func (c *checker) identifier(n *part) {
+	if !absolute(n.text("system")) || n.text("value") == "" {
+		c.add(n, "", ruleSystem, "an identifier has an absolute system and a value")
+	}
+}
+
+func (c *checker) concept(n *part) {
+	if n.text("text") == "" {
+		c.add(n, ".text", ruleRequired, "a concept always has a text")
+	}
+}
+
+func (c *checker) section(n *part) {
+	entries := n.items("entry")
+	switch {
+	case n.at("text") == nil && entries == nil && n.at("section") == nil:
+		c.add(n, "", "cmp-1", "text, entries or sections are wanted")
+	case n.at("emptyReason") != nil && entries != nil:
+		c.add(n, ".emptyReason", "cmp-2", "beside entries")
 	}
 }
 
 func absolute(uri string) bool {
-	scheme, rest, ok := strings.Cut(uri, ":")
-	return ok && scheme != "" && rest != "" && !strings.ContainsAny(uri, " |")
+	scheme := strings.IndexByte(uri, ':')
+	return scheme > 0 && scheme < len(uri)-1 && strings.IndexByte(uri, ' ') < 0 && strings.IndexByte(uri, '|') < 0
 }
 
 // loincSound holds a LOINC code to its check digit, which is that of Luhn.
 func loincSound(code string) bool {
-	number, check, ok := strings.Cut(code, "-")
-	if !ok || number == "" || len(check) != 1 {
+	last := len(code) - 1
+	if last < 2 || code[last-1] != '-' {
 		return false
 	}
-	sum := 0
-	for i, r := range reversed(number) {
-		d, err := strconv.Atoi(string(r))
-		if err != nil {
+	sum, twice := 0, true
+	for i := last - 2; i >= 0; i-- {
+		d := int(code[i]) - '0'
+		if d < 0 || d > 9 {
 			return false
 		}
-		if i%2 == 0 {
+		if twice {
 			if d *= 2; d > 9 {
 				d -= 9
 			}
 		}
 		sum += d
+		twice = !twice
 	}
-	return strconv.Itoa((10-sum%10)%10) == check
-}
-
-func reversed(s string) string {
-	b := []byte(s)
-	slices.Reverse(b)
-	return string(b)
+	return int(code[last])-'0' == (10-sum%10)%10
 }
 
 // period: its end is not before its start, across offsets.
-func (c *checker) period(n *node, path string) {
+func (c *checker) period(n *part) {
 	start, errStart := time.Parse(time.RFC3339Nano, n.text("start"))
 	end, errEnd := time.Parse(time.RFC3339Nano, n.text("end"))
 	if errStart == nil && errEnd == nil && end.Before(start) {
-		c.add(path, "per-1", "the end lies before the start")
+		c.add(n, "", "per-1", "the end lies before the start")
 	}
 }
 
 // task: it was last changed no sooner than it was made.
-func (c *checker) task(n *node, path string) {
+func (c *checker) task(n *part) {
 	made, errMade := time.Parse(time.RFC3339Nano, n.text("authoredOn"))
 	changed, errChanged := time.Parse(time.RFC3339Nano, n.text("lastModified"))
 	if errMade == nil && errChanged == nil && changed.Before(made) {
-		c.add(path+".lastModified", "inv-1", "before authoredOn")
+		c.add(n, ".lastModified", "inv-1", "before authoredOn")
 	}
 }
 
@@ -239,11 +231,14 @@ var vitalUnits = map[string][]string{
 
 // vital holds a vital sign to its profile: exactly one code that calls it, its
 // category, its unit, a real time. Nothing else is filed under vital signs.
-func (c *checker) vital(n *node, codes []string, path string) {
+func (c *checker) vital(n, code *part) {
 	var base []string // the codes that have units
 	called := false
-	for _, code := range codes {
-		if u, ok := vitalUnits[strings.TrimPrefix(code, loincSystem+"|")]; ok {
+	for x := code.items("coding"); x != nil; x = x.next {
+		if x.text("system") != loincSystem {
+			continue
+		}
+		if u, ok := vitalUnits[x.text("code")]; ok {
 			called = true
 			if u != nil {
 				base = u
@@ -251,27 +246,27 @@ func (c *checker) vital(n *node, codes []string, path string) {
 		}
 	}
 	filed := false
-	for _, cat := range n.list("category") {
-		filed = filed || slices.Contains(codings(cat), categorySystem+"|"+vitalSigns.standard[0].code)
+	for x := n.items("category"); x != nil; x = x.next {
+		filed = filed || hasCode(x, categorySystem, vitalSigns.standard[0].code)
 	}
 	switch {
 	case !called && !filed:
 		return
 	case filed && !called:
-		c.add(path+".category", ruleVital, "no vital sign by its code")
+		c.add(n, ".category", ruleVital, "no vital sign by its code")
 		return
 	case base == nil:
-		c.add(path+".code", ruleVital, "the code of the profile itself is missing")
+		c.add(n, ".code", ruleVital, "the code of the profile itself is missing")
 	case !filed:
-		c.add(path+".category", ruleVital, "a vital sign by its code")
+		c.add(n, ".category", ruleVital, "a vital sign by its code")
 	}
 	if q := n.at("valueQuantity"); q != nil && base != nil && !slices.Contains(base, q.text("code")) {
-		c.add(path+".valueQuantity.code", ruleVital, "not a unit of the profile")
+		c.add(n, ".valueQuantity.code", ruleVital, "not a unit of the profile")
 	}
 	if n.at("component") != nil {
-		c.add(path+".component", ruleVital, "a vital sign has no components here")
+		c.add(n, ".component", ruleVital, "a vital sign has no components here")
 	}
-	if len(chosen(n, "effective")) == 0 {
-		c.add(path, "vs-1", "no time")
+	if when, _ := chosen(n, "effective"); when == nil {
+		c.add(n, "", "vs-1", "no time")
 	}
 }

@@ -1,170 +1,174 @@
 package fhir
 
 import (
-	"encoding/json"
-	"fmt"
-	"reflect"
-	"regexp"
+	"slices"
+	"strconv"
 	"strings"
-	"time"
 )
 
-func indexedPath(path string, n int) string { return fmt.Sprintf("%s[%d]", path, n) }
+func indexedPath(path string, n int) string { return path + "[" + strconv.Itoa(n) + "]" }
 
 // object holds an object to the model of its type: which elements there are, what
 // each holds, which must be there.
-func (c *checker) object(n *node, t reflect.Type, path string) {
-	if len(n.kids) == 0 || len(n.kids) == 1 && n.names[0] == "resourceType" {
-		c.add(path, "ele-1", "an empty object")
+func (c *checker) object(n *part, s *shape) {
+	if n.first == nil || n.first.next == nil && n.first.name == "resourceType" {
+		c.add(n, "", "ele-1", "an empty object")
 	}
-	plan := planOf(t)
-	for i, name := range n.names {
-		here := path + "." + name
-		f, ok := fieldOf(plan, name)
+	plan := s.plan()
+	next := 0 // elements mostly come in the order of the plan
+	for m := n.first; m != nil; m = m.next {
+		i := find(plan, next, m.name)
 		switch {
-		case name == "resourceType" && models[t.Name()] == t:
-		case ok:
-			c.element(n.kids[i], t.Field(f.index).Type, here, name)
-		case strings.HasPrefix(name, "_"):
-			c.primitive(n, n.kids[i], plan, t, name[1:], here)
+		case i >= 0:
+			c.field(m, &plan[i])
+			next = i + 1
+		case m.name == "resourceType" && s.resource:
+		case strings.HasPrefix(m.name, "_"):
+			c.primitive(n, m, s)
 		default:
-			c.add(here, ruleElement, "no element of %s", t.Name())
+			c.add(m, "", ruleElement, "no element of %s", s.name)
 		}
 	}
-	for _, f := range plan {
-		if !f.optional && n.at(f.name) == nil {
-			c.add(path+"."+f.name, ruleRequired, "missing")
+	for _, name := range s.required {
+		if n.at(name) == nil {
+			c.add(n, "."+name, ruleRequired, "missing")
 		}
 	}
-	c.rules(n, t.Name(), path)
+	for _, choice := range s.choices {
+		if first, second := chosen(n, choice); second != nil {
+			c.add(second, "", ruleChoice, "beside %s", first.name)
+		}
+	}
+	if s.rule != nil && c.within&aPattern == 0 {
+		s.rule(c, n)
+	}
 }
 
-func fieldOf(plan []field, name string) (field, bool) {
-	for _, f := range plan {
-		if f.name == name {
-			return f, true
+// find is the place of an element in a plan, looked for from one place on; -1 if
+// there is none.
+func find(plan []field, from int, name string) int {
+	mark := markOf(name)
+	for i := from; i < len(plan); i++ {
+		if f := &plan[i]; f.mark == mark && f.name == name {
+			return i
 		}
 	}
-	return field{}, false
+	for i := range min(from, len(plan)) {
+		if f := &plan[i]; f.mark == mark && f.name == name {
+			return i
+		}
+	}
+	return -1
+}
+
+// markOf tells most names apart at a glance.
+func markOf(name string) uint32 {
+	if name == "" {
+		return 0
+	}
+	return uint32(len(name))<<16 | uint32(name[0])<<8 | uint32(name[len(name)-1])
+}
+
+// field checks what stands under a name.
+func (c *checker) field(n *part, f *field) {
+	if f.within == 0 {
+		c.element(n, f.shape, f.holds)
+	} else {
+		before := c.within
+		c.within |= f.within
+		c.element(n, f.shape, f.holds)
+		c.within = before
+	}
+	switch {
+	case !f.leads:
+	case n.kind == array:
+		for r := n.first; r != nil; r = r.next {
+			c.reference(r, f.to)
+		}
+	default:
+		c.reference(n, f.to)
+	}
 }
 
 // primitive checks the extension of a primitive element, which the models lack.
-func (c *checker) primitive(parent, n *node, plan []field, t reflect.Type, name, path string) {
-	f, ok := fieldOf(plan, name)
-	if !ok || bare(t.Field(f.index).Type).Kind() == reflect.Struct {
-		c.add(path, ruleElement, "no primitive element of that name")
+func (c *checker) primitive(parent, n *part, s *shape) {
+	name := n.name[1:]
+	plan := s.plan()
+	i, extension := find(plan, 0, name), find(plan, 0, "extension")
+	if i < 0 || extension < 0 || plan[i].shape.bare().form == anObject {
+		c.add(n, "", ruleElement, "no primitive element of that name")
 		return
 	}
-	list := n.list("extension")
-	if n.kind != object || len(n.kids) != 1 || len(list) == 0 {
-		c.add(path, ruleType, "an object with extension is wanted")
+	if n.items("extension") == nil || n.first.next != nil {
+		c.add(n, "", ruleType, "an object with extension is wanted")
 		return
 	}
-	extension, _ := fieldOf(plan, "extension")
-	c.element(n.at("extension"), t.Field(extension.index).Type, path+".extension", "extension")
+	c.field(n.first, &plan[extension])
 	if parent.at(name) == nil {
-		c.add(path, ruleRequired, "an extension in place of %s", name)
+		c.add(n, "", ruleRequired, "an extension in place of %s", name)
 	}
 }
 
-func bare(t reflect.Type) reflect.Type {
-	for t.Kind() == reflect.Pointer || t.Kind() == reflect.Slice && t != reflect.TypeFor[json.RawMessage]() {
-		t = t.Elem()
+// bare is the shape of the items of an array, and of anything else.
+func (s *shape) bare() *shape {
+	for s.form == anArray {
+		s = s.items
 	}
-	return t
+	return s
 }
 
-func (c *checker) element(n *node, t reflect.Type, path, name string) {
-	if t.Kind() == reflect.Pointer {
-		t = t.Elem()
+func (c *checker) element(n *part, s *shape, holds format) {
+	if n.kind == null {
+		c.add(n, "", "ele-1", "null")
+		return
 	}
-	switch {
-	case n.kind == null:
-		c.add(path, "ele-1", "null")
-	case t == reflect.TypeFor[json.RawMessage]():
-		c.resource(n, path)
-	case t.Kind() == reflect.Slice:
+	switch s.form {
+	case aResource:
+		c.resource(n)
+	case anArray:
 		if n.kind != array {
-			c.add(path, ruleType, "%s; an array is wanted", kindNames[n.kind])
+			c.add(n, "", ruleType, "%s; an array is wanted", kindNames[n.kind])
 			return
 		}
-		if len(n.kids) == 0 {
-			c.add(path, "ele-1", "an empty array")
+		if n.first == nil {
+			c.add(n, "", "ele-1", "an empty array")
 		}
-		for i, kid := range n.kids {
-			c.element(kid, t.Elem(), indexedPath(path, i), name)
+		for kid := n.first; kid != nil; kid = kid.next {
+			if !kid.done {
+				c.element(kid, s.items, holds)
+			}
 		}
-	case t.Kind() == reflect.Struct:
-		if c.is(n, object, path) {
-			c.object(n, t, path)
+	case anObject:
+		if c.is(n, object) {
+			c.object(n, s)
 		}
-	case t == reflect.TypeFor[json.Number]():
-		if c.is(n, numeral, path) && !isDecimal(n.value) {
-			c.add(path, ruleNumber, "no decimal without exponent")
+	case aDecimal:
+		if c.is(n, numeral) && !isDecimal(n.value) {
+			c.add(n, "", ruleNumber, "no decimal without exponent")
 		}
-	case t.Kind() == reflect.Bool:
-		c.is(n, truthful, path)
-	case reflect.PointerTo(t).Implements(reflect.TypeFor[json.Unmarshaler]()):
-		if c.is(n, text, path) && !isCode(t, n.value) {
-			c.add(path, ruleCode, "not a code of %s", t.Name())
+	case aTruth:
+		c.is(n, truthful)
+	case aCode:
+		if c.is(n, text) && !slices.Contains(s.codes, n.value) {
+			c.add(n, "", ruleCode, "not a code of %s", s.name)
 		}
-	case t.Kind() == reflect.Int:
-		if c.is(n, numeral, path) && strings.Trim(strings.TrimPrefix(n.value, "-"), "0123456789") != "" {
-			c.add(path, ruleNumber, "no whole number")
+	case aWhole:
+		if c.is(n, numeral) && strings.Trim(strings.TrimPrefix(n.value, "-"), "0123456789") != "" {
+			c.add(n, "", ruleNumber, "no whole number")
 		}
 	default:
-		if c.is(n, text, path) {
-			c.string(n.value, path, name)
+		if n.kind == text && n.plain && holds == aString && n.value != "" && n.value[0] != ' ' {
+			return // as most are
+		}
+		if c.is(n, text) {
+			c.string(n, holds)
 		}
 	}
 }
 
-func (c *checker) is(n *node, want kind, path string) bool {
+func (c *checker) is(n *part, want kind) bool {
 	if n.kind != want {
-		c.add(path, ruleType, "%s; %s is wanted", kindNames[n.kind], kindNames[want])
+		c.add(n, "", ruleType, "%s; %s is wanted", kindNames[n.kind], kindNames[want])
 	}
 	return n.kind == want
-}
-
-var (
-	idForm       = regexp.MustCompile(`^[A-Za-z0-9\-.]{1,64}$`)
-	relativeForm = regexp.MustCompile(`^[A-Za-z]+/[A-Za-z0-9\-.]{1,64}$`)
-	fullURLForm  = regexp.MustCompile(`^urn:uuid:[0-9a-f]{8}-[0-9a-f]{4}-[1-8][0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$`)
-	dayForm      = regexp.MustCompile(`^[0-9]{4}(-(0[1-9]|1[0-2])(-(0[1-9]|[12][0-9]|3[01]))?)?$`)
-)
-
-// Elements that hold a moment or a day, by name: the models have plain strings.
-var (
-	instants = map[string]bool{"issued": true, "timestamp": true, "lastUpdated": true, "recorded": true, "valueInstant": true, "effectiveInstant": true}
-	moments  = map[string]bool{"effectiveDateTime": true, "start": true, "end": true, "recordedOn": true, "time": true, "timingDateTime": true,
-		"valueDateTime": true, "deceasedDateTime": true, "authoredOn": true, "lastModified": true, "date": true, "manufactureDate": true, "expirationDate": true}
-	dates = map[string]bool{"birthDate": true, "created": true, "valueDate": true}
-)
-
-func (c *checker) string(s, path, name string) {
-	if err := sound(s); err != nil {
-		c.add(path, ruleString, "%s", err.Error())
-		return
-	}
-	switch {
-	case name == "id" && !strings.Contains(path, ".differential.") && (!idForm.MatchString(s) || strings.Trim(s, "0123456789") == ""):
-		c.add(path, ruleID, "1 to 64 of A-Za-z0-9-. are wanted, a letter among them")
-	case instants[name] && !timeForm.MatchString(s):
-		c.add(path, ruleDate, "a time with seconds and offset is wanted")
-	case moments[name] && !timeForm.MatchString(s) && !dayForm.MatchString(s):
-		c.add(path, ruleDate, "a day, or a time with seconds and offset, is wanted")
-	case dates[name] && !dayForm.MatchString(s):
-		c.add(path, ruleDate, "a day is wanted")
-	case (instants[name] || moments[name] || dates[name]) && !onCalendar(s):
-		c.add(path, ruleDate, "no such day")
-	}
-}
-
-// onCalendar says whether a day exists; the zero time of a program does not.
-func onCalendar(s string) bool {
-	if len(s) < len("2006-01-02") {
-		return s > "0001"
-	}
-	_, err := time.Parse("2006-01-02", s[:10])
-	return err == nil && s[:4] > "0001"
 }

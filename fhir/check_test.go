@@ -1,8 +1,12 @@
 package fhir_test
 
 import (
+	"bytes"
+	"encoding/json"
+	"slices"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"cotline/fhir"
 	"cotline/handover"
@@ -96,6 +100,27 @@ func between(s, from, to string) string {
 	return s[:strings.Index(s, to)]
 }
 
+// typeLast is a bundle whose type stands behind its entries: they cannot be checked
+// as they are read then.
+func typeLast(bundle string) []byte {
+	head, entries, ok := strings.Cut(strings.TrimSuffix(bundle, "}"), `,"entry"`)
+	if !ok {
+		return []byte(bundle)
+	}
+	return []byte(`{"entry"` + entries + "," + strings.TrimPrefix(head, "{") + "}")
+}
+
+func sameFaults(a, b []fhir.Fault) bool {
+	said := func(all []fhir.Fault) (out []string) {
+		for _, f := range all {
+			out = append(out, f.String())
+		}
+		slices.Sort(out)
+		return out
+	}
+	return slices.Equal(said(a), said(b))
+}
+
 func TestCheckNamesPlantedFaults(t *testing.T) {
 	good := smallBundle(t)
 	if faults := fhir.Check([]byte(good)); len(faults) > 0 {
@@ -111,12 +136,12 @@ func TestCheckNamesPlantedFaults(t *testing.T) {
 				t.Fatal("nothing was planted")
 			}
 			faults := fhir.Check([]byte(bad))
-			for _, f := range faults {
-				if f.Rule == p.rule && strings.HasSuffix(f.Path, p.path) {
-					return
-				}
+			if !slices.ContainsFunc(faults, func(f fhir.Fault) bool { return f.Rule == p.rule && strings.HasSuffix(f.Path, p.path) }) {
+				t.Errorf("not named at %s as %s; got %v", p.path, p.rule, faults)
 			}
-			t.Errorf("not named at %s as %s; got %v", p.path, p.rule, faults)
+			if other := fhir.Check(typeLast(bad)); !sameFaults(faults, other) {
+				t.Errorf("with its type last:\n%v\nelse:\n%v", other, faults)
+			}
 		})
 	}
 }
@@ -137,6 +162,10 @@ func TestCheckNamesMore(t *testing.T) {
 		{"the base code of a profile missing", `{"system":"http://loinc.org","code":"2708-6","display":"Oxygen saturation in Arterial blood"},`, ``, "vital"},
 		{"a unit that the profile does not have", `"unit":"/min","system":"http://unitsofmeasure.org","code":"/min"`, `"unit":"1","system":"http://unitsofmeasure.org","code":"1"`, "vital"},
 		{"a setting among vital signs", `observation-category","code":"therapy"`, `observation-category","code":"vital-signs"`, "vital"},
+		{"a second div", `</div>`, `</div><div xmlns=\"http://www.w3.org/1999/xhtml\">x</div>`, "txt-1"},
+		{"text beside the div", `</div>`, `</div>x`, "txt-1"},
+		{"an event handler of the div", ` xmlns=\"http://www.w3.org/1999/xhtml\"`, ` xmlns=\"http://www.w3.org/1999/xhtml\" onclick=\"x\"`, "txt-1"},
+		{"an entity that XML does not have", `<p>`, `<p>&nbsp;`, "txt-1"},
 		{"a code without a system", `"system":"http://unitsofmeasure.org","code":"/min"`, `"code":"/min"`, "qty-3"},
 		{"a relative system", `"system":"http://loinc.org"`, `"system":"loinc"`, "system"},
 		{"an identifier without a system", `"identifier":[{"system":"https://moonwort.example/fhir/identifier",`, `"identifier":[{`, "system"},
@@ -178,8 +207,25 @@ func TestCheckOfAResource(t *testing.T) {
 	}
 }
 
+// Whatever the bytes, they are looked at and no more; and what encoding/json and
+// unicode/utf8 refuse is refused, and nothing else, but for depth.
 func FuzzCheck(f *testing.F) {
-	f.Add([]byte(smallBundle(f)))
+	bundle := smallBundle(f)
+	resource := between(bundle, `"resource":`, `,"request"`)
+	f.Add([]byte(resource))
+	f.Add([]byte(`{"resourceType":"Bundle","type":"transaction","entry":[{"fullUrl":"urn:uuid:0a5e0001-0000-4000-8000-000000000001","resource":` + resource + `,"request":{"method":"PUT","url":"Patient/x"}}]}`))
 	f.Add([]byte(`{"resourceType":"Bundle","type":"document","entry":[{}]}`))
-	f.Fuzz(func(t *testing.T, b []byte) { fhir.Check(b) })
+	f.Add([]byte(`{"entry":[null,{"resource":{"resourceType":"Flag","subject":{"reference":"Patient/\u00e9"}}}],"type":"batch","resourceType":"Bundle"}`))
+	f.Fuzz(func(t *testing.T, b []byte) {
+		was := bytes.Clone(b)
+		faults := fhir.Check(b)
+		if !bytes.Equal(was, b) {
+			t.Fatal("the text was changed")
+		}
+		refused := slices.ContainsFunc(faults, func(f fhir.Fault) bool { return f.Path == "$" })
+		tooDeep := slices.ContainsFunc(faults, func(f fhir.Fault) bool { return f.Says == "nested too deep" })
+		if sound := json.Valid(b) && utf8.Valid(b); sound == refused && !tooDeep {
+			t.Fatalf("sound JSON: %t; %v", sound, faults)
+		}
+	})
 }

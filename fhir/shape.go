@@ -15,13 +15,20 @@ import (
 // and whether it may be left out.
 type field struct {
 	name     string
-	index    int
+	mark     uint32 // of the name
+	offset   uintptr
 	optional bool
 	nilable  bool
 	status   bool   // it is the status of what holds it
 	refers   bool   // it is the target of a reference
 	head     string // a comma and the name, as they are written
 	shape    *shape
+
+	// What the checker asks of it.
+	holds  format
+	within within
+	leads  bool     // it is, or holds, references
+	to     []string // that lead to these types; nil: to any
 }
 
 // form is how a Go type is written.
@@ -35,6 +42,7 @@ const (
 	aDecimal
 	aTruth
 	aWhole
+	aResource // encoded by itself
 )
 
 // shape is how a type of the models, or a pointer to it, is written.
@@ -43,10 +51,17 @@ type shape struct {
 	pointer bool
 	name    string
 	of      reflect.Type
+	size    uintptr  // of it, or the pointer
 	codes   []string // of a code, by the model's number
 	items   *shape   // of an array
 	fields  []field  // of an object, once it was wanted: types may hold themselves
 	once    sync.Once
+
+	// What the checker asks of an object.
+	resource bool     // it is one
+	required []string // elements that may not be left out
+	choices  []string // elements of which one type may be given
+	rule     func(*checker, *part)
 }
 
 var shapes sync.Map // reflect.Type to *shape
@@ -55,7 +70,7 @@ func shapeOf(t reflect.Type) *shape {
 	if s, ok := shapes.Load(t); ok {
 		return s.(*shape)
 	}
-	s := &shape{name: t.Name(), of: t}
+	s := &shape{name: t.Name(), of: t, size: t.Size()}
 	if t.Kind() == reflect.Pointer {
 		s.pointer, s.of, s.name = true, t.Elem(), t.Elem().Name()
 	}
@@ -64,6 +79,8 @@ func shapeOf(t reflect.Type) *shape {
 		s.form, s.codes = aCode, codes
 	case s.of == reflect.TypeFor[json.Number]():
 		s.form = aDecimal
+	case s.of == reflect.TypeFor[json.RawMessage]():
+		s.form = aResource
 	case s.of.Kind() == reflect.String:
 		s.form = aText
 	case s.of.Kind() == reflect.Struct:
@@ -81,17 +98,38 @@ func shapeOf(t reflect.Type) *shape {
 
 func (s *shape) plan() []field {
 	s.once.Do(func() {
+		model, ok := models[s.name]
+		s.resource = ok && model.of == s.of
+		s.choices, s.rule = choices[s.name], rules[s.name]
 		for i := range s.of.NumField() {
 			f := s.of.Field(i)
 			name, options, _ := strings.Cut(f.Tag.Get("json"), ",")
 			if name == "" || name == "-" {
 				continue
 			}
-			nilable := f.Type.Kind() == reflect.Pointer || f.Type.Kind() == reflect.Slice
-			s.fields = append(s.fields, field{name, i, options == "omitempty", nilable, name == "status", name == "reference", `,"` + name + `":`, shapeOf(f.Type)})
+			optional := options == "omitempty"
+			if !optional {
+				s.required = append(s.required, name)
+			}
+			to, leads := targets[s.name][name]
+			s.fields = append(s.fields, field{
+				name: name, mark: markOf(name), offset: f.Offset, optional: optional, nilable: f.Type.Kind() == reflect.Pointer || f.Type.Kind() == reflect.Slice,
+				status: name == "status", refers: name == "reference", head: `,"` + name + `":`, shape: shapeOf(f.Type),
+				holds: formats[name], within: withinOf(name), leads: leads, to: to,
+			})
 		}
 	})
 	return s.fields
+}
+
+func withinOf(name string) within {
+	switch {
+	case strings.HasPrefix(name, "pattern"):
+		return aPattern
+	case name == "differential":
+		return aProfile
+	}
+	return 0
 }
 
 func planOf(t reflect.Type) []field { return shapeOf(t).plan() }

@@ -1,0 +1,92 @@
+package fhir
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+)
+
+// sameTree says where what was scanned differs from what encoding/json reads.
+func sameTree(p *part, n *node, path string) string {
+	if p.kind != n.kind || p.kind != null && p.value != n.value {
+		return fmt.Sprintf("%s: scanned %s %q; %s %q is wanted", path, kindNames[p.kind], p.value, kindNames[n.kind], n.value)
+	}
+	if p.plain != (p.kind == text && !strings.ContainsFunc(p.value, func(r rune) bool { return r < 0x20 || r > 0x7E })) {
+		return path + ": plain, or not, of " + p.value
+	}
+	kid := p.first
+	for i, want := range n.kids {
+		here := indexedPath(path, i)
+		switch {
+		case kid == nil || int(kid.index) != i || kid.parent != p:
+			return here + ": missing, or out of place"
+		case n.kind == object && kid.name != n.names[i]:
+			return here + ": name " + kid.name
+		}
+		if d := sameTree(kid, want, here); d != "" {
+			return d
+		}
+		kid = kid.next
+	}
+	if kid != nil {
+		return path + ": too many"
+	}
+	return ""
+}
+
+// holdScan compares a text as it is scanned with what encoding/json makes of it.
+func holdScan(t *testing.T, b []byte) {
+	t.Helper()
+	var ours, theirs checker
+	p, err := scan(b, &ours)
+	if err == errNotUTF8 { // which encoding/json mends
+		return
+	}
+	n, want := parse(b, &theirs)
+	if (err == nil) != (want == nil) {
+		t.Fatalf("%q: %v; %v is wanted", b, err, want)
+	}
+	if err != nil {
+		return
+	}
+	if d := sameTree(p, n, "$"); d != "" {
+		t.Fatalf("%q: %s", b, d)
+	}
+	twice := ours.faults[:min(len(ours.faults), mostTwice)]
+	if fmt.Sprint(twice) != fmt.Sprint(theirs.faults) {
+		t.Fatalf("%q: %v; %v is wanted", b, twice, theirs.faults)
+	}
+}
+
+var scanned = []string{
+	``, ` `, `null`, ` true `, `tru`, `nul`, `falsey`, `{}`, ` { } `, `[]`, `[ ]`, `[1,]`, `[,1]`, `[1 2]`, `{"a"}`, `{"a":}`, `{"a":1,}`, `{,}`, `{1:2}`, `{"a" : [ 1 , {"b":null} ] }`,
+	`0`, `-0`, `01`, `1.`, `.1`, `-`, `+1`, `1.50`, `1e5`, `1E-5`, `1e+`, `1e`, `-1.0e10`, `1.2.3`, `9999999999999999999999999`, `0x1`,
+	`""`, `"a`, `"a\`, `"\u12`, `"\u00e9"`, `"\ud83d\ude00"`, `"\ud800"`, `"\q"`, `"a\"b\\c\/d\b\f\n\r\te"`, "\"a\tb\"", "\"a\x00b\"", "\"a\x7fb\"", `"é 👶"`, `"1234567\""`, `"12345678"`, `"123456789\\"`,
+	`{"a":1,"a":2}`, `{"a":{"b":1,"c":2,"b":3},"a":4,"":5,"":6}`, `{"\u0061":1,"a":2}`, `[{"a":1,"a":2}]`, `1 2`, `{}}`, "\ufeff{}",
+}
+
+func TestScan(t *testing.T) {
+	for _, s := range scanned {
+		holdScan(t, []byte(s))
+	}
+	for _, depth := range []int{deepest, deepest + 1, deepest + 2} {
+		holdScan(t, []byte(strings.Repeat("[", depth)+strings.Repeat("]", depth)))
+	}
+	var many strings.Builder
+	for i := range 3 * wide {
+		fmt.Fprintf(&many, `"n%d":[%d],`, i%(2*wide), i)
+	}
+	holdScan(t, []byte("{"+many.String()+`"last":1}`))
+	for i := range 40 { // whatever stands at which of eight bytes
+		for _, s := range []string{`"`, `\"`, "\x1f", "\x7f", "\x80", "é", "\ufffe", " "} {
+			holdScan(t, []byte(`["`+strings.Repeat("x", i)+s+strings.Repeat("y", 20)+`"]`))
+		}
+	}
+}
+
+func FuzzScan(f *testing.F) {
+	for _, s := range scanned {
+		f.Add([]byte(s))
+	}
+	f.Fuzz(holdScan)
+}
