@@ -50,6 +50,8 @@ func (d *reader) foreign(o *offered) {
 		if !d.used[o] {
 			d.aside(o, "the stay of a Patient: it is read with the Patient who is admitted or identified")
 		}
+	case o.kind == "Bundle":
+		d.aside(o, "a bundle within: give it as a file of its own, .json")
 	case isCode(resourceType, o.kind):
 		d.aside(o, "resources of this type are not read")
 	default:

@@ -29,6 +29,8 @@ func (d *reader) patient(o *offered) {
 		d.admission(o, number)
 	case k != nil:
 		d.familiar(o, k, ours)
+	case number == "" && d.Policy.FHIR.Identifiers["mrn"].System == "":
+		d.aside(o, noSystem)
 	case number == "":
 		d.aside(o, "no hospital number by the policy's system of it")
 	case d.completes(o) != nil:

@@ -41,12 +41,17 @@ func (d *reader) subject(o *offered) (number, why string) {
 	}
 	switch len(numbers) {
 	case 0:
+		if d.Policy.FHIR.Identifiers["mrn"].System == "" {
+			return "", noSystem
+		}
 		return "", "not of one infant whom the record knows by hospital number"
 	case 1:
 		return numbers[0], ""
 	}
 	return "", "of two hospital numbers"
 }
+
+const noSystem = "the policy names no system of hospital numbers (fhir.identifiers.mrn)"
 
 // addresses are Patients by what a reference to them says.
 type addresses map[string][]*offered

@@ -93,8 +93,14 @@ func (p *Program) tellAside(aside []fault) {
 		count[k]++
 	}
 	for _, k := range order {
-		f := first[k]
-		p.say("%s: %s, first %s: %s [%s]", f.File, plural(count[k], f.Found), f.place(), f.Allowed, f.Code)
+		f, where := first[k], ""
+		switch {
+		case count[k] > 1:
+			where = ", first " + f.place()
+		case f.place() != f.Found:
+			where = ", " + f.place()
+		}
+		p.say("%s: %s%s: %s [%s]", f.File, plural(count[k], f.Found), where, f.Allowed, f.Code)
 	}
 }
 
