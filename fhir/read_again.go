@@ -64,25 +64,35 @@ type history struct {
 func (d *reader) history(id string) *history {
 	v := &history{}
 	if e := d.Held.Entry(id); e != nil {
-		v.all = append(v.all, e)
-		for _, a := range d.Held.Infant(e.Infant) {
-			if (a.Kind == "correction" || a.Kind == "retraction") && d.amends(a, v) {
-				v.all = append(v.all, a)
-			}
-		}
+		v.all = append(append(v.all, e), d.amendments(e.Infant)[id]...)
 	}
 	return v
 }
 
-// amends says whether a correction or retraction is of the original, or of a
-// correction of it.
-func (d *reader) amends(a *handover.Entry, v *history) bool {
-	of := a.Reference("of")
-	if of == v.all[0].ID {
-		return true
+// amendments are an infant's corrections and retractions by the id of the original,
+// read once.
+func (d *reader) amendments(infant string) map[string][]*handover.Entry {
+	if of, ok := d.amended[infant]; ok {
+		return of
 	}
-	c := d.Held.Entry(of)
-	return c != nil && c.Reference("of") == v.all[0].ID
+	var amending []*handover.Entry
+	of, original := map[string][]*handover.Entry{}, map[string]string{}
+	for _, e := range d.Held.Infant(infant) {
+		switch e.Kind {
+		case "correction":
+			original[e.ID] = e.Reference("of")
+			amending = append(amending, e)
+		case "retraction":
+			amending = append(amending, e)
+		}
+	}
+	for _, e := range amending {
+		id := e.Reference("of")
+		id = cmp.Or(original[id], id) // a retraction may be of a correction
+		of[id] = append(of[id], e)
+	}
+	d.amended[infant] = of
+	return of
 }
 
 // stands is the original with the correction that holds; nil where it was retracted.

@@ -126,6 +126,21 @@ func TestAPersonDecides(t *testing.T) {
 	}
 }
 
+// A correction that a person took back counts for nothing: what was sent stands again,
+// and a later version of it is taken.
+func TestACorrectionTakenBack(t *testing.T) {
+	g := given(t)
+	first := take(t, &g, version("final", "1185", "09:03")).Entries[0]
+	g.Held = append(g.Held.(holding), entriesOf(t, []byte(`{"id":"0a5e0009-0000-4000-8000-000000000001","infant":"in-a","at":"2026-03-01T09:10:00+01:00","by":"rn-dune","kind":"correction","of":"`+first.ID+`","reason":"read again","entry":{"kind":"weight","at":"2026-03-01T09:00:00+01:00","weightG":1190}}
+{"id":"0a5e0009-0000-4000-8000-000000000002","infant":"in-a","at":"2026-03-01T09:12:00+01:00","by":"rn-dune","kind":"retraction","of":"0a5e0009-0000-4000-8000-000000000001","reason":"it was right"}`))...)
+	if r := take(t, &g, version("corrected", "1195", "09:30")); len(r.Entries) != 1 || len(r.Issues)+len(r.Aside) > 0 {
+		t.Errorf("%+v", r)
+	}
+	if grams, _ := weighed(g); grams != "1195" {
+		t.Errorf("%s g", grams)
+	}
+}
+
 // Versions in one file stand in any order; of two of which neither says when it was
 // issued, none is the later.
 func TestVersionsInOneFile(t *testing.T) {

@@ -12,11 +12,12 @@ import (
 type reader struct {
 	*Resources
 	Given
-	infants  map[string]*known       // by key
-	byNumber map[string]string       // keys by hospital number; "" where two infants have one
-	heard    map[string][]*statement // of what others observed, by the id of its entry
-	former   map[string]string       // keys by any number that an infant had; "" likewise
-	met      map[string]bool         // infants whose Patient was seen
+	infants  map[string]*known                       // by key
+	byNumber map[string]string                       // keys by hospital number; "" where two infants have one
+	heard    map[string][]*statement                 // of what others observed, by the id of its entry
+	former   map[string]string                       // keys by any number that an infant had; "" likewise
+	amended  map[string]map[string][]*handover.Entry // by infant, then by the original's id
+	met      map[string]bool                         // infants whose Patient was seen
 	patients addresses
 	stays    map[string][]*offered // Encounters in progress by hospital number
 	used     map[*offered]bool     // Encounters that were read with their Patient
@@ -32,7 +33,7 @@ type known struct {
 }
 
 func newReader(r *Resources, g Given) *reader {
-	d := &reader{Resources: r, Given: g, infants: map[string]*known{}, byNumber: map[string]string{}, heard: map[string][]*statement{}, former: map[string]string{}, met: map[string]bool{}, used: map[*offered]bool{}, patients: addresses{}, stays: map[string][]*offered{}}
+	d := &reader{Resources: r, Given: g, infants: map[string]*known{}, byNumber: map[string]string{}, heard: map[string][]*statement{}, former: map[string]string{}, amended: map[string]map[string][]*handover.Entry{}, met: map[string]bool{}, used: map[*offered]bool{}, patients: addresses{}, stays: map[string][]*offered{}}
 	if d.Held == nil {
 		d.Held = handover.Nothing
 	}
