@@ -59,6 +59,8 @@ func (r *Resources) Lines(in *bufio.Reader, before int) (Offer, error) {
 			return tooLong(o.Lines), nil
 		case long:
 			o.Issues = append(o.Issues, handover.Issue{Line: o.Lines, Code: handover.CodeLineTooLong, Allowed: "at most 1 MiB a line"})
+		case o.Lines == 1 && goesOn(text):
+			return Offer{Lines: 1, Unread: 1, Issues: []handover.Issue{{Line: 1, Code: handover.CodeJSON, Allowed: "one whole resource a line: give a bundle of several lines as a .json file"}}}, nil
 		case len(bytes.TrimSpace(text)) > 0:
 			r.gathered.Line(before+o.Lines, text)
 		}
@@ -68,6 +70,12 @@ func (r *Resources) Lines(in *bufio.Reader, before int) (Offer, error) {
 		}
 		buf = text
 	}
+}
+
+// goesOn says whether a line ends within a value: it is of a text of several lines.
+func goesOn(line []byte) bool {
+	line = bytes.TrimSpace(line)
+	return len(line) > 0 && bytes.IndexByte([]byte("{[,:"), line[len(line)-1]) >= 0
 }
 
 func tooLong(lines int) Offer {

@@ -100,6 +100,17 @@ func TestFHIRFilesOfManyValues(t *testing.T) {
 	}
 }
 
+// A bundle of several lines is no file of lines: that is said once.
+func TestABundleOfSeveralLines(t *testing.T) {
+	for _, text := range []string{"{\n \"resourceType\": \"Bundle\",\n \"type\": \"batch\"\n}\n", "{\"resourceType\":\"Bundle\",\n\"type\":\"batch\"}"} {
+		var r intake.Resources
+		o, err := r.Lines(bufio.NewReader(strings.NewReader(text)), 0)
+		if err != nil || len(o.Issues) != 1 || !strings.Contains(o.Issues[0].Allowed, "as a .json file") {
+			t.Errorf("%v %v", err, o.Issues)
+		}
+	}
+}
+
 // repeated is a text again and again.
 func repeated(s string) io.Reader { return &again{text: s} }
 
