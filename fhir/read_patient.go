@@ -93,6 +93,8 @@ func (d *reader) unfit(o *offered) string {
 		return "not an active record of the hospital's"
 	case o.at("link") != nil:
 		return "linked to another Patient: the hospital says which of them holds"
+	case bornTwice(o):
+		return "a birth date, and a time of birth on another day"
 	case o.at("deceasedDateTime") != nil || o.at("deceasedBoolean") != nil && o.at("deceasedBoolean").value != "false":
 		return "deceased: a discharge is charted by a person"
 	}

@@ -70,12 +70,26 @@ func (d *reader) stay(number string) (stay *offered, ok bool) {
 
 // born is the moment of birth where a Patient says it, else the date.
 func born(o *offered) string {
+	if m := birthTime(o); m != "" {
+		return m
+	}
+	return o.text("birthDate")
+}
+
+func birthTime(o *offered) string {
 	for _, x := range o.at("_birthDate").list("extension") {
 		if m := x.text("valueDateTime"); x.text("url") == birthTimeURL && m != "" {
 			return m
 		}
 	}
-	return o.text("birthDate")
+	return ""
+}
+
+// bornTwice says whether the time of birth, on the day that it is written with, is of
+// another day than the date beside it.
+func bornTwice(o *offered) bool {
+	date, m := o.text("birthDate"), birthTime(o)
+	return date != "" && m != "" && !strings.HasPrefix(m, date)
 }
 
 // bornOtherwise says whether a Patient was born on another day than the record has.
