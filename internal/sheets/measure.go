@@ -2,7 +2,6 @@ package sheets
 
 import (
 	"fmt"
-	"iter"
 	"strings"
 	"unicode/utf8"
 )
@@ -70,23 +69,8 @@ func lineOf(longest, wrap int) int {
 	return min(max(wrap, longest/mostLines), mostWidth)
 }
 
-// pieces are the stretches of a text between which a line may break: after a space or a hyphen.
-func pieces(s string) iter.Seq[string] {
-	return func(yield func(string) bool) {
-		for s != "" {
-			i := strings.IndexAny(s, " -")
-			if i < 0 {
-				i = len(s) - 1
-			}
-			if !yield(s[:i+1]) {
-				return
-			}
-			s = s[i+1:]
-		}
-	}
-}
-
-// longestPiece is the width of the longest stretch that cannot break; what is longer than a line breaks anywhere.
+// longestPiece is the width of the longest stretch in which a line cannot break, as it may after a space or a hyphen; what
+// is longer than a line breaks anywhere.
 func longestPiece(s string) int {
 	longest, n := 0, 0
 	for _, r := range s {
@@ -108,26 +92,38 @@ const mostPiece = 24
 // linesOf is how many lines a text takes in a column of so many digits.
 func linesOf(s string, width int) int {
 	width *= 10
-	lines := 0
-	for line := range strings.SplitSeq(s, "\n") {
-		lines++
-		if tenths(line) <= width {
-			continue
+	lines, used, piece := 1, 0, 0
+	place := func(space int) { // the piece and the space after it
+		if used > 0 && used+piece > width {
+			lines++
+			used = 0
 		}
-		used := 0
-		for p := range pieces(line) {
-			bare := tenths(strings.TrimRight(p, " "))
-			if used > 0 && used+bare > width {
-				lines++
-				used = 0
-			}
-			n := bare
-			if n > width { // breaks anywhere
-				lines += (n - 1) / width
-				n = (n-1)%width + 1
-			}
-			used += n + tenths(p) - bare
+		if piece > width { // breaks anywhere
+			lines += (piece - 1) / width
+			piece = (piece-1)%width + 1
 		}
+		used += piece + space
+		piece = 0
+	}
+	for _, r := range s {
+		switch r {
+		case '\n':
+			if piece > 0 {
+				place(0)
+			}
+			lines++
+			used = 0
+		case ' ':
+			place(widthOf(r))
+		case '-':
+			piece += widthOf(r)
+			place(0)
+		default:
+			piece += widthOf(r)
+		}
+	}
+	if piece > 0 {
+		place(0)
 	}
 	return lines
 }

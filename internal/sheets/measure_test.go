@@ -1,6 +1,7 @@
 package sheets
 
 import (
+	"regexp"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -17,16 +18,39 @@ func TestNoCharacterIsWiderThanItsBytes(t *testing.T) {
 	}
 }
 
-// The longest piece is that of the pieces between which a line may break, each without the space after it.
-func TestLongestPiece(t *testing.T) {
+// Widths and lines of any text are those found from its pieces one by one.
+func TestPieces(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		s := rapid.StringMatching(`[ a-m0-9W.é東\n-]{0,60}`).Draw(t, "text")
-		want := 0
-		for p := range pieces(s) {
-			want = max(want, digits(strings.TrimRight(p, " ")))
+		s := rapid.StringMatching(`[ a-m0-9W.é東\n-]{0,90}`).Draw(t, "text")
+		longest := 0
+		for _, p := range pieces(s) {
+			longest = max(longest, digits(strings.TrimRight(p, " ")))
 		}
-		if got := longestPiece(s); got != min(want, mostPiece) {
-			t.Fatalf("%q: %d, want %d", s, got, want)
+		if got := longestPiece(s); got != min(longest, mostPiece) {
+			t.Fatalf("%q: longest %d, want %d", s, got, longest)
+		}
+		width := rapid.IntRange(1, 40).Draw(t, "width")
+		lines := 0
+		for line := range strings.SplitSeq(s, "\n") {
+			lines++
+			used := 0 // tenths of a digit
+			for _, p := range pieces(line) {
+				bare, all := tenths(strings.TrimRight(p, " ")), tenths(p)
+				if used > 0 && used+bare > width*10 {
+					lines, used = lines+1, 0
+				}
+				if bare > width*10 { // breaks anywhere
+					lines += (bare - 1) / (width * 10)
+					used -= (bare - 1) / (width * 10) * width * 10
+				}
+				used += all
+			}
+		}
+		if got := linesOf(s, width); got != lines {
+			t.Fatalf("%q in %d: %d lines, want %d", s, width, got, lines)
 		}
 	})
 }
+
+// pieces are the stretches of a text between which a line may break: after a space or a hyphen.
+func pieces(s string) []string { return regexp.MustCompile(`[^ -]*[ -]|[^ -]+`).FindAllString(s, -1) }

@@ -12,6 +12,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"github.com/xuri/excelize/v2"
 )
 
 // These tests open workbooks in LibreOffice without a display, and read its PDF with poppler's pdftotext. Debian:
@@ -150,4 +152,24 @@ func TestOfficePrints(t *testing.T) {
 		}
 	}
 	t.Logf("pages: %v", of)
+}
+
+// A table with more rows than a sheet takes is opened without repair, both its sheets whole.
+func TestOfficeOpensFullSheets(t *testing.T) {
+	most := excelize.TotalRows - headerRow
+	data, err := writeSheets(newBook("Title", "&LFooter"), table("Test", "No row.", upTo(most+1000), func(int) string { return "" },
+		column[int]{"A", 0, func(i int) cell { return count(i) }}, column[int]{"B", 0, func(int) cell { return word("b") }}))
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := convert(t, data, everySheetAsShown)
+	first, second := readCSV(t, filepath.Join(dir, "book-Test.csv")), readCSV(t, filepath.Join(dir, "book-Test 2.csv"))
+	if len(first) != excelize.TotalRows || len(second) != headerRow+1000 {
+		t.Fatalf("%d and %d rows", len(first), len(second))
+	}
+	for i, r := range append(first[headerRow:], second[headerRow:]...) {
+		if r[0] != fmt.Sprint(i) || r[1] != "b" {
+			t.Fatalf("row %d is %q", i, r)
+		}
+	}
 }
