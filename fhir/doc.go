@@ -42,6 +42,16 @@
 // not the unit's own notes and tasks, and not what proved to be another infant's.
 // The name of an infant whose name is not shown is never carried.
 //
+// # Read from others
+//
+// Of what others wrote a few vital signs become entries, where each is exactly what
+// a nurse would chart; the rest is left aside, with why, and what breaks R4 refuses
+// the whole offer. Elements that R4 demands are looked for in the JSON, since a model
+// fills them in. The entry's id follows from the sender's identifier: the same again
+// is the same entry, its sender's correction a correction of it, its withdrawal a
+// retraction. What a person of the record decided stays. An infant is told by
+// identifiers; a Patient admits and renames nobody unless somebody says so.
+//
 // # Vital signs and settings
 //
 // SpO2, heart rate, respiratory rate, axillary temperature, weight and head

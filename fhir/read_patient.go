@@ -132,7 +132,7 @@ func (d *reader) familiar(o *offered, k *known, ours bool) {
 		d.aside(o, "of "+k.key+", who is not admitted: with --admit "+k.key+"=COT it is admitted anew")
 	case d.bornOtherwise(o, k):
 		if asked {
-			d.issue(o.ordinal, "birthDate", handover.CodeResource, "", "the birth date of "+k.key+": correct its admission (born), or it is another infant")
+			d.bornOf(o, k)
 			return
 		}
 		d.aside(o, "born on another day than "+k.key+" of the record: correct the admission, or it is another infant")
@@ -145,6 +145,10 @@ func (d *reader) familiar(o *offered, k *known, ours bool) {
 	case !ours:
 		d.aside(o, "known to the record, and nothing of it differs")
 	}
+}
+
+func (d *reader) bornOf(o *offered, k *known) {
+	d.issue(o.ordinal, "birthDate", handover.CodeResource, "", "the birth date of "+k.key+": correct its admission (born), or it is another infant")
 }
 
 // completes is the infant without a number, among those to be identified, that a
@@ -233,8 +237,12 @@ func (d *reader) admission(o *offered, number string) {
 		d.unsigned(o)
 		return
 	}
-	if k := d.infants[d.Admit]; k != nil && d.byNumber[number] != d.Admit {
+	switch k := d.infants[d.Admit]; {
+	case k != nil && d.byNumber[number] != d.Admit:
 		d.issue(o.ordinal, "", handover.CodeResource, "", "a key that no infant of the record has: "+d.Admit+" is another's")
+		return
+	case k != nil && d.bornOtherwise(o, k):
+		d.bornOf(o, k)
 		return
 	}
 	stay, ok := d.stay(number)

@@ -197,6 +197,9 @@ func TestBackAgain(t *testing.T) {
 		t.Errorf("%+v", r)
 	}
 	g.Admit, g.Cot = "in-a", "9"
+	if r := readJSON([]byte(sent(person("0042", `,"birthDate":"2026-02-18"`))), g); len(r.Entries) > 0 || len(r.Issues) != 1 || r.Issues[0].Path != "birthDate" {
+		t.Errorf("%+v", r)
+	}
 	text := sent(person("0042", reed), `{"resource":`+foreignObservation+`}`)
 	if r := take(t, &g, text); len(r.Entries) != 2 || len(r.Issues) > 0 {
 		t.Errorf("%+v", r)
