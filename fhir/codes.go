@@ -399,6 +399,8 @@ var (
 	exam       = concept{text: "Exam", standard: []standard{{categorySystem, "exam", ""}}}
 	survey     = concept{text: "Survey", standard: []standard{{categorySystem, "survey", ""}}}
 	procedure  = concept{text: "Procedure", standard: []standard{{categorySystem, "procedure", ""}}}
+
+	laboratory = standard{categorySystem, "laboratory", ""} // read, never sent
 )
 
 // Absent, test data, identifiers, what was done to data, where. HTEST, MR, UPDATE

@@ -102,6 +102,10 @@ func (d *reader) observation(o *offered) {
 		return
 	case !takenStatuses[status]:
 		why = "status is not final, amended or corrected"
+	case slices.ContainsFunc(o.list("category"), func(n *node) bool {
+		return slices.Contains(codings(n), laboratory.system+"|"+laboratory.code)
+	}):
+		why = "of the laboratory: of a sample, not read at the infant"
 	case o.at("focus") != nil:
 		why = "it has a focus, which is not the Patient"
 	case len(o.list("identifier")) == 0 && o.url == "" && o.text("id") == "":

@@ -106,6 +106,7 @@ func TestForeignObservations(t *testing.T) {
 		"another code":            {`29463-7`, `8302-2`, "", "no code", ""},
 		"body temperature":        {`29463-7`, `8310-5`, "", "axillary", ""},
 		"of two things":           {`29463-7"}`, `29463-7"},{"system":"http://loinc.org","code":"8867-4"}`, "", "two things", ""},
+		"of a blood sample":       {`"code":{"coding":[{"system":"http://loinc.org","code":"29463-7"}]}`, `"category":[{"coding":[{"system":"http://terminology.hl7.org/CodeSystem/observation-category","code":"laboratory"}]}],"code":{"coding":[{"system":"http://loinc.org","code":"2708-6"}]}`, "", "laboratory", ""},
 		"of the foetus":           {`"status"`, `"focus":[{"display":"foetus"}],"status"`, "", "focus", ""},
 		"by other rules":          {`"status"`, `"implicitRules":"https://ehr.example/rules","status"`, "", "implicit rules", ""},
 		"with components":         {`"status"`, `"component":[{"code":{"text":"systolic"}}],"status"`, "", "no component", ""},
