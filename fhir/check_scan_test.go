@@ -11,8 +11,8 @@ func sameTree(p *part, n *node, path string) string {
 	if p.kind != n.kind || p.kind != null && p.value != n.value {
 		return fmt.Sprintf("%s: scanned %s %q; %s %q is wanted", path, kindNames[p.kind], p.value, kindNames[n.kind], n.value)
 	}
-	if p.plain != (p.kind == text && !strings.ContainsFunc(p.value, func(r rune) bool { return r < 0x20 || r > 0x7E })) {
-		return path + ": plain, or not, of " + p.value
+	if p.plain && (p.kind != text || strings.ContainsFunc(p.value, func(r rune) bool { return r < 0x20 || r > 0x7E })) {
+		return path + ": not plain: " + p.value
 	}
 	kid := p.first
 	for i, want := range n.kids {

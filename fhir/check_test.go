@@ -210,12 +210,14 @@ func TestCheckOfAResource(t *testing.T) {
 // Whatever the bytes, they are looked at and no more; and what encoding/json and
 // unicode/utf8 refuse is refused, and nothing else, but for depth.
 func FuzzCheck(f *testing.F) {
-	bundle := smallBundle(f)
-	resource := between(bundle, `"resource":`, `,"request"`)
-	f.Add([]byte(resource))
-	f.Add([]byte(`{"resourceType":"Bundle","type":"transaction","entry":[{"fullUrl":"urn:uuid:0a5e0001-0000-4000-8000-000000000001","resource":` + resource + `,"request":{"method":"PUT","url":"Patient/x"}}]}`))
-	f.Add([]byte(`{"resourceType":"Bundle","type":"document","entry":[{}]}`))
-	f.Add([]byte(`{"entry":[null,{"resource":{"resourceType":"Flag","subject":{"reference":"Patient/\u00e9"}}}],"type":"batch","resourceType":"Bundle"}`))
+	for _, s := range []string{
+		`{"resourceType":"Flag","id":"a","text":{"status":"generated","div":"<div xmlns=\"http://www.w3.org/1999/xhtml\">x</div>"},"status":"active","code":{"text":"x"},"subject":{"reference":"Patient/1"}}`,
+		`{"resourceType":"Bundle","type":"transaction","entry":[{"fullUrl":"urn:uuid:0a5e0001-0000-4000-8000-000000000001","resource":{"resourceType":"Patient","id":"x"},"request":{"method":"PUT","url":"Patient/x"}}]}`,
+		`{"resourceType":"Bundle","type":"document","entry":[{}]}`,
+		`{"entry":[null,{"resource":{"resourceType":"Flag","subject":{"reference":"Patient/\u00e9"}}}],"type":"batch","resourceType":"Bundle"}`,
+	} {
+		f.Add([]byte(s))
+	}
 	f.Fuzz(func(t *testing.T, b []byte) {
 		was := bytes.Clone(b)
 		faults := fhir.Check(b)
@@ -226,6 +228,28 @@ func FuzzCheck(f *testing.F) {
 		tooDeep := slices.ContainsFunc(faults, func(f fhir.Fault) bool { return f.Says == "nested too deep" })
 		if sound := json.Valid(b) && utf8.Valid(b); sound == refused && !tooDeep {
 			t.Fatalf("sound JSON: %t; %v", sound, faults)
+		}
+	})
+}
+
+// Whatever is written in the place of some words of a bundle, its entries have the
+// same faults whether they are checked one by one or together.
+func FuzzCheckWritten(f *testing.F) {
+	good := []byte(smallBundle(f))
+	words := word.FindAllIndex(good, -1)[4:] // behind the bundle's own type
+	f.Add(uint16(40), byte(0), `"valueQty"`)
+	f.Add(uint16(90), byte(1), `"id":null`)
+	f.Add(uint16(200), byte(30), `{"reference":"Patient/1"}`)
+	f.Fuzz(func(t *testing.T, from uint16, over byte, put string) {
+		first := int(from) % len(words)
+		last := min(first+int(over), len(words)-1)
+		bad := slices.Concat(good[:words[first][0]], []byte(put), good[words[last][1]:])
+		if !json.Valid(bad) || !bytes.HasSuffix(bad, good[len(good)-2:]) {
+			fhir.Check(bad)
+			return
+		}
+		if a, b := fhir.Check(bad), fhir.Check(typeLast(string(bad))); !sameFaults(a, b) {
+			t.Fatalf("with its type last:\n%v\nelse:\n%v", b, a)
 		}
 	})
 }
