@@ -94,25 +94,28 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 func (d *Export) withdraw(r *Resource, w handover.Ward, known time.Time) error {
 	r.gone = true
 	b := &builder{policy: w.Policy, absent: map[string]bool{}, people: map[string]string{}, codes: codes{system: w.Policy.FHIR.Base + ownSystemPath}}
-	why := amendment(w.Entries, r.entry, known)
+	var why *handover.Entry // the latest that was known
+	if all := amendments(w.Entries, known)[r.entry]; len(all) > 0 {
+		why = all[len(all)-1]
+	}
 	switch m := r.model.body.(type) {
 	case *r4.Observation:
 		r.model.status = inError
 		if why != nil {
 			m.Issued = ptr(dateTime(why.Charted))
-			m.Note = append(m.Note, b.withdrawn(why))
+			m.Note = append(m.Note, b.amendedBy(why))
 		}
 	case *r4.DeviceUseStatement:
 		r.model.status = inError
 		if why != nil {
 			m.RecordedOn = ptr(dateTime(why.Charted))
-			m.Note = append(m.Note, b.withdrawn(why))
+			m.Note = append(m.Note, b.amendedBy(why))
 		}
 	case *r4.Task:
 		r.model.status = cancelled
 		if why != nil {
 			m.LastModified = ptr(laterOf(*m.AuthoredOn, dateTime(why.Charted)))
-			m.Note = append(m.Note, b.withdrawn(why))
+			m.Note = append(m.Note, b.amendedBy(why))
 		}
 	case *r4.Encounter:
 		r.model.status = inError
@@ -136,27 +139,6 @@ func (d *Export) withdraw(r *Resource, w handover.Ward, known time.Time) error {
 		d.Resources = append(d.Resources, p)
 	}
 	return r.encode(w.Policy)
-}
-
-// amendment is the latest correction or retraction of an entry that was known,
-// nil for none.
-func amendment(entries []*handover.Entry, of string, known time.Time) *handover.Entry {
-	var last *handover.Entry
-	for _, e := range entries {
-		if (e.Kind == "correction" || e.Kind == "retraction") && e.Reference("of") == of && !e.Charted.After(known) &&
-			(last == nil || e.Charted.After(last.Charted.Time) || e.Charted.Equal(last.Charted.Time) && e.ID > last.ID) {
-			last = e
-		}
-	}
-	return last
-}
-
-func (b *builder) withdrawn(e *handover.Entry) r4.Annotation {
-	note := b.corrected(e)
-	if e.Kind == "retraction" {
-		note.Text = "Withdrawn: " + e.Text("reason")
-	}
-	return note
 }
 
 // lacking are the resources of the export asked for that the export of since did

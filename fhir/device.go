@@ -137,7 +137,7 @@ func (b *builder) tagged() {
 func (i *infant) statement(u *use) {
 	known := i.builder.own(u.began.ID + "." + u.role)
 	id := i.idOf(u.began, u.role)
-	charted, by := version(u.began)
+	charted, by := i.version(u.began)
 	m := &r4.DeviceUseStatement{
 		Identifier: []r4.Identifier{*identifier(known.System, known.Value)}, Subject: *i.subject,
 		TimingPeriod: &r4.Period{Start: ptr(dateTime(u.began.At))},
@@ -146,9 +146,7 @@ func (i *infant) statement(u *use) {
 	if u.device.site.code != "" {
 		m.BodySite = i.codes.concept(u.device.site)
 	}
-	if c := u.began.Correction; c != nil {
-		m.Note = []r4.Annotation{i.corrected(c)}
-	}
+	m.Note = i.why(u.began)
 	status := active
 	if u.until != nil {
 		status, m.TimingPeriod.End = completed, ptr(dateTime(*u.until))

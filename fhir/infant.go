@@ -14,8 +14,9 @@ type infant struct {
 	*builder
 	record  *handover.Record
 	stays   []*handover.Stay
-	entries []*handover.Standing // of the stay that is built, up to the moment asked for
-	settled []*handover.Entry    // those of them that indices stand on, made when first wanted
+	amended map[string][]*handover.Entry // what amends an entry, by the original's id
+	entries []*handover.Standing         // of the stay that is built, up to the moment asked for
+	settled []*handover.Entry            // those of them that indices stand on, made when first wanted
 	id      string
 	subject *r4.Reference
 	care    inUse
@@ -33,7 +34,7 @@ func (b *builder) find(key string) *infant {
 	if key == "" || len(records.Infants) == 0 {
 		return nil
 	}
-	i := &infant{builder: b, record: records.Infants[0], id: ofInfant(b.policy, key).String(), sizes: map[string]*device{}}
+	i := &infant{builder: b, record: records.Infants[0], amended: amendments(b.entries[key], b.ask.Known), id: ofInfant(b.policy, key).String(), sizes: map[string]*device{}}
 	if i.stays = i.record.Stays(b.ask.At); len(i.stays) == 0 {
 		return nil
 	}
@@ -126,8 +127,8 @@ type fact struct {
 	note       string
 }
 
-// observe adds a fact of an entry. Effective is when it happened; issued is when
-// the version that stands was charted; a corrected one keeps its id and says so.
+// observe adds a fact of an entry. Effective is when it happened; issued is since
+// when the version that stands has stood; a corrected one keeps its id and says so.
 // A computed fact also stands on other entries: it is issued with the last of them.
 func (i *infant) observe(e *handover.Standing, f fact, also ...*handover.Standing) {
 	id, err := ofEntry(e.ID, f.role)
@@ -172,17 +173,17 @@ func (i *infant) observe(e *handover.Standing, f fact, also ...*handover.Standin
 		o.Note = []r4.Annotation{{Text: f.note}}
 	}
 	status := final
-	issued, by := version(e)
+	issued, by := i.version(e)
 	o.Performer = []r4.Reference{*i.staff(by)}
-	told := map[*handover.Entry]bool{} // one entry may have set both of what a figure is of
+	told := map[string]bool{} // one entry may have set both of what a figure is of
 	for _, s := range append(also, e) {
-		if charted, _ := version(s); charted.After(issued.Time) {
-			issued = charted
+		if since, _ := i.version(s); since.After(issued.Time) {
+			issued = since
 		}
-		if s.Correction != nil && !told[s.Correction] {
-			told[s.Correction] = true
+		if why := i.why(s); len(why) > 0 && !told[s.ID] {
+			told[s.ID] = true
 			status = corrected
-			o.Note = append(o.Note, i.corrected(s.Correction))
+			o.Note = append(o.Note, why...)
 		}
 	}
 	o.Issued = ptr(dateTime(issued))
@@ -190,17 +191,12 @@ func (i *infant) observe(e *handover.Standing, f fact, also ...*handover.Standin
 		model: &resource{kind: "Observation", id: id, status: status, body: o}})
 }
 
-// version is when the version that stands was charted, and by whom.
+// version is when what stands of an entry was charted, and by whom.
 func version(e *handover.Standing) (charted handover.Moment, by string) {
 	if e.Correction != nil {
 		return e.Correction.Charted, e.Correction.By
 	}
 	return e.Charted, e.By
-}
-
-// corrected says by whom, when and why something was corrected.
-func (b *builder) corrected(c *handover.Entry) r4.Annotation {
-	return r4.Annotation{AuthorReference: b.staff(c.By), Time: ptr(dateTime(c.Charted)), Text: "Corrected: " + c.Text("reason")}
 }
 
 // latest is the newest entry of the record that charted a field of identity:

@@ -6,14 +6,11 @@ import (
 	"cotline/handover"
 )
 
-// provenance adds, for each entry that stands as corrected, who corrected what it
-// yields, when and why. Recorded is when the correction was charted, never when the
-// thing happened. It has no business identifier, so it is sent in mode put only.
-func (i *infant) provenance(e *handover.Standing, yielded []*Resource) {
-	if e.Correction == nil || len(yielded) == 0 {
-		return
-	}
-	c := e.Correction
+// provenance adds, for each correction of an entry that stands, and for each that
+// was taken back, who amended what it yields, when and why. Recorded is when that was
+// charted, never when the thing happened. It has no business identifier, so it is sent
+// in mode put only; and no status, so one that was ever sent stays true.
+func (i *infant) provenance(c *handover.Entry, yielded []*Resource) {
 	id, err := ofEntry(c.ID, "provenance")
 	if err != nil {
 		i.err = err
@@ -38,6 +35,10 @@ func (i *infant) provenances() {
 		byEntry[r.entry] = append(byEntry[r.entry], r)
 	}
 	for _, e := range i.entries {
-		i.provenance(e, byEntry[e.ID])
+		for _, c := range i.amended[e.ID] {
+			if len(byEntry[e.ID]) > 0 {
+				i.provenance(c, byEntry[e.ID])
+			}
+		}
 	}
 }

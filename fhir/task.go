@@ -131,16 +131,14 @@ func (i *infant) tasks(stay *handover.Stay, s *handover.Summary) {
 }
 
 func (i *infant) charted(e *handover.Standing, role string, t task) {
-	charted, by := version(e)
+	charted, by := i.version(e)
 	t.intent, t.made, t.by = intentOrder, dateTime(e.Charted), by
 	if last := e.Charted.Time; t.changed == "" || charted.After(last) {
 		t.changed = laterOf(dateTime(charted), t.changed)
 	}
 	t.changed = laterOf(t.made, t.changed)
 	r := i.task(i.idOf(e, role), i.builder.own(e.ID+"."+role), role, e.ID, t)
-	if c := e.Correction; c != nil {
-		r.model.body.(*r4.Task).Note = []r4.Annotation{i.corrected(c)}
-	}
+	r.model.body.(*r4.Task).Note = i.why(e)
 	i.facts = append(i.facts, r)
 }
 
@@ -154,6 +152,11 @@ func (i *infant) chartedTask(e *handover.Standing, stay *handover.Stay, s *hando
 			charted, _ := version(x)
 			t.status, t.done, t.changed = completed, dateTime(x.At), dateTime(charted)
 			return t
+		}
+	}
+	for _, x := range i.record.Withdrawn {
+		if all := i.amended[x.ID]; x.Kind == "task-done" && x.Reference("task") == e.ID {
+			t.changed = laterOf(t.changed, dateTime(all[len(all)-1].Charted)) // it had been completed
 		}
 	}
 	if i.ended(&t, stay) || s == nil {

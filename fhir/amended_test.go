@@ -1,0 +1,54 @@
+package fhir_test
+
+import (
+	"strings"
+	"testing"
+
+	"cotline/fhir"
+	"cotline/handover"
+)
+
+// A correction that is taken back is told by a version that is later still: R4 has
+// issued say when this version was made available, and a receiver that held the
+// corrected one would take an older one for stale. Nothing is final again.
+func TestCorrectionTakenBack(t *testing.T) {
+	const weight = "0a5e0001-0000-4000-8000-00000000000a"
+	more := `
+{"id":"` + weight + `","infant":"in-a","kind":"weight","at":"2026-03-01T09:10:00+01:00","by":"rn-dune","weightG":900}
+{"id":"0a5e0001-0000-4000-8000-00000000000b","infant":"in-a","kind":"correction","at":"2026-03-01T11:00:00+01:00","by":"rn-elder","of":"` + weight + `","reason":"first","entry":{"kind":"weight","at":"2026-03-01T09:10:00+01:00","weightG":910}}
+{"id":"0a5e0001-0000-4000-8000-00000000000c","infant":"in-a","kind":"correction","at":"2026-03-01T12:00:00+01:00","by":"rn-elder","of":"` + weight + `","reason":"second","entry":{"kind":"weight","at":"2026-03-01T09:10:00+01:00","weightG":920}}
+{"id":"0a5e0001-0000-4000-8000-00000000000d","infant":"in-a","kind":"retraction","at":"2026-03-01T13:00:00+01:00","by":"rn-dune","of":"0a5e0001-0000-4000-8000-00000000000c","reason":"not so"}
+{"id":"0a5e0001-0000-4000-8000-00000000000e","infant":"in-a","kind":"retraction","at":"2026-03-01T14:00:00+01:00","by":"rn-dune","of":"0a5e0001-0000-4000-8000-00000000000b","reason":"nor this"}`
+	w := handover.Ward{Entries: entriesOf(t, []byte(small+more)), Policy: sendingAll(t)}
+	for _, c := range []struct{ known, status, value, issued, note, not string }{
+		{"10:00", "final", "900", "09:10", "", "Corrected"},
+		{"11:00", "corrected", "910", "11:00", "Corrected: first", "second"},
+		{"12:00", "corrected", "920", "12:00", "Corrected: second", "first"},
+		{"13:00", "corrected", "910", "13:00", "Correction withdrawn: not so", "second"},
+		{"14:00", "corrected", "900", "14:00", "Correction withdrawn: nor this", "Corrected: "},
+	} {
+		at := moment(t, "2026-03-01T"+c.known+":00+01:00")
+		x := export(t, w, fhir.Ask{At: at, Known: at})
+		amended := 0
+		for _, r := range x.Resources {
+			s := string(r.JSON)
+			switch {
+			case r.Identifier.Value == weight+".weightG":
+				for _, want := range []string{`"status":"` + c.status + `"`, `"value":` + c.value + `,`, `"issued":"2026-03-01T` + c.issued, c.note} {
+					if !strings.Contains(s, want) {
+						t.Errorf("known at %s: no %s in %s", c.known, want, s)
+					}
+				}
+				if strings.Contains(between(s, `"note":`, `]`), c.not) {
+					t.Errorf("known at %s: %s in %s", c.known, c.not, s)
+				}
+			case r.Type == "Provenance":
+				amended++
+			}
+		}
+		want := map[string]int{"10:00": 0, "11:00": 1, "12:00": 2, "13:00": 3, "14:00": 4}[c.known]
+		if amended != want {
+			t.Errorf("known at %s: %d Provenance, not %d", c.known, amended, want)
+		}
+	}
+}
