@@ -3,11 +3,15 @@ package fhir
 import (
 	"strconv"
 	"strings"
+	"time"
 
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
 )
+
+// withinError is said of growth that the measuring error alone could make.
+const withinError = "within measuring error"
 
 // figures are what the engine computed for this handover, one Observation each,
 // named after the handover: they stand in its document and nowhere else.
@@ -25,11 +29,14 @@ func (d *document) figures() {
 		d.figure("window", "spo2", spo2Counts, counted(c.Count),
 			d.count(spo2Below, c.Below), d.count(spo2Within, c.InTarget), d.count(spo2Above, c.Above), d.count(spo2NoTarget, c.NoTarget))
 	}
-	d.episodes("episodes.window", episodesWindow, s.Episodes.Window)
-	d.episodes("episodes.day", episodesDay, s.Episodes.Day)
+	dayBefore := d.Handover.At.Add(-24 * time.Hour)
+	d.over(d.episodes("episodes.window", episodesWindow, s.Episodes.Window), s.Since)
+	d.over(d.episodes("episodes.day", episodesDay, s.Episodes.Day), dayBefore)
 	if h := s.HoursUnder.Value; h != nil {
 		for _, x := range *h {
-			d.figure("window", "hours."+x.Site, hoursUnder, measured(x.Hours.String(), hours)).BodySite = d.codes.concept(sites[x.Site])
+			o := d.figure("window", "hours."+x.Site, hoursUnder, measured(x.Hours.String(), hours))
+			o.BodySite = d.codes.concept(sites[x.Site])
+			d.over(o, dayBefore)
 		}
 	}
 	d.ages()
@@ -39,14 +46,18 @@ func (d *document) figures() {
 	if h := s.Head.Value; h != nil {
 		d.place("head", headZ, headCentile, h.Score)
 		if h.Growth != nil {
-			d.figure("age", "head.growth", headGrowth, measured(h.Growth.CmPerWeek.String(), cmWeek))
+			o := d.figure("age", "head.growth", headGrowth, measured(h.Growth.CmPerWeek.String(), cmWeek))
+			if h.Growth.WithinError {
+				o.Note = []r4.Annotation{{Text: withinError}}
+			}
 		}
 	}
 	if all := s.Tubes.Value; all != nil {
 		for _, t := range *all {
-			d.figure("tube", "tube."+t.Use+".moved", tubeMoved, truth(t.Moved))
+			which := component{d.codes.concept(tubeUse), coded(d.codes.concept(uses[t.Use]))} // two may be in
+			d.figure("tube", "tube."+t.Use+".moved", tubeMoved, truth(t.Moved), which)
 			if cmText := t.EstimateCm.Value; cmText != nil {
-				d.figure("tube", "tube."+t.Use+".estimate", tubeEstimate, measured(cmText.String(), cm)).Method = texted(t.EstimateBy)
+				d.figure("tube", "tube."+t.Use+".estimate", tubeEstimate, measured(cmText.String(), cm), which).Method = texted(t.EstimateBy)
 			}
 		}
 	}
@@ -75,7 +86,7 @@ func (d *document) place(role string, z, c concept, at handover.Score) {
 	}
 }
 
-func (d *document) episodes(role string, code concept, n handover.EpisodeCount) {
+func (d *document) episodes(role string, code concept, n handover.EpisodeCount) *r4.Observation {
 	var parts []component
 	for i, w := range handover.Signs {
 		parts = append(parts, d.count(signs[w], n.BySign[i]))
@@ -83,7 +94,7 @@ func (d *document) episodes(role string, code concept, n handover.EpisodeCount) 
 	for i, w := range handover.Recoveries {
 		parts = append(parts, d.count(recoveries[w], n.ByRecovered[i]))
 	}
-	d.figure("episode", role, code, counted(n.Count), parts...)
+	return d.figure("episode", role, code, counted(n.Count), parts...)
 }
 
 func (d *document) count(code concept, n int) component {
@@ -101,8 +112,7 @@ func (d *document) figure(kind, role string, code concept, v value, parts ...com
 		Method: d.codes.concept(computedByTool), Device: literal("Device", d.software.ID),
 	}
 	if kind == "window" {
-		o.EffectiveDateTime = nil
-		o.EffectivePeriod = &r4.Period{Start: ptr(handover.Stamp(d.s.Since, d.zone)), End: ptr(handover.Stamp(d.Handover.At, d.zone))}
+		d.over(o, d.s.Since)
 	}
 	for _, c := range parts {
 		o.Component = append(o.Component, c.model())
@@ -110,4 +120,10 @@ func (d *document) figure(kind, role string, code concept, v value, parts ...com
 	d.computed = append(d.computed, &Resource{Type: "Observation", ID: id, Infant: d.s.Infant, Identifier: known, kind: kind,
 		model: &resource{kind: "Observation", id: id, status: final, body: o}})
 	return o
+}
+
+// over makes a figure one of the time up to the handover.
+func (d *document) over(o *r4.Observation, from time.Time) {
+	o.EffectiveDateTime = nil
+	o.EffectivePeriod = &r4.Period{Start: ptr(handover.Stamp(from, d.zone)), End: ptr(handover.Stamp(d.Handover.At, d.zone))}
 }

@@ -114,7 +114,10 @@ func (d *document) figureLines(p *page, kind string) {
 		o := r.model.body.(*r4.Observation)
 		parts := []string{pair(textOf(&o.Code), saidValue(o.ValueQuantity, nil, nil, o.ValueBoolean, o.ValueInteger, nil)), textOf(o.BodySite)}
 		for _, c := range o.Component {
-			parts = append(parts, pair(textOf(&c.Code), saidValue(nil, nil, nil, nil, c.ValueInteger, nil)))
+			parts = append(parts, pair(textOf(&c.Code), saidValue(nil, c.ValueCodeableConcept, nil, nil, c.ValueInteger, nil)))
+		}
+		for _, n := range o.Note {
+			parts = append(parts, n.Text)
 		}
 		p.line(parts...)
 	}

@@ -55,7 +55,10 @@ func (i *infant) standing(id string) *handover.Standing {
 // on nothing else. What was charted between birth and admission is of the stay too.
 func (i *infant) summaryAt(e *handover.Standing) *handover.Summary {
 	if i.settled == nil {
-		for _, s := range i.entries {
+		for n, s := range i.entries {
+			if s.Kind == "support" && s.Text("state") == "stopped" && i.resumed(n) {
+				continue // a break: the spell has gone on, and readings in it are of it
+			}
 			switch s.Kind {
 			case "admission":
 				began := *s.Entry
@@ -71,4 +74,14 @@ func (i *infant) summaryAt(e *handover.Standing) *handover.Summary {
 		return s
 	}
 	return nil
+}
+
+// resumed says whether the stop that is entry n proved a break.
+func (i *infant) resumed(n int) bool {
+	for _, e := range i.entries[n+1:] {
+		if e.Kind == "support" && e.Text("state") == "started" {
+			return i.withinBreak(i.entries[n].At.Time, e.At.Time)
+		}
+	}
+	return false
 }
