@@ -1,0 +1,111 @@
+package onetruth
+
+import (
+	"archive/zip"
+	"bytes"
+	"io"
+	"maps"
+	"regexp"
+	"strings"
+	"testing"
+)
+
+// TestPlantedFaults holds the comparison itself: each face, once a fact on it is
+// another, lost, or another infant's, is found to differ. TestOneTruth holds that
+// the same faces do not before.
+func TestPlantedFaults(t *testing.T) {
+	sound := wards()["demo"](t)
+	for _, c := range []struct {
+		name, face string
+		plant      func(testing.TB, *faces)
+	}{
+		{"a decimal is lost in the text", "text", func(t testing.TB, f *faces) {
+			f.text = swap(t, f.text, "reference mark 15.0 cm", "reference mark 15 cm")
+		}},
+		{"a gap is shown as a blank in the text", "text", func(t testing.TB, f *faces) {
+			f.text = swap(t, f.text, "ready before use: NOT CHARTED", "ready before use")
+		}},
+		{"two infants change places in the text", "text", func(t testing.TB, f *faces) {
+			f.text = swap(t, swap(t, swap(t, f.text, "record key in-01;", "record key ?;"), "record key in-02;", "record key in-01;"), "record key ?;", "record key in-02;")
+		}},
+		{"an age that is not its moment's", "text", func(t testing.TB, f *faces) { f.text = swap(t, f.text, "05:05, 2 h 25 min", "05:05, 3 h 25 min") }},
+		{"an hour that comes twice loses its offset", "page", func(t testing.TB, f *faces) { f.html = swap(t, f.html, "set 02:25&#43;01:00", "set 02:25") }},
+		{"a row is lost from the page", "page", func(t testing.TB, f *faces) {
+			f.html = regexp.MustCompile(`<tr><th scope="row">Tube</th>.*</tr>`).ReplaceAll(f.html, nil)
+		}},
+		{"words that nobody knows", "page", func(t testing.TB, f *faces) { f.html = swap(t, f.html, "seal held", "seal held, perhaps") }},
+		{"a number of the workbook loses its decimals", "workbook", func(t testing.TB, f *faces) { f.book = reformatted(t, f.book) }},
+		{"a value changes in the CSV", "CSV", func(t testing.TB, f *faces) {
+			f.csv["facts.csv"] = swap(t, f.csv["facts.csv"], "Set FiO2,37,%", "Set FiO2,73,%")
+		}},
+		{"not charted turns into none in the CSV", "CSV", func(t testing.TB, f *faces) {
+			f.csv["facts.csv"] = swap(t, f.csv["facts.csv"], "Set FiO2,not charted,", "Set FiO2,none,")
+		}},
+		{"a decimal is lost in the transaction", "transaction", func(t testing.TB, f *faces) { f.transaction = swap(t, f.transaction, `"value":37.0,`, `"value":37,`) }},
+		{"an offset is another in the document", "document", func(t testing.TB, f *faces) {
+			f.documents["in-02"] = swap(t, f.documents["in-02"], `"effectiveDateTime":"2026-10-25T05:05:00+01:00"`, `"effectiveDateTime":"2026-10-25T05:05:00+02:00"`)
+		}},
+		{"a figure of 24 hours is said to be of the window", "document", func(t testing.TB, f *faces) {
+			f.documents["in-02"] = swap(t, f.documents["in-02"], `"effectivePeriod":{"start":"2026-10-24T08:30:00+02:00"`, `"effectivePeriod":{"start":"2026-10-24T19:35:00+02:00"`)
+		}},
+		{"an infant has the document of another", "document", func(t testing.TB, f *faces) { f.documents["in-01"] = f.documents["in-02"] }},
+		{"a fact that no row claims", "handover.json", func(t testing.TB, f *faces) {
+			f.json = swap(t, f.json, `"new": false,`, `"new": false, "aura": "blue",`)
+		}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			f := sound
+			f.csv, f.documents = maps.Clone(sound.csv), maps.Clone(sound.documents)
+			c.plant(t, &f)
+			found := 0
+			f.hold(t, c.face, func(_ string, faults []string) { found += len(faults) })
+			if found == 0 {
+				t.Errorf("planted in %s, and not found", c.face)
+			}
+		})
+	}
+}
+
+// swap puts one text in the place of another, which has to be there.
+func swap(t testing.TB, in []byte, old, with string) []byte {
+	t.Helper()
+	if !bytes.Contains(in, []byte(old)) {
+		t.Fatalf("nothing says %q: this plants nothing", old)
+	}
+	return bytes.ReplaceAll(in, []byte(old), []byte(with))
+}
+
+// reformatted shows numbers of two decimals in the workbook with one.
+func reformatted(t testing.TB, book []byte) []byte {
+	t.Helper()
+	z, err := zip.NewReader(bytes.NewReader(book), int64(len(book)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out bytes.Buffer
+	w := zip.NewWriter(&out)
+	for _, f := range z.File {
+		r, err := f.Open()
+		if err != nil {
+			t.Fatal(err)
+		}
+		text, err := io.ReadAll(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if strings.HasSuffix(f.Name, "styles.xml") {
+			text = swap(t, text, `formatCode="0.00"`, `formatCode="0.0"`)
+		}
+		part, err := w.Create(f.Name)
+		if err == nil {
+			_, err = part.Write(text)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := w.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return out.Bytes()
+}

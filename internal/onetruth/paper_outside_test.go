@@ -1,0 +1,101 @@
+//go:build outside
+
+package onetruth
+
+import (
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// TestOneTruthOnPaper prints the page by a browser (Chromium), takes the text out of
+// the PDF (pdftotext, of Poppler) and holds every fact of it too.
+func TestOneTruthOnPaper(t *testing.T) {
+	for _, name := range []string{"demo", "seed 12"} {
+		t.Run(name, func(t *testing.T) {
+			f := wards()[name](t)
+			got := factsOfPDF(f, printed(t, f))
+			for _, fault := range slices.Concat(got.faults, differ(factsOfJSON(t, f.json).expectedInWords(), got.facts), got.misplaced(inWords)) {
+				t.Error(fault)
+			}
+		})
+	}
+}
+
+// printed is the text of the PDF, laid out as on paper.
+func printed(t *testing.T, f faces) string {
+	t.Helper()
+	dir := t.TempDir()
+	page, pdf := filepath.Join(dir, "page.html"), filepath.Join(dir, "page.pdf")
+	if err := os.WriteFile(page, f.html, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	run := func(name string, args ...string) []byte {
+		out, err := exec.Command(name, args...).Output()
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		return out
+	}
+	run("chromium", "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-sync",
+		"--no-pdf-header-footer", "--user-data-dir="+filepath.Join(dir, "profile"), "--print-to-pdf="+pdf, "file://"+page)
+	return string(run("pdftotext", "-layout", "-nopgbrk", pdf, "-"))
+}
+
+var (
+	paperLabels = []string{"Growth by", "Changed", "Due", "Next", "Support", "Oxygen", "Seen", "Episodes", "Interface", "Skin", "Tube", "Growth", "Bonnet", "Humidifier", "Set-up", "Cares", "Alarms", "Outlook", "Notes", "Tasks", "Plans",
+		"Remarks", "Late", "Not charted", "Not computed", "Unit rules", "None charted", "Handover", "Window", "From", "Left", "Unit notes", "Unit tasks"}
+	paperRow = regexp.MustCompile(`^ {0,3}(` + strings.Join(paperLabels, "|") + `) +(\S.*)$`)
+	who      = regexp.MustCompile(`^(?:label |formerly |record key )`)
+	paperCot = regexp.MustCompile(`^ {0,3}Cot (\S.*: .*)$`)
+)
+
+// factsOfPDF reads the lines of the sheets: headings, labels at the left, what goes on
+// below them farther in.
+func factsOfPDF(f faces, text string) *reading {
+	r := f.reading()
+	all := []labelled{{}}
+	ward := false // within the ward list, which has no labels
+	for _, l := range strings.Split(text, "\n") {
+		p := &all[len(all)-1]
+		t := strings.TrimSpace(l)
+		switch m := paperRow.FindStringSubmatch(l); {
+		case t == "" || marginOf(t):
+		case paperCot.MatchString(l):
+			if strings.HasSuffix(t, ": pictures") {
+				r.read(all)
+				return r
+			}
+			all = append(all, labelled{called: strings.TrimPrefix(t, "Cot ")})
+		case strings.HasSuffix(t, ": handover"):
+			p.rows = append(p.rows, line{"Unit", strings.TrimSuffix(t, ": handover")})
+		case m != nil:
+			ward = false
+			p.rows = append(p.rows, line{m[1], m[2]})
+		case strings.HasPrefix(t, "Printed by") || strings.HasPrefix(t, "Cot  "):
+			ward = true
+		case ward || len(p.rows) == 0 && p.called == "":
+		case strings.HasPrefix(t, "!! ") && (len(p.rows) == 0 || p.rows[len(p.rows)-1].label == ""):
+			p.rows = append(p.rows, line{"", t})
+		case who.MatchString(t) && (len(p.rows) == 0 || p.rows[len(p.rows)-1].label == ""):
+			p.rows = append(p.rows, line{"Who", t})
+		default:
+			last := &p.rows[len(p.rows)-1]
+			last.text = broken.ReplaceAllString(last.text+" "+t, "$1-")
+		}
+	}
+	r.read(all)
+	return r
+}
+
+// broken is a word that a line was broken within, at its hyphen.
+var broken = regexp.MustCompile(`(\w)- `)
+
+// marginOf says whether a line is of a sheet's margin.
+func marginOf(t string) bool {
+	return regexp.MustCompile(`page \d+ of \d+|printed by _|Aid to handover, not an order`).MatchString(t)
+}
