@@ -14,7 +14,11 @@ func (f facts) expectedInFHIR(x *receiver, document bool) facts {
 		if !strings.HasPrefix(key, who+" ") {
 			continue
 		}
-		place := claims(general(key))[0].fhir
+		all := claims(general(key))
+		if len(all) != 1 {
+			continue // unclaimed says so
+		}
+		place := all[0].fhir
 		entry := place == "Observation" || place == "Patient"
 		if !strings.HasPrefix(place, "–") && (document || entry) && f.toldInFHIR(key, document) {
 			out[key] = value

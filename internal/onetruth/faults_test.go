@@ -42,6 +42,9 @@ func TestPlantedFaults(t *testing.T) {
 			f.csv["facts.csv"] = swap(t, f.csv["facts.csv"], "Set FiO2,not charted,", "Set FiO2,none,")
 		}},
 		{"a decimal is lost in the transaction", "transaction", func(t testing.TB, f *faces) { f.transaction = swap(t, f.transaction, `"value":37.0,`, `"value":37,`) }},
+		{"what nobody charted is sent", "transaction", func(_ testing.TB, f *faces) {
+			f.json = regexp.MustCompile(`("flowLMin": )\{[^{}]*\}`).ReplaceAll(f.json, []byte("${1}null"))
+		}},
 		{"an offset is another in the document", "document", func(t testing.TB, f *faces) {
 			f.documents["in-02"] = swap(t, f.documents["in-02"], `"effectiveDateTime":"2026-10-25T05:05:00+01:00"`, `"effectiveDateTime":"2026-10-25T05:05:00+02:00"`)
 		}},

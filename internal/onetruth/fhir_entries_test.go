@@ -1,6 +1,9 @@
 package onetruth
 
-import "strings"
+import (
+	"strings"
+	"time"
+)
 
 // yielded is what an entry's Observation tells: the base of the facts in
 // handover.json, the code, the name of its moment there ("-": it has none), and
@@ -227,64 +230,19 @@ func (x *receiver) tubeOf(base string, mark resource) {
 	x.put(base+".checkedAt", last)
 }
 
-// task reads a charted task or plan.
-func (x *receiver) task(base, entry string) {
-	for _, r := range x.by["Task"] {
-		id, role := r.entry()
-		if id != entry || role != "task" && role != "plan" || !strings.HasPrefix(base, role+"s[") {
+// contradicted says where an Observation tells what nobody charted: a setting of this
+// spell, or anything of what was never seen.
+func (x *receiver) contradicted() (out []string) {
+	since := moment(x.asked[x.who+" support.since"]).Add(-30 * time.Minute) // what is set just before belongs to the spell
+	for _, y := range yields {
+		if x.asked[x.who+" "+y.base] != notCharted || y.moment == "" || y.base == "indices" || y.base == "silverman" {
 			continue
 		}
-		x.put(base+".entry", id)
-		x.put(base+".by", told(r, "requester", "identifier", "value"))
-		charted := told(r, "authoredOn")
-		if role == "task" {
-			x.put(base+".task", id)
-			x.put(base+".text", told(r, "description"))
-			x.put(base+".dueAt", told(r, "restriction", "period", "start"))
-			if x.asked[x.who+" "+base+".charted"] != "" { // it has but one moment: when it was written down
-				x.put(base+".charted", charted)
+		for _, r := range x.by[y.code] {
+			if !strings.HasPrefix(y.base, "settings.") || !moment(r.when()).Before(since) {
+				out = append(out, x.who+" "+y.base+" is not charted, and yet "+y.code+" of "+r.when()+" is sent")
 			}
-			continue
-		}
-		at := told(r, "restriction", "period", "start")
-		x.put(base+".at", at)
-		if moment(charted).Sub(moment(at)).Minutes() > 2 {
-			x.put(base+".charted", charted)
-		}
-		x.put(base+".until", told(r, "restriction", "period", "end"))
-		what := strings.TrimPrefix(told(r, "code", "coding", 1, "code"), "due-")
-		x.put(base+".what", what)
-		x.put(base+".care", strings.TrimPrefix(told(r, "code", "coding", 2, "code"), "care-"))
-		every, reason, _ := strings.Cut(strings.TrimPrefix(told(r, "description"), "every "), ": ")
-		x.put(base+".every", every)
-		x.put(base+".reason", reason)
-	}
-}
-
-// due reads the Tasks of what is due, each for the item of its name.
-func (x *receiver) due() {
-	for _, r := range x.by["Task"] {
-		item := "due[" + strings.TrimPrefix(r.code(), "due-") + "]."
-		if care := told(r, "code", "coding", 1, "code"); care != "" {
-			item = "due[care " + strings.TrimPrefix(care, "care-") + "]."
-		}
-		if id, role := r.entry(); role == "task" {
-			item = ""
-			for _, key := range x.asked.keys() {
-				if x.asked[key] == id && strings.HasPrefix(key, x.who+" due[") {
-					item = strings.TrimSuffix(strings.TrimPrefix(key, x.who+" "), "task")
-					x.put(item+"task", id)
-				}
-			}
-		} else if role != "" {
-			item = ""
-		}
-		if item == "" || told(r, "status") != "requested" {
-			continue
-		}
-		x.put(item+"overdueAt", told(r, "restriction", "period", "end"))
-		if _, every, ok := strings.Cut(", "+told(r, "description"), ", every "); ok {
-			x.put(item+"every", every)
 		}
 	}
+	return out
 }

@@ -81,10 +81,7 @@ func dueGrammar() []said {
 			{kind.pattern + why + ` DEFERRED until (<time>), was due (?:(<time>)|(<day>))`, []string{"state=deferred", "until=$6|time", "at=$7|time", "on=$8|day"}},
 			{kind.pattern + why + ` due (?:(<time>)|(<day>))(?:, overdue from (<time>))?`, []string{"state=due", "at=$6|time", "on=$7|day", "overdueAt=$8|time"}},
 		} {
-			all := slices.Clone(tells)
-			for _, fact := range append(p.tells, "every=$5") {
-				all = append(all, fact)
-			}
+			all := slices.Concat(tells, p.tells, []string{"every=$5"})
 			for i, fact := range all[len(tells):] {
 				n := fact[strings.IndexAny(fact, "$")+1:][:1]
 				if strings.Contains(fact, "$") {

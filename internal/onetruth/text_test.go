@@ -10,7 +10,6 @@ import (
 )
 
 var (
-	rowStart  = regexp.MustCompile(`^(\S.{0,12}?)(?: {2,}|(?:[^ ]) )(\S.*)$`)
 	textRule  = strings.Repeat("-", 100)
 	labelText = 13 // columns of a label
 )

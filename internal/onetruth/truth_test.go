@@ -53,6 +53,7 @@ func (f faces) hold(t testing.TB, one string, say func(face string, faults []str
 			for _, who := range truth.infants() {
 				x := factsOfTransaction(f, truth, who, sent)
 				x.began = about(f, truth, who, resourcesOf(t, f.documents[who])).admitted()
+				say("transaction", x.contradicted())
 				check("transaction", truth.expectedInFHIR(x, false), x.reading, inFHIR)
 			}
 		}},
