@@ -53,6 +53,7 @@ const (
 const (
 	final     = "final"
 	unsigned  = "preliminary" // of a Composition that nobody signed
+	amended   = "amended"     // of one that tells more than was signed
 	corrected = "corrected"
 	inError   = "entered-in-error"
 	active    = "active"

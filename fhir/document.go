@@ -53,7 +53,8 @@ func newDocument(w handover.Ward, issue Issue, infant string) (*document, error)
 	if len(x.Held) > 0 {
 		return nil, fmt.Errorf("infant %s: %s", infant, x.Held[0].Why)
 	}
-	return &document{Issue: issue, x: x, s: s, zone: w.Policy.Zone, id: issueID(w.Policy, issue, infant),
+	note, later := issueID(w.Policy, issue, infant), issue.later(w, infant)
+	return &document{Issue: issue, x: x, s: s, zone: w.Policy.Zone, note: note, since: later, id: versionID(note, later),
 		builder: &builder{policy: w.Policy, ask: Ask{whole: true}, absent: map[string]bool{}, people: map[string]string{}, codes: codes{w.Policy.FHIR.Base + ownSystemPath, issue.Codes}}}, nil
 }
 
@@ -88,7 +89,9 @@ type document struct {
 	x        *Export
 	s        *handover.Summary
 	zone     *time.Location
-	id       uuid.UUID
+	note     uuid.UUID         // of the handover, in all its versions
+	id       uuid.UUID         // of the version that tells this
+	since    []*handover.Entry // what was written down since it was signed
 	subject  *r4.Reference
 	software *Resource
 	computed []*Resource
@@ -134,9 +137,9 @@ func (d *document) bundle() ([]byte, error) {
 	b.out = append(b.out, `,"identifier":{"system":`...)
 	b.out = handover.AppendString(b.out, d.policy.FHIR.Base+ownIDPath)
 	b.out = append(b.out, `,"value":`...)
-	b.out = handover.AppendString(b.out, d.id.String())
+	b.out = handover.AppendString(b.out, versionID(d.id, d.Accepted).String())
 	b.out = append(b.out, `},"timestamp":`...)
-	b.out = handover.AppendString(b.out, handover.Stamp(d.Handover.Known, d.zone))
+	b.out = handover.AppendString(b.out, handover.Stamp(d.assembled(), d.zone))
 	for _, r := range all {
 		b.answer(r)
 	}
@@ -156,10 +159,10 @@ func (d *document) program() *Resource {
 		body: &r4.Device{Identifier: []r4.Identifier{*identifier(known.System, known.Value)}, Type: d.codes.concept(softwareDevice)}}}
 }
 
-// composition is the handover itself.
+// composition is the handover itself: one, with one identifier, in every version.
 func (d *document) composition() *Resource {
-	id := named(d.id, "Composition").String()
-	known := d.builder.own(d.id.String() + ".composition")
+	id := named(d.note, "Composition").String()
+	known := d.builder.own(d.note.String() + ".composition")
 	m := &r4.Composition{
 		Identifier: identifier(known.System, known.Value), Type: *d.codes.concept(nurseSummary), Subject: d.subject,
 		Date: handover.Stamp(d.Handover.At, d.zone), Author: []r4.Reference{*literal("Device", d.software.ID)},
@@ -168,6 +171,9 @@ func (d *document) composition() *Resource {
 	status := unsigned
 	if d.Signed != nil {
 		status = final
+		if len(d.since) > 0 {
+			status = amended
+		}
 		m.Author = []r4.Reference{*d.staff(d.Signed.By)}
 		m.Attester = append(m.Attester, d.attester(d.Signed))
 		for _, a := range d.Accepted {

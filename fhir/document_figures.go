@@ -108,7 +108,7 @@ func (d *document) figure(kind, role string, code concept, v value, parts ...com
 	o := &r4.Observation{
 		Identifier: []r4.Identifier{*identifier(known.System, known.Value)}, Category: []r4.CodeableConcept{*d.codes.concept(survey)},
 		Code: *d.codes.concept(code), Subject: d.subject, EffectiveDateTime: ptr(handover.Stamp(d.Handover.At, d.zone)),
-		Issued: ptr(handover.Stamp(d.Handover.Known, d.zone)), ValueQuantity: v.quantity, ValueInteger: v.whole, ValueBoolean: v.truth,
+		Issued: ptr(handover.Stamp(d.written(), d.zone)), ValueQuantity: v.quantity, ValueInteger: v.whole, ValueBoolean: v.truth,
 		Method: d.codes.concept(computedByTool), Device: literal("Device", d.software.ID),
 	}
 	if kind == "window" {

@@ -1,0 +1,85 @@
+package fhir
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/google/uuid"
+
+	"cotline/handover"
+)
+
+// A handover that was signed is one Composition, final as the nurse signed it. What is
+// written down of its time later makes it tell more: then it is amended. Every version
+// is a bundle with an identifier of its own, for R4 has Bundle.identifier name the same
+// bundle wherever it is copied, and a receiver goes by it.
+
+// later are the entries that were written down after a handover was signed, of what
+// had happened by its moment: of the infant, of the whole unit, and of others what
+// conflicts and look-alikes are told by.
+func (issue Issue) later(w handover.Ward, infant string) (later []*handover.Entry) {
+	if issue.Signed == nil {
+		return nil
+	}
+	byID := map[string]*handover.Entry{}
+	for _, e := range w.Entries {
+		byID[e.ID] = e
+	}
+	at := issue.Handover.At
+	for _, e := range w.Entries {
+		if !e.Charted.After(issue.Signed.Charted.Time) || e.Charted.After(issue.Handover.Known) {
+			continue
+		}
+		of, happened := e, !e.At.After(at)
+		for (of.Kind == "correction" || of.Kind == "retraction") && byID[of.Reference("of")] != nil { // whose own at is not used
+			happened = of.Corrected != nil && !of.Corrected.At.After(at)
+			of = byID[of.Reference("of")]
+			happened = happened || !versionOf(of).At.After(at)
+		}
+		tells := of.Infant == infant || of.Infant == "" || bounds[of.Kind] || of.Kind == "support"
+		if happened && tells && of.Kind != "acceptance" {
+			later = append(later, e)
+		}
+	}
+	return later
+}
+
+// versionID is the name space of a version that tells these entries too.
+func versionID(of uuid.UUID, entries []*handover.Entry) uuid.UUID {
+	if len(entries) == 0 {
+		return of
+	}
+	var ids []string
+	for _, e := range entries {
+		ids = append(ids, e.ID)
+	}
+	slices.Sort(ids)
+	return named(of, "version\n"+strings.Join(ids, "\n"))
+}
+
+// written is when the last of what a document tells was written down: of a handover
+// that was signed, so that one version is the same bytes whenever it is made.
+func (d *document) written() time.Time {
+	if d.Signed == nil {
+		return d.Handover.Known
+	}
+	return latestOf(slices.Concat(d.since, []*handover.Entry{d.Signed}))
+}
+
+// assembled is the moment of the bundle, the acceptances in it.
+func (d *document) assembled() time.Time {
+	if last := latestOf(d.Accepted); last.After(d.written()) {
+		return last
+	}
+	return d.written()
+}
+
+func latestOf(entries []*handover.Entry) (last time.Time) {
+	for _, e := range entries {
+		if e.Charted.After(last) {
+			last = e.Charted.Time
+		}
+	}
+	return last
+}
