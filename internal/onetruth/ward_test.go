@@ -24,6 +24,7 @@ type faces struct {
 	csv              map[string][]byte // by file
 	transaction      []byte
 	documents        map[string][]byte // by infant
+	run              func(args ...string) []byte
 }
 
 // wards are the demo ward, which examples/ward holds too, and random ones.
@@ -80,7 +81,7 @@ func facesOf(t testing.TB, entries []byte, moment string) faces {
 		}
 		return out.Bytes()
 	}
-	f := faces{at: at, zone: zone, csv: map[string][]byte{}, documents: map[string][]byte{}}
+	f := faces{at: at, zone: zone, run: run, csv: map[string][]byte{}, documents: map[string][]byte{}}
 	f.json, f.text, f.html = run("handover", "--format", "json"), run("handover", "--format", "text"), run("handover", "--format", "html")
 	run("workbook", "-o", file("book.xlsx"))
 	f.book = read(t, file("book.xlsx"))
