@@ -43,11 +43,13 @@ func (b *builder) find(key string) *infant {
 
 func (i *infant) admitted() bool { return i.stays[len(i.stays)-1].Discharge == nil }
 
-// build adds what the entries of the latest stay yield, or those of all.
+// build adds what the entries of the latest stay yield, with the heads and weights of
+// earlier ones, or those of all.
 func (i *infant) build(s *handover.Summary) error {
 	i.patient()
 	stays := i.stays
 	if !i.ask.all {
+		i.grown(stays[:len(stays)-1])
 		stays = stays[len(stays)-1:]
 	}
 	for n, stay := range stays {
@@ -81,6 +83,25 @@ func (i *infant) build(s *handover.Summary) error {
 	i.out = append(i.out, i.now...)
 	i.out = append(i.out, i.origins...)
 	return i.err
+}
+
+// grown adds the heads and weights of earlier stays: they are facts of a later one
+// too, and the handover tells them.
+func (i *infant) grown(stays []*handover.Stay) {
+	for _, stay := range stays {
+		i.entries = nil
+		for _, e := range i.record.Of(stay, i.ask.At) {
+			if e.Kind == "head" || e.Kind == "weight" {
+				i.entries = append(i.entries, e)
+				if i.sends("Observation") {
+					i.yield(e)
+				}
+			}
+		}
+		if i.sends("Provenance") {
+			i.provenances()
+		}
+	}
 }
 
 // logistics adds what is no observation: the stay, the state of the sensor, what is
