@@ -8,7 +8,6 @@ import (
 	"strconv"
 	"strings"
 	"unicode/utf8"
-	"unsafe"
 
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
@@ -50,8 +49,8 @@ var errEmpty = errors.New("empty")
 func (e *encoder) resource(r *resource) error {
 	e.out = append(e.out, `{"resourceType":`...)
 	e.out = handover.AppendString(e.out, r.kind)
-	body := reflect.ValueOf(r.body)
-	_, err := e.elements(body.UnsafePointer(), planOf(body.Type().Elem()), r, true)
+	body := reflect.ValueOf(r.body).Elem()
+	_, err := e.elements(body, planOf(body.Type()), r, true)
 	if err != nil {
 		return fmt.Errorf("%s/%s: %w", r.kind, r.id, err)
 	}
@@ -59,15 +58,13 @@ func (e *encoder) resource(r *resource) error {
 	return nil
 }
 
-// elements appends the members of the object at an address and says whether there
-// were any. Values are read by their address: the plan knows the type of each, and
-// reflection would take twice the time, most of it for elements that are not there.
-func (e *encoder) elements(at unsafe.Pointer, plan []field, r *resource, more bool) (bool, error) {
+// elements appends the members of an object and says whether there were any.
+func (e *encoder) elements(v reflect.Value, plan []field, r *resource, more bool) (bool, error) {
 	for i := range plan {
 		f := &plan[i]
-		x := unsafe.Add(at, f.offset)
+		x := v.Field(f.index)
 		status := f.status && r != nil
-		if f.optional && f.nilable && !status && *(*unsafe.Pointer)(x) == nil { // the first word of a slice is its array
+		if f.optional && f.nilable && !status && x.IsNil() {
 			continue
 		}
 		if more {
@@ -95,7 +92,8 @@ func (e *encoder) elements(at unsafe.Pointer, plan []field, r *resource, more bo
 // extended appends the extension of the primitive element before it.
 func (e *encoder) extended(name string, extension []r4.Extension) error {
 	e.out = append(append(append(e.out, `,"_`...), name...), `":{"extension":`...)
-	err := e.value(unsafe.Pointer(&extension), shapeOf(reflect.TypeOf(extension)), false)
+	v := reflect.ValueOf(extension)
+	err := e.value(v, shapeOf(v.Type()), false)
 	e.out = append(e.out, '}')
 	return err
 }
@@ -112,45 +110,45 @@ func (e *encoder) status(s *shape, code string) error {
 	return nil
 }
 
-// value appends the value at an address.
-func (e *encoder) value(at unsafe.Pointer, s *shape, reference bool) error {
+func (e *encoder) value(v reflect.Value, s *shape, reference bool) error {
 	if s.pointer {
-		if at = *(*unsafe.Pointer)(at); at == nil {
+		if v.IsNil() {
 			return errors.New("null")
 		}
+		v = v.Elem()
 	}
 	switch s.form {
 	case aText:
-		return e.text(*(*string)(at), reference)
+		return e.text(v.String(), reference)
 	case anObject:
 		e.out = append(e.out, '{')
-		some, err := e.elements(at, s.plan(), nil, false)
+		some, err := e.elements(v, s.plan(), nil, false)
 		if err == nil && !some {
 			err = errEmpty
 		}
 		e.out = append(e.out, '}')
 		return err
 	case anArray:
-		return e.array(reflect.NewAt(s.of, at).Elem(), s.items)
+		return e.array(v, s.items)
 	case aCode:
-		n := *(*int)(at)
-		if n < 0 || n >= len(s.codes) {
+		n := v.Int()
+		if n < 0 || n >= int64(len(s.codes)) {
 			return errors.New("a code out of range")
 		}
 		e.out = append(append(append(e.out, '"'), s.codes[n]...), '"')
 		return nil
 	case aDecimal:
-		n := *(*string)(at)
+		n := v.String()
 		if !isDecimal(n) {
 			return errors.New("not a decimal number without exponent")
 		}
 		e.out = append(e.out, n...)
 		return nil
 	case aTruth:
-		e.out = strconv.AppendBool(e.out, *(*bool)(at))
+		e.out = strconv.AppendBool(e.out, v.Bool())
 		return nil
 	case aWhole:
-		e.out = strconv.AppendInt(e.out, int64(*(*int)(at)), 10)
+		e.out = strconv.AppendInt(e.out, v.Int(), 10)
 		return nil
 	}
 	return fmt.Errorf("%s cannot be written", s.name)
@@ -160,13 +158,12 @@ func (e *encoder) array(v reflect.Value, items *shape) error {
 	if v.Len() == 0 {
 		return errEmpty
 	}
-	first := v.UnsafePointer()
 	e.out = append(e.out, '[')
 	for i := range v.Len() {
 		if i > 0 {
 			e.out = append(e.out, ',')
 		}
-		if err := e.value(unsafe.Add(first, uintptr(i)*items.size), items, false); err != nil {
+		if err := e.value(v.Index(i), items, false); err != nil {
 			return fmt.Errorf("[%d]: %w", i, err)
 		}
 	}

@@ -16,7 +16,7 @@ import (
 type field struct {
 	name     string
 	mark     uint32 // of the name
-	offset   uintptr
+	index    int
 	optional bool
 	nilable  bool
 	status   bool   // it is the status of what holds it
@@ -51,7 +51,6 @@ type shape struct {
 	pointer bool
 	name    string
 	of      reflect.Type
-	size    uintptr  // of it, or the pointer
 	codes   []string // of a code, by the model's number
 	items   *shape   // of an array
 	fields  []field  // of an object, once it was wanted: types may hold themselves
@@ -70,7 +69,7 @@ func shapeOf(t reflect.Type) *shape {
 	if s, ok := shapes.Load(t); ok {
 		return s.(*shape)
 	}
-	s := &shape{name: t.Name(), of: t, size: t.Size()}
+	s := &shape{name: t.Name(), of: t}
 	if t.Kind() == reflect.Pointer {
 		s.pointer, s.of, s.name = true, t.Elem(), t.Elem().Name()
 	}
@@ -113,7 +112,7 @@ func (s *shape) plan() []field {
 			}
 			to, leads := targets[s.name][name]
 			s.fields = append(s.fields, field{
-				name: name, mark: markOf(name), offset: f.Offset, optional: optional, nilable: f.Type.Kind() == reflect.Pointer || f.Type.Kind() == reflect.Slice,
+				name: name, mark: markOf(name), index: i, optional: optional, nilable: f.Type.Kind() == reflect.Pointer || f.Type.Kind() == reflect.Slice,
 				status: name == "status", refers: name == "reference", head: `,"` + name + `":`, shape: shapeOf(f.Type),
 				holds: formats[name], within: withinOf(name), leads: leads, to: to,
 			})
