@@ -19,16 +19,25 @@ func (i *infant) indices(e *handover.Standing) {
 		}
 	}
 	fio2, pressure := set["fio2Percent"], set["pressureCmH2O"]
-	i.computed(e, "index.sf", ratioSF, found.Indices.Value.SF, ratio, fio2)
-	i.computed(e, "index.severity", severity, found.Indices.Value.Severity, index, fio2, pressure)
-	i.computed(e, "index.osi", osi, found.Indices.Value.OSI, index, fio2, pressure)
+	told := i.toldBefore(e)
+	i.computed(e, "index.sf", ratioSF, indexSF, found, told, ratio, fio2)
+	i.computed(e, "index.severity", severity, indexSeverity, found, told, index, fio2, pressure)
+	i.computed(e, "index.osi", osi, indexOSI, found, told, index, fio2, pressure)
 }
 
-func (i *infant) computed(e *handover.Standing, role string, code concept, v handover.Maybe[handover.Decimal], u unit, set ...*handover.Standing) {
-	if v.Value == nil {
+// indexOf is one of the indices.
+type indexOf func(*handover.Indices) *handover.Decimal
+
+func indexSF(x *handover.Indices) *handover.Decimal       { return x.SF.Value }
+func indexSeverity(x *handover.Indices) *handover.Decimal { return x.Severity.Value }
+func indexOSI(x *handover.Indices) *handover.Decimal      { return x.OSI.Value }
+
+func (i *infant) computed(e *handover.Standing, role string, code concept, of indexOf, found *handover.Summary, told []reading, u unit, set ...*handover.Standing) {
+	v := of(found.Indices.Value)
+	if v == nil {
 		return
 	}
-	f := fact{role: role, category: therapy, code: i.codes.concept(code), value: measured(v.Value.String(), u)}
+	f := fact{role: role, anew: anew(of, told), category: therapy, code: i.codes.concept(code), value: measured(v.String(), u)}
 	if code.code != severity.code {
 		f.derived = append(f.derived, i.idOf(e, "spo2Percent"))
 	}
@@ -55,32 +64,42 @@ func (i *infant) standing(id string) *handover.Standing {
 // on nothing else. What was charted between birth and admission is of the stay too.
 func (i *infant) summaryAt(e *handover.Standing) *handover.Summary {
 	if i.settled == nil {
-		for n, s := range i.entries {
-			if s.Kind == "support" && s.Text("state") == "stopped" && i.resumed(n) {
-				continue // a break: the spell has gone on, and readings in it are of it
-			}
-			switch s.Kind {
-			case "admission":
-				began := *s.Entry
-				began.At = i.entries[0].At
-				i.settled = append(i.settled, &began)
-			case "support", "settings", "discharge":
-				i.settled = append(i.settled, s.Entry)
-			}
-		}
+		i.settled = i.settle(i.entries)
 	}
-	ward := handover.Ward{Entries: append(i.settled[:len(i.settled):len(i.settled)], e.Entry), Policy: i.policy}
+	return i.read(i.settled, e)
+}
+
+func (i *infant) read(settled []*handover.Entry, e *handover.Standing) *handover.Summary {
+	ward := handover.Ward{Entries: append(settled[:len(settled):len(settled)], e.Entry), Policy: i.policy}
 	for _, s := range handover.Compile(ward, e.At.Time, i.ask.Known, e.At.Time).Infants {
 		return s
 	}
 	return nil
 }
 
-// resumed says whether the stop that is entry n proved a break.
-func (i *infant) resumed(n int) bool {
-	for _, e := range i.entries[n+1:] {
+// settle keeps what indices stand on of the entries of a stay.
+func (i *infant) settle(entries []*handover.Standing) (settled []*handover.Entry) {
+	for n, s := range entries {
+		if s.Kind == "support" && s.Text("state") == "stopped" && i.resumed(entries[n:]) {
+			continue // a break: the spell has gone on, and readings in it are of it
+		}
+		switch s.Kind {
+		case "admission":
+			began := *s.Entry
+			began.At = entries[0].At
+			settled = append(settled, &began)
+		case "support", "settings", "discharge":
+			settled = append(settled, s.Entry)
+		}
+	}
+	return settled
+}
+
+// resumed says whether the stop that these entries begin with proved a break.
+func (i *infant) resumed(entries []*handover.Standing) bool {
+	for _, e := range entries[1:] {
 		if e.Kind == "support" && e.Text("state") == "started" {
-			return i.withinBreak(i.entries[n].At.Time, e.At.Time)
+			return i.withinBreak(entries[0].At.Time, e.At.Time)
 		}
 	}
 	return false

@@ -12,20 +12,21 @@ import (
 // order.
 type infant struct {
 	*builder
-	record  *handover.Record
-	stays   []*handover.Stay
-	amended map[string][]*handover.Entry // what amends an entry, by the original's id
-	entries []*handover.Standing         // of the stay that is built, up to the moment asked for
-	settled []*handover.Entry            // those of them that indices stand on, made when first wanted
-	id      string
-	subject *r4.Reference
-	care    inUse
-	sizes   map[string]*device // by type and size, over all stays
-	uses    []*Resource
-	facts   []*Resource
-	origins []*Resource // Provenance of corrections
-	now     []*Resource // what is so at the moment asked for
-	err     error
+	record   *handover.Record
+	stays    []*handover.Stay
+	amended  map[string][]*handover.Entry // what amends an entry, by the original's id
+	settling []amending                   // what indices stand on, of all stays, made when first wanted
+	entries  []*handover.Standing         // of the stay that is built, up to the moment asked for
+	settled  []*handover.Entry            // those of them that indices stand on, made when first wanted
+	id       string
+	subject  *r4.Reference
+	care     inUse
+	sizes    map[string]*device // by type and size, over all stays
+	uses     []*Resource
+	facts    []*Resource
+	origins  []*Resource // Provenance of corrections
+	now      []*Resource // what is so at the moment asked for
+	err      error
 }
 
 // find reads an infant's record; nil where there is no stay.
@@ -146,6 +147,7 @@ type fact struct {
 	from       string   // effective, where it is not the entry's at
 	until      string   // and its end, where it has one
 	note       string
+	anew       time.Time // when it was computed otherwise than it had been told; zero: never
 }
 
 // observe adds a fact of an entry. Effective is when it happened; issued is since
@@ -205,6 +207,15 @@ func (i *infant) observe(e *handover.Standing, f fact, also ...*handover.Standin
 			told[s.ID] = true
 			status = corrected
 			o.Note = append(o.Note, why...)
+		}
+	}
+	if !f.anew.IsZero() && (status == final || f.anew.After(issued.Time)) { // else the correction says why
+		if status == final {
+			status = amended
+		}
+		o.Note = append(o.Note, r4.Annotation{Time: ptr(i.stamp(f.anew)), Text: computedAnew})
+		if f.anew.After(issued.Time) {
+			issued = handover.Moment{Time: f.anew.In(i.policy.Zone)}
 		}
 	}
 	o.Issued = ptr(dateTime(issued))

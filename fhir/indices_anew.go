@@ -1,0 +1,116 @@
+package fhir
+
+import (
+	"slices"
+	"time"
+
+	"cotline/handover"
+)
+
+// An index stands on what was set at its reading. What was set may be charted late, or
+// taken back, after the index was told: it is computed anew then, and R4 has a final
+// Observation with another value be amended.
+
+// computedAnew says so to whoever held the index before.
+const computedAnew = "Computed anew: what was set then was charted or taken back later"
+
+// reading is what the indices of one reading were, as known at a moment; nil: none.
+type reading struct {
+	known   time.Time
+	indices *handover.Indices
+}
+
+// amending is an entry, and when the first of what it is and amends happened.
+type amending struct {
+	*handover.Entry
+	from time.Time
+}
+
+// settlingEntries are the infant's entries that indices stand on beside the reading,
+// and what amends them.
+func (i *infant) settlingEntries() []amending {
+	if i.settling != nil {
+		return i.settling
+	}
+	own := i.builder.entries[i.record.Infant]
+	byID := make(map[string]*handover.Entry, len(own))
+	for _, x := range own {
+		byID[x.ID] = x
+	}
+	i.settling = []amending{}
+	for _, x := range own {
+		of, from := x, versionOf(x).At.Time
+		for of.Kind == "correction" || of.Kind == "retraction" {
+			to := byID[of.Reference("of")]
+			if to == nil {
+				break
+			}
+			if of = to; of.At.Before(from) {
+				from = of.At.Time
+			}
+		}
+		switch of.Kind {
+		case "admission", "support", "settings", "discharge":
+			i.settling = append(i.settling, amending{x, from})
+		}
+	}
+	return i.settling
+}
+
+// toldBefore are the indices of a reading as they were known, from when it was charted
+// on, in turn; none where nothing that they stand on was written down after it.
+func (i *infant) toldBefore(e *handover.Standing) (told []reading) {
+	var moments []time.Time
+	for _, x := range i.settlingEntries() {
+		if x.Charted.After(e.Charted.Time) && !x.Charted.After(i.ask.Known) && !x.from.After(e.At.Time) {
+			moments = append(moments, x.Charted.Time)
+		}
+	}
+	if len(moments) == 0 {
+		return nil
+	}
+	moments = append(moments, e.Charted.Time)
+	slices.SortFunc(moments, time.Time.Compare)
+	for _, known := range slices.CompactFunc(moments, time.Time.Equal) {
+		told = append(told, reading{known, i.indicesKnown(e, known)})
+	}
+	return told
+}
+
+// indicesKnown are the indices of a reading by what was written down by a moment.
+func (i *infant) indicesKnown(e *handover.Standing, known time.Time) *handover.Indices {
+	var entries []*handover.Entry
+	for _, x := range i.settlingEntries() {
+		entries = append(entries, x.Entry)
+	}
+	for _, record := range handover.Replay(entries, known).Infants {
+		for _, stay := range record.Stays(e.At.Time) {
+			if stay.Discharge != nil && !stay.Discharge.At.Equal(e.At.Time) {
+				continue
+			}
+			if s := i.read(i.settle(record.Of(stay, i.ask.At)), e); s != nil && s.Indices.Value != nil && s.Indices.Value.Entry == e.ID {
+				return s.Indices.Value
+			}
+		}
+	}
+	return nil
+}
+
+// anew is when an index last changed after it was first told; zero: never.
+func anew(of indexOf, told []reading) (changed time.Time) {
+	var was *handover.Decimal
+	first := true
+	for _, r := range told {
+		var v *handover.Decimal
+		if r.indices != nil {
+			v = of(r.indices)
+		}
+		same := v == nil && was == nil || v != nil && was != nil && v.Cmp(*was) == 0
+		if !same && !first {
+			changed = r.known
+		}
+		first = first && v == nil
+		was = v
+	}
+	return changed
+}
