@@ -96,7 +96,7 @@ var wordsGrammar = []said{
 
 // gapPaths are what is not charted, as words say it.
 var gapPaths = map[string]string{
-	"gestation at birth": "age.gestation", "FiO2 in the window": "fio2", "mean FiO2": "fio2.meanPercent", "SpO2 in the window": "spo2",
+	"FiO2 in the window": "fio2", "mean FiO2": "fio2.meanPercent", "SpO2 in the window": "spo2",
 	"indices (no recent SpO2)": "indices", "S/F (set FiO2)": "indices.sf", "severity score (set CPAP and FiO2)": "indices.severity", "OSI (set CPAP and FiO2)": "indices.osi",
 	"Silverman-Andersen": "silverman", "weight": "weight", "birth weight": "birthWeight", "interface": "interface", "interface size": "interface.size",
 	"when rotation is due": "rotation.dueAt", "when rotation is overdue": "rotation.overdueAt", "hours under the interface": "hoursUnder",

@@ -141,7 +141,6 @@ var noZ = map[string]string{
 
 // pathWords are the facts by their path, as gaps and changes name them.
 var pathWords = map[string]string{
-	"age.gestation": "gestation at birth",
 	"support.state": "support", "support.mode": "mode",
 	"fio2": "FiO2 in the window", "fio2.meanPercent": "mean FiO2", "spo2": "SpO2 in the window",
 	"indices": "indices (no recent SpO2)", "indices.sf": "S/F (set FiO2)", "indices.severity": "severity score (set CPAP and FiO2)",
