@@ -42,7 +42,7 @@ var changedGrammar = []said{
 	{label: "Changed", pattern: `nothing of what was handed over`, tells: []string{"changes=none"}},
 	change(`(<setting>) (not charted|<num>) → (not charted|<num>)(?: (?:cmH2O|/min|s|%|L/min))?`, "settings.$1|field", ""),
 	change(`(interface) ([^;→]+) → ([^;(]*[^;( ])`, "interface", ""),
-	change(`(last rotation) ([^;→]+) → ([^;(]*[^;( ])`, "rotation.last", ""),
+	change(`(last rotation) ([^;→]+) → (?:again )?([^;(]*[^;( ])`, "rotation.last", ""),
 	change(`(<site>) (<finding>|not charted) → (<finding>|not charted)`, "skin.sites.$1|word", "|word"),
 	change(`(feeding|venting) tube (in|out|not charted) → (in|out|not charted)`, "tubes.$1.in", "|in"),
 	change(`(feeding|venting) tube route ([^\s;]+|not charted) → ([^\s;]+|not charted)`, "tubes.$1.route", ""),

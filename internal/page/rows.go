@@ -59,7 +59,11 @@ func (v view) change(c handover.Change) string {
 	case c.Path == "head", strings.HasSuffix(c.Path, ".markCm"):
 		unit = "cm"
 	}
-	text := pathSaid(c.Path) + " " + v.changeValue(c, c.From, "") + " → " + v.changeValue(c, c.To, unit)
+	arrow := " → "
+	if c.From != nil && c.To != nil && c.From.Text == c.To.Text { // a later one of the same words
+		arrow += "again "
+	}
+	text := pathSaid(c.Path) + " " + v.changeValue(c, c.From, "") + arrow + v.changeValue(c, c.To, unit)
 	switch c.Why {
 	case "late":
 		text += " (ARRIVED LATE)"
