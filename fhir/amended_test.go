@@ -52,3 +52,24 @@ func TestCorrectionTakenBack(t *testing.T) {
 		}
 	}
 }
+
+// A driver belongs to no infant: what was charted of it in error on one says nothing of
+// the thing, which others use.
+func TestDriverIsNotWithdrawn(t *testing.T) {
+	more := `
+{"id":"0a5e0001-0000-4000-8000-00000000000a","infant":"in-a","kind":"retraction","at":"2026-03-01T11:00:00+01:00","by":"rn-elder","of":"0a5e0001-0000-4000-8000-000000000002","reason":"the other twin"}`
+	w := handover.Ward{Entries: entriesOf(t, []byte(small+more)), Policy: wardPolicy(t)}
+	at := moment(t, "2026-03-01T12:00:00+01:00")
+	gone := map[string]bool{}
+	for _, r := range delta(t, w, moment(t, "2026-03-01T10:00:00+01:00"), fhir.Ask{At: at, Known: at}).Resources {
+		if strings.Contains(string(r.JSON), `"status":"entered-in-error"`) {
+			gone[r.Type] = true
+		}
+		if r.Type == "Device" && r.Infant == "" && strings.Contains(string(r.JSON), `"entered-in-error"`) {
+			t.Errorf("withdrawn: %s", r.JSON)
+		}
+	}
+	if !gone["DeviceUseStatement"] || !gone["Observation"] {
+		t.Errorf("withdrawn: %v", gone)
+	}
+}

@@ -70,7 +70,7 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 		held[h.Infant] = true
 	}
 	for _, r := range then.Resources {
-		if now.pool[r.key()] != nil || held[r.Infant] || slices.Contains(neverWithdrawn, r.Type) {
+		if now.pool[r.key()] != nil || held[r.Infant] || slices.Contains(neverWithdrawn, r.Type) || r.Type == "Device" && r.Infant == "" { // a driver is the hospital's
 			continue
 		}
 		switch {

@@ -22,14 +22,14 @@ var received = []struct {
 	{"Practitioner", true, false, "By staff key; in mode conditional created only where there is none. No entry corrects it."},
 	{"Location", true, false, "A cot; in mode conditional created only where there is none. No entry corrects it."},
 	{"Encounter", false, true, "The stay."},
-	{"Device", true, true, "In mode conditional created where there is none; updated only to say entered-in-error."},
+	{"Device", true, true, "An infant's is updated: its size may be charted later, its Patient change with the number. A driver, which infants share, is in mode conditional created only where there is none."},
 	{"DeviceMetric", false, true, "State of the oxygen sensor."},
 	{"DeviceUseStatement", false, true, "Status is a modifier: entered-in-error must not be shown as use."},
 	{"Observation", false, true, "Status is a modifier: entered-in-error must not be shown as a finding; corrected replaces what was there."},
 	{"Task", false, true, "What is to be done; overdue is not a status."},
 	{"Flag", false, true, "What to mind about an infant beside others; inactive once it is over."},
 	{"Basic", false, true, "The text of an entry that yields no resource of another type."},
-	{"Provenance", false, false, "Of a correction. It has no identifier, so it is sent in mode put only."},
+	{"Provenance", false, false, "Of a correction, and of taking one back. It has no identifier, so it is sent in mode put only."},
 }
 
 // capabilities are what a receiver must be able to do: a statement of requirements.

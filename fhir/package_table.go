@@ -95,7 +95,7 @@ var documenting = []profile{
 			[]rule{always("recorded"), always("reason"), always("reason.text"), {path: "activity", min: 1, max: "1", coding: &updated.standard[0]}, always("agent"), to("agent.who", "Practitioner")},
 			never("entity"))},
 	{id: "handover-note", title: "Handover", kind: "Composition",
-		says: "A nurse's handover of one infant, the first entry of a document. Preliminary, by the program, until it is signed; then final, by the nurse who signed it, who attests it, and so does each who accepted it. Its sections are always the same and in one order, each told in words.",
+		says: "A nurse's handover of one infant, the first entry of a document. Preliminary, by the program, until it is signed; then final, by the nurse who signed it, who attests it, and so does each who accepted it. Amended where it tells what was written down of its time after it was signed. Its sections are always the same and in one order, each told in words.",
 		rules: identified("1", always("status"), rule{path: "type", min: 1, max: "1", own: shiftHandover.code, coding: &nurseSummary.standard[0]}, to("subject", "Patient"),
 			to("encounter", "Encounter"), rule{path: "author", min: 1, max: "1", target: "Practitioner Device"}, rule{path: "attester", max: "*"},
 			rule{path: "section", min: len(sections), max: strconv.Itoa(len(sections))}, always("section.title"), always("section.code"), always("section.text"))},
@@ -103,7 +103,7 @@ var documenting = []profile{
 
 var observing = []profile{
 	{id: chartedID, title: "Charted fact", kind: "Observation",
-		says: "What one entry says under one role, or what is computed from it. Issued is when the version that stands was charted. A corrected fact keeps its identifier and says corrected; one that was withdrawn says entered-in-error.",
+		says: "What one entry says under one role, or what is computed from it. Issued is since when the version that stands has stood. A corrected fact keeps its identifier and says corrected, an index computed anew amended; one that was withdrawn says entered-in-error.",
 		rules: slices.Concat(
 			identified("1", always("status"), always("category"), to("subject", "Patient"),
 				rule{path: "effective[x]", min: 1, max: "1", types: "dateTime Period"}, always("issued"), to("performer", "Practitioner")),

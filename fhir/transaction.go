@@ -17,7 +17,7 @@ const (
 	// Put sends every resource under its own id: PUT Type/<uuid>.
 	Put Mode = "put"
 	// Conditional leaves ids to the receiver: conditional update by business
-	// identifier, and conditional create for Device, for the hospital's Patient, and for
+	// identifier, and conditional create for the hospital's Patient, and for drivers,
 	// Practitioner and Location, which no entry corrects.
 	Conditional Mode = "conditional"
 )
@@ -159,7 +159,7 @@ func (x *Export) request(mode Mode, r *Resource) (request []byte, named bool) {
 		return handover.AppendString(request, r.Type+"/"+r.ID), true
 	case r.Type == "Patient" && x.policy.FHIR.Patients == patientsOurs:
 		return conditionalUpdate(r.Type, Identifier{x.policy.FHIR.Base + ownIDPath, r.ID}), false
-	case r.Type == "Patient", r.Type == "Practitioner", r.Type == "Location", r.Type == "Device" && !r.gone:
+	case r.Type == "Patient", r.Type == "Practitioner", r.Type == "Location", r.Type == "Device" && r.Infant == "":
 		request = append(request, `"method":"POST","url":"`+r.Type+`","ifNoneExist":`...)
 		return handover.AppendString(request, r.Identifier.query()), false
 	}
