@@ -277,7 +277,7 @@ func (c *carrier) basic(g *group, texts []r4.Extension) *Resource {
 		m.Subject = &r4.Reference{Type: ptr("Patient"), Identifier: identifier(own.System, own.Value)}
 	}
 	return &Resource{Type: "Basic", ID: id, Infant: e.Infant, Identifier: known, kind: "entry", entry: e.ID,
-		now: e.Infant == "" || c.now[e.Infant], model: &resource{kind: "Basic", id: id, body: m}}
+		model: &resource{kind: "Basic", id: id, body: m}}
 }
 
 func narrateBasic(m *r4.Basic) *r4.Narrative {

@@ -92,7 +92,6 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 // withdraw makes a resource say that it was entered in error, by whom and why; all
 // else stays, so that a receiver finds it.
 func (d *Export) withdraw(r *Resource, w handover.Ward, known time.Time) error {
-	r.gone = true
 	b := &builder{policy: w.Policy, absent: map[string]bool{}, people: map[string]string{}, codes: codes{system: w.Policy.FHIR.Base + ownSystemPath}}
 	var why *handover.Entry // the latest that was known
 	if all := amendments(w.Entries, known)[r.entry]; len(all) > 0 {

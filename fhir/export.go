@@ -49,8 +49,6 @@ type Resource struct {
 	entry string // the original entry that it comes of; empty: of several
 	what  string // of a Task of something due: what that is
 	care  string // and of a care, which
-	now   bool   // of the stay that an infant is in
-	gone  bool   // no entry yields it any more: the receiver is told
 }
 
 // Identifier is the business identifier that a resource is found by.

@@ -53,8 +53,7 @@ func (i *infant) build(s *handover.Summary) error {
 		i.grown(stays[:len(stays)-1])
 		stays = stays[len(stays)-1:]
 	}
-	for n, stay := range stays {
-		uses, facts, origins := len(i.uses), len(i.facts), len(i.origins)
+	for _, stay := range stays {
 		i.entries, i.settled = i.record.Of(stay, i.ask.At), nil
 		i.care = newInUse(i)
 		for _, e := range i.entries {
@@ -72,11 +71,6 @@ func (i *infant) build(s *handover.Summary) error {
 		i.logistics(stay, s)
 		if i.sends("Provenance") {
 			i.provenances()
-		}
-		for _, made := range [][]*Resource{i.uses[uses:], i.facts[facts:], i.origins[origins:]} {
-			for _, r := range made {
-				r.now = n == len(stays)-1 && i.admitted()
-			}
 		}
 	}
 	i.out = append(i.out, i.uses...)
