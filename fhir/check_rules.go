@@ -14,6 +14,7 @@ var choices = map[string][]string{
 	"Patient":              {"multipleBirth", "deceased"},
 	"DeviceUseStatement":   {"timing"},
 	"Annotation":           {"author"},
+	"CompositionRelatesTo": {"target"},
 }
 
 // targets are the types that a reference may lead to, by the type that holds it.
@@ -46,6 +47,7 @@ var rules = map[string]func(*checker, *part){
 	"Identifier":           (*checker).identifier,
 	"CodeableConcept":      (*checker).concept,
 	"CompositionSection":   (*checker).section,
+	"CompositionRelatesTo": (*checker).relatesTo,
 	"Period":               (*checker).period,
 	"Task":                 (*checker).task,
 	"Narrative":            (*checker).narrative,
@@ -76,6 +78,13 @@ func (c *checker) reference(n *part, allowed []string) {
 		c.add(n, "", ruleReference, "neither a reference nor an identifier")
 	} else if len(allowed) > 0 && !slices.Contains(allowed, n.text("type")) {
 		c.add(n, ".type", ruleTarget, "%s is wanted", strings.Join(allowed, " or "))
+	}
+}
+
+// relatesTo: a document is related to another.
+func (c *checker) relatesTo(n *part) {
+	if target, _ := chosen(n, "target"); target == nil {
+		c.add(n, ".target[x]", ruleRequired, "missing")
 	}
 }
 

@@ -15,6 +15,7 @@ type Issue struct {
 	Handover *handover.Handover // compiled from the same ward
 	Signed   *handover.Entry    // the handover entry that signs it; nil: preliminary
 	Accepted []*handover.Entry  // acceptances of it
+	Chain    string             // head of the record's chain as it was signed, else as it is read; empty of a plain file
 	Codes    SiteCodes
 }
 
@@ -137,7 +138,7 @@ func (d *document) bundle() ([]byte, error) {
 	b.out = append(b.out, `,"identifier":{"system":`...)
 	b.out = handover.AppendString(b.out, d.policy.FHIR.Base+ownIDPath)
 	b.out = append(b.out, `,"value":`...)
-	b.out = handover.AppendString(b.out, versionID(d.id, d.Accepted).String())
+	b.out = handover.AppendString(b.out, d.version(versionID(d.id, d.Accepted)))
 	b.out = append(b.out, `},"timestamp":`...)
 	b.out = handover.AppendString(b.out, handover.Stamp(d.assembled(), d.zone))
 	for _, r := range all {
@@ -178,6 +179,10 @@ func (d *document) composition() *Resource {
 		m.Attester = append(m.Attester, d.attester(d.Signed))
 		for _, a := range d.Accepted {
 			m.Attester = append(m.Attester, d.attester(a))
+		}
+		if len(d.since)+len(d.Accepted) > 0 {
+			signed := identifier(d.policy.FHIR.Base+ownIDPath, d.version(d.note))
+			m.RelatesTo = []r4.CompositionRelatesTo{{Code: r4.DocumentRelationshipTypeReplaces, TargetIdentifier: *signed}}
 		}
 	}
 	for _, r := range d.x.Resources {

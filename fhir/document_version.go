@@ -58,6 +58,15 @@ func versionID(of uuid.UUID, entries []*handover.Entry) uuid.UUID {
 	return named(of, "version\n"+strings.Join(ids, "\n"))
 }
 
+// version is the identifier of a bundle: of the version, and of the record's chain by
+// the digits that stand on paper, so that one can be held against the other.
+func (d *document) version(of uuid.UUID) string {
+	if d.Chain == "" {
+		return of.String()
+	}
+	return of.String() + "." + d.Chain[:12]
+}
+
 // written is when the last of what a document tells was written down: of a handover
 // that was signed, so that one version is the same bytes whenever it is made.
 func (d *document) written() time.Time {

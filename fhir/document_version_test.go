@@ -33,7 +33,7 @@ func TestVersionsOfASignedHandover(t *testing.T) {
 	type version struct{ bundle, composition, status, text string }
 	of := func(known string, by ...*handover.Entry) version {
 		h := handover.Compile(w, at, moment(t, "2026-03-01T"+known+":00+01:00"), at.Add(-12*3600e9))
-		_, b := document(t, w, fhir.Issue{Handover: h, Signed: signed, Accepted: by}, "in-a")
+		_, b := document(t, w, fhir.Issue{Handover: h, Signed: signed, Accepted: by, Chain: "c0ffee0123456789"}, "in-a")
 		s := string(b)
 		composition := after(s, `"resourceType":"Composition"`)
 		return version{between(s, `"value":"`, `"`), between(composition, `"value":"`, `"`), between(composition[strings.Index(composition, `</div>`):], `"status":"`, `"`), s}
@@ -51,6 +51,14 @@ func TestVersionsOfASignedHandover(t *testing.T) {
 	}
 	if first.composition != taken.composition || first.composition != amended.composition {
 		t.Errorf("not one Composition: %s, %s, %s", first.composition, taken.composition, amended.composition)
+	}
+	// R4, Composition.relatesTo: what is issued again replaces what was signed, which it names.
+	replaces := `"relatesTo":[{"code":"replaces","targetIdentifier":{"system":"https://moonwort.example/fhir/identifier","value":"` + first.bundle + `"}}]`
+	if strings.Contains(first.text, "relatesTo") || !strings.Contains(taken.text, replaces) || !strings.Contains(amended.text, replaces) {
+		t.Errorf("what is issued again does not say %s", replaces)
+	}
+	if !strings.HasSuffix(amended.bundle, ".c0ffee012345") {
+		t.Errorf("%s does not end in the digits of the chain that stand on paper", amended.bundle)
 	}
 	if !strings.Contains(amended.text, `"timestamp":"2026-03-01T11:00:00+01:00"`) || !strings.Contains(amended.text, "SpO2: 91 %") {
 		t.Error("the correction is not told")

@@ -64,7 +64,7 @@ func (e *encoder) elements(v reflect.Value, plan []field, r *resource, more bool
 		f := &plan[i]
 		x := v.Field(f.index)
 		status := f.status && r != nil
-		if f.optional && f.nilable && !status && x.IsNil() {
+		if f.optional && f.nilable && !status && x.IsNil() || f.choice && x.IsZero() {
 			continue
 		}
 		if more {

@@ -19,6 +19,7 @@ type field struct {
 	index    int
 	optional bool
 	nilable  bool
+	choice   bool   // it is one of a choice of types, and no pointer
 	status   bool   // it is the status of what holds it
 	refers   bool   // it is the target of a reference
 	head     string // a comma and the name, as they are written
@@ -107,12 +108,13 @@ func (s *shape) plan() []field {
 				continue
 			}
 			optional := options == "omitempty"
-			if !optional {
+			choice := f.Type.Kind() == reflect.Struct && slices.ContainsFunc(s.choices, func(c string) bool { return strings.HasPrefix(name, c) })
+			if !optional && !choice {
 				s.required = append(s.required, name)
 			}
 			to, leads := targets[s.name][name]
 			s.fields = append(s.fields, field{
-				name: name, mark: markOf(name), index: i, optional: optional, nilable: f.Type.Kind() == reflect.Pointer || f.Type.Kind() == reflect.Slice,
+				name: name, mark: markOf(name), index: i, optional: optional, nilable: f.Type.Kind() == reflect.Pointer || f.Type.Kind() == reflect.Slice, choice: choice,
 				status: name == "status", refers: name == "reference", head: `,"` + name + `":`, shape: shapeOf(f.Type),
 				holds: formats[name], within: withinOf(name), leads: leads, to: to,
 			})

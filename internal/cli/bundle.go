@@ -129,8 +129,13 @@ func (s *settings) export(c *compilation, site fhir.SiteCodes) (*fhir.Export, er
 // documents are a document an infant of the handover.
 func (s *settings) documents(c *compilation, site fhir.SiteCodes) (files []bundleFile, held []fhir.Held, err error) {
 	for _, f := range c.handover.Infants {
-		issue := fhir.Issue{Handover: c.handover, Codes: site}
+		issue := fhir.Issue{Handover: c.handover, Codes: site, Chain: c.handover.Chain}
 		issue.Signed, issue.Accepted = signedFor(c, f.Infant)
+		if issue.Signed != nil {
+			if position, here := c.ward.Signed[issue.Signed.ID]; here {
+				issue.Chain = c.chains[position].String()
+			}
+		}
 		text, err := fhir.Document(c.ward, issue, f.Infant)
 		if err != nil {
 			return nil, nil, err

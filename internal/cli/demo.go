@@ -127,7 +127,7 @@ func (p *Program) demoRecord(ctx context.Context, path string, policy *handover.
 		return nil, err
 	}
 	w := r.Ward(policy)
-	return &compilation{compile(w, at, at, time.Time{}, r.Head), w, window{at: at, known: at}}, nil
+	return &compilation{compile(w, at, at, time.Time{}, r.Head), w, r.Chains, window{at: at, known: at}}, nil
 }
 
 // demoTold says what was written, and what to open first.

@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"cotline/handover"
+	"cotline/internal/journal"
 	"cotline/internal/page"
 )
 
@@ -124,6 +125,7 @@ func (p *Program) draw(dir string, c *compilation) error {
 type compilation struct {
 	handover *handover.Handover
 	ward     handover.Ward
+	chains   map[int64]journal.Hash // heads at the positions where handovers were signed
 	window
 }
 
@@ -147,7 +149,7 @@ func (s *settings) compile(ctx context.Context) (*compilation, error) {
 	if err := s.choose(h); err != nil {
 		return nil, err
 	}
-	return &compilation{h, ward, w}, broken
+	return &compilation{h, ward, r.Chains, w}, broken
 }
 
 func (p *Program) runSigned(ctx context.Context, s *settings, f handoverFlags) error {

@@ -12,6 +12,7 @@ type Reading struct {
 	Entries   []*handover.Entry
 	Positions map[string]int64 // of entries, by id
 	Signed    map[string]int64 // the position each handover was cut at, by its id
+	Chains    map[int64]Hash   // the heads at those positions
 	Head      Head
 	Findings  []Finding // what is wrong with rows; an entry that cannot be read is not in Entries
 }
@@ -41,22 +42,29 @@ func (j *Journal) Read(ctx context.Context) (Reading, error) {
 }
 
 func read(v View) (Reading, error) {
-	r := Reading{Positions: map[string]int64{}}
+	r := Reading{Positions: map[string]int64{}, Chains: map[int64]Hash{}}
+	var err error
+	if r.Signed, err = v.Cuts(); err != nil {
+		return r, err
+	}
+	cut := map[int64]bool{}
+	for _, position := range r.Signed {
+		cut[position] = true
+	}
 	var last Head
-	err := v.Rows(func(row Row) error {
+	err = v.Rows(func(row Row) error {
 		e := r.hold(row, last)
 		last = Head{row.Position, row.Chain}
+		if cut[row.Position] {
+			r.Chains[row.Position] = row.Chain
+		}
 		if e != nil {
 			r.Entries = append(r.Entries, e)
 			r.Positions[e.ID] = row.Position
 		}
 		return nil
 	})
-	if err != nil {
-		return r, err
-	}
 	r.Head = last
-	r.Signed, err = v.Cuts()
 	return r, err
 }
 
