@@ -23,7 +23,7 @@ var neverWithdrawn = []string{"Basic", "Provenance", "Practitioner", "Location"}
 // what was open; it withdraws nothing. Gone means that, as known now, no moment
 // yields it any more.
 func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
-	plain, at := ask, ask.At
+	plain := ask
 	ask.all = true
 	then, err := New(w, Ask{At: since, Known: since, Infant: ask.Infant, Codes: ask.Codes, all: true})
 	if err != nil {
@@ -75,7 +75,7 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 		}
 		switch {
 		case r.kind == "due" || r.kind == "flag":
-			err = r.over(w, since, at, ask.Known)
+			r, err = d.over(r, w, since, plain)
 		case ever.pool[r.key()] != nil:
 			continue
 		default:

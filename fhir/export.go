@@ -49,6 +49,7 @@ type Resource struct {
 	entry string // the original entry that it comes of; empty: of several
 	what  string // of a Task of something due: what that is
 	care  string // and of a care, which
+	other string // of a Flag: the other infant
 }
 
 // Identifier is the business identifier that a resource is found by.

@@ -23,7 +23,7 @@ func (i *infant) flags(s *handover.Summary) {
 		case "name":
 			fields = []string{"family"}
 		}
-		i.flag("look-alike", flagsAlike[x.Why], x.Infant, func(r *infant) (since time.Time) {
+		i.flag(lookAlike, flagsAlike[x.Why], x.Infant, func(r *infant) (since time.Time) {
 			for _, f := range fields {
 				if e := r.latest(f); e != nil && e.At.After(since) {
 					since = e.At.Time
@@ -33,7 +33,7 @@ func (i *infant) flags(s *handover.Summary) {
 		})
 	}
 	for _, x := range s.Conflicts {
-		i.flag("conflict-"+x.What, flagsConflict[x.What], x.Infant, func(r *infant) (since time.Time) {
+		i.flag(conflict+x.What, flagsConflict[x.What], x.Infant, func(r *infant) (since time.Time) {
 			for _, e := range r.record.Entries {
 				named := x.What == "driver" && e.Kind == "support" && e.Text("driver") == x.Value ||
 					x.What == "cot" && (e.Kind == "move" || e.Kind == "admission") && e.Text("cot") == x.Value ||
@@ -56,13 +56,24 @@ func (i *infant) flag(about string, what concept, other string, since func(*infa
 			}
 		}
 	}
-	id := named(ofInfant(i.policy, i.record.Infant), "Flag\n"+about+"\n"+other).String()
+	id := flagID(i.policy, i.record.Infant, about, other)
 	known := i.builder.own(id)
-	i.now = append(i.now, &Resource{Type: "Flag", ID: id, Infant: i.record.Infant, Identifier: known, kind: "flag",
+	i.now = append(i.now, &Resource{Type: "Flag", ID: id, Infant: i.record.Infant, Identifier: known, kind: "flag", other: other,
 		model: &resource{kind: "Flag", id: id, status: active, body: &r4.Flag{
 			Identifier: []r4.Identifier{*identifier(known.System, known.Value)}, Category: []r4.CodeableConcept{*i.codes.concept(safety)},
 			Code: *i.codes.concept(what), Subject: *i.subject, Period: &r4.Period{Start: ptr(i.stamp(began))},
 		}}})
+}
+
+// What a Flag is about: one of a pair, whatever makes them alike; one for each thing
+// that only one can have.
+const (
+	lookAlike = "look-alike"
+	conflict  = "conflict-"
+)
+
+func flagID(p *handover.Policy, infant, about, other string) string {
+	return named(ofInfant(p, infant), "Flag\n"+about+"\n"+other).String()
 }
 
 // summaries are the ward as it is at the moment that is asked for, by infant: what

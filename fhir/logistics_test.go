@@ -116,7 +116,7 @@ func TestDeltaClosesWhatIsOver(t *testing.T) {
 		t.Errorf("due and done: %s\n%s", due, done)
 	}
 	one(t, ofType(d, "Task", "in-a"), "Send the swab", `"status":"completed"`)
-	one(t, ofType(d, "Flag", "in-a"), `"code":"alike-number"`, `"status":"inactive"`, `"end":"2026-03-01T10:05:00+01:00"`)
+	one(t, ofType(d, "Flag", "in-a"), `"code":"alike-number"`, `"status":"inactive"`, `"end":"2026-03-01T10:02:00+01:00"`)
 	one(t, ofType(d, "Flag", "in-b"), `"code":"alike-number"`, `"status":"inactive"`)
 	one(t, ofType(d, "Encounter", "in-b"), `"status":"finished"`, `"dischargeDisposition"`, "hospital, Larkfell")
 }

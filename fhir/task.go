@@ -58,12 +58,7 @@ func (i *infant) due(s *handover.Summary) {
 		if d.Task != "" {
 			continue
 		}
-		from := d.At
-		if !d.On.IsZero() {
-			from = d.On.Start(i.policy.Zone)
-		}
-		name := strings.Join([]string{"Task", d.What, d.Care, from.UTC().Format(time.RFC3339Nano)}, "\n")
-		id := named(ofInfant(i.policy, i.record.Infant), name).String()
+		from, id := dueFrom(i.policy, d), dueID(i.policy, i.record.Infant, d)
 		t := task{status: requested, intent: intentPlan, code: i.dueCode(d.What, d.Care), focus: i.care.about(d.What),
 			made: i.stamp(from), changed: i.stamp(from), from: i.stamp(from)}
 		if d.OverdueAt.After(from) {
@@ -81,6 +76,18 @@ func (i *infant) due(s *handover.Summary) {
 		r.what, r.care = d.What, d.Care
 		i.now = append(i.now, r)
 	}
+}
+
+func dueFrom(p *handover.Policy, d handover.Due) time.Time {
+	if d.On.IsZero() {
+		return d.At
+	}
+	return d.On.Start(p.Zone)
+}
+
+func dueID(p *handover.Policy, infant string, d handover.Due) string {
+	name := strings.Join([]string{"Task", d.What, d.Care, dueFrom(p, d).UTC().Format(time.RFC3339Nano)}, "\n")
+	return named(ofInfant(p, infant), name).String()
 }
 
 func (i *infant) deferred(d handover.Due) string {
