@@ -43,7 +43,7 @@ const (
 	ownSystemID      = "neonatal-cpap"
 	ownSystemName    = "NeonatalCPAP"
 	ownSystemTitle   = "Nasal CPAP in newborn infants: what nurses chart"
-	ownSystemVersion = "1.2.0"
+	ownSystemVersion = "1.3.0"
 	ownSystemSays    = "Codes for what has no exact published code: settings, interfaces, skin sites and findings, gastric tubes, equipment checks. " + caution
 	caution          = "An aid to handover, not a device, a monitor or an order: local policy, the prescriber and the manufacturer's instructions win; look at the infant."
 	valueSetPath     = "/ValueSet/" // after fhir.base
@@ -60,7 +60,7 @@ const (
 	completed = "completed"
 	requested = "requested"   // of a Task
 	cancelled = "cancelled"   // of a Task
-	inactive  = "inactive"    // of a Flag that is over
+	inactive  = "inactive"    // of a Flag that is over, of a Device that is off
 	ongoing   = "in-progress" // of an Encounter
 	finished  = "finished"    // of an Encounter
 )

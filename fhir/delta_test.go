@@ -139,11 +139,12 @@ func TestDeltaOverDischarge(t *testing.T) {
 		if r.Type == "Basic" && strings.Contains(string(r.JSON), `"text":"Care entry: Discharge"`) {
 			continue
 		}
-		if r.Type != "DeviceUseStatement" || !strings.Contains(string(r.JSON), `"status":"completed"`) {
+		status := map[string]string{"DeviceUseStatement": "completed", "Device": "inactive"}[r.Type]
+		if status == "" || !strings.Contains(string(r.JSON), `"status":"`+status+`"`) {
 			t.Errorf("sent: %s", r.JSON)
 		}
 	}
-	if len(d.Resources) != 3 {
+	if len(d.Resources) != 4 {
 		t.Errorf("%d resources", len(d.Resources))
 	}
 }

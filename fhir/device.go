@@ -20,6 +20,18 @@ type device struct {
 	use   string  // of a tube
 	tag   string  // of a driver
 	entry string  // that brought it, where it is of one
+	off   bool    // its period of use has ended, and none goes on
+	left  bool    // the infant has left since
+	sent  *resource
+}
+
+// status of a tube or circuit ends with its wear, for the next one is another Device. A
+// type and size of interface or bonnet may be put on again while the infant is here.
+func (d *device) status() string {
+	if d.left || d.off && d.entry != "" {
+		return inactive
+	}
+	return active
 }
 
 // sized is the infant's device of a type and size, one for all its wear periods.
@@ -30,6 +42,7 @@ func (u *inUse) sized(kind, site concept, size string) *device {
 		d = u.came(&device{id: named(ofInfant(u.policy, u.record.Infant), name).String(), kind: kind, site: site, size: size})
 		u.sizes[name] = d
 	}
+	d.left = false // in another stay
 	return d
 }
 
@@ -109,7 +122,8 @@ func (i *infant) device(d *device) {
 	case d.size != "":
 		m.Property = append(m.Property, r4.DeviceProperty{Type: *i.codes.concept(interfaceSize), ValueCode: []r4.CodeableConcept{*texted(d.size)}})
 	}
-	i.add(i.record.Infant, known, &resource{kind: "Device", id: d.id, status: active, body: m}).entry = d.entry
+	d.sent = &resource{kind: "Device", id: d.id, status: d.status(), body: m}
+	i.add(i.record.Infant, known, d.sent).entry = d.entry
 }
 
 // shared adds the people, cots and drivers that the infants' entries name, before

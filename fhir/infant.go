@@ -73,6 +73,11 @@ func (i *infant) build(s *handover.Summary) error {
 			i.provenances()
 		}
 	}
+	for _, d := range i.sizes {
+		if d.sent != nil {
+			d.sent.status = d.status() // it may have come back in a later stay
+		}
+	}
 	i.out = append(i.out, i.uses...)
 	i.out = append(i.out, i.facts...)
 	i.out = append(i.out, i.now...)

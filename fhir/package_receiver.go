@@ -22,7 +22,7 @@ var received = []struct {
 	{"Practitioner", true, false, "By staff key; in mode conditional created only where there is none. No entry corrects it."},
 	{"Location", true, false, "A cot; in mode conditional created only where there is none. No entry corrects it."},
 	{"Encounter", false, true, "The stay."},
-	{"Device", true, true, "An infant's is updated: its size may be charted later, its Patient change with the number. A driver, which infants share, is in mode conditional created only where there is none."},
+	{"Device", true, true, "An infant's is updated: its size may be charted later, its Patient change with the number, its status with its wear. A driver, which infants share, is in mode conditional created only where there is none."},
 	{"DeviceMetric", false, true, "State of the oxygen sensor."},
 	{"DeviceUseStatement", false, true, "Status is a modifier: entered-in-error must not be shown as use."},
 	{"Observation", false, true, "Status is a modifier: entered-in-error must not be shown as a finding; corrected replaces what was there."},

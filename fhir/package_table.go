@@ -55,7 +55,7 @@ var administrative = []profile{
 
 var equipment = []profile{
 	{id: "device", title: "Device", kind: "Device",
-		says:  "Interface or bonnet by type and size, one placement of a tube, one fitting of a circuit, a driver by its asset tag, or the program that compiled a handover; the last two have no patient.",
+		says:  "Interface or bonnet by type and size, one placement of a tube, one fitting of a circuit, a driver by its asset tag, or the program that compiled a handover; the last two have no patient. A tube or circuit is inactive once its wear has ended, an interface or bonnet once the infant has left.",
 		rules: slices.Concat(identified("1"), never("udiCarrier"), []rule{always("status")}, never("manufacturer", "serialNumber", "modelNumber"), []rule{{path: "type", min: 1, max: "1", set: "devices"}, {path: "patient", max: "1", target: "Patient"}})},
 	{id: "device-use", title: "Wear period", kind: "DeviceUseStatement",
 		says: "One period in which a device was in use; active and without an end while it lasts.",

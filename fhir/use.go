@@ -41,6 +41,7 @@ func (w *worn) place(d *device, e *handover.Standing, goesOn func(stopped, began
 		return
 	}
 	w.unpause()
+	d.off = false
 	w.on = &use{device: d, began: e, role: w.role}
 	w.periods = append(w.periods, w.on)
 }
@@ -70,13 +71,13 @@ func (w *worn) start(e *handover.Standing, goesOn func(stopped, began time.Time)
 
 func (w *worn) end(at handover.Moment) {
 	if w.on != nil {
-		w.on.until = &at
+		w.on.until, w.on.device.off = &at, true
 		w.on = nil
 	}
 }
 
 func (w *worn) resume(u *use) {
-	u.until, u.paused = nil, false
+	u.until, u.paused, u.device.off = nil, false, false
 	w.on = u
 }
 
@@ -141,6 +142,9 @@ func (u *inUse) follow(e *handover.Standing) {
 	case "discharge":
 		for _, w := range u.everything() {
 			w.remove(e)
+		}
+		for _, d := range u.sizes {
+			d.left = true
 		}
 	}
 }

@@ -223,3 +223,96 @@ func TestRotations(t *testing.T) {
 		})
 	}
 }
+
+// R4, device-status: inactive is no longer available for use; of an implanted device, that
+// it has been removed from the patient. A tube that is out and a circuit that is off are so for good; a mask or
+// bonnet of one type and size is one Device, which may be put on again.
+func TestStatusOfDevices(t *testing.T) {
+	entries := told(t, `
+07:00 support state=started mode=cpap driver=ax-1
+07:00 interface type=mask size=pea
+07:00 circuit action=fitted
+07:00 bonnet action=fitted size=bud
+07:00 tube action=placed route=oral sizeFr=6 markCm=15
+07:00 tube action=placed route=nasal sizeFr=8 use=venting markCm=15
+08:00 interface type=prongs size=reed
+09:00 tube action=removed
+10:00 circuit action=fitted
+11:00 tube action=found route=oral sizeFr=8 use=venting markCm=15
+12:00 bonnet action=removed
+13:00 support state=stopped
+13:30 support state=started mode=cpap
+15:00 support state=stopped
+16:00 support state=started mode=cpap
+17:00 discharge to=ward
++1 10:00 admission born=2026-03-01 cot=Fern mrn=0042
++1 11:00 support state=started mode=cpap
++1 11:00 interface type=mask size=pea`)
+	w := handover.Ward{Entries: entries, Policy: wardPolicy(t)}
+	states := func(x *fhir.Export, of map[string]string) map[string]string {
+		for _, r := range x.Resources {
+			if r.Type == "Device" && r.Infant != "" {
+				if !strings.Contains(string(r.JSON), `"patient":{`) {
+					t.Errorf("no patient: %s", r.JSON)
+				}
+				of[r.ID] = between(string(r.JSON), `"}],"status":"`, `"`) + " " + between(string(r.JSON), `<p>`, `</p>`)
+			}
+		}
+		return of
+	}
+	held, since := map[string]string{}, moment(t, "2026-03-01T07:30:00+01:00")
+	states(export(t, w, fhir.Ask{At: since, Known: since, Infant: "in-a"}), held)
+	for _, c := range []struct {
+		at   string
+		want []string
+	}{
+		{"01T07:30", []string{"active bonnet bud", "active breathing circuit", "active feeding 6", "active mask pea", "active venting nasal"}},
+		{"01T09:30", []string{"active bonnet bud", "active breathing circuit", "active mask pea", "active prongs reed", "active venting nasal", "inactive feeding 6"}},
+		{"01T12:30", []string{"active bonnet bud", "active breathing circuit", "active mask pea", "active prongs reed", "active venting oral", "inactive breathing circuit", "inactive feeding 6", "inactive venting nasal"}},
+		{"01T13:15", []string{"active bonnet bud", "active mask pea", "active prongs reed", "active venting oral", "inactive breathing circuit", "inactive breathing circuit", "inactive feeding 6", "inactive venting nasal"}},
+		{"01T14:00", []string{"active bonnet bud", "active breathing circuit", "active mask pea", "active prongs reed", "active venting oral", "inactive breathing circuit", "inactive feeding 6", "inactive venting nasal"}},
+		{"01T15:30", []string{"active bonnet bud", "active mask pea", "active prongs reed", "active venting oral", "inactive breathing circuit", "inactive breathing circuit", "inactive feeding 6", "inactive venting nasal"}},
+		{"01T16:30", []string{"active bonnet bud", "active breathing circuit", "active mask pea", "active prongs reed", "active venting oral", "inactive breathing circuit", "inactive feeding 6", "inactive venting nasal"}},
+		{"01T18:00", []string{"inactive bonnet bud", "inactive breathing circuit", "inactive breathing circuit", "inactive feeding 6", "inactive mask pea", "inactive prongs reed", "inactive venting nasal", "inactive venting oral"}},
+		{"02T12:00", []string{"active mask pea", "inactive bonnet bud", "inactive breathing circuit", "inactive breathing circuit", "inactive feeding 6", "inactive prongs reed", "inactive venting nasal", "inactive venting oral"}},
+	} {
+		at := moment(t, "2026-03-"+c.at+":00+01:00")
+		ask := fhir.Ask{At: at, Known: at, Infant: "in-a"}
+		states(delta(t, w, since, ask), held)
+		for id, s := range states(export(t, w, ask), map[string]string{}) {
+			if held[id] != s {
+				t.Errorf("%s: the whole says %s, the differences %s", c.at, s, held[id])
+			}
+		}
+		var got []string
+		for _, s := range held {
+			status, about, _ := strings.Cut(s, " ")
+			if said := strings.HasSuffix(about, ", inactive"); said != (status == "inactive") {
+				t.Errorf("%s: the words of %s", c.at, s)
+			}
+			var name []string
+			for _, word := range []string{"bonnet bud", "breathing circuit", "mask pea", "prongs reed"} {
+				if kind, size, _ := strings.Cut(word, " "); strings.HasPrefix(strings.ToLower(about), kind) && (kind == "breathing" || strings.Contains(about, size)) {
+					name = append(name, word)
+				}
+			}
+			if strings.Contains(about, "feeding") {
+				name = append(name, "feeding 6")
+			}
+			if strings.Contains(about, "venting") {
+				name = append(name, "venting")
+				for _, route := range []string{"oral", "nasal"} {
+					if strings.Contains(about, route) {
+						name = append(name, route)
+					}
+				}
+			}
+			got = append(got, status+" "+strings.Join(name, " "))
+		}
+		slices.Sort(got)
+		if d := cmp.Diff(c.want, got); d != "" {
+			t.Errorf("%s: %s\n%v", c.at, d, held)
+		}
+		since = at
+	}
+}
