@@ -43,7 +43,7 @@ const (
 	ownSystemID      = "neonatal-cpap"
 	ownSystemName    = "NeonatalCPAP"
 	ownSystemTitle   = "Nasal CPAP in newborn infants: what nurses chart"
-	ownSystemVersion = "1.3.0"
+	ownSystemVersion = "1.4.0"
 	ownSystemSays    = "Codes for what has no exact published code: settings, interfaces, skin sites and findings, gastric tubes, equipment checks. " + caution
 	caution          = "An aid to handover, not a device, a monitor or an order: local policy, the prescriber and the manufacturer's instructions win; look at the infant."
 	valueSetPath     = "/ValueSet/" // after fhir.base
@@ -53,7 +53,7 @@ const (
 const (
 	final     = "final"
 	unsigned  = "preliminary" // of a Composition that nobody signed
-	amended   = "amended"     // of one that tells more than was signed
+	amended   = "amended"     // of what other entries made another, or of more than was signed
 	corrected = "corrected"
 	inError   = "entered-in-error"
 	active    = "active"

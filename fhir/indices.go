@@ -37,7 +37,7 @@ func (i *infant) computed(e *handover.Standing, role string, code concept, of in
 	if v == nil {
 		return
 	}
-	f := fact{role: role, anew: anew(of, told), category: therapy, code: i.codes.concept(code), value: measured(v.String(), u)}
+	f := fact{role: role, anew: another{anew(of, told), computedAnew}, category: therapy, code: i.codes.concept(code), value: measured(v.String(), u)}
 	if code.code != severity.code {
 		f.derived = append(f.derived, i.idOf(e, "spo2Percent"))
 	}

@@ -20,41 +20,51 @@ type reading struct {
 	indices *handover.Indices
 }
 
-// amending is an entry, and when the first of what it is and amends happened.
+// amending is an entry, and when what it is or amends happened by its first version.
 type amending struct {
 	*handover.Entry
 	from time.Time
 }
 
-// settlingEntries are the infant's entries that indices stand on beside the reading,
-// and what amends them.
+// settlingKinds are those that indices stand on beside the reading.
+var settlingKinds = map[string]bool{"admission": true, "support": true, "settings": true, "discharge": true}
+
 func (i *infant) settlingEntries() []amending {
-	if i.settling != nil {
-		return i.settling
+	if i.settling == nil {
+		i.settling = i.amendingOf(settlingKinds)
 	}
+	return i.settling
+}
+
+// amendingOf are the infant's entries of some kinds, and what amends them.
+func (i *infant) amendingOf(kinds map[string]bool) []amending {
 	own := i.builder.entries[i.record.Infant]
 	byID := make(map[string]*handover.Entry, len(own))
 	for _, x := range own {
 		byID[x.ID] = x
 	}
-	i.settling = []amending{}
-	for _, x := range own {
-		of, from := x, versionOf(x).At.Time
-		for of.Kind == "correction" || of.Kind == "retraction" {
-			to := byID[of.Reference("of")]
-			if to == nil {
-				break
-			}
-			if of = to; of.At.Before(from) {
-				from = of.At.Time
+	root := func(x *handover.Entry) *handover.Entry {
+		for range 2 { // a retraction may be of a correction
+			if x != nil && (x.Kind == "correction" || x.Kind == "retraction") {
+				x = byID[x.Reference("of")]
 			}
 		}
-		switch of.Kind {
-		case "admission", "support", "settings", "discharge":
-			i.settling = append(i.settling, amending{x, from})
+		return x
+	}
+	first := map[*handover.Entry]time.Time{}
+	for _, x := range own {
+		of, at := root(x), versionOf(x).At.Time
+		if t, ok := first[of]; !ok || at.Before(t) {
+			first[of] = at
 		}
 	}
-	return i.settling
+	out := []amending{}
+	for _, x := range own {
+		if of := root(x); of != nil && kinds[of.Kind] {
+			out = append(out, amending{x, first[of]})
+		}
+	}
+	return out
 }
 
 // toldBefore are the indices of a reading as they were known, from when it was charted

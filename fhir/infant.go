@@ -16,6 +16,7 @@ type infant struct {
 	stays    []*handover.Stay
 	amended  map[string][]*handover.Entry // what amends an entry, by the original's id
 	settling []amending                   // what indices stand on, of all stays, made when first wanted
+	retaken  map[string]retaken           // by the entry's id, of all stays, made when first wanted
 	entries  []*handover.Standing         // of the stay that is built, up to the moment asked for
 	settled  []*handover.Entry            // those of them that indices stand on, made when first wanted
 	id       string
@@ -146,7 +147,14 @@ type fact struct {
 	from       string   // effective, where it is not the entry's at
 	until      string   // and its end, where it has one
 	note       string
-	anew       time.Time // when it was computed otherwise than it had been told; zero: never
+	anew       another // than had been told, by other entries
+}
+
+// another says when a fact last became another than had been told, and why; zero:
+// never.
+type another struct {
+	at  time.Time
+	why string
 }
 
 // observe adds a fact of an entry. Effective is when it happened; issued is since
@@ -208,13 +216,13 @@ func (i *infant) observe(e *handover.Standing, f fact, also ...*handover.Standin
 			o.Note = append(o.Note, why...)
 		}
 	}
-	if !f.anew.IsZero() && (status == final || f.anew.After(issued.Time)) { // else the correction says why
+	if !f.anew.at.IsZero() && (status == final || f.anew.at.After(issued.Time)) { // else the correction says why
 		if status == final {
 			status = amended
 		}
-		o.Note = append(o.Note, r4.Annotation{Time: ptr(i.stamp(f.anew)), Text: computedAnew})
-		if f.anew.After(issued.Time) {
-			issued = handover.Moment{Time: f.anew.In(i.policy.Zone)}
+		o.Note = append(o.Note, r4.Annotation{Time: ptr(i.stamp(f.anew.at)), Text: f.anew.why})
+		if f.anew.at.After(issued.Time) {
+			issued = handover.Moment{Time: f.anew.at.In(i.policy.Zone)}
 		}
 	}
 	o.Issued = ptr(dateTime(issued))

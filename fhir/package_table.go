@@ -103,7 +103,7 @@ var documenting = []profile{
 
 var observing = []profile{
 	{id: chartedID, title: "Charted fact", kind: "Observation",
-		says: "What one entry says under one role, or what is computed from it. Issued is since when the version that stands has stood. A corrected fact keeps its identifier and says corrected, an index computed anew amended; one that was withdrawn says entered-in-error.",
+		says: "What one entry says under one role, or what is computed from it. Issued is since when the version that stands has stood. A corrected fact keeps its identifier and says corrected, an index computed anew amended, and so does what leaves out a size or a tube that another entry tells, once that changes; one that was withdrawn says entered-in-error.",
 		rules: slices.Concat(
 			identified("1", always("status"), always("category"), to("subject", "Patient"),
 				rule{path: "effective[x]", min: 1, max: "1", types: "dateTime Period"}, always("issued"), to("performer", "Practitioner")),

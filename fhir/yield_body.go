@@ -44,8 +44,8 @@ func (i *infant) skinSite(e *handover.Standing, s handover.Value) {
 
 // tube yields what was done or seen, the mark, and the aspirate with its pH.
 func (i *infant) tube(e *handover.Standing) {
-	d := i.care.at[e.ID]
-	f := fact{role: "tube", category: exam, code: i.codes.concept(tube), value: coded(i.codes.concept(tubes[e.Text("action")])), focus: d}
+	d, anew := i.care.at[e.ID], i.anewOf(e)
+	f := fact{role: "tube", category: exam, code: i.codes.concept(tube), value: coded(i.codes.concept(tubes[e.Text("action")])), focus: d, anew: anew.device}
 	f.components = append(f.components, component{i.codes.concept(tubeUse), coded(i.codes.concept(uses[tubeUseOf(e)]))})
 	f.components = i.worded(f.components, e, "route", tubeRoute, routes)
 	if text, ok := number(e.Fields, "sizeFr"); ok {
@@ -54,19 +54,22 @@ func (i *infant) tube(e *handover.Standing) {
 	f.components = i.flagged(f.components, e, "xray", tubeXray)
 	i.observe(e, f)
 	if text, ok := number(e.Fields, "markCm"); ok {
-		mark := fact{role: "markCm", category: exam, code: i.codes.concept(tubeMark), value: measured(text, cm), focus: d}
+		mark := fact{role: "markCm", category: exam, code: i.codes.concept(tubeMark), value: measured(text, cm), focus: d, anew: anew.device}
 		if d != nil {
 			mark.site = i.codes.concept(d.site)
+		}
+		if anew.site.at.After(anew.device.at) {
+			mark.anew = anew.site
 		}
 		i.observe(e, mark)
 	}
 	if w := e.Text("aspirate"); w != "" {
-		i.observe(e, fact{role: "aspirate", category: exam, code: i.codes.concept(tubeAsp), value: coded(i.codes.concept(aspirates[w])), focus: d})
+		i.observe(e, fact{role: "aspirate", category: exam, code: i.codes.concept(tubeAsp), value: coded(i.codes.concept(aspirates[w])), focus: d, anew: anew.device})
 	}
 	if text, ok := number(e.Fields, "ph"); ok {
-		i.observe(e, fact{role: "ph", category: exam, code: i.codes.concept(tubePH), value: measured(text, pH), focus: d})
+		i.observe(e, fact{role: "ph", category: exam, code: i.codes.concept(tubePH), value: measured(text, pH), focus: d, anew: anew.device})
 	} else if e.Text("aspirate") == "none" {
-		i.observe(e, fact{role: "ph", category: exam, code: i.codes.concept(tubePH), value: missing(i.codes.concept(noAspirate)), focus: d})
+		i.observe(e, fact{role: "ph", category: exam, code: i.codes.concept(tubePH), value: missing(i.codes.concept(noAspirate)), focus: d, anew: anew.device})
 	}
 }
 
@@ -95,7 +98,7 @@ func (i *infant) weight(e *handover.Standing) {
 
 func (i *infant) bonnet(e *handover.Standing) {
 	d, action := i.care.at[e.ID], bonnets[e.Text("action")]
-	f := fact{role: "bonnet", category: exam, code: i.codes.concept(bonnet), value: coded(i.codes.concept(action)), device: d}
+	f := fact{role: "bonnet", category: exam, code: i.codes.concept(bonnet), value: coded(i.codes.concept(action)), device: d, anew: i.anewOf(e).device}
 	size := e.Text("size")
 	if size == "" && d != nil {
 		size = d.size

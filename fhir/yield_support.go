@@ -6,7 +6,7 @@ import (
 
 func (i *infant) support(e *handover.Standing) {
 	f := fact{role: "support", category: therapy, code: i.codes.concept(support),
-		value: coded(i.codes.concept(supportStates[e.Text("state")])), device: i.care.at[e.ID]}
+		value: coded(i.codes.concept(supportStates[e.Text("state")])), device: i.care.at[e.ID], anew: i.anewOf(e).device}
 	f.components = i.worded(f.components, e, "mode", supportMode, supportModes)
 	f.components = i.noted(f.components, e, "driver", driverTag)
 	f.components = i.worded(f.components, e, "reason", supportReason, supportReasons)
@@ -18,7 +18,7 @@ func (i *infant) support(e *handover.Standing) {
 // which cannot be found by date there.
 func (i *infant) interfaceOn(e *handover.Standing) {
 	typ, d := interfaces[e.Text("type")], i.care.at[e.ID]
-	f := fact{role: "interface", category: therapy, code: i.codes.concept(interfaceOn), value: coded(i.codes.concept(typ)), device: d}
+	f := fact{role: "interface", category: therapy, code: i.codes.concept(interfaceOn), value: coded(i.codes.concept(typ)), device: d, anew: i.anewOf(e).device}
 	if d != nil {
 		f.site = i.codes.concept(siteNose)
 		f.value = coded(i.codes.said(typ, sizedText(typ.text, d.size)))
@@ -30,7 +30,7 @@ func (i *infant) interfaceOn(e *handover.Standing) {
 	i.observe(e, f)
 	if i.care.turns.found[e.ID] {
 		i.observe(e, fact{role: "rotation", category: therapy, code: i.codes.concept(rotation),
-			value: coded(i.codes.concept(rotations[e.Text("type")])), device: d, site: i.codes.concept(siteNose)})
+			value: coded(i.codes.concept(rotations[e.Text("type")])), device: d, site: i.codes.concept(siteNose), anew: i.anewOf(e).turn})
 	}
 }
 
@@ -91,7 +91,7 @@ func (i *infant) humidifier(e *handover.Standing) {
 
 func (i *infant) circuit(e *handover.Standing) {
 	i.observe(e, fact{role: "circuit", category: procedure, code: i.codes.concept(circuit),
-		value: coded(i.codes.concept(circuits[e.Text("action")])), device: i.care.at[e.ID]})
+		value: coded(i.codes.concept(circuits[e.Text("action")])), device: i.care.at[e.ID], anew: i.anewOf(e).device})
 }
 
 // alarm keeps the order in which causes were looked for.

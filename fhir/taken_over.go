@@ -1,0 +1,125 @@
+package fhir
+
+import (
+	"slices"
+	"time"
+
+	"cotline/handover"
+)
+
+// What an entry leaves out is taken over from those before it: the size of a mask that
+// was put on again, the tube that a mark is of. Where one of those is charted late,
+// corrected or taken back, what was told of the entry becomes another, and R4 has a
+// final Observation be amended.
+
+// takenAnew says so to whoever held it before.
+const takenAnew = "Taken over anew: what was on then was charted, corrected or taken back later"
+
+// taken is what an entry took over, as known at a moment.
+type taken struct {
+	at     time.Time // when the entry happened
+	device string    // what it is about, as it is told
+	site   string
+	turned bool // it changed between mask and prongs
+}
+
+// retaken is what an entry took over that became another than had been told.
+type retaken struct{ device, site, turn another }
+
+// followed are the kinds of which some take over from others.
+var followed = map[string]bool{"admission": true, "discharge": true, "support": true, "interface": true, "circuit": true, "bonnet": true, "tube": true}
+
+// anewOf is when what an entry took over last changed.
+func (i *infant) anewOf(e *handover.Standing) retaken {
+	if i.retaken == nil {
+		i.retaken = i.takenAgain()
+	}
+	return i.retaken[e.ID]
+}
+
+// takenAgain compares what was known before and after each time that something was
+// written down of what lay before others.
+func (i *infant) takenAgain() map[string]retaken {
+	out, turned := map[string]retaken{}, map[string]bool{}
+	all := i.amendingOf(followed)
+	for _, late := range i.lateOf(all) {
+		before, after := i.takenKnown(all, late.Add(-1)), i.takenKnown(all, late)
+		for id, was := range before {
+			is, there := after[id]
+			turned[id] = turned[id] || was.turned
+			if !there || !is.at.Before(late) { // withdrawn, or told of no one yet
+				continue
+			}
+			r := out[id]
+			if was.device != is.device {
+				r.device = another{late, takenAnew}
+			}
+			if was.site != is.site {
+				r.site = another{late, takenAnew}
+			}
+			if is.turned && turned[id] && (!was.turned || was.device != is.device) {
+				r.turn = another{late, takenAnew}
+			}
+			out[id] = r
+		}
+	}
+	return out
+}
+
+// lateOf are the moments at which one of some entries was written down after another
+// that it lies before.
+func (i *infant) lateOf(all []amending) (late []time.Time) {
+	all = slices.Clone(all)
+	slices.SortStableFunc(all, func(a, b amending) int { return a.Charted.Compare(b.Charted.Time) })
+	var latest time.Time // that was told of before
+	n := 0
+	for _, x := range all {
+		if x.Charted.After(i.ask.Known) {
+			break
+		}
+		for ; all[n].Charted.Before(x.Charted.Time); n++ {
+			if t := versionOf(all[n].Entry).At.Time; t.After(latest) {
+				latest = t
+			}
+		}
+		if !x.from.After(latest) {
+			late = append(late, x.Charted.Time)
+		}
+	}
+	return slices.CompactFunc(late, time.Time.Equal)
+}
+
+// takenKnown is what each entry took over, by what was written down by a moment.
+func (i *infant) takenKnown(all []amending, known time.Time) map[string]taken {
+	var entries []*handover.Entry
+	for _, x := range all {
+		entries = append(entries, x.Entry)
+	}
+	apart := *i.builder // what was known then leaves nothing in the export
+	apart.drivers, apart.absent = map[string]*device{}, map[string]bool{}
+	out := map[string]taken{}
+	for _, record := range handover.Replay(entries, known).Infants {
+		then := &infant{builder: &apart, record: record, sizes: map[string]*device{}}
+		for _, stay := range record.Stays(i.ask.At) {
+			care := newInUse(then)
+			own := record.Of(stay, i.ask.At)
+			for _, e := range own {
+				care.follow(e)
+			}
+			for _, e := range own {
+				t := taken{at: e.At.Time, turned: care.turns.found[e.ID]}
+				if d := care.at[e.ID]; d != nil {
+					t.site = d.site.code
+					if i.refer(d) != nil {
+						t.device = d.id
+					}
+					if d.entry == "" { // of a type and size: a tube's own may be charted later
+						t.device += "\n" + d.size
+					}
+				}
+				out[e.ID] = t
+			}
+		}
+	}
+	return out
+}
