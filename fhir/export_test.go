@@ -9,6 +9,7 @@ import (
 
 	"cotline/fhir"
 	"cotline/handover"
+	"cotline/internal/ward"
 )
 
 func export(t testing.TB, w handover.Ward, ask fhir.Ask) *fhir.Export {
@@ -156,5 +157,19 @@ func TestPatients(t *testing.T) {
 	w.Policy.FHIR.Patients = "match"
 	if _, err := export(t, w, fhir.Ask{At: at, Known: at}).Transaction(fhir.Put); err == nil {
 		t.Error("a file cannot match patients")
+	}
+}
+
+// A receiver may take one type alone.
+func TestOneTypeAlone(t *testing.T) {
+	const few = "send: [Observation, DeviceUseStatement, Device]"
+	w, last := random(t, 3, 3, 2)
+	for _, kind := range handover.SendTypes {
+		w.Policy = policyOf(t, strings.Replace(string(ward.Policy()), few, "send: ["+kind+"]", 1))
+		for _, mode := range []fhir.Mode{fhir.Put, fhir.Conditional} {
+			if _, err := export(t, w, fhir.Ask{At: last, Known: last}).Transaction(mode); err != nil {
+				t.Errorf("%s alone: %v", kind, err)
+			}
+		}
 	}
 }

@@ -197,7 +197,9 @@ func (i *infant) observe(e *handover.Standing, f fact, also ...*handover.Standin
 		o.Device = i.refer(f.device)
 	}
 	if f.focus != nil {
-		o.Focus = []r4.Reference{*i.refer(f.focus)}
+		if to := i.refer(f.focus); to != nil {
+			o.Focus = []r4.Reference{*to}
+		}
 	}
 	if f.note != "" {
 		o.Note = []r4.Annotation{{Text: f.note}}
