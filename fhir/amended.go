@@ -81,14 +81,17 @@ func (i *infant) why(e *handover.Standing) []r4.Annotation {
 	return out
 }
 
-// correctionTaken begins the reason why a correction was taken back.
-const correctionTaken = "Correction withdrawn: "
+// What begins the reason why an entry, or a correction of it, was taken back.
+const (
+	takenBack       = "Withdrawn: "
+	correctionTaken = "Correction withdrawn: "
+)
 
 // amendedBy says by whom, when and why something was corrected or withdrawn.
 func (b *builder) amendedBy(e *handover.Entry) r4.Annotation {
 	text := "Corrected: "
 	if e.Kind == "retraction" {
-		text = "Withdrawn: "
+		text = takenBack
 	}
 	return r4.Annotation{AuthorReference: b.staff(e.By), Time: ptr(dateTime(e.Charted)), Text: text + e.Text("reason")}
 }

@@ -53,6 +53,34 @@ func TestCorrectionTakenBack(t *testing.T) {
 	}
 }
 
+// The narrative of what is withdrawn says who withdrew it and when, and who had charted
+// it, whoever of them it was; never that it was charted at the moment of the withdrawal.
+func TestNarrativeOfWithdrawal(t *testing.T) {
+	for by, name := range map[string]string{"rn-elder": "Nurse Elder", "rn-dune": "Nurse Dune"} {
+		more := `
+{"id":"0a5e0001-0000-4000-8000-00000000000a","infant":"in-a","kind":"retraction","at":"2026-03-01T11:00:00+01:00","by":"` + by + `","of":"0a5e0001-0000-4000-8000-000000000003","reason":"the other twin"}
+{"id":"0a5e0001-0000-4000-8000-00000000000c","infant":"in-a","kind":"task","at":"2026-03-01T09:30:00+01:00","by":"rn-dune","text":"Send the swab"}
+{"id":"0a5e0001-0000-4000-8000-00000000000d","infant":"in-a","kind":"retraction","at":"2026-03-01T11:00:00+01:00","by":"` + by + `","of":"0a5e0001-0000-4000-8000-00000000000c","reason":"the other twin"}`
+		w := handover.Ward{Entries: entriesOf(t, []byte(small+more)), Policy: sendingAll(t)}
+		at := moment(t, "2026-03-01T12:00:00+01:00")
+		seen := map[string]bool{}
+		for _, r := range delta(t, w, moment(t, "2026-03-01T10:00:00+01:00"), fhir.Ask{At: at, Known: at}).Resources {
+			s := string(r.JSON)
+			div := between(s, `"div":"`, `</div>`)
+			if !strings.Contains(s, `"text":"Withdrawn: the other twin"`) {
+				continue
+			}
+			seen[r.Type] = true
+			if !strings.Contains(div, "charted by: Nurse Dune") || !strings.Contains(div, "Withdrawn: the other twin, 2026-03-01T11:00:00+01:00, by: "+name) || strings.Count(div, "11:00:00") != 1 {
+				t.Errorf("withdrawn by %s: %s", by, div)
+			}
+		}
+		if len(seen) != 3 {
+			t.Errorf("withdrawn: %v", seen)
+		}
+	}
+}
+
 // A driver belongs to no infant: what was charted of it in error on one says nothing of
 // the thing, which others use.
 func TestDriverIsNotWithdrawn(t *testing.T) {

@@ -60,7 +60,7 @@ func narrateObservation(o *r4.Observation, status string) *r4.Narrative {
 	if o.EffectivePeriod != nil {
 		when = ptr(saidPeriod(o.EffectivePeriod))
 	}
-	p.line(of(when), pair("charted", of(o.Issued)), pair("by", displays(o.Performer)), said(status))
+	p.line(append([]string{of(when)}, append(saidCharted(o.Issued, displays(o.Performer), o.Note), said(status))...)...)
 	notes(p, o.Note)
 	return p.done()
 }
@@ -72,7 +72,7 @@ func narrateUse(d *r4.DeviceUseStatement, status string) *r4.Narrative {
 	if d.Source != nil {
 		by = of(d.Source.Display)
 	}
-	p.line(pair("charted", of(d.RecordedOn)), pair("by", by), status)
+	p.line(append(saidCharted(d.RecordedOn, by, d.Note), status)...)
 	notes(p, d.Note)
 	return p.done()
 }
@@ -137,6 +137,18 @@ func notes(p *page, all []r4.Annotation) {
 		}
 		p.line(n.Text, of(n.Time), pair("by", by))
 	}
+}
+
+// saidCharted says when and by whom something was charted. Where a note tells that at that
+// moment another took it back, or made it another, it only says who had charted it.
+func saidCharted(at *string, by string, notes []r4.Annotation) []string {
+	for _, n := range notes {
+		other := n.AuthorReference == nil || of(n.AuthorReference.Display) != by
+		if n.Time != nil && *n.Time == of(at) && (other || strings.HasPrefix(n.Text, takenBack) || strings.HasPrefix(n.Text, correctionTaken)) {
+			return []string{pair("charted by", by)}
+		}
+	}
+	return []string{pair("charted", of(at)), pair("by", by)}
 }
 
 func pair(name, value string) string {

@@ -239,7 +239,11 @@ func narrateTask(m *r4.Task, status string) *r4.Narrative {
 	if m.Requester != nil {
 		by = of(m.Requester.Display)
 	}
-	p.line(pair("by", by), of(m.LastModified))
+	if said := saidCharted(m.LastModified, by, m.Note); len(said) == 1 {
+		p.line(said...)
+	} else {
+		p.line(pair("by", by), of(m.LastModified))
+	}
 	notes(p, m.Note)
 	return p.done()
 }
