@@ -7,7 +7,9 @@ import (
 	"io"
 )
 
-// node is a piece of JSON with nothing lost: numbers as written, names in order.
+// node is a piece of JSON with nothing lost: numbers as written, names in order. The
+// reader keeps it for as long as it needs it; the checker, which keeps nothing, has a
+// tree of its own (check_scan.go), twenty times as quick, and is held to this one.
 type node struct {
 	kind  kind
 	value string   // of text, number and bool
@@ -68,6 +70,7 @@ func codings(concept *node) []string {
 
 const deepest = 64 // levels of nesting
 
+// parse reads one JSON text; a name that stands twice is a fault of the checker.
 func parse(b []byte, c *checker) (*node, error) {
 	d := json.NewDecoder(bytes.NewReader(b))
 	d.UseNumber()
