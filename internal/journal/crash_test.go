@@ -37,13 +37,13 @@ func TestMain(m *testing.M) {
 // the number of a file once it was told that the file is taken. It ends after
 // CHART_FILES files.
 func chartAsChild(path string) {
-	var t testing.T // never fails here: what it is asked to chart is sound
+	var t loud
 	first, _ := strconv.Atoi(os.Getenv("CHART_FROM"))
 	files, _ := strconv.Atoi(os.Getenv("CHART_FILES"))
-	b := benchAt(&t, path)
+	b := benchAt(t, path)
 	for n := first; n < first+files; n++ {
 		if _, err := b.Append(ctx, b.policy, func(*journal.Held) ([]*handover.Entry, error) {
-			return fileOf(&t, n), nil
+			return fileOf(t, n), nil
 		}); err != nil {
 			fmt.Println("failed:", err)
 			os.Exit(1)
@@ -52,6 +52,14 @@ func chartAsChild(path string) {
 	}
 	os.Exit(0)
 }
+
+// loud is a child's test: what fails there ends the child, and is told.
+type loud struct{ testing.TB }
+
+func (loud) Helper()                       {}
+func (loud) Cleanup(func())                {}
+func (loud) Fatal(why ...any)              { fmt.Fprintln(os.Stderr, why...); os.Exit(1) }
+func (t loud) Fatalf(f string, why ...any) { t.Fatal(fmt.Sprintf(f, why...)) }
 
 func fileOf(t testing.TB, n int) []*handover.Entry {
 	out := []*handover.Entry{signing(t, n*perFile, "11:30")}
