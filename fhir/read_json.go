@@ -9,7 +9,7 @@ import (
 
 // node is a piece of JSON with nothing lost: numbers as written, names in order. The
 // reader keeps it for as long as it needs it; the checker, which keeps nothing, has a
-// tree of its own (check_scan.go), twenty times as quick, and is held to this one.
+// tree of its own (check_scan.go), which is held to this one.
 type node struct {
 	kind  kind
 	value string   // of text, number and bool
