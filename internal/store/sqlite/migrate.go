@@ -32,15 +32,16 @@ func (s *Store) migrate(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	ctx, cancel := context.WithTimeout(ctx, patience)
-	defer cancel()
+	waited := time.After(patience) // a limit of the waiting, not of the work
 	for {
 		err := s.try(ctx, files)
-		if err == nil || !lostRace(err) {
+		if !lostRace(err) {
 			return err
 		}
 		select {
 		case <-ctx.Done():
+			return ctx.Err()
+		case <-waited:
 			return err
 		case <-time.After(20 * time.Millisecond):
 		}
