@@ -177,9 +177,6 @@ var (
 	queryBare     = strings.NewReplacer("+", "%20", "%3A", ":", "%2F", "/")
 )
 
-// key is how resources refer to one another.
-func (r *Resource) key() string { return r.Type + "/" + r.ID }
-
 // grouped are the references of a resource to many others, nil where it has none:
 // the members of a group, the targets of a Provenance.
 func (r *Resource) grouped() []r4.Reference {

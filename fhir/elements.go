@@ -101,3 +101,17 @@ func number(fields []handover.Field, name string) (string, bool) {
 
 // boolean is a true-or-false field and whether it was charted.
 func boolean(e *handover.Standing, name string) (bool, bool) { return e.Flag(name), e.Has(name) }
+
+func of(s *string) string {
+	if s == nil {
+		return ""
+	}
+	return *s
+}
+
+func textOf(c *r4.CodeableConcept) string {
+	if c == nil {
+		return ""
+	}
+	return of(c.Text)
+}

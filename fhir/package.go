@@ -168,49 +168,6 @@ func definition(id string, body any) *Resource {
 	return r
 }
 
-// defined is what every definition says of itself.
-type defined struct{ url, title, says string }
-
-func definitionOf(r *resource) (defined, bool) {
-	switch m := r.body.(type) {
-	case *r4.CodeSystem:
-		return defined{of(m.Url), of(m.Title), of(m.Description)}, true
-	case *r4.ValueSet:
-		return defined{of(m.Url), of(m.Title), of(m.Description)}, true
-	case *r4.ConceptMap:
-		return defined{of(m.Url), of(m.Title), of(m.Description)}, true
-	case *r4.StructureDefinition:
-		return defined{m.Url, of(m.Title), of(m.Description)}, true
-	case *r4.ImplementationGuide:
-		return defined{m.Url, of(m.Title), of(m.Description)}, true
-	case *r4.CapabilityStatement:
-		return defined{of(m.Url), of(m.Title), of(m.Description)}, true
-	}
-	return defined{}, false
-}
-
-// finishDefinition gives a definition its id and a narrative of what it says.
-func (r *Resource) finishDefinition(meta *r4.Meta) bool {
-	d, ok := definitionOf(r.model)
-	if !ok {
-		return false
-	}
-	page := newPage()
-	page.line(d.title)
-	page.line(d.says)
-	switch m := r.model.body.(type) {
-	case *r4.ImplementationGuide:
-		m.Id, m.Meta, m.Text = &r.ID, meta, page.done()
-	case *r4.StructureDefinition:
-		m.Id, m.Meta, m.Text = &r.ID, meta, page.done()
-	case *r4.ConceptMap:
-		m.Id, m.Meta, m.Text = &r.ID, meta, page.done()
-	case *r4.CapabilityStatement:
-		m.Id, m.Meta, m.Text = &r.ID, meta, page.done()
-	}
-	return true
-}
-
 // Codes lists the own codes in the order of the code system: code, display, meaning.
 func Codes() [][3]string {
 	var out [][3]string
