@@ -183,7 +183,7 @@ func (c *carrier) add(g *group, apart bool) {
 		host = nil
 	}
 	if host != nil {
-		host.model.extend(texts)
+		extend(host.model, texts)
 	}
 	i := c.infants[infant]
 	here := i != nil && (i.admitted() || c.ask.Infant != "")
@@ -237,7 +237,7 @@ func (c *carrier) texts(g *group) []r4.Extension {
 }
 
 // extend adds what a resource carries.
-func (r *resource) extend(texts []r4.Extension) {
+func extend(r *resource, texts []r4.Extension) {
 	switch m := r.body.(type) {
 	case *r4.Observation:
 		m.Extension = append(m.Extension, texts...)

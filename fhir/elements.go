@@ -115,3 +115,7 @@ func textOf(c *r4.CodeableConcept) string {
 	}
 	return of(c.Text)
 }
+
+// SiteCodes are codings that a site adds after an own code, under its own licences:
+// of SNOMED CT, say, or a LOINC code that it holds to be near enough.
+type SiteCodes map[string][]r4.Coding

@@ -32,6 +32,8 @@ func (p *page) line(parts ...string) {
 	}
 }
 
+func (p *page) len() int { return p.b.Len() }
+
 func (p *page) done() *r4.Narrative {
 	p.b.WriteString("</div>")
 	return &r4.Narrative{Status: r4.NarrativeStatusGenerated, Div: p.b.String()}

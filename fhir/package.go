@@ -31,7 +31,7 @@ func Definitions(p *handover.Policy) ([]*Resource, error) {
 	}
 	var more []*Resource
 	for _, s := range profileSets {
-		more = append(more, s.resource(p))
+		more = append(more, defineSet(s, p))
 	}
 	for _, s := range profiles {
 		more = append(more, s.resource(p))
@@ -71,14 +71,14 @@ func Package(p *handover.Policy, shown []*Resource) ([]File, error) {
 		resources []*Resource
 	}{{"package/", defined}, {"package/example/", examples}} {
 		for _, r := range of.resources {
-			files = append(files, File{Name: of.folder + r.fileName(), Type: r.Type, Count: 1, Content: append(r.JSON[:len(r.JSON):len(r.JSON)], '\n')})
+			files = append(files, File{Name: of.folder + fileName(r), Type: r.Type, Count: 1, Content: append(r.JSON[:len(r.JSON):len(r.JSON)], '\n')})
 		}
 		files = append(files, File{Name: of.folder + ".index.json", Content: indexJSON(of.resources)})
 	}
 	return files, nil
 }
 
-func (r *Resource) fileName() string { return r.Type + "-" + r.ID + ".json" }
+func fileName(r *Resource) string { return r.Type + "-" + r.ID + ".json" }
 
 // exampled is the first resource of each profile.
 func exampled(p *handover.Policy, shown []*Resource) []*Resource {
@@ -114,7 +114,7 @@ func indexJSON(resources []*Resource) []byte {
 			out = append(out, ',')
 		}
 		out = append(out, "\n"...)
-		members := [][2]string{{"filename", r.fileName()}, {"resourceType", r.Type}, {"id", r.ID}}
+		members := [][2]string{{"filename", fileName(r)}, {"resourceType", r.Type}, {"id", r.ID}}
 		if d, ok := definitionOf(r.model); ok {
 			members = append(members, [2]string{"url", d.url}, [2]string{"version", ownSystemVersion})
 		}

@@ -64,8 +64,8 @@ func (r *Resources) JSON(first int, text []byte) (paths []string) {
 	switch is := root.text("type"); {
 	case is == "":
 		r.issue(first, "type", handover.CodeMissing, "", "required on Bundle")
-	case !isCode(bundleType, is):
-		r.issue(first, "type", handover.CodeResource, shown(is), "one of "+strings.Join(shapeOf(bundleType).codes, ", "))
+	case !slices.Contains(bundleTypes(), is):
+		r.issue(first, "type", handover.CodeResource, shown(is), "one of "+strings.Join(bundleTypes(), ", "))
 	}
 	if entries := root.at("entry"); entries != nil && entries.kind != array {
 		r.issue(first, "entry", handover.CodeResource, kindNames[entries.kind], "an array")

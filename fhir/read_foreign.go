@@ -52,7 +52,7 @@ func (d *reader) foreign(o *offered) {
 		}
 	case o.kind == "Bundle":
 		d.aside(o, "a bundle within: give it as a file of its own, .json")
-	case isCode(resourceType, o.kind):
+	case slices.Contains(resourceTypes(), o.kind):
 		d.aside(o, "resources of this type are not read")
 	default:
 		d.aside(o, "no resource type of R4")

@@ -73,7 +73,12 @@ func (r *Resource) encode(p *handover.Policy) error {
 			return fmt.Errorf("%s: no narrative", r.Type)
 		}
 	}
-	var e encoder
+	return r.write(nil, nil)
+}
+
+// write makes the bytes of what the model says, in memory that may be given.
+func (r *Resource) write(into []byte, refs []span) error {
+	e := encoder{out: into, refs: refs}
 	if err := e.resource(r.model); err != nil {
 		return err
 	}
