@@ -81,12 +81,6 @@ func (i *infant) why(e *handover.Standing) []r4.Annotation {
 	return out
 }
 
-// What begins the reason why an entry, or a correction of it, was taken back.
-const (
-	takenBack       = "Withdrawn: "
-	correctionTaken = "Correction withdrawn: "
-)
-
 // amendedBy says by whom, when and why something was corrected or withdrawn.
 func (b *builder) amendedBy(e *handover.Entry) r4.Annotation {
 	text := "Corrected: "
@@ -94,4 +88,51 @@ func (b *builder) amendedBy(e *handover.Entry) r4.Annotation {
 		text = takenBack
 	}
 	return r4.Annotation{AuthorReference: b.staff(e.By), Time: ptr(dateTime(e.Charted)), Text: text + e.Text("reason")}
+}
+
+// version is when what stands of an entry was charted, and by whom.
+func version(e *handover.Standing) (charted handover.Moment, by string) {
+	if e.Correction != nil {
+		return e.Correction.Charted, e.Correction.By
+	}
+	return e.Charted, e.By
+}
+
+// versionOf is an entry's content: a correction's is the entry that it holds.
+func versionOf(e *handover.Entry) *handover.Entry {
+	if e.Corrected != nil {
+		return e.Corrected
+	}
+	return e
+}
+
+// amendingOf are the infant's entries of some kinds, and what amends them.
+func (i *infant) amendingOf(kinds map[string]bool) []amending {
+	own := i.builder.entries[i.record.Infant]
+	byID := make(map[string]*handover.Entry, len(own))
+	for _, x := range own {
+		byID[x.ID] = x
+	}
+	root := func(x *handover.Entry) *handover.Entry {
+		for range 2 { // a retraction may be of a correction
+			if x != nil && (x.Kind == "correction" || x.Kind == "retraction") {
+				x = byID[x.Reference("of")]
+			}
+		}
+		return x
+	}
+	first := map[*handover.Entry]time.Time{}
+	for _, x := range own {
+		of, at := root(x), versionOf(x).At.Time
+		if t, ok := first[of]; !ok || at.Before(t) {
+			first[of] = at
+		}
+	}
+	out := []amending{}
+	for _, x := range own {
+		if of := root(x); of != nil && kinds[of.Kind] {
+			out = append(out, amending{x, first[of]})
+		}
+	}
+	return out
 }

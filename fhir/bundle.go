@@ -161,8 +161,8 @@ func (x *Export) closures(some []*Resource) ([]*Resource, error) {
 	return out, nil
 }
 
-// query is the identifier as the one parameter of a search.
-func (id Identifier) query() string {
+// queryOf is the identifier as the one parameter of a search.
+func queryOf(id Identifier) string {
 	return "identifier=" + queryEscape(id.System) + "|" + queryEscape(id.Value)
 }
 
@@ -177,12 +177,9 @@ var (
 	queryBare     = strings.NewReplacer("+", "%20", "%3A", ":", "%2F", "/")
 )
 
-// key is how resources refer to one another.
-func (r *Resource) key() string { return r.Type + "/" + r.ID }
-
 // grouped are the references of a resource to many others, nil where it has none:
 // the members of a group, the targets of a Provenance.
-func (r *Resource) grouped() []r4.Reference {
+func grouped(r *Resource) []r4.Reference {
 	switch m := r.model.body.(type) {
 	case *r4.Observation:
 		return m.HasMember
@@ -193,9 +190,9 @@ func (r *Resource) grouped() []r4.Reference {
 }
 
 // apart is such a resource with those named by their identifiers.
-func (r *Resource) apart(x *Export) (*Resource, error) {
+func (x *Export) apart(r *Resource) (*Resource, error) {
 	var named []r4.Reference
-	for _, m := range r.grouped() {
+	for _, m := range grouped(r) {
 		target := x.pool[*m.Reference]
 		named = append(named, r4.Reference{Type: &target.Type, Identifier: identifier(target.Identifier.System, target.Identifier.Value)})
 	}

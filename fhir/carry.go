@@ -152,14 +152,6 @@ func (g *group) happened(ask Ask) bool {
 	})
 }
 
-// versionOf is an entry's content: a correction's is the entry that it holds.
-func versionOf(e *handover.Entry) *handover.Entry {
-	if e.Corrected != nil {
-		return e.Corrected
-	}
-	return e
-}
-
 // names says whether a handover or an acceptance is of an infant.
 func (g *group) names(infant string) bool {
 	return slices.ContainsFunc(g.all(), func(e *handover.Entry) bool { return versionOf(e).Names("infants", infant) })
@@ -191,7 +183,7 @@ func (c *carrier) add(g *group, apart bool) {
 		host = nil
 	}
 	if host != nil {
-		host.model.extend(texts)
+		extend(host.model, texts)
 	}
 	i := c.infants[infant]
 	here := i != nil && (i.admitted() || c.ask.Infant != "")
@@ -244,13 +236,8 @@ func (c *carrier) texts(g *group) []r4.Extension {
 	return out
 }
 
-func (i *infant) restricted() bool {
-	e := i.latest("restricted")
-	return e != nil && e.Flag("restricted")
-}
-
 // extend adds what a resource carries.
-func (r *resource) extend(texts []r4.Extension) {
+func extend(r *resource, texts []r4.Extension) {
 	switch m := r.body.(type) {
 	case *r4.Observation:
 		m.Extension = append(m.Extension, texts...)
@@ -278,10 +265,4 @@ func (c *carrier) basic(g *group, texts []r4.Extension) *Resource {
 	}
 	return &Resource{Type: "Basic", ID: id, Infant: e.Infant, Identifier: known, kind: "entry", entry: e.ID,
 		model: &resource{kind: "Basic", id: id, body: m}}
-}
-
-func narrateBasic(m *r4.Basic) *r4.Narrative {
-	p := newPage()
-	p.line(textOf(&m.Code), pair("charted", of(m.Created)), pair("by", of(m.Author.Display)))
-	return p.done()
 }

@@ -47,8 +47,8 @@ const (
 // needs nothing but the bytes: it is the last thing before they leave, and knows
 // nothing of how they were made.
 func Check(text []byte) []Fault {
-	c := &checker{text: text, early: true}
-	root, err := scan(text, c)
+	c := &checker{text: text}
+	root, err := scan(text, scanning{item: c.read, twice: c.twice})
 	if err != nil { // nothing else can be said of it but which names stand twice
 		c.faults = slices.DeleteFunc(c.faults, func(f Fault) bool { return f.Rule != ruleJSON })
 		return append(c.faults, Fault{"$", ruleJSON, err.Error()})
@@ -78,7 +78,6 @@ type checker struct {
 	root   string // the type of the outermost resource, with which paths begin
 	faults []Fault
 	within within
-	early  bool // entries are checked as soon as they are read
 
 	bundled    bool
 	composed   bool           // a document: everything is reached from its Composition
@@ -115,6 +114,11 @@ type pointer struct {
 // are put together only here: what is sound needs none.
 func (c *checker) add(n *part, below, rule, format string, args ...any) {
 	c.faults = append(c.faults, Fault{n.path(c.root) + below, rule, fmt.Sprintf(format, args...)})
+}
+
+// twice names a member whose name stands in its object already.
+func (c *checker) twice(n *part) {
+	c.faults = append(c.faults, Fault{n.path("$"), ruleJSON, "the name stands twice"})
 }
 
 // models are the resource types that are known.
@@ -220,7 +224,7 @@ func (c *checker) misled(p pointer, rule, format string, args ...any) {
 				visit(kid)
 			}
 		}
-		root, _ := scan(c.text, &checker{})
+		root, _ := scan(c.text, scanning{})
 		visit(root)
 	}
 	c.faults = append(c.faults, Fault{c.places[p.start], rule, fmt.Sprintf(format, args...)})

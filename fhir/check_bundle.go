@@ -8,7 +8,7 @@ import "strings"
 // whole.
 func (c *checker) read(n *part) bool {
 	root := n.parent.parent
-	if !c.early || root.kind != object || root.at("entry") != n.parent || root.text("resourceType") != "Bundle" || root.at("type") == nil {
+	if root.kind != object || root.at("entry") != n.parent || root.text("resourceType") != "Bundle" || root.at("type") == nil {
 		return false
 	}
 	c.root = "Bundle"

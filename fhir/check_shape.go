@@ -2,11 +2,8 @@ package fhir
 
 import (
 	"slices"
-	"strconv"
 	"strings"
 )
-
-func indexedPath(path string, n int) string { return path + "[" + strconv.Itoa(n) + "]" }
 
 // object holds an object to the model of its type: which elements there are, what
 // each holds, which must be there.

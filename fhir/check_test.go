@@ -12,28 +12,6 @@ import (
 	"cotline/handover"
 )
 
-// small is a ward of one infant, and of one entry of the kinds that faults are
-// planted in.
-const small = `{"id":"0a5e0001-0000-4000-8000-000000000001","infant":"in-a","kind":"admission","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","born":"2026-03-01T07:00:00+01:00","cot":"1","mrn":"0042","gestation":"27+2"}
-{"id":"0a5e0001-0000-4000-8000-000000000002","infant":"in-a","kind":"support","at":"2026-03-01T08:30:00+01:00","by":"rn-dune","state":"started","mode":"cpap","driver":"ax-1"}
-{"id":"0a5e0001-0000-4000-8000-000000000003","infant":"in-a","kind":"interface","at":"2026-03-01T08:30:00+01:00","by":"rn-dune","type":"mask","size":"pea"}
-{"id":"0a5e0001-0000-4000-8000-000000000004","infant":"in-a","kind":"settings","at":"2026-03-01T08:30:00+01:00","by":"rn-dune","pressureCmH2O":6.0,"fio2Percent":25.0}
-{"id":"0a5e0001-0000-4000-8000-000000000005","infant":"in-a","kind":"observations","at":"2026-03-01T09:00:00+01:00","by":"rn-dune","spo2Percent":93,"heartRateBpm":151}`
-
-func smallBundle(t testing.TB) string {
-	t.Helper()
-	at := moment(t, "2026-03-01T10:00:00+01:00")
-	x, err := fhir.New(handover.Ward{Entries: entriesOf(t, []byte(small)), Policy: wardPolicy(t)}, fhir.Ask{At: at, Known: at})
-	if err != nil {
-		t.Fatal(err)
-	}
-	b, err := x.Transaction(fhir.Put)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return string(b)
-}
-
 // planted are faults that general-purpose validators were tried on; each tool
 // misses some of them, and three are missed by all but one.
 var planted = []struct {
@@ -91,13 +69,6 @@ var byHand = map[string]func(string) string{
 		}
 		return strings.Replace(s, use, strings.Replace(use, device, "", 1), 1)
 	},
-}
-
-func after(s, mark string) string { return s[strings.Index(s, mark):] }
-
-func between(s, from, to string) string {
-	s = s[strings.Index(s, from)+len(from):]
-	return s[:strings.Index(s, to)]
 }
 
 // typeLast is a bundle whose type stands behind its entries: they cannot be checked

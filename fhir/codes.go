@@ -470,3 +470,11 @@ var nearby = map[string][]near{
 }
 
 var pressureUlcer = near{snomed("399912005"), r4.ConceptMapEquivalenceWider, "a pressure ulcer, without the stage"}
+
+// near is how a published code stands to an own one, with the reason where the two
+// do not mean the same.
+type near struct {
+	standard
+	how r4.ConceptMapEquivalence
+	why string
+}

@@ -12,18 +12,6 @@ import (
 	"cotline/handover"
 )
 
-func delta(t testing.TB, w handover.Ward, since time.Time, ask fhir.Ask) *fhir.Export {
-	t.Helper()
-	d, err := fhir.Delta(w, since, ask)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if _, err := d.Transaction(fhir.Put); err != nil {
-		t.Fatal(err)
-	}
-	return d
-}
-
 // receiver is what a receiver holds, by Type/id.
 type receiver map[string]string
 

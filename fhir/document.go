@@ -200,13 +200,15 @@ func (d *document) attester(e *handover.Entry) r4.CompositionAttester {
 	return r4.CompositionAttester{Mode: r4.CompositionAttestationModeProfessional, Time: ptr(dateTime(e.At)), Party: d.staff(e.By)}
 }
 
-// sections in the order in which they are read; kinds are those of the entries
-// whose resources stand there.
-var sections = []struct {
+// section is a part of every document.
+type section struct {
 	concept
-	kinds []string
+	kinds []string // of the entries whose resources stand there
 	lines func(*document, *page)
-}{
+}
+
+// sections in the order in which they are read.
+var sections = []section{
 	{sectionChanges, nil, (*document).changeLines},
 	{sectionDue, []string{"due", "task", "plan"}, (*document).dueLines},
 	{sectionSupport, []string{"support", "settings", "window"}, (*document).supportLines},
@@ -220,16 +222,15 @@ var sections = []struct {
 	{sectionEntries, []string{"entry"}, (*document).entryLines},
 }
 
+// sectionCount is how many sections a document has, always.
+func sectionCount() int { return len(sections) }
+
 // section tells in words, and leads to its resources.
-func (d *document) section(of struct {
-	concept
-	kinds []string
-	lines func(*document, *page)
-}) r4.CompositionSection {
+func (d *document) section(of section) r4.CompositionSection {
 	p := newPage()
-	before := p.b.Len()
+	before := p.len()
 	of.lines(d, p)
-	if p.b.Len() == before {
+	if p.len() == before {
 		p.line(nothingToTell)
 	}
 	out := r4.CompositionSection{Title: ptr(of.text), Code: d.codes.concept(of.concept), Text: p.done()}
@@ -239,7 +240,7 @@ func (d *document) section(of struct {
 	}
 	for _, all := range [][]*Resource{d.x.Resources, d.computed} {
 		for _, r := range all {
-			if in[r.section()] {
+			if in[sectionOf(r)] {
 				out.Entry = append(out.Entry, *literal(r.Type, r.ID))
 			}
 		}
@@ -247,9 +248,9 @@ func (d *document) section(of struct {
 	return out
 }
 
-// section is the kind that decides where a resource stands: a Device stands with
+// sectionOf is the kind that decides where a resource stands: a Device stands with
 // the devices, shared or not, and the Patient is the subject of the whole.
-func (r *Resource) section() string {
+func sectionOf(r *Resource) string {
 	if r.Type == "Device" {
 		return "device"
 	}

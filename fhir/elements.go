@@ -101,3 +101,21 @@ func number(fields []handover.Field, name string) (string, bool) {
 
 // boolean is a true-or-false field and whether it was charted.
 func boolean(e *handover.Standing, name string) (bool, bool) { return e.Flag(name), e.Has(name) }
+
+func of(s *string) string {
+	if s == nil {
+		return ""
+	}
+	return *s
+}
+
+func textOf(c *r4.CodeableConcept) string {
+	if c == nil {
+		return ""
+	}
+	return of(c.Text)
+}
+
+// SiteCodes are codings that a site adds after an own code, under its own licences:
+// of SNOMED CT, say, or a LOINC code that it holds to be near enough.
+type SiteCodes map[string][]r4.Coding

@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
@@ -43,8 +42,6 @@ type encoder struct {
 	out  []byte
 	refs []span
 }
-
-var errEmpty = errors.New("empty")
 
 func (e *encoder) resource(r *resource) error {
 	e.out = append(e.out, `{"resourceType":`...)
@@ -211,40 +208,4 @@ func (e *encoder) escaped(start int, s string) error {
 	}
 	e.out = append(append(e.out, s[from:]...), '"')
 	return nil
-}
-
-// ordinary are the bytes that a JSON string holds as they are.
-var ordinary = func() (is [256]bool) {
-	for c := 0x20; c < 0x7F; c++ {
-		is[c] = c != '"' && c != '\\'
-	}
-	return is
-}()
-
-// sound refuses what a FHIR string cannot be.
-func sound(s string) error {
-	switch {
-	case strings.TrimSpace(s) == "":
-		return errEmpty
-	case !utf8.ValidString(s):
-		return errors.New("not UTF-8")
-	case strings.ContainsFunc(s, isControl):
-		return errors.New("a control character")
-	}
-	return nil
-}
-
-// isControl is any control character but the tab and line ends that a FHIR
-// string may hold; the two non-characters that XML refuses are among them.
-func isControl(r rune) bool {
-	return r < 0x20 && r != '\t' && r != '\n' && r != '\r' || r >= 0x7F && r < 0xA0 || r == 0xFFFE || r == 0xFFFF
-}
-
-// isDecimal is the decimal of FHIR R4 without exponent.
-func isDecimal(s string) bool {
-	whole, fraction, dotted := strings.Cut(strings.TrimPrefix(s, "-"), ".")
-	if whole == "" || len(whole) > 1 && whole[0] == '0' || dotted && fraction == "" {
-		return false
-	}
-	return strings.Trim(whole+fraction, "0123456789") == ""
 }

@@ -1,8 +1,6 @@
 package fhir
 
 import (
-	"strings"
-
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
@@ -37,16 +35,6 @@ func (i *infant) encounter(stay *handover.Stay) {
 		model: &resource{kind: "Encounter", id: id, status: status, body: m}})
 }
 
-// visit is the hospital's number of the stay that is built, empty without any.
-func (i *infant) visit() (number string) {
-	for _, e := range i.entries {
-		if (e.Kind == "admission" || e.Kind == "identity") && e.Has("visit") {
-			number = e.Text("visit")
-		}
-	}
-	return number
-}
-
 // places are the cots of a stay, one after the other.
 func (i *infant) places(stay *handover.Stay) []r4.EncounterLocation {
 	var out []r4.EncounterLocation
@@ -72,16 +60,4 @@ func (i *infant) places(stay *handover.Stay) []r4.EncounterLocation {
 		end(stay.Discharge.At)
 	}
 	return out
-}
-
-func narrateEncounter(m *r4.Encounter, status string) *r4.Narrative {
-	p := newPage()
-	p.line("Stay", saidPeriod(m.Period), status)
-	for _, l := range m.Location {
-		p.line(pair(bed.text, of(l.Location.Display)), saidPeriod(l.Period))
-	}
-	if h := m.Hospitalization; h != nil {
-		p.line(pair("left to", strings.TrimSpace(textOf(h.DischargeDisposition))))
-	}
-	return p.done()
 }

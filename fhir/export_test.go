@@ -12,15 +12,6 @@ import (
 	"cotline/internal/ward"
 )
 
-func export(t testing.TB, w handover.Ward, ask fhir.Ask) *fhir.Export {
-	t.Helper()
-	x, err := fhir.New(w, ask)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return x
-}
-
 func TestDemoWard(t *testing.T) {
 	w, ask := demo(t)
 	x := export(t, w, ask)
@@ -134,7 +125,7 @@ func TestPatients(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, e := range read(t, b).Entry {
+		for _, e := range requestsOf(t, b).Entry {
 			if e.Resource.ResourceType == "Patient" {
 				return e.Request.Method + " " + e.Request.URL
 			}

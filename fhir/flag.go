@@ -1,8 +1,6 @@
 package fhir
 
 import (
-	"maps"
-	"slices"
 	"time"
 
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
@@ -74,40 +72,4 @@ const (
 
 func flagID(p *handover.Policy, infant, about, other string) string {
 	return named(ofInfant(p, infant), "Flag\n"+about+"\n"+other).String()
-}
-
-// summaries are the ward as it is at the moment that is asked for, by infant: what
-// is due and who could be mistaken. Nil where nothing that is sent needs them.
-func (b *builder) summaries(w handover.Ward) map[string]*handover.Summary {
-	if !b.sends("Task") && !b.sends("Flag") || b.ask.ever {
-		return nil
-	}
-	out := map[string]*handover.Summary{}
-	for _, s := range handover.Compile(w, b.ask.At, b.ask.Known, b.ask.At).Infants {
-		out[s.Infant] = s
-	}
-	return out
-}
-
-// visitsOf counts the stays that have each visit number.
-func visitsOf(infants map[string]*infant, at time.Time) map[string]int {
-	out := map[string]int{}
-	for _, key := range slices.Sorted(maps.Keys(infants)) {
-		i := infants[key]
-		for _, stay := range i.stays {
-			i.entries = i.record.Of(stay, at)
-			if v := i.visit(); v != "" {
-				out[v]++
-			}
-		}
-	}
-	return out
-}
-
-func (b *builder) stamp(t time.Time) string { return stamp(t.In(b.policy.Zone)) }
-
-func narrateFlag(m *r4.Flag, status string) *r4.Narrative {
-	p := newPage()
-	p.line(textOf(&m.Code), saidPeriod(m.Period), status)
-	return p.done()
 }

@@ -33,11 +33,9 @@ func (x *Export) Bodies() []Body {
 // Write encodes the models again and puts them into one transaction; checked or not.
 func (x *Export) Write(checked bool) ([]byte, error) {
 	for _, r := range x.Resources {
-		e := encoder{out: r.JSON[:0], refs: r.refs[:0]}
-		if err := e.resource(r.model); err != nil {
+		if err := r.write(r.JSON[:0], r.refs[:0]); err != nil {
 			return nil, err
 		}
-		r.JSON, r.refs = e.out, e.refs
 	}
 	if checked {
 		return x.transaction(Sending{Mode: Put}, x.Resources)

@@ -20,12 +20,6 @@ type reading struct {
 	indices *handover.Indices
 }
 
-// amending is an entry, and when what it is or amends happened by its first version.
-type amending struct {
-	*handover.Entry
-	from time.Time
-}
-
 // settlingKinds are those that indices stand on beside the reading.
 var settlingKinds = map[string]bool{"admission": true, "support": true, "settings": true, "discharge": true}
 
@@ -34,37 +28,6 @@ func (i *infant) settlingEntries() []amending {
 		i.settling = i.amendingOf(settlingKinds)
 	}
 	return i.settling
-}
-
-// amendingOf are the infant's entries of some kinds, and what amends them.
-func (i *infant) amendingOf(kinds map[string]bool) []amending {
-	own := i.builder.entries[i.record.Infant]
-	byID := make(map[string]*handover.Entry, len(own))
-	for _, x := range own {
-		byID[x.ID] = x
-	}
-	root := func(x *handover.Entry) *handover.Entry {
-		for range 2 { // a retraction may be of a correction
-			if x != nil && (x.Kind == "correction" || x.Kind == "retraction") {
-				x = byID[x.Reference("of")]
-			}
-		}
-		return x
-	}
-	first := map[*handover.Entry]time.Time{}
-	for _, x := range own {
-		of, at := root(x), versionOf(x).At.Time
-		if t, ok := first[of]; !ok || at.Before(t) {
-			first[of] = at
-		}
-	}
-	out := []amending{}
-	for _, x := range own {
-		if of := root(x); of != nil && kinds[of.Kind] {
-			out = append(out, amending{x, first[of]})
-		}
-	}
-	return out
 }
 
 // toldBefore are the indices of a reading as they were known, from when it was charted

@@ -7,24 +7,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"cotline/fhir"
-	"cotline/handover"
 )
-
-// twins are two infants whose numbers are one apart, on one driver; one has a task
-// and a plan, and left its first cot.
-const twins = `{"id":"0a5e0002-0000-4000-8000-000000000001","infant":"in-a","kind":"admission","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","born":"2026-03-01T07:00:00+01:00","cot":"1","mrn":"0042","visit":"V-7","gestation":"27+2"}
-{"id":"0a5e0002-0000-4000-8000-000000000002","infant":"in-a","kind":"support","at":"2026-03-01T08:30:00+01:00","by":"rn-dune","state":"started","mode":"cpap","driver":"ax-1"}
-{"id":"0a5e0002-0000-4000-8000-000000000003","infant":"in-a","kind":"calibration","at":"2026-03-01T08:40:00+01:00","by":"rn-dune","points":[{"gasPercent":21,"readPercent":21},{"gasPercent":100,"readPercent":99}]}
-{"id":"0a5e0002-0000-4000-8000-000000000004","infant":"in-a","kind":"move","at":"2026-03-01T09:00:00+01:00","by":"rn-dune","cot":"2"}
-{"id":"0a5e0002-0000-4000-8000-000000000005","infant":"in-a","kind":"task","at":"2026-03-01T09:10:00+01:00","by":"rn-dune","text":"Send the swab","dueAt":"2026-03-01T09:30:00+01:00"}
-{"id":"0a5e0002-0000-4000-8000-000000000006","infant":"in-a","kind":"plan","at":"2026-03-01T09:11:00+01:00","by":"rn-dune","what":"observations","every":"1h","reason":"by order"}
-{"id":"0a5e0002-0000-4000-8000-000000000007","infant":"in-b","kind":"admission","at":"2026-03-01T08:10:00+01:00","by":"rn-dune","born":"2026-03-01T07:05:00+01:00","cot":"3","mrn":"0043","gestation":"27+2"}
-{"id":"0a5e0002-0000-4000-8000-000000000008","infant":"in-b","kind":"support","at":"2026-03-01T09:20:00+01:00","by":"rn-dune","state":"started","mode":"cpap","driver":"ax-1"}
-`
-
-func twinWard(t testing.TB, more string) handover.Ward {
-	return handover.Ward{Entries: entriesOf(t, []byte(twins+more)), Policy: sendingAll(t)}
-}
 
 // ofType are the resources of a type and infant, by their own code's text.
 func ofType(x *fhir.Export, kind, infant string) []string {

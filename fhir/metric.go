@@ -65,14 +65,3 @@ func (i *infant) calibrated(check *handover.Standing) r4.DeviceMetricCalibration
 	}
 	return r4.DeviceMetricCalibrationStateUnspecified
 }
-
-func narrateMetric(m *r4.DeviceMetric) *r4.Narrative {
-	p := newPage()
-	for _, c := range m.Calibration {
-		p.line(textOf(&m.Type), c.State.Code(), pair("checked", of(c.Time)))
-	}
-	if m.OperationalStatus != nil {
-		p.line(m.OperationalStatus.Code())
-	}
-	return p.done()
-}

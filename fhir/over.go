@@ -15,7 +15,7 @@ import (
 // a receiver asked.
 func (d *Export) over(r *Resource, w handover.Ward, since time.Time, ask Ask) (*Resource, error) {
 	b := &builder{policy: w.Policy}
-	end := r.ending(w, since, ask)
+	end := endingOf(r, w, since, ask)
 	r, err := d.lastTold(r, w, since, end, ask)
 	if err != nil {
 		return nil, err
@@ -24,7 +24,7 @@ func (d *Export) over(r *Resource, w handover.Ward, since time.Time, ask Ask) (*
 	case *r4.Task:
 		r.model.status = cancelled
 		m.StatusReason, m.LastModified = nil, ptr(laterOf(*m.LastModified, b.stamp(end.seen)))
-		if e := r.doneBy(w, end.last, earlier(end.seen, ask.At), earlier(end.seen, ask.Known)); e != nil {
+		if e := doneBy(r, w, end.last, earlier(end.seen, ask.At), earlier(end.seen, ask.Known)); e != nil {
 			charted, _ := version(e)
 			r.model.status = completed
 			m.ExecutionPeriod = &r4.Period{End: ptr(dateTime(e.At))}
@@ -44,9 +44,9 @@ type ending struct {
 	at   time.Time // since when not, as was known then
 }
 
-// ending finds the last time, after since, that it came to be so no more.
-func (r *Resource) ending(w handover.Ward, since time.Time, ask Ask) ending {
-	w = r.concerned(w)
+// endingOf finds the last time, after since, that it came to be so no more.
+func endingOf(r *Resource, w handover.Ward, since time.Time, ask Ask) ending {
+	w = concerned(r, w)
 	until := ask.At
 	if ask.Known.After(until) {
 		until = ask.Known
@@ -61,7 +61,7 @@ func (r *Resource) ending(w handover.Ward, since time.Time, ask Ask) ending {
 	}
 	slices.SortFunc(moments, time.Time.Compare)
 	moments = slices.CompactFunc(moments, time.Time.Equal)
-	so := func(at, known time.Time) bool { return r.so(w, earlier(at, ask.At), earlier(known, ask.Known)) }
+	so := func(at, known time.Time) bool { return isSo(r, w, earlier(at, ask.At), earlier(known, ask.Known)) }
 
 	end := ending{last: since, seen: until}
 	for _, t := range slices.Backward(moments) {
@@ -99,7 +99,7 @@ func passed(last, seen time.Time, so func(at, known time.Time) bool) time.Time {
 }
 
 // concerned is the ward without the infants whom it does not concern.
-func (r *Resource) concerned(w handover.Ward) handover.Ward {
+func concerned(r *Resource, w handover.Ward) handover.Ward {
 	own := handover.Ward{Policy: w.Policy}
 	for _, e := range w.Entries {
 		if e.Infant == "" || e.Infant == r.Infant || e.Infant == r.other {
@@ -109,8 +109,8 @@ func (r *Resource) concerned(w handover.Ward) handover.Ward {
 	return own
 }
 
-// so says whether it was so at a moment, as known.
-func (r *Resource) so(w handover.Ward, at, known time.Time) bool {
+// isSo says whether it was so at a moment, as known.
+func isSo(r *Resource, w handover.Ward, at, known time.Time) bool {
 	for _, s := range handover.Compile(w, at, known, at).Infants {
 		if s.Infant != r.Infant {
 			continue
@@ -139,7 +139,7 @@ func (d *Export) lastTold(r *Resource, w handover.Ward, since time.Time, end end
 	if end.last.Equal(since) {
 		return r, nil
 	}
-	x, err := New(r.concerned(w), Ask{At: earlier(end.last, ask.At), Known: earlier(end.last, ask.Known), Infant: r.Infant, Codes: ask.Codes, all: true})
+	x, err := New(concerned(r, w), Ask{At: earlier(end.last, ask.At), Known: earlier(end.last, ask.Known), Infant: r.Infant, Codes: ask.Codes, all: true})
 	if err != nil {
 		return nil, err
 	}
@@ -164,7 +164,7 @@ func earlier(a, b time.Time) time.Time {
 
 // doneBy is the last entry that does what was due, and that was not known or had
 // not happened while it was due; nil for none.
-func (r *Resource) doneBy(w handover.Ward, since, at, known time.Time) (done *handover.Standing) {
+func doneBy(r *Resource, w handover.Ward, since, at, known time.Time) (done *handover.Standing) {
 	var own []*handover.Entry
 	for _, e := range w.Entries {
 		if e.Infant == r.Infant {

@@ -31,7 +31,7 @@ func Definitions(p *handover.Policy) ([]*Resource, error) {
 	}
 	var more []*Resource
 	for _, s := range profileSets {
-		more = append(more, s.resource(p))
+		more = append(more, defineSet(s, p))
 	}
 	for _, s := range profiles {
 		more = append(more, s.resource(p))
@@ -71,14 +71,14 @@ func Package(p *handover.Policy, shown []*Resource) ([]File, error) {
 		resources []*Resource
 	}{{"package/", defined}, {"package/example/", examples}} {
 		for _, r := range of.resources {
-			files = append(files, File{Name: of.folder + r.fileName(), Type: r.Type, Count: 1, Content: append(r.JSON[:len(r.JSON):len(r.JSON)], '\n')})
+			files = append(files, File{Name: of.folder + fileName(r), Type: r.Type, Count: 1, Content: append(r.JSON[:len(r.JSON):len(r.JSON)], '\n')})
 		}
 		files = append(files, File{Name: of.folder + ".index.json", Content: indexJSON(of.resources)})
 	}
 	return files, nil
 }
 
-func (r *Resource) fileName() string { return r.Type + "-" + r.ID + ".json" }
+func fileName(r *Resource) string { return r.Type + "-" + r.ID + ".json" }
 
 // exampled is the first resource of each profile.
 func exampled(p *handover.Policy, shown []*Resource) []*Resource {
@@ -114,7 +114,7 @@ func indexJSON(resources []*Resource) []byte {
 			out = append(out, ',')
 		}
 		out = append(out, "\n"...)
-		members := [][2]string{{"filename", r.fileName()}, {"resourceType", r.Type}, {"id", r.ID}}
+		members := [][2]string{{"filename", fileName(r)}, {"resourceType", r.Type}, {"id", r.ID}}
 		if d, ok := definitionOf(r.model); ok {
 			members = append(members, [2]string{"url", d.url}, [2]string{"version", ownSystemVersion})
 		}
@@ -166,49 +166,6 @@ func definition(id string, body any) *Resource {
 	}
 	r.model.kind = r.Type
 	return r
-}
-
-// defined is what every definition says of itself.
-type defined struct{ url, title, says string }
-
-func definitionOf(r *resource) (defined, bool) {
-	switch m := r.body.(type) {
-	case *r4.CodeSystem:
-		return defined{of(m.Url), of(m.Title), of(m.Description)}, true
-	case *r4.ValueSet:
-		return defined{of(m.Url), of(m.Title), of(m.Description)}, true
-	case *r4.ConceptMap:
-		return defined{of(m.Url), of(m.Title), of(m.Description)}, true
-	case *r4.StructureDefinition:
-		return defined{m.Url, of(m.Title), of(m.Description)}, true
-	case *r4.ImplementationGuide:
-		return defined{m.Url, of(m.Title), of(m.Description)}, true
-	case *r4.CapabilityStatement:
-		return defined{of(m.Url), of(m.Title), of(m.Description)}, true
-	}
-	return defined{}, false
-}
-
-// finishDefinition gives a definition its id and a narrative of what it says.
-func (r *Resource) finishDefinition(meta *r4.Meta) bool {
-	d, ok := definitionOf(r.model)
-	if !ok {
-		return false
-	}
-	page := newPage()
-	page.line(d.title)
-	page.line(d.says)
-	switch m := r.model.body.(type) {
-	case *r4.ImplementationGuide:
-		m.Id, m.Meta, m.Text = &r.ID, meta, page.done()
-	case *r4.StructureDefinition:
-		m.Id, m.Meta, m.Text = &r.ID, meta, page.done()
-	case *r4.ConceptMap:
-		m.Id, m.Meta, m.Text = &r.ID, meta, page.done()
-	case *r4.CapabilityStatement:
-		m.Id, m.Meta, m.Text = &r.ID, meta, page.done()
-	}
-	return true
 }
 
 // Codes lists the own codes in the order of the code system: code, display, meaning.

@@ -8,14 +8,6 @@ import (
 
 const conceptMapID = "neonatal-cpap-to-standard"
 
-// near is how a published code stands to an own one, with the reason where the two
-// do not mean the same.
-type near struct {
-	standard
-	how r4.ConceptMapEquivalence
-	why string
-}
-
 // notSame are the codings of codes.go that go along with an own code and yet do not
 // mean quite the same, by own code. All others are equivalent.
 var notSame = map[string]near{

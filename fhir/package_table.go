@@ -98,7 +98,7 @@ var documenting = []profile{
 		says: "A nurse's handover of one infant, the first entry of a document. Preliminary, by the program, until it is signed; then final, by the nurse who signed it, who attests it, and so does each who accepted it. Amended where it tells what was written down of its time after it was signed. Its sections are always the same and in one order, each told in words.",
 		rules: identified("1", always("status"), rule{path: "type", min: 1, max: "1", own: shiftHandover.code, coding: &nurseSummary.standard[0]}, to("subject", "Patient"),
 			to("encounter", "Encounter"), rule{path: "author", min: 1, max: "1", target: "Practitioner Device"}, rule{path: "attester", max: "*"},
-			rule{path: "section", min: len(sections), max: strconv.Itoa(len(sections))}, always("section.title"), always("section.code"), always("section.text"))},
+			rule{path: "section", min: sectionCount(), max: strconv.Itoa(sectionCount())}, always("section.title"), always("section.code"), always("section.text"))},
 }
 
 var observing = []profile{

@@ -265,7 +265,7 @@ func capabilitiesAreWhatIsAsked(t *testing.T, patients string) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			for _, e := range read(t, b).Entry {
+			for _, e := range requestsOf(t, b).Entry {
 				how := e.Resource.ResourceType + " " + e.Request.Method
 				if e.Request.IfNoneExist != "" {
 					how += " ifNoneExist"

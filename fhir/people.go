@@ -69,17 +69,3 @@ func (b *builder) locations() []*Resource {
 	}
 	return out
 }
-
-func narratePractitioner(m *r4.Practitioner) *r4.Narrative {
-	p := newPage()
-	for _, n := range m.Name {
-		p.line(of(n.Text), pair("staff key", of(m.Identifier[0].Value)))
-	}
-	return p.done()
-}
-
-func narrateLocation(m *r4.Location) *r4.Narrative {
-	p := newPage()
-	p.line(pair(textOf(m.PhysicalType), of(m.Name)))
-	return p.done()
-}

@@ -68,11 +68,6 @@ func TestRandomWards(t *testing.T) {
 	}
 }
 
-type fataler interface {
-	Fatalf(format string, args ...any)
-	Helper()
-}
-
 type bundleForm struct {
 	Entry []struct {
 		FullURL  string          `json:"fullUrl"`

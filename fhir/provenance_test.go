@@ -23,7 +23,7 @@ func TestProvenance(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, p := range parts {
-		if n := len(read(t, p).Entry); n > 8 {
+		if n := len(requestsOf(t, p).Entry); n > 8 {
 			t.Errorf("%d entries", n)
 		}
 	}

@@ -64,8 +64,8 @@ func (r *Resources) JSON(first int, text []byte) (paths []string) {
 	switch is := root.text("type"); {
 	case is == "":
 		r.issue(first, "type", handover.CodeMissing, "", "required on Bundle")
-	case !isCode(bundleType, is):
-		r.issue(first, "type", handover.CodeResource, shown(is), "one of "+strings.Join(shapeOf(bundleType).codes, ", "))
+	case !slices.Contains(bundleTypes(), is):
+		r.issue(first, "type", handover.CodeResource, shown(is), "one of "+strings.Join(bundleTypes(), ", "))
 	}
 	if entries := root.at("entry"); entries != nil && entries.kind != array {
 		r.issue(first, "entry", handover.CodeResource, kindNames[entries.kind], "an array")
@@ -95,7 +95,7 @@ var typeForm = regexp.MustCompile(`^[A-Z][A-Za-z]{1,63}$`)
 
 // offered is a resource as it was offered.
 type offered struct {
-	*node
+	*part
 	ordinal int
 	kind    string
 	url     string // its fullUrl
@@ -113,7 +113,7 @@ func (r *Resources) aside(o *offered, why string) {
 // shown is text of a file, fit for one line.
 func shown(s string) string { return handover.Value{Type: handover.TextValue, Text: s}.Shown() }
 
-func (r *Resources) parse(ordinal int, text []byte) *node {
+func (r *Resources) parse(ordinal int, text []byte) *part {
 	text = bytes.TrimPrefix(text, []byte("\ufeff"))
 	if !utf8.Valid(text) {
 		r.issue(ordinal, "", handover.CodeUTF8, "", "UTF-8")
@@ -127,13 +127,14 @@ func (r *Resources) parse(ordinal int, text []byte) *node {
 		r.issue(ordinal, "", handover.CodeJSON, "", cmp.Or(too, fmt.Sprintf("at most %d resources: send them in parts", mostResources)))
 		return nil
 	}
-	var c checker
-	n, err := parse(text, &c)
-	for _, f := range c.faults {
-		r.issue(ordinal, legible(strings.TrimPrefix(f.Path, "$.")), handover.CodeDuplicateField, "", "each name once in an object")
-	}
+	twice := 0
+	n, err := scan(text, scanning{twice: func(m *part) {
+		if twice++; twice <= mostTwice {
+			r.issue(ordinal, legible(strings.TrimPrefix(m.path("$"), "$.")), handover.CodeDuplicateField, "", "each name once in an object")
+		}
+	}})
 	switch {
-	case len(c.faults) > 0:
+	case twice > 0:
 	case err != nil:
 		r.issue(ordinal, "", handover.CodeJSON, "", "one whole JSON object: "+err.Error())
 	case n.kind != object || n.text("resourceType") == "":
@@ -145,8 +146,8 @@ func (r *Resources) parse(ordinal int, text []byte) *node {
 }
 
 // add keeps a resource, and reads what it carries.
-func (r *Resources) add(ordinal int, n *node, url string) {
-	o := &offered{node: n, ordinal: ordinal, kind: n.text("resourceType"), url: url}
+func (r *Resources) add(ordinal int, n *part, url string) {
+	o := &offered{part: n, ordinal: ordinal, kind: n.text("resourceType"), url: url}
 	if n.kind != object || !typeForm.MatchString(o.kind) || misspelt(o.kind) {
 		r.issue(ordinal, "resourceType", handover.CodeResource, "", "the type of a FHIR R4 resource")
 		return
@@ -164,7 +165,7 @@ func (r *Resources) add(ordinal int, n *node, url string) {
 		r.carried(ordinal, indexedPath("extension", i)+".valueString", x.text("valueString"))
 	}
 	if !sought[o.kind] {
-		o.node = &node{kind: object, names: []string{"identifier"}, kids: []*node{n.at("identifier")}}
+		o.part = newObject(n.at("identifier").apart())
 	}
 }
 

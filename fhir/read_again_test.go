@@ -170,7 +170,7 @@ func TestAxilla(t *testing.T) {
 	}
 	site := handover.Value{Type: handover.ObjectValue, Fields: []handover.Field{{Name: "site-axilla", Value: handover.Value{Type: handover.ListValue, List: []handover.Value{{Type: handover.ObjectValue, Fields: []handover.Field{
 		{Name: "system", Value: handover.Value{Type: handover.TextValue, Text: "http://snomed.info/sct"}}, {Name: "code", Value: handover.Value{Type: handover.TextValue, Text: "422543003"}}}}}}}}}
-	codes, issues := fhir.ReadSiteCodes(site)
+	codes, issues := fhir.SiteCodesOf(site)
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}

@@ -52,7 +52,7 @@ func (d *reader) foreign(o *offered) {
 		}
 	case o.kind == "Bundle":
 		d.aside(o, "a bundle within: give it as a file of its own, .json")
-	case isCode(resourceType, o.kind):
+	case slices.Contains(resourceTypes(), o.kind):
 		d.aside(o, "resources of this type are not read")
 	default:
 		d.aside(o, "no resource type of R4")
@@ -102,7 +102,7 @@ func (d *reader) observation(o *offered) {
 		return
 	case !takenStatuses[status]:
 		why = "status is not final, amended or corrected"
-	case slices.ContainsFunc(o.list("category"), func(n *node) bool {
+	case slices.ContainsFunc(o.list("category"), func(n *part) bool {
 		return slices.Contains(codings(n), laboratory.system+"|"+laboratory.code)
 	}):
 		why = "of the laboratory: of a sample, not read at the infant"
@@ -151,7 +151,7 @@ const rehearsal = "marked as test data, which the policy (fhir.test) does not ta
 
 // rehearsed says whether a resource is marked as test data in a record that is none.
 func (d *reader) rehearsed(o *offered) bool {
-	return !d.Policy.FHIR.Test && slices.ContainsFunc(o.at("meta").list("security"), func(n *node) bool {
+	return !d.Policy.FHIR.Test && slices.ContainsFunc(o.at("meta").list("security"), func(n *part) bool {
 		return n.text("system") == testData.system && n.text("code") == testData.code
 	})
 }
@@ -213,7 +213,7 @@ func (d *reader) observableOf(o *offered) (is *observable, why string) {
 
 // at says whether a body site is the one asked for: by our own code of it, or by a
 // coding that the site adds to that.
-func (d *reader) at(n *node, site concept) bool {
+func (d *reader) at(n *part, site concept) bool {
 	said := codings(n)
 	for _, c := range d.Site[site.code] {
 		if slices.Contains(said, of(c.System)+"|"+of(c.Code)) {

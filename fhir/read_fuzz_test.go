@@ -2,7 +2,6 @@ package fhir_test
 
 import (
 	"bytes"
-	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -59,9 +58,6 @@ func readAs(g fhir.Given, text []byte, asked byte) fhir.Read {
 	}
 	return r.Read(g)
 }
-
-// word is a name or a plain value of JSON.
-var word = regexp.MustCompile(`"(?:[^"\\]|\\.)*"|-?[0-9][0-9.eE+-]*|true|false`)
 
 // rewritten is a text with other text in the place of so many of its words, and of
 // what stands between them.

@@ -181,7 +181,7 @@ func (k *known) away(at time.Time) bool {
 // ours says whether a resource comes of a record like this one: it was charted
 // there, and is never charted again.
 func (d *reader) ours(o *offered) bool {
-	return slices.ContainsFunc(identifiers(o.node), func(id *node) bool { return d.ownSystem(id.text("system")) }) ||
+	return slices.ContainsFunc(identifiers(o.part), func(id *part) bool { return d.ownSystem(id.text("system")) }) ||
 		o.carries || len(d.bases) > 0 && o.kind == "Provenance"
 }
 
@@ -191,9 +191,9 @@ func (d *reader) ownSystem(system string) bool {
 }
 
 // identifiers are those of a resource, which has one or a list of them.
-func identifiers(n *node) []*node {
+func identifiers(n *part) []*part {
 	if one := n.at("identifier"); one != nil && one.kind == object {
-		return []*node{one}
+		return []*part{one}
 	}
 	return n.list("identifier")
 }

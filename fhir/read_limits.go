@@ -2,15 +2,12 @@ package fhir
 
 import (
 	"fmt"
-	"reflect"
 	"strconv"
 	"strings"
-
-	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
 
 // What texts may hold, so that hostile ones cost neither memory nor time: a value
-// that is read takes some 200 bytes, and names are looked for one by one. Bundles
+// that is read takes 72 bytes and room for another, and names are looked for one by one. Bundles
 // have a value in some 26 bytes, so that 128 MiB of them are read; no element of R4
 // has 256 members.
 const (
@@ -75,14 +72,9 @@ func legible(path string) string {
 	return s
 }
 
-var (
-	resourceType = reflect.TypeFor[r4.ResourceType]()
-	bundleType   = reflect.TypeFor[r4.BundleType]()
-)
-
 // misspelt says whether a type is one of R4 but for its capitals.
 func misspelt(kind string) bool {
-	for _, is := range shapeOf(resourceType).codes {
+	for _, is := range resourceTypes() {
 		if strings.EqualFold(is, kind) {
 			return is != kind
 		}

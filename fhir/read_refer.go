@@ -15,7 +15,7 @@ func (d *reader) subject(o *offered) (number, why string) {
 		s = o.at("patient")
 	}
 	var numbers []string
-	add := func(ids []*node) {
+	add := func(ids []*part) {
 		for _, n := range d.numbers(ids) {
 			if !slices.Contains(numbers, n) {
 				numbers = append(numbers, n)
@@ -23,7 +23,7 @@ func (d *reader) subject(o *offered) (number, why string) {
 		}
 	}
 	if id := s.at("identifier"); id != nil {
-		add([]*node{id})
+		add([]*part{id})
 	}
 	to, _, _ := strings.Cut(s.text("reference"), "/_history/")
 	if local, contained := strings.CutPrefix(to, "#"); contained {
@@ -34,7 +34,7 @@ func (d *reader) subject(o *offered) (number, why string) {
 		}
 	}
 	if id, ok := conditional(to); ok {
-		add([]*node{id})
+		add([]*part{id})
 	}
 	for _, p := range d.patients.answering(to) {
 		add(p.list("identifier"))
@@ -102,7 +102,7 @@ func cutLast(address string) (base, id string, ok bool) {
 }
 
 // conditional is the identifier that a conditional reference searches by.
-func conditional(to string) (*node, bool) {
+func conditional(to string) (*part, bool) {
 	query, ok := strings.CutPrefix(to, "Patient?identifier=")
 	if !ok {
 		return nil, false
@@ -112,12 +112,12 @@ func conditional(to string) (*node, bool) {
 	if err != nil || !ok {
 		return nil, false
 	}
-	return &node{kind: object, names: []string{"system", "value"}, kids: []*node{{kind: text, value: system}, {kind: text, value: value}}}, true
+	return newObject(newText("system", system), newText("value", value)), true
 }
 
 // numbers are the hospital numbers among identifiers, by the policy's system of
 // them: those in use.
-func (d *reader) numbers(ids []*node) (out []string) {
+func (d *reader) numbers(ids []*part) (out []string) {
 	for _, id := range ids {
 		if n := d.numberOf(id); n != "" && !past(id) && !slices.Contains(out, n) {
 			out = append(out, n)
@@ -126,7 +126,7 @@ func (d *reader) numbers(ids []*node) (out []string) {
 	return out
 }
 
-func (d *reader) numberOf(id *node) string {
+func (d *reader) numberOf(id *part) string {
 	if system := d.Policy.FHIR.Identifiers["mrn"].System; system == "" || id.text("system") != system {
 		return ""
 	}
@@ -135,6 +135,6 @@ func (d *reader) numberOf(id *node) string {
 
 // past says whether a name or an identifier is one that was, or is to end: a moment
 // is not compared with a clock.
-func past(n *node) bool {
+func past(n *part) bool {
 	return n.text("use") == "old" || n.at("period").text("end") != ""
 }

@@ -133,7 +133,7 @@ func (d *reader) agrees(o *offered, k *known) bool {
 
 // nameOf is the name that holds: the official one, else the first that is in use.
 func nameOf(o *offered) (family, given string) {
-	var found *node
+	var found *part
 	for _, n := range o.list("name") {
 		switch use := n.text("use"); {
 		case use == "temp" || past(n):
@@ -149,4 +149,13 @@ func nameOf(o *offered) (family, given string) {
 		given = strings.TrimSpace(given + " " + g.value)
 	}
 	return found.text("family"), given
+}
+
+// codings are the codes of a concept, each with its system.
+func codings(concept *part) []string {
+	var out []string
+	for _, x := range concept.list("coding") {
+		out = append(out, x.text("system")+"|"+x.text("code"))
+	}
+	return out
 }

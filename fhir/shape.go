@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 	"sync"
+
+	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
 
 // The models are read once a type: what is written, and checked, goes by these
@@ -156,5 +158,8 @@ func codesOf(t reflect.Type) []string {
 	}
 }
 
-// isCode says whether a code is one of a model's closed set.
-func isCode(t reflect.Type, code string) bool { return slices.Contains(shapeOf(t).codes, code) }
+// resourceTypes are those of R4.
+func resourceTypes() []string { return shapeOf(reflect.TypeFor[r4.ResourceType]()).codes }
+
+// bundleTypes are those of R4.
+func bundleTypes() []string { return shapeOf(reflect.TypeFor[r4.BundleType]()).codes }

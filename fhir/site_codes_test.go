@@ -16,7 +16,7 @@ func siteCodes(t testing.TB, text string) (fhir.SiteCodes, []string) {
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}
-	codes, issues := fhir.ReadSiteCodes(v)
+	codes, issues := fhir.SiteCodesOf(v)
 	var said []string
 	for _, i := range issues {
 		said = append(said, i.Path+" "+string(i.Code))

@@ -23,9 +23,6 @@ type taken struct {
 	turned bool // it changed between mask and prongs
 }
 
-// retaken is what an entry took over that became another than had been told.
-type retaken struct{ device, site, turn another }
-
 // followed are the kinds of which some take over from others.
 var followed = map[string]bool{"admission": true, "discharge": true, "support": true, "interface": true, "circuit": true, "bonnet": true, "tube": true}
 

@@ -225,25 +225,3 @@ func laterOf(a, b string) string {
 	}
 	return a
 }
-
-func narrateTask(m *r4.Task, status string) *r4.Narrative {
-	p := newPage()
-	p.line(textOf(m.Code), of(m.Description), status, textOf(m.StatusReason))
-	if r := m.Restriction; r != nil {
-		p.line(pair("due", of(r.Period.Start)), pair("overdue from", of(r.Period.End)))
-	}
-	if m.ExecutionPeriod != nil {
-		p.line(pair("done", of(m.ExecutionPeriod.End)))
-	}
-	by := ""
-	if m.Requester != nil {
-		by = of(m.Requester.Display)
-	}
-	if said := saidCharted(m.LastModified, by, m.Note); len(said) == 1 {
-		p.line(said...)
-	} else {
-		p.line(pair("by", by), of(m.LastModified))
-	}
-	notes(p, m.Note)
-	return p.done()
-}

@@ -20,7 +20,7 @@ func Terminology(p *handover.Policy) ([]*Resource, error) {
 	}
 	out := []*Resource{{Type: "CodeSystem", ID: ownSystemID, model: &resource{kind: "CodeSystem", id: ownSystemID, status: active, body: cs}}}
 	for _, set := range valueSets {
-		out = append(out, set.resource(p))
+		out = append(out, defineSet(set, p))
 	}
 	for _, r := range out {
 		if err := r.encode(p); err != nil {
@@ -30,7 +30,7 @@ func Terminology(p *handover.Policy) ([]*Resource, error) {
 	return out, nil
 }
 
-func (s valueSet) resource(p *handover.Policy) *Resource {
+func defineSet(s valueSet, p *handover.Policy) *Resource {
 	system := p.FHIR.Base + ownSystemPath
 	include := r4.ValueSetComposeInclude{System: &system, Version: ptr(ownSystemVersion)}
 	for _, c := range s.concepts {

@@ -161,14 +161,14 @@ func (x *Export) request(mode Mode, r *Resource) (request []byte, named bool) {
 		return conditionalUpdate(r.Type, Identifier{x.policy.FHIR.Base + ownIDPath, r.ID}), false
 	case r.Type == "Patient", r.Type == "Practitioner", r.Type == "Location", r.Type == "Device" && r.Infant == "":
 		request = append(request, `"method":"POST","url":"`+r.Type+`","ifNoneExist":`...)
-		return handover.AppendString(request, r.Identifier.query()), false
+		return handover.AppendString(request, queryOf(r.Identifier)), false
 	}
 	return conditionalUpdate(r.Type, r.Identifier), false
 }
 
 // conditionalUpdate is a request that updates the one of an identifier.
 func conditionalUpdate(kind string, known Identifier) []byte {
-	return handover.AppendString([]byte(`"method":"PUT","url":`), kind+"?"+known.query())
+	return handover.AppendString([]byte(`"method":"PUT","url":`), kind+"?"+queryOf(known))
 }
 
 // packer puts resources into bundles in order.
@@ -191,9 +191,9 @@ func (p *packer) pack(r *Resource) error {
 	if err != nil {
 		return err
 	}
-	if r.grouped() != nil && !p.fits(need, 0) {
+	if grouped(r) != nil && !p.fits(need, 0) {
 		p.sent[r] = true
-		if r, err = r.apart(p.x); err != nil {
+		if r, err = p.x.apart(r); err != nil {
 			return err
 		}
 		if need, err = p.x.closure(r, nil); err != nil {

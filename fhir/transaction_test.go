@@ -1,33 +1,12 @@
 package fhir_test
 
 import (
-	"encoding/json"
 	"strings"
 	"testing"
 
 	"cotline/fhir"
 	"cotline/handover"
 )
-
-type requested struct {
-	Entry []struct {
-		FullURL  string `json:"fullUrl"`
-		Resource struct {
-			ResourceType, ID string
-			Identifier       []struct{ System, Value string }
-		}
-		Request struct{ Method, URL, IfNoneExist string }
-	}
-}
-
-func read(t testing.TB, b []byte) requested {
-	t.Helper()
-	var r requested
-	if err := json.Unmarshal(b, &r); err != nil {
-		t.Fatal(err)
-	}
-	return r
-}
 
 // Every transaction keeps its limits, holds all it refers to, and together they
 // send everything. Eight is the lowest limit that a receiver is known to have.
@@ -48,7 +27,7 @@ func TestTransactionsKeepTheirLimits(t *testing.T) {
 			if faults := fhir.Check(part); len(faults) > 0 {
 				t.Fatalf("%+v: %v", s, faults)
 			}
-			b := read(t, part)
+			b := requestsOf(t, part)
 			conditional := false
 			for _, e := range b.Entry {
 				seen[e.FullURL] = true
@@ -76,7 +55,7 @@ func TestConditional(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, e := range read(t, b).Entry {
+	for _, e := range requestsOf(t, b).Entry {
 		kind := e.Resource.ResourceType
 		id := e.Resource.Identifier[0]
 		query := "identifier=" + id.System + "|" + id.Value
@@ -130,7 +109,7 @@ func TestCollection(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := read(t, b); len(got.Entry) != len(x.Resources) {
+	if got := requestsOf(t, b); len(got.Entry) != len(x.Resources) {
 		t.Errorf("%d entries of %d resources", len(got.Entry), len(x.Resources))
 	}
 }

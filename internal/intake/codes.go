@@ -12,5 +12,5 @@ func Codes(text []byte) (fhir.SiteCodes, []handover.Issue) {
 	if len(issues) > 0 {
 		return nil, issues
 	}
-	return fhir.ReadSiteCodes(v)
+	return fhir.SiteCodesOf(v)
 }

@@ -1,9 +1,7 @@
 package fhir
 
 import (
-	"encoding/binary"
 	"encoding/json"
-	"math/bits"
 )
 
 // text reads a string from its quotation mark on, and says whether it is all of
@@ -47,24 +45,6 @@ func (p *scanner) other(start int) (s string, plain bool, err error) {
 		}
 	}
 	return "", false, errNotWhole
-}
-
-// ordinaryTo is where the ordinary bytes from i on end. It looks at eight at once:
-// the top bit of each becomes set where a byte is none, and the lowest such bit is
-// right, for only what lies above it can be wrong by a carry.
-func ordinaryTo(b []byte, i int) int {
-	const each, top = 0x0101010101010101, 0x8080808080808080
-	for ; i+8 <= len(b); i += 8 {
-		x := binary.LittleEndian.Uint64(b[i:])
-		odd := x | (x - each*0x20) | (x + each) | ((x ^ each*'"') - each) | ((x ^ each*'\\') - each)
-		if odd &= top; odd != 0 {
-			return i + bits.TrailingZeros64(odd)/8
-		}
-	}
-	for i < len(b) && ordinary[b[i]] {
-		i++
-	}
-	return i
 }
 
 // escapes are what a backslash and one letter stand for.

@@ -8,14 +8,10 @@ import (
 	"cotline/handover"
 )
 
-// SiteCodes are codings that a site adds after an own code, under its own licences:
-// of SNOMED CT, say, or a LOINC code that it holds to be near enough.
-type SiteCodes map[string][]r4.Coding
-
-// ReadSiteCodes reads them: a map of own codes, each to a list of {system, code,
+// SiteCodesOf reads them: a map of own codes, each to a list of {system, code,
 // display, version}, of which the last two may be left out. With issues, they are
 // not to be used.
-func ReadSiteCodes(v handover.Value) (SiteCodes, []handover.Issue) {
+func SiteCodesOf(v handover.Value) (SiteCodes, []handover.Issue) {
 	d := siteCodes{out: SiteCodes{}}
 	if v.Type != handover.ObjectValue {
 		d.add(v, "", handover.CodeType, "a map of codes of the unit's code system")

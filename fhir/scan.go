@@ -6,60 +6,6 @@ import (
 	"unicode/utf8"
 )
 
-// part is a piece of JSON that is checked, with nothing lost: numbers as written,
-// names in order. Its strings are parts of the text wherever they have no escape.
-type part struct {
-	kind  kind
-	plain bool   // a string of printable ASCII
-	done  bool   // an entry of a bundle, checked as soon as it was read
-	index int32  // its place in what holds it, from 0
-	start int32  // where its value begins in the text
-	name  string // of a member
-	value string // of text, numeral and truthful
-
-	parent, first, next *part
-}
-
-// at is the named member, nil when there is none.
-func (n *part) at(name string) *part {
-	if n == nil || n.kind != object {
-		return nil
-	}
-	for m := n.first; m != nil; m = m.next {
-		if m.name == name {
-			return m
-		}
-	}
-	return nil
-}
-
-// text is the named member if it is a string.
-func (n *part) text(name string) string {
-	if m := n.at(name); m != nil && m.kind == text {
-		return m.value
-	}
-	return ""
-}
-
-// items is the first item of the named array; the others come next.
-func (n *part) items(name string) *part {
-	if m := n.at(name); m != nil && m.kind == array {
-		return m.first
-	}
-	return nil
-}
-
-// path is where a part stands, below a root of that name.
-func (n *part) path(root string) string {
-	switch {
-	case n.parent == nil:
-		return root
-	case n.parent.kind == array:
-		return indexedPath(n.parent.path(root), int(n.index))
-	}
-	return n.parent.path(root) + "." + n.name
-}
-
 var (
 	errNotWhole = errors.New("not whole JSON")
 	errDeep     = errors.New("nested too deep")
@@ -75,16 +21,22 @@ type scanner struct {
 	parts []part
 	used  int    // of parts
 	taken []byte // of a string with escapes
-	c     *checker
+	asked scanning
 }
 
-// scan reads one JSON text (RFC 8259) for a checker, to which it gives each entry of
-// a bundle as soon as that is read, and names that stand twice as faults.
-func scan(b []byte, c *checker) (*part, error) {
+// scanning is what a scanner tells of while it reads; the zero value is nobody.
+type scanning struct {
+	item  func(*part) bool // of each item of an array of the outermost object; true: what it held is needed no more
+	twice func(*part)      // of a member whose name stands in its object already
+}
+
+// scan reads one JSON text (RFC 8259). What is read last is the first to make room,
+// so that a bundle is checked entry by entry in the memory of one.
+func scan(b []byte, asked scanning) (*part, error) {
 	if !utf8.Valid(b) {
 		return nil, errNotUTF8
 	}
-	p := &scanner{b: b, s: string(b), c: c, parts: make([]part, min(256, len(b)/16+1))}
+	p := &scanner{b: b, s: string(b), asked: asked, parts: make([]part, min(256, len(b)/16+1))}
 	root := p.part(nil, 0)
 	if err := p.value(root, 0); err != nil {
 		return nil, err
@@ -177,7 +129,7 @@ func (p *scanner) array(n *part, depth int) error {
 		if err := p.value(kid, depth+1); err != nil {
 			return err
 		}
-		if depth == 1 && p.c.read(kid) {
+		if depth == 1 && p.asked.item != nil && p.asked.item(kid) {
 			kid.first = nil // what it held makes room for the next
 			if p.used = used; &parts[0] != &p.parts[0] {
 				p.used = 0
@@ -212,8 +164,8 @@ func (p *scanner) object(n *part, depth int) error {
 		if kid.name, _, err = p.text(); err != nil {
 			return err
 		}
-		if names.twice(n, kid.name) {
-			p.c.faults = append(p.c.faults, Fault{kid.path("$"), ruleJSON, "the name stands twice"})
+		if names.twice(n, kid.name) && p.asked.twice != nil {
+			p.asked.twice(kid)
 		}
 		*last, last = kid, &kid.next
 		if p.next() != ':' {
