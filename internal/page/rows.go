@@ -42,7 +42,7 @@ func (v view) changed(f *handover.Summary) row {
 	if f.New {
 		return row{Label: r.Label, Items: []item{{"NEW on the ward since " + v.when(f.Since), true}}}
 	}
-	for _, c := range shownChanges(f) {
+	for _, c := range f.ShownChanges() {
 		r.add(v.change(c))
 	}
 	if len(r.Items) == 0 {

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"strconv"
 	"strings"
 
 	"cotline/handover"
@@ -12,7 +13,7 @@ func (v view) cares(f *handover.Summary) row {
 	for _, c := range f.Cares {
 		last := joined(", ", joined(" ", c.Side, c.State, v.seen(c.Source)), quoted(c.Text))
 		if c.Window > 0 {
-			r.add(plain(c.What) + " " + string(whole(c.Window)) + "×, last " + last)
+			r.add(plain(c.What) + " " + strconv.Itoa(c.Window) + "×, last " + last)
 		} else {
 			before = append(before, plain(c.What)+" "+last)
 		}
@@ -158,10 +159,8 @@ func (v view) gaps(f *handover.Summary) row {
 
 func (v view) notComputed(f *handover.Summary) row {
 	r := row{Label: "Not computed"}
-	s := sheet{zone: v.zone}
-	s.infant(f)
-	for _, m := range s.not {
-		r.add(pathSaid(m.key) + ": " + m.value.(string))
+	for _, x := range f.NotComputed {
+		r.add(pathSaid(x.Path) + ": " + x.Why)
 	}
 	return r
 }

@@ -2,6 +2,7 @@ package page
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -42,7 +43,7 @@ func newView(h *handover.Handover, ages bool) view {
 func (v *view) cite(s handover.Score) {
 	if s.Z != nil && v.standards[s.Standard] == "" {
 		v.cited = append(v.cited, s.Standard)
-		v.standards[s.Standard] = string(whole(len(v.cited)))
+		v.standards[s.Standard] = strconv.Itoa(len(v.cited))
 	}
 }
 
