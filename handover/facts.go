@@ -15,11 +15,12 @@ type FactSpec struct {
 	Item   string     // of a list with keys: what an item is called after its key
 	Of     []FactSpec // parts of an object, or of each item of a list
 	List   bool
-	fields string     // the kind of entry whose fields its parts are named and described by
-	Apart  bool       // no line of its own in the workbook: a column or another line tells it
-	Quiet  bool       // a line of the workbook only where it says something
-	NoGap  bool       // null here is no gap
-	record bool       // it comes from the whole record, not from one entry
+	fields string // the kind of entry whose fields its parts are named and described by
+	Apart  bool   // no line of its own in the workbook: a column or another line tells it
+	Quiet  bool   // a line of the workbook only where it says something
+	NoNull bool   // not charted has no key, and is no gap
+	NoGap  bool   // null here is no gap
+	record bool   // it comes from the whole record, not from one entry
 	read   func(owner any, f *Fact)
 }
 
@@ -43,10 +44,10 @@ type Fact struct {
 	Remark string // the unit, or what else stands beside the value
 	// Value is a string, Digits, Decimal, int, bool, time.Time, Date or []string;
 	// nil where there is none, or where there are only parts.
-	Value any
-	Parts []Fact // of an object, or of a value that is told with its source
-	Items []Fact // of a list: an object each
-	Source       // zero where it does not come from one entry
+	Value  any
+	Parts  []Fact // of an object, or of a value that is told with its source
+	Items  []Fact // of a list: an object each
+	Source        // zero where it does not come from one entry
 }
 
 // Digits are a whole number that is kept as it was written.

@@ -22,7 +22,7 @@ var bodyFacts = []FactSpec{
 			val("action", func(x *SkinSite) string { return x.Action }),
 			val("note", func(x *SkinSite) string { return x.Note }),
 			origin(chartedAt, byWhom, amended)),
-		maybe("unseen", func(f *Skin) Maybe[[]string] { return f.Unseen }).quiet(),
+		opt("unseen", func(f *Skin) *[]string { return f.Unseen.Value }),
 		object("", func(f *Skin) *Skin { return sayIf(f.DueAt.Applies, *f) },
 			maybe("dueAt", func(f *Skin) Maybe[time.Time] { return f.DueAt }),
 			maybe("overdueAt", func(f *Skin) Maybe[time.Time] { return f.Overdue }),

@@ -27,7 +27,7 @@ var identityFacts = []FactSpec{
 	val("since", func(s *Summary) time.Time { return s.Since }),
 	val("new", func(s *Summary) bool { return s.New }),
 	object("age", func(s *Summary) *Age { return &s.Age },
-		val("gestation", func(a *Age) string { return a.Gestation }).of("admission", "gestation"),
+		maybe("gestation", func(a *Age) Maybe[string] { return knownIf(a.Gestation, a.Gestation != "") }).of("admission", "gestation").noNull(),
 		val("postmenstrual", func(a *Age) string { return a.Postmenstrual }).of("admission", "gestation"),
 		opt("about", func(a *Age) *bool { return sayIf(a.Postmenstrual != "", a.About) }).apart(),
 		val("dayOfLife", func(a *Age) int { return a.DayOfLife }).in("the day of birth is 0")),

@@ -160,6 +160,7 @@ func (s FactSpec) items(word string) FactSpec { s.Item = word; return s }
 
 func (s FactSpec) apart() FactSpec      { s.Apart = true; return s }
 func (s FactSpec) quiet() FactSpec      { s.Quiet = true; return s }
+func (s FactSpec) noNull() FactSpec     { s.NoNull, s.NoGap = true, true; return s }
 func (s FactSpec) noGap() FactSpec      { s.NoGap = true; return s }
 func (s FactSpec) fromRecord() FactSpec { s.record = true; return s }
 
@@ -183,7 +184,9 @@ func stateOf[V any](m Maybe[V], f *Fact) *V {
 	return nil
 }
 
-func partsOf(f *Fact, of []FactSpec, owner any) []Fact { return readAll(of, owner, f.within(), f.Source) }
+func partsOf(f *Fact, of []FactSpec, owner any) []Fact {
+	return readAll(of, owner, f.within(), f.Source)
+}
 
 // within is what the paths of a fact's parts begin with.
 func (f *Fact) within() string {

@@ -27,7 +27,7 @@ func gapsOf(s *Summary) ([]string, []NotComputed) {
 			gaps = append(gaps, missing...)
 		}
 	}
-	return append(slices.Concat(first...), gaps...), notComputed
+	return append(append([]string{}, slices.Concat(first...)...), gaps...), notComputed
 }
 
 // visit calls do with a fact and all below it, but where null is no gap.

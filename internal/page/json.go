@@ -27,14 +27,15 @@ type jsonWriter struct {
 func (w *jsonWriter) object(facts []handover.Fact, within string) {
 	wrote := false
 	for i := range facts {
-		if facts[i].State == handover.NotApplicable {
+		f := &facts[i]
+		if f.State == handover.NotApplicable || f.State == handover.NotCharted && f.NoNull {
 			continue
 		}
 		w.member(wrote, '{', within)
 		wrote = true
-		w.text(facts[i].Name)
+		w.text(f.Name)
 		w.b = append(w.b, ": "...)
-		w.fact(&facts[i], within+"  ")
+		w.fact(f, within+"  ")
 	}
 	w.end(wrote, "{}", within)
 }
