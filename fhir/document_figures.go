@@ -1,6 +1,8 @@
 package fhir
 
 import (
+	"maps"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -13,58 +15,149 @@ import (
 // withinError is said of growth that the measuring error alone could make.
 const withinError = "within measuring error"
 
-// figures are what the engine computed for this handover, one Observation each,
-// named after the handover: they stand in its document and nowhere else.
+// figure says how a fact of the handover's table is told as an Observation of its
+// document.
+type figure struct {
+	kind string // of the document's sections: window, episode, age, tube
+	role string // what its id is made of; * is the word in the fact's path
+	code concept
+	unit unit
+	of   map[string]concept // of a count of several: its parts
+	and  func(*document, *r4.Observation, *handover.Fact)
+}
+
+// figures are the facts that the engine computed for a handover, by path. They
+// stand in its document and nowhere else.
+var figures = map[string]figure{
+	"fio2.minPercent":      {kind: "window", role: "fio2.minimum", code: fio2Lowest, unit: percent},
+	"fio2.maxPercent":      {kind: "window", role: "fio2.maximum", code: fio2Highest, unit: percent},
+	"fio2.meanPercent":     {kind: "window", role: "fio2.mean", code: fio2Mean, unit: percent},
+	"fio2.rises":           {kind: "window", role: "fio2.rises", code: fio2Rises},
+	"spo2":                 {kind: "window", role: "spo2", code: spo2Counts, of: targetCounts},
+	"episodes.window":      {kind: "episode", role: "episodes.window", code: episodesWindow, of: episodeCounts(), and: overWindow},
+	"episodes.day":         {kind: "episode", role: "episodes.day", code: episodesDay, of: episodeCounts(), and: overDay},
+	"hoursUnder.*":         {kind: "window", role: "hours.*", code: hoursUnder, unit: hours, and: onSite},
+	"age.dayOfLife":        {kind: "age", role: "day-of-life", code: dayOfLife},
+	"weight.z":             {kind: "age", role: "weight.z", code: weightZ, unit: zScore, and: byStandard},
+	"weight.centile":       {kind: "age", role: "weight.centile", code: weightCentile, unit: centile, and: byStandard},
+	"head.z":               {kind: "age", role: "head.z", code: headZ, unit: zScore, and: byStandard},
+	"head.centile":         {kind: "age", role: "head.centile", code: headCentile, unit: centile, and: byStandard},
+	"head.growthCmPerWeek": {kind: "age", role: "head.growth", code: headGrowth, unit: cmWeek, and: withError},
+	"tubes.*.moved":        {kind: "tube", role: "tube.*.moved", code: tubeMoved, and: ofTube},
+	"tubes.*.estimateCm":   {kind: "tube", role: "tube.*.estimate", code: tubeEstimate, unit: cm, and: estimated},
+}
+
+// figured are the facts that figures are told of, in the document's order.
+var figured = []string{"fio2", "spo2", "episodes", "hoursUnder", "age.dayOfLife", "age.postmenstrual", "weight", "head", "tubes"}
+
+var targetCounts = map[string]concept{"below": spo2Below, "inTarget": spo2Within, "above": spo2Above, "noTarget": spo2NoTarget}
+
+func episodeCounts() map[string]concept {
+	out := maps.Clone(signs)
+	maps.Copy(out, recoveries)
+	return out
+}
+
 func (d *document) figures() {
-	s := d.s
-	if f := s.FiO2.Value; f != nil {
-		d.figure("window", "fio2.minimum", fio2Lowest, measured(f.MinPercent.String(), percent))
-		d.figure("window", "fio2.maximum", fio2Highest, measured(f.MaxPercent.String(), percent))
-		if m := f.MeanPercent.Value; m != nil {
-			d.figure("window", "fio2.mean", fio2Mean, measured(m.String(), percent))
-		}
-		d.figure("window", "fio2.rises", fio2Rises, counted(f.Rises))
-	}
-	if c := s.SpO2.Value; c != nil {
-		d.figure("window", "spo2", spo2Counts, counted(c.Count),
-			d.count(spo2Below, c.Below), d.count(spo2Within, c.InTarget), d.count(spo2Above, c.Above), d.count(spo2NoTarget, c.NoTarget))
-	}
-	dayBefore := d.Handover.At.Add(-24 * time.Hour)
-	d.over(d.episodes("episodes.window", episodesWindow, s.Episodes.Window), s.Since)
-	d.over(d.episodes("episodes.day", episodesDay, s.Episodes.Day), dayBefore)
-	if h := s.HoursUnder.Value; h != nil {
-		for _, x := range *h {
-			o := d.figure("window", "hours."+x.Site, hoursUnder, measured(x.Hours.String(), hours))
-			o.BodySite = d.codes.concept(sites[x.Site])
-			d.over(o, dayBefore)
-		}
-	}
-	d.ages()
-	if w := s.Weight.Value; w != nil {
-		d.place("weight", weightZ, weightCentile, w.Score)
-	}
-	if h := s.Head.Value; h != nil {
-		d.place("head", headZ, headCentile, h.Score)
-		if h.Growth != nil {
-			o := d.figure("age", "head.growth", headGrowth, measured(h.Growth.CmPerWeek.String(), cmWeek))
-			if h.Growth.WithinError {
-				o.Note = []r4.Annotation{{Text: withinError}}
-			}
-		}
-	}
-	if all := s.Tubes.Value; all != nil {
-		for _, t := range *all {
-			which := component{d.codes.concept(tubeUse), coded(d.codes.concept(uses[t.Use]))} // two may be in
-			d.figure("tube", "tube."+t.Use+".moved", tubeMoved, truth(t.Moved), which)
-			if cmText := t.EstimateCm.Value; cmText != nil {
-				d.figure("tube", "tube."+t.Use+".estimate", tubeEstimate, measured(cmText.String(), cm), which).Method = texted(t.EstimateBy)
-			}
+	facts := d.s.Facts()
+	for _, path := range figured {
+		switch f := handover.Find(facts, path); {
+		case f == nil:
+		case path == "age.postmenstrual":
+			d.postmenstrual()
+		default:
+			d.figuresOf(f)
 		}
 	}
 }
 
-func (d *document) ages() {
-	d.figure("age", "day-of-life", dayOfLife, counted(d.s.Age.DayOfLife))
+// figuresOf tells a fact, and all below it, that have a figure.
+func (d *document) figuresOf(f *handover.Fact) {
+	word, pattern := "", f.Path
+	if parts := strings.Split(f.Path, "."); len(parts) > 1 && (parts[0] == "hoursUnder" || parts[0] == "tubes") {
+		word, parts[1] = parts[1], "*"
+		pattern = strings.Join(parts, ".")
+	}
+	if x, ok := figures[pattern]; ok && f.State == handover.Charted {
+		d.tell(x, f, strings.ReplaceAll(x.role, "*", word))
+		return
+	}
+	for i := range f.Parts {
+		d.figuresOf(&f.Parts[i])
+	}
+	for i := range f.Items {
+		d.figuresOf(&f.Items[i])
+	}
+}
+
+// tell is a figure of a fact; one of several counts has the first as its value.
+func (d *document) tell(x figure, f *handover.Fact, role string) {
+	told := f
+	var parts []component
+	if x.of != nil {
+		told = &f.Parts[0]
+		for _, part := range f.Parts[1:] {
+			parts = append(parts, component{d.codes.concept(x.of[part.Name]), valueOf(part.Value, x.unit)})
+		}
+	}
+	o := d.figure(x.kind, role, x.code, valueOf(told.Value, x.unit), parts...)
+	if x.and != nil {
+		x.and(d, o, f)
+	}
+}
+
+func valueOf(v any, u unit) value {
+	switch v := v.(type) {
+	case handover.Decimal:
+		return measured(v.String(), u)
+	case int:
+		return counted(v)
+	case bool:
+		return truth(v)
+	}
+	return value{}
+}
+
+func overWindow(d *document, o *r4.Observation, _ *handover.Fact) { d.over(o, d.s.Since) }
+
+func overDay(d *document, o *r4.Observation, _ *handover.Fact) {
+	d.over(o, d.Handover.At.Add(-24*time.Hour))
+}
+
+func onSite(d *document, o *r4.Observation, f *handover.Fact) {
+	o.BodySite = d.codes.concept(sites[f.Name])
+	overDay(d, o, f)
+}
+
+// byStandard names the growth standard, which stands beside the fact.
+func byStandard(_ *document, o *r4.Observation, f *handover.Fact) { o.Method = texted(f.Remark) }
+
+func withError(d *document, o *r4.Observation, _ *handover.Fact) {
+	if d.s.Head.Value.Growth.WithinError {
+		o.Note = []r4.Annotation{{Text: withinError}}
+	}
+}
+
+// ofTube says which tube it is: two may be in.
+func ofTube(d *document, o *r4.Observation, f *handover.Fact) {
+	which := component{d.codes.concept(tubeUse), coded(d.codes.concept(uses[d.tube(f).Use]))}
+	o.Component = append(o.Component, which.model())
+}
+
+func estimated(d *document, o *r4.Observation, f *handover.Fact) {
+	ofTube(d, o, f)
+	o.Method = texted(d.tube(f).EstimateBy)
+}
+
+// tube is the tube that a fact is of.
+func (d *document) tube(f *handover.Fact) handover.Tube {
+	all := *d.s.Tubes.Value
+	return all[slices.IndexFunc(all, func(t handover.Tube) bool { return strings.HasPrefix(f.Path, "tubes."+t.Use+".") })]
+}
+
+// postmenstrual is the age in days, or in completed weeks where the days are not
+// known.
+func (d *document) postmenstrual() {
 	week, day, exact := strings.Cut(d.s.Age.Postmenstrual, "+")
 	w, err := strconv.Atoi(week)
 	switch n, errDay := strconv.Atoi(day); {
@@ -74,31 +167,6 @@ func (d *document) ages() {
 	case !exact:
 		d.figure("age", "postmenstrual-age", postmenstrual, measured(week, weeks))
 	}
-}
-
-// place is where a measure lies on a growth standard, which the method names.
-func (d *document) place(role string, z, c concept, at handover.Score) {
-	if at.Z != nil {
-		d.figure("age", role+".z", z, measured(at.Z.String(), zScore)).Method = texted(at.Standard)
-	}
-	if at.Centile != nil {
-		d.figure("age", role+".centile", c, measured(at.Centile.String(), centile)).Method = texted(at.Standard)
-	}
-}
-
-func (d *document) episodes(role string, code concept, n handover.EpisodeCount) *r4.Observation {
-	var parts []component
-	for i, w := range handover.Signs {
-		parts = append(parts, d.count(signs[w], n.BySign[i]))
-	}
-	for i, w := range handover.Recoveries {
-		parts = append(parts, d.count(recoveries[w], n.ByRecovered[i]))
-	}
-	return d.figure("episode", role, code, counted(n.Count), parts...)
-}
-
-func (d *document) count(code concept, n int) component {
-	return component{d.codes.concept(code), counted(n)}
 }
 
 // figure adds a computed Observation of the moment of the handover.
