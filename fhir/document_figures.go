@@ -1,8 +1,6 @@
 package fhir
 
 import (
-	"maps"
-	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -22,41 +20,31 @@ type figure struct {
 	role string // what its id is made of; * is the word in the fact's path
 	code concept
 	unit unit
-	of   map[string]concept // of a count of several: its parts
-	and  func(*document, *r4.Observation, *handover.Fact)
 }
 
 // figures are the facts that the engine computed for a handover, by path. They
 // stand in its document and nowhere else.
 var figures = map[string]figure{
-	"fio2.minPercent":      {kind: "window", role: "fio2.minimum", code: fio2Lowest, unit: percent},
-	"fio2.maxPercent":      {kind: "window", role: "fio2.maximum", code: fio2Highest, unit: percent},
-	"fio2.meanPercent":     {kind: "window", role: "fio2.mean", code: fio2Mean, unit: percent},
+	"fio2.minPercent":      {"window", "fio2.minimum", fio2Lowest, percent},
+	"fio2.maxPercent":      {"window", "fio2.maximum", fio2Highest, percent},
+	"fio2.meanPercent":     {"window", "fio2.mean", fio2Mean, percent},
 	"fio2.rises":           {kind: "window", role: "fio2.rises", code: fio2Rises},
-	"spo2":                 {kind: "window", role: "spo2", code: spo2Counts, of: targetCounts},
-	"episodes.window":      {kind: "episode", role: "episodes.window", code: episodesWindow, of: episodeCounts(), and: overWindow},
-	"episodes.day":         {kind: "episode", role: "episodes.day", code: episodesDay, of: episodeCounts(), and: overDay},
-	"hoursUnder.*":         {kind: "window", role: "hours.*", code: hoursUnder, unit: hours, and: onSite},
+	"spo2":                 {kind: "window", role: "spo2", code: spo2Counts},
+	"episodes.window":      {kind: "episode", role: "episodes.window", code: episodesWindow},
+	"episodes.day":         {kind: "episode", role: "episodes.day", code: episodesDay},
+	"hoursUnder.*":         {"window", "hours.*", hoursUnder, hours},
 	"age.dayOfLife":        {kind: "age", role: "day-of-life", code: dayOfLife},
-	"weight.z":             {kind: "age", role: "weight.z", code: weightZ, unit: zScore, and: byStandard},
-	"weight.centile":       {kind: "age", role: "weight.centile", code: weightCentile, unit: centile, and: byStandard},
-	"head.z":               {kind: "age", role: "head.z", code: headZ, unit: zScore, and: byStandard},
-	"head.centile":         {kind: "age", role: "head.centile", code: headCentile, unit: centile, and: byStandard},
-	"head.growthCmPerWeek": {kind: "age", role: "head.growth", code: headGrowth, unit: cmWeek, and: withError},
-	"tubes.*.moved":        {kind: "tube", role: "tube.*.moved", code: tubeMoved, and: ofTube},
-	"tubes.*.estimateCm":   {kind: "tube", role: "tube.*.estimate", code: tubeEstimate, unit: cm, and: estimated},
+	"weight.z":             {"age", "weight.z", weightZ, zScore},
+	"weight.centile":       {"age", "weight.centile", weightCentile, centile},
+	"head.z":               {"age", "head.z", headZ, zScore},
+	"head.centile":         {"age", "head.centile", headCentile, centile},
+	"head.growthCmPerWeek": {"age", "head.growth", headGrowth, cmWeek},
+	"tubes.*.moved":        {kind: "tube", role: "tube.*.moved", code: tubeMoved},
+	"tubes.*.estimateCm":   {"tube", "tube.*.estimate", tubeEstimate, cm},
 }
 
 // figured are the facts that figures are told of, in the document's order.
 var figured = []string{"fio2", "spo2", "episodes", "hoursUnder", "age.dayOfLife", "age.postmenstrual", "weight", "head", "tubes"}
-
-var targetCounts = map[string]concept{"below": spo2Below, "inTarget": spo2Within, "above": spo2Above, "noTarget": spo2NoTarget}
-
-func episodeCounts() map[string]concept {
-	out := maps.Clone(signs)
-	maps.Copy(out, recoveries)
-	return out
-}
 
 func (d *document) figures() {
 	facts := d.s.Facts()
@@ -73,13 +61,14 @@ func (d *document) figures() {
 
 // figuresOf tells a fact, and all below it, that have a figure.
 func (d *document) figuresOf(f *handover.Fact) {
-	word, pattern := "", f.Path
-	if parts := strings.Split(f.Path, "."); len(parts) > 1 && (parts[0] == "hoursUnder" || parts[0] == "tubes") {
-		word, parts[1] = parts[1], "*"
-		pattern = strings.Join(parts, ".")
+	path := strings.Split(f.Path, ".")
+	word := ""
+	if len(path) > 1 && (path[0] == "hoursUnder" || path[0] == "tubes") {
+		word, path[1] = path[1], "*"
 	}
-	if x, ok := figures[pattern]; ok && f.State == handover.Charted {
-		d.tell(x, f, strings.ReplaceAll(x.role, "*", word))
+	if x, ok := figures[strings.Join(path, ".")]; ok && f.State == handover.Charted {
+		x.role = strings.ReplaceAll(x.role, "*", word)
+		d.qualify(d.figureOf(x, f), f, path[0], word)
 		return
 	}
 	for i := range f.Parts {
@@ -90,69 +79,57 @@ func (d *document) figuresOf(f *handover.Fact) {
 	}
 }
 
-// tell is a figure of a fact; one of several counts has the first as its value.
-func (d *document) tell(x figure, f *handover.Fact, role string) {
-	told := f
-	var parts []component
-	if x.of != nil {
-		told = &f.Parts[0]
-		for _, part := range f.Parts[1:] {
-			parts = append(parts, component{d.codes.concept(x.of[part.Name]), valueOf(part.Value, x.unit)})
+// figureOf is the figure of a fact; of several counts the first is its value, the others
+// are its parts.
+func (d *document) figureOf(x figure, f *handover.Fact) *r4.Observation {
+	switch v := f.Value.(type) {
+	case handover.Decimal:
+		return d.figure(x.kind, x.role, x.code, measured(v.String(), x.unit))
+	case int:
+		return d.figure(x.kind, x.role, x.code, counted(v))
+	case bool:
+		return d.figure(x.kind, x.role, x.code, truth(v))
+	}
+	var others []component
+	for _, part := range f.Parts[1:] {
+		others = append(others, component{d.codes.concept(countCode(part.Name)), counted(part.Value.(int))})
+	}
+	return d.figure(x.kind, x.role, x.code, counted(f.Parts[0].Value.(int)), others...)
+}
+
+func countCode(word string) concept {
+	for _, codes := range []map[string]concept{targetCounts, signs, recoveries} {
+		if code, ok := codes[word]; ok {
+			return code
 		}
 	}
-	o := d.figure(x.kind, role, x.code, valueOf(told.Value, x.unit), parts...)
-	if x.and != nil {
-		x.and(d, o, f)
-	}
+	return concept{}
 }
 
-func valueOf(v any, u unit) value {
-	switch v := v.(type) {
-	case handover.Decimal:
-		return measured(v.String(), u)
-	case int:
-		return counted(v)
-	case bool:
-		return truth(v)
-	}
-	return value{}
-}
+var targetCounts = map[string]concept{"below": spo2Below, "inTarget": spo2Within, "above": spo2Above, "noTarget": spo2NoTarget}
 
-func overWindow(d *document, o *r4.Observation, _ *handover.Fact) { d.over(o, d.s.Since) }
-
-func overDay(d *document, o *r4.Observation, _ *handover.Fact) {
-	d.over(o, d.Handover.At.Add(-24*time.Hour))
-}
-
-func onSite(d *document, o *r4.Observation, f *handover.Fact) {
-	o.BodySite = d.codes.concept(sites[f.Name])
-	overDay(d, o, f)
-}
-
-// byStandard names the growth standard, which stands beside the fact.
-func byStandard(_ *document, o *r4.Observation, f *handover.Fact) { o.Method = texted(f.Remark) }
-
-func withError(d *document, o *r4.Observation, _ *handover.Fact) {
-	if d.s.Head.Value.Growth.WithinError {
+// qualify says of a figure over which time it is, at which site, by which method.
+func (d *document) qualify(o *r4.Observation, f *handover.Fact, root, word string) {
+	dayBefore := d.Handover.At.Add(-24 * time.Hour)
+	switch {
+	case f.Path == "episodes.window":
+		d.over(o, d.s.Since)
+	case f.Path == "episodes.day":
+		d.over(o, dayBefore)
+	case root == "hoursUnder":
+		o.BodySite = d.codes.concept(sites[word])
+		d.over(o, dayBefore)
+	case f.Name == "z", f.Name == "centile":
+		o.Method = texted(f.Remark) // the growth standard
+	case f.Name == "growthCmPerWeek" && d.s.Head.Value.Growth.WithinError:
 		o.Note = []r4.Annotation{{Text: withinError}}
+	case root == "tubes": // two may be in
+		which := component{d.codes.concept(tubeUse), coded(d.codes.concept(uses[word]))}
+		o.Component = append(o.Component, which.model())
+		if by := handover.Find(d.s.Facts(), "tubes."+word+".estimateBy"); by != nil && f.Name == "estimateCm" {
+			o.Method = texted(by.Value.(string))
+		}
 	}
-}
-
-// ofTube says which tube it is: two may be in.
-func ofTube(d *document, o *r4.Observation, f *handover.Fact) {
-	which := component{d.codes.concept(tubeUse), coded(d.codes.concept(uses[d.tube(f).Use]))}
-	o.Component = append(o.Component, which.model())
-}
-
-func estimated(d *document, o *r4.Observation, f *handover.Fact) {
-	ofTube(d, o, f)
-	o.Method = texted(d.tube(f).EstimateBy)
-}
-
-// tube is the tube that a fact is of.
-func (d *document) tube(f *handover.Fact) handover.Tube {
-	all := *d.s.Tubes.Value
-	return all[slices.IndexFunc(all, func(t handover.Tube) bool { return strings.HasPrefix(f.Path, "tubes."+t.Use+".") })]
 }
 
 // postmenstrual is the age in days, or in completed weeks where the days are not
