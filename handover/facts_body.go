@@ -29,7 +29,8 @@ var bodyFacts = []FactSpec{
 			opt("dueSites", func(f *Skin) *[]string { return sayIf(len(f.DueSites) > 0, f.DueSites) })),
 		val("state", func(f *Skin) string { return f.State }),
 		val("until", func(f *Skin) time.Time { return f.Until })).as("skin"),
-	maybeList("tubes", func(s *Summary) Maybe[[]Tube] { return s.Tubes }, func(t *Tube) string { return t.Use }, tubeFacts...).as("gastric tube").items("tube"),
+	maybeList("tubes", func(s *Summary) Maybe[[]Tube] { return s.Tubes },
+		func(t *Tube) string { return t.Use }, tubeFacts...).as("gastric tube").items("tube"),
 	maybeObject("head", func(s *Summary) Maybe[Head] { return s.Head },
 		val("circumferenceCm", func(f *Head) Decimal { return f.CircumferenceCm }).of("head", "circumferenceCm"),
 		happened,
@@ -50,7 +51,8 @@ var bodyFacts = []FactSpec{
 		maybe("inTolerance", func(f *Humidifier) Maybe[bool] { return f.InTolerance }).as("chamber temperature"),
 		happened,
 		object("chamberFrom", func(f *Humidifier) *NumberFact { return sayElse(f.ChamberC, f.Entry) }, source).apart(),
-		maybe("readyBeforeUse", func(f *Humidifier) Maybe[bool] { return f.ReadyBeforeUse }).as("humidifier ready before use").fromRecord(),
+		maybe("readyBeforeUse", func(f *Humidifier) Maybe[bool] { return f.ReadyBeforeUse }).
+			as("humidifier ready before use").fromRecord(),
 		val("water", func(f *Humidifier) string { return f.Water }).fromRecord(), // the source is the chamber's
 		maybe("waterEmptyAt", func(f *Humidifier) Maybe[time.Time] { return f.WaterEmptyAt }).as("when the water runs out").fromRecord(),
 		entryFirst).as("humidifier"),

@@ -39,7 +39,7 @@ var breathingFacts = []FactSpec{
 	maybeObject("silverman", func(s *Summary) Maybe[Silverman] { return s.Silverman },
 		val("total", func(f *Silverman) int { return f.Total }),
 		happened,
-		named("items", func(f *Silverman) Maybe[[]tallied] { return known(tallies(silvermanItems, f.Items[:])) }, (*tallied).key, talliedCount).apart(),
+		tally("items", silvermanItems, func(f *Silverman) []int { return f.Items[:] }).apart(),
 		sourceTail).as("Silverman-Andersen"),
 	maybeObject("weight", func(s *Summary) Maybe[Weight] { return s.Weight },
 		val("weightG", func(f *Weight) Decimal { return f.WeightG }).of("weight", "weightG"),
@@ -77,8 +77,8 @@ var breathingFacts = []FactSpec{
 
 var episodeFacts = []FactSpec{
 	val("count", func(c *EpisodeCount) int { return c.Count }),
-	named("", func(c *EpisodeCount) Maybe[[]tallied] { return known(tallies(Signs, c.BySign[:])) }, (*tallied).key, talliedCount),
-	named("", func(c *EpisodeCount) Maybe[[]tallied] { return known(tallies(Recoveries, c.ByRecovered[:])) }, (*tallied).key, talliedCount),
+	tally("", Signs, func(c *EpisodeCount) []int { return c.BySign[:] }),
+	tally("", Recoveries, func(c *EpisodeCount) []int { return c.ByRecovered[:] }),
 }
 
 // scoreFacts are a place on a growth standard, which stands beside each figure.
@@ -97,22 +97,4 @@ func (o *Observed) value() any {
 		return d
 	}
 	return o.Value
-}
-
-// tallied is a count under a word of the record.
-type tallied struct {
-	word string
-	n    int
-}
-
-var talliedCount = val("", func(t *tallied) int { return t.n })
-
-func (t *tallied) key() string { return t.word }
-
-func tallies(words []string, counts []int) []tallied {
-	out := make([]tallied, len(words))
-	for i, w := range words {
-		out[i] = tallied{w, counts[i]}
-	}
-	return out
 }

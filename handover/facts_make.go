@@ -100,6 +100,21 @@ func named[T, V any](name string, get func(*T) Maybe[[]V], key func(*V) string, 
 	}}
 }
 
+// tally is an object of counts, each under a word of the record.
+func tally[T any](name string, words []string, get func(*T) []int) FactSpec {
+	type counted struct {
+		word string
+		n    int
+	}
+	return named(name, func(owner *T) Maybe[[]counted] {
+		out := make([]counted, len(words))
+		for i, n := range get(owner) {
+			out[i] = counted{words[i], n}
+		}
+		return known(out)
+	}, func(c *counted) string { return c.word }, val("", func(c *counted) int { return c.n }))
+}
+
 // traced is a value that is told with its own source, as an object; null where
 // it was not charted.
 func traced[T, V any](name string, get func(*T) *V, value func(*V) any) FactSpec {

@@ -17,7 +17,8 @@ func (v view) rows(f *handover.Summary) []row {
 		beside(v.oxygen(f), v.indices(f)),
 		then(v.observed(f), v.episodes(f)),
 		beside(v.face(f), v.hours(f)), v.skin(f), v.tube(f),
-		then(v.growth(f), v.bonnet(f)), then(v.humidifier(f), v.setup(f)), v.cares(f), v.alarms(f), v.outlook(f), v.notes(f.Notes), v.tasks(f.Tasks), v.plans(f),
+		then(v.growth(f), v.bonnet(f)), then(v.humidifier(f), v.setup(f)), v.cares(f), v.alarms(f), v.outlook(f), v.notes(f.Notes),
+		v.tasks(f.Tasks), v.plans(f),
 		v.remarks(f), v.late(f), v.gaps(f), v.notComputed(f), then(v.thresholds(f), v.none(f)),
 	}
 	return slices.DeleteFunc(all, func(r row) bool { return len(r.Items) == 0 })

@@ -37,7 +37,8 @@ func (v view) alarms(f *handover.Summary) row {
 		if !a.SettledAt.IsZero() {
 			settled = "settled " + v.when(a.SettledAt)
 		}
-		r.add(plain(a.About)+" "+v.seen(a.Source), prefixed("tried: ", strings.Join(tried, ", then ")), prefixed("done: ", quoted(a.Action)), settled)
+		r.add(plain(a.About)+" "+v.seen(a.Source), prefixed("tried: ", strings.Join(tried, ", then ")),
+			prefixed("done: ", quoted(a.Action)), settled)
 	}
 	return r
 }
@@ -142,7 +143,8 @@ func (v view) late(f *handover.Summary) row {
 
 // arrivedLate says what came in after the handover before was signed.
 func (v view) arrivedLate(l handover.Late) string {
-	return "ARRIVED LATE: " + plain(l.Kind) + " of " + v.told(l.At) + bracketed(joined(", ", said(l.By), "charted "+v.when(l.Charted), "entry "+short(l.Entry)))
+	return "ARRIVED LATE: " + plain(l.Kind) + " of " + v.told(l.At) +
+		bracketed(joined(", ", said(l.By), "charted "+v.when(l.Charted), "entry "+short(l.Entry)))
 }
 
 func (v view) gaps(f *handover.Summary) row {
@@ -171,7 +173,8 @@ func (v view) none(f *handover.Summary) row {
 	for _, list := range []struct {
 		name string
 		n    int
-	}{{"observations", len(f.Observations)}, {"cares", len(f.Cares)}, {"alarms", len(f.Alarms)}, {"notes", len(f.Notes)}, {"tasks", len(f.Tasks)}, {"plans", len(f.Plans)}} {
+	}{{"observations", len(f.Observations)}, {"cares", len(f.Cares)}, {"alarms", len(f.Alarms)}, {"notes", len(f.Notes)},
+		{"tasks", len(f.Tasks)}, {"plans", len(f.Plans)}} {
 		if list.n == 0 {
 			r.add(list.name)
 		}

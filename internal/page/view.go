@@ -21,7 +21,8 @@ type view struct {
 }
 
 func newView(h *handover.Handover, ages bool) view {
-	v := view{clock: clock{at: h.At, zone: h.Zone, ages: ages}, ward: h, others: map[string]*handover.Summary{}, standards: map[string]string{}}
+	v := view{clock: clock{at: h.At, zone: h.Zone, ages: ages}, ward: h, others: map[string]*handover.Summary{},
+		standards: map[string]string{}}
 	for _, f := range slices.Concat(h.Infants, h.Elsewhere) {
 		v.others[f.Infant] = f
 	}

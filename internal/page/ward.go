@@ -85,7 +85,8 @@ func (v view) unitRows() []row {
 	for _, l := range v.ward.Left {
 		number := prefixed("number ", said(l.MRN))
 		place := joined(", ", l.To, said(l.Place))
-		left.add("cot "+said(l.Cot), name(l.Restricted, l.Family, l.Given, l.Temporary), number, prefixed("to ", place)+" "+v.seen(l.Source))
+		left.add("cot "+said(l.Cot), name(l.Restricted, l.Family, l.Given, l.Temporary), number,
+			prefixed("to ", place)+" "+v.seen(l.Source))
 	}
 	late := row{Label: "Late"}
 	for _, l := range v.ward.Late {
