@@ -13,58 +13,128 @@ import (
 // withinError is said of growth that the measuring error alone could make.
 const withinError = "within measuring error"
 
-// figures are what the engine computed for this handover, one Observation each,
-// named after the handover: they stand in its document and nowhere else.
+// figure says how a fact of the handover's table is told as an Observation of its
+// document.
+type figure struct {
+	kind string // of the document's sections: window, episode, age, tube
+	role string // what its id is made of; * is the word in the fact's path
+	code concept
+	unit unit
+}
+
+// figures are the facts that the engine computed for a handover, by path. They
+// stand in its document and nowhere else.
+var figures = map[string]figure{
+	"fio2.minPercent":      {"window", "fio2.minimum", fio2Lowest, percent},
+	"fio2.maxPercent":      {"window", "fio2.maximum", fio2Highest, percent},
+	"fio2.meanPercent":     {"window", "fio2.mean", fio2Mean, percent},
+	"fio2.rises":           {kind: "window", role: "fio2.rises", code: fio2Rises},
+	"spo2":                 {kind: "window", role: "spo2", code: spo2Counts},
+	"episodes.window":      {kind: "episode", role: "episodes.window", code: episodesWindow},
+	"episodes.day":         {kind: "episode", role: "episodes.day", code: episodesDay},
+	"hoursUnder.*":         {"window", "hours.*", hoursUnder, hours},
+	"age.dayOfLife":        {kind: "age", role: "day-of-life", code: dayOfLife},
+	"weight.z":             {"age", "weight.z", weightZ, zScore},
+	"weight.centile":       {"age", "weight.centile", weightCentile, centile},
+	"head.z":               {"age", "head.z", headZ, zScore},
+	"head.centile":         {"age", "head.centile", headCentile, centile},
+	"head.growthCmPerWeek": {"age", "head.growth", headGrowth, cmWeek},
+	"tubes.*.moved":        {kind: "tube", role: "tube.*.moved", code: tubeMoved},
+	"tubes.*.estimateCm":   {"tube", "tube.*.estimate", tubeEstimate, cm},
+}
+
+// figured are the facts that figures are told of, in the document's order.
+var figured = []string{"fio2", "spo2", "episodes", "hoursUnder", "age.dayOfLife", "age.postmenstrual", "weight", "head", "tubes"}
+
 func (d *document) figures() {
-	s := d.s
-	if f := s.FiO2.Value; f != nil {
-		d.figure("window", "fio2.minimum", fio2Lowest, measured(f.MinPercent.String(), percent))
-		d.figure("window", "fio2.maximum", fio2Highest, measured(f.MaxPercent.String(), percent))
-		if m := f.MeanPercent.Value; m != nil {
-			d.figure("window", "fio2.mean", fio2Mean, measured(m.String(), percent))
-		}
-		d.figure("window", "fio2.rises", fio2Rises, counted(f.Rises))
-	}
-	if c := s.SpO2.Value; c != nil {
-		d.figure("window", "spo2", spo2Counts, counted(c.Count),
-			d.count(spo2Below, c.Below), d.count(spo2Within, c.InTarget), d.count(spo2Above, c.Above), d.count(spo2NoTarget, c.NoTarget))
-	}
-	dayBefore := d.Handover.At.Add(-24 * time.Hour)
-	d.over(d.episodes("episodes.window", episodesWindow, s.Episodes.Window), s.Since)
-	d.over(d.episodes("episodes.day", episodesDay, s.Episodes.Day), dayBefore)
-	if h := s.HoursUnder.Value; h != nil {
-		for _, x := range *h {
-			o := d.figure("window", "hours."+x.Site, hoursUnder, measured(x.Hours.String(), hours))
-			o.BodySite = d.codes.concept(sites[x.Site])
-			d.over(o, dayBefore)
-		}
-	}
-	d.ages()
-	if w := s.Weight.Value; w != nil {
-		d.place("weight", weightZ, weightCentile, w.Score)
-	}
-	if h := s.Head.Value; h != nil {
-		d.place("head", headZ, headCentile, h.Score)
-		if h.Growth != nil {
-			o := d.figure("age", "head.growth", headGrowth, measured(h.Growth.CmPerWeek.String(), cmWeek))
-			if h.Growth.WithinError {
-				o.Note = []r4.Annotation{{Text: withinError}}
-			}
-		}
-	}
-	if all := s.Tubes.Value; all != nil {
-		for _, t := range *all {
-			which := component{d.codes.concept(tubeUse), coded(d.codes.concept(uses[t.Use]))} // two may be in
-			d.figure("tube", "tube."+t.Use+".moved", tubeMoved, truth(t.Moved), which)
-			if cmText := t.EstimateCm.Value; cmText != nil {
-				d.figure("tube", "tube."+t.Use+".estimate", tubeEstimate, measured(cmText.String(), cm), which).Method = texted(t.EstimateBy)
-			}
+	facts := d.s.Facts()
+	for _, path := range figured {
+		switch f := handover.Find(facts, path); {
+		case f == nil:
+		case path == "age.postmenstrual":
+			d.postmenstrual()
+		default:
+			d.figuresOf(f)
 		}
 	}
 }
 
-func (d *document) ages() {
-	d.figure("age", "day-of-life", dayOfLife, counted(d.s.Age.DayOfLife))
+// figuresOf tells a fact, and all below it, that have a figure.
+func (d *document) figuresOf(f *handover.Fact) {
+	path := strings.Split(f.Path, ".")
+	word := ""
+	if len(path) > 1 && (path[0] == "hoursUnder" || path[0] == "tubes") {
+		word, path[1] = path[1], "*"
+	}
+	if x, ok := figures[strings.Join(path, ".")]; ok && f.State == handover.Charted {
+		x.role = strings.ReplaceAll(x.role, "*", word)
+		d.qualify(d.figureOf(x, f), f, path[0], word)
+		return
+	}
+	for i := range f.Parts {
+		d.figuresOf(&f.Parts[i])
+	}
+	for i := range f.Items {
+		d.figuresOf(&f.Items[i])
+	}
+}
+
+// figureOf is the figure of a fact; of several counts the first is its value, the others
+// are its parts.
+func (d *document) figureOf(x figure, f *handover.Fact) *r4.Observation {
+	switch v := f.Value.(type) {
+	case handover.Decimal:
+		return d.figure(x.kind, x.role, x.code, measured(v.String(), x.unit))
+	case int:
+		return d.figure(x.kind, x.role, x.code, counted(v))
+	case bool:
+		return d.figure(x.kind, x.role, x.code, truth(v))
+	}
+	var others []component
+	for _, part := range f.Parts[1:] {
+		others = append(others, component{d.codes.concept(countCode(part.Name)), counted(part.Value.(int))})
+	}
+	return d.figure(x.kind, x.role, x.code, counted(f.Parts[0].Value.(int)), others...)
+}
+
+func countCode(word string) concept {
+	for _, codes := range []map[string]concept{targetCounts, signs, recoveries} {
+		if code, ok := codes[word]; ok {
+			return code
+		}
+	}
+	return concept{}
+}
+
+var targetCounts = map[string]concept{"below": spo2Below, "inTarget": spo2Within, "above": spo2Above, "noTarget": spo2NoTarget}
+
+// qualify says of a figure over which time it is, at which site, by which method.
+func (d *document) qualify(o *r4.Observation, f *handover.Fact, root, word string) {
+	dayBefore := d.Handover.At.Add(-24 * time.Hour)
+	switch {
+	case f.Path == "episodes.window":
+		d.over(o, d.s.Since)
+	case f.Path == "episodes.day":
+		d.over(o, dayBefore)
+	case root == "hoursUnder":
+		o.BodySite = d.codes.concept(sites[word])
+		d.over(o, dayBefore)
+	case f.Name == "z", f.Name == "centile":
+		o.Method = texted(f.Remark) // the growth standard
+	case f.Name == "growthCmPerWeek" && d.s.Head.Value.Growth.WithinError:
+		o.Note = []r4.Annotation{{Text: withinError}}
+	case root == "tubes": // two may be in
+		which := component{d.codes.concept(tubeUse), coded(d.codes.concept(uses[word]))}
+		o.Component = append(o.Component, which.model())
+		if by := handover.Find(d.s.Facts(), "tubes."+word+".estimateBy"); by != nil && f.Name == "estimateCm" {
+			o.Method = texted(by.Value.(string))
+		}
+	}
+}
+
+// postmenstrual is the age in days, or in completed weeks where the days are not
+// known.
+func (d *document) postmenstrual() {
 	week, day, exact := strings.Cut(d.s.Age.Postmenstrual, "+")
 	w, err := strconv.Atoi(week)
 	switch n, errDay := strconv.Atoi(day); {
@@ -74,31 +144,6 @@ func (d *document) ages() {
 	case !exact:
 		d.figure("age", "postmenstrual-age", postmenstrual, measured(week, weeks))
 	}
-}
-
-// place is where a measure lies on a growth standard, which the method names.
-func (d *document) place(role string, z, c concept, at handover.Score) {
-	if at.Z != nil {
-		d.figure("age", role+".z", z, measured(at.Z.String(), zScore)).Method = texted(at.Standard)
-	}
-	if at.Centile != nil {
-		d.figure("age", role+".centile", c, measured(at.Centile.String(), centile)).Method = texted(at.Standard)
-	}
-}
-
-func (d *document) episodes(role string, code concept, n handover.EpisodeCount) *r4.Observation {
-	var parts []component
-	for i, w := range handover.Signs {
-		parts = append(parts, d.count(signs[w], n.BySign[i]))
-	}
-	for i, w := range handover.Recoveries {
-		parts = append(parts, d.count(recoveries[w], n.ByRecovered[i]))
-	}
-	return d.figure("episode", role, code, counted(n.Count), parts...)
-}
-
-func (d *document) count(code concept, n int) component {
-	return component{d.codes.concept(code), counted(n)}
 }
 
 // figure adds a computed Observation of the moment of the handover.

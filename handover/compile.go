@@ -147,7 +147,7 @@ func (r *reading) summary() *Summary {
 	s.Notes, s.Tasks, s.Plans = r.notesFact(), r.tasksFact(), r.plansFact()
 	s.Due = r.dueFact(s)
 	s.Thresholds = r.thresholdsFact(s)
-	s.Gaps = gapsOf(s)
+	s.Gaps, s.NotComputed = gapsOf(s)
 	s.Remarks = r.remarks
 	return s
 }

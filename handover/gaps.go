@@ -1,56 +1,45 @@
 package handover
 
-// gapsOf lists the JSON path of every figure that applies and was not charted,
-// those that a nurse should mend first: settings, interface, tube, head, skin.
-func gapsOf(s *Summary) []string {
-	gaps := []string{}
-	add := func(gap bool, path string) {
-		if gap {
-			gaps = append(gaps, path)
+import "slices"
+
+// mendFirst are the gaps that a nurse should mend first, in this order; the rest
+// stand as the table of facts has them.
+var mendFirst = []string{"settings", "interface", "tubes", "head", "skin"}
+
+// gapsOf lists the path of every fact that applies and was not charted, and what
+// was not computed and why.
+func gapsOf(s *Summary) ([]string, []NotComputed) {
+	var notComputed []NotComputed
+	gaps, first := []string{}, make([][]string, len(mendFirst))
+	for _, f := range s.Facts() {
+		var missing []string
+		f.visit(func(f *Fact) {
+			switch {
+			case f.Why != "":
+				notComputed = append(notComputed, NotComputed{f.Path, f.Why})
+			case f.State == NotCharted:
+				missing = append(missing, f.Path)
+			}
+		})
+		if i := slices.Index(mendFirst, f.Name); i >= 0 {
+			first[i] = missing
+		} else {
+			gaps = append(gaps, missing...)
 		}
 	}
-	for _, x := range s.Settings {
-		add(x.Fact == nil, "settings."+x.Field)
+	return append(append([]string{}, slices.Concat(first...)...), gaps...), notComputed
+}
+
+// visit calls do with a fact and all below it, but where null is no gap.
+func (f *Fact) visit(do func(*Fact)) {
+	if f.NoGap {
+		return
 	}
-	add(s.Interface.gap(), "interface")
-	if f := s.Interface.Value; f != nil {
-		add(f.Size.gap(), "interface.size")
+	do(f)
+	for i := range f.Parts {
+		f.Parts[i].visit(do)
 	}
-	add(s.Tubes.gap(), "tubes")
-	for _, t := range s.Tubes.orZero() {
-		add(t.SizeFr.gap(), "tubes."+t.Use+".sizeFr")
+	for i := range f.Items {
+		f.Items[i].visit(do)
 	}
-	add(s.Head.gap(), "head")
-	if s.Skin.Checked == nil {
-		for _, path := range []string{"checkedAt", "worst", "worstSite", "worstAt"} {
-			add(true, "skin."+path)
-		}
-	}
-	add(s.FiO2.gap(), "fio2")
-	add(s.Indices.gap(), "indices")
-	if f := s.Indices.Value; f != nil {
-		add(f.SF.gap(), "indices.sf")
-		add(f.Severity.gap(), "indices.severity")
-		add(f.OSI.gap(), "indices.osi")
-	}
-	if f := s.Rotation.Value; f != nil {
-		add(f.DueAt.gap(), "rotation.dueAt")
-		add(f.OverdueAt.gap(), "rotation.overdueAt")
-	}
-	add(s.HoursUnder.gap(), "hoursUnder")
-	if f := s.Bonnet.Value; f != nil {
-		add(f.Size.gap(), "bonnet.size")
-		add(f.Fits.gap(), "bonnet.fits")
-	}
-	if f := s.Humidifier.Value; f != nil {
-		add(f.State.gap(), "humidifier.state")
-		add(f.ReadyBeforeUse.gap(), "humidifier.readyBeforeUse")
-		add(f.WaterEmptyAt.gap(), "humidifier.waterEmptyAt")
-	}
-	if f := s.Setup.Value; f != nil {
-		add(f.Calibrated.gap(), "setup.calibrated")
-		add(f.SealHeld.gap(), "setup.sealHeld")
-		add(f.CircuitDueOn.gap(), "setup.circuitDueOn")
-	}
-	return gaps
 }

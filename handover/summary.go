@@ -137,6 +137,7 @@ type Summary struct {
 	Remarks                                              []Remark
 	Thresholds                                           []ThresholdFact
 	Gaps                                                 []string // JSON paths
+	NotComputed                                          []NotComputed
 	Conflicts                                            []Conflict
 	LookAlikes                                           []LookAlike
 }

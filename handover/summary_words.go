@@ -73,6 +73,9 @@ type ChangeValue struct {
 // was called.
 type Remark struct{ Entry, Why string }
 
+// NotComputed is a figure that would apply and was left out.
+type NotComputed struct{ Path, Why string }
+
 // ThresholdFact is one of the unit's own rules against the latest values.
 type ThresholdFact struct {
 	Name, Text, Source string

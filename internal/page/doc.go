@@ -4,7 +4,9 @@
 //
 // Terms. A view puts an infant's facts into rows of words; text and HTML lay out
 // the same rows, so that they cannot differ in a fact. JSON has each fact with
-// its moment, its author and its entry.
+// its moment, its author and its entry: it is the handover's table of facts, walked
+// in its order, so that a new fact stands there without a line of code here. A
+// picture is an SVG of one infant's series; a sheet is a sheet of paper.
 //
 // Three states are kept apart on every face. Charted: the value. Not charted:
 // null, "NOT CHARTED" and a line among the gaps. Not applicable: nothing. A

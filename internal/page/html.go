@@ -112,7 +112,8 @@ func HTML(w io.Writer, h *handover.Handover, ward handover.Ward, o Options) erro
 		destroy = "by " + v.full(ward.Policy.ShiftEnd(h.At))
 	}
 	p := printed{
-		Title: plainText(joined(", ", unit, moment)), Caution: Caution, Unit: unit, By: said(o.PrintedBy), Destroy: destroy, Paper: o.Paper,
+		Title: plainText(joined(", ", unit, moment)), Caution: Caution, Unit: unit, By: said(o.PrintedBy), Destroy: destroy,
+		Paper: o.Paper,
 		Margins: margins{
 			Printed: cssString("printed by " + cmp.Or(said(o.PrintedBy), toWrite)), Caution: cssString(shortCaution),
 			Destroy: cssString("destroy " + destroy), Told: cssString(joined(", ", unit, moment, prefixed("chain ", v.chain()))),

@@ -1,138 +1,102 @@
 package page
 
 import (
+	"strconv"
 	"time"
 
 	"cotline/handover"
 )
 
-// object is a JSON object whose members stay in the order they were put; the
-// same facts give the same bytes.
-type object []member
-
-type member struct {
-	key   string
-	value any // object, list, string, bare, bool or nil
+// JSON is the handover for programs: the table of facts in its order, each under
+// its name; moments as RFC 3339 in the unit's zone with a numeric offset, days as
+// civil dates, numbers with the digits they have. Null is what applies and was
+// not charted; what does not apply has no key. The same facts give the same bytes.
+func JSON(h *handover.Handover) []byte {
+	w := jsonWriter{zone: h.Zone}
+	w.object(h.Facts(), "\n")
+	return append(w.b, '\n')
 }
 
-type list []any
-
-// bare is text that stands without quotes: a number as charted.
-type bare string
-
-func (o *object) put(key string, value any) { *o = append(*o, member{key, value}) }
-
-// text leaves an empty string out.
-func (o *object) text(key, s string) {
-	if s != "" {
-		o.put(key, s)
-	}
-}
-
-func (o *object) digits(key, s string) {
-	if s != "" {
-		o.put(key, bare(s))
-	}
-}
-
-func (o *object) number(key string, d handover.Decimal) { o.put(key, decimal(d)) }
-
-func (o *object) date(key string, d handover.Date) {
-	if !d.IsZero() {
-		o.put(key, d.String())
-	}
-}
-
-func decimal(d handover.Decimal) any { return bare(d.String()) }
-
-func texts(words []string) list {
-	out := make(list, len(words))
-	for i, w := range words {
-		out[i] = w
-	}
-	return out
-}
-
-func each[T any](items []T, value func(T) any) list {
-	out := make(list, len(items))
-	for i, item := range items {
-		out[i] = value(item)
-	}
-	return out
-}
-
-// sheet carries what every part of the JSON needs: the zone that moments are
-// told in, and the figures of one infant that could not be computed.
-type sheet struct {
+// jsonWriter writes with two spaces a level; within is the break and indent of the
+// line that a value stands on.
+type jsonWriter struct {
 	zone *time.Location
-	not  object // path to reason
+	b    []byte
 }
 
-func (s *sheet) moment(o *object, key string, t time.Time) {
-	if !t.IsZero() {
-		o.put(key, handover.Stamp(t, s.zone))
+func (w *jsonWriter) object(facts []handover.Fact, within string) {
+	wrote := false
+	for i := range facts {
+		f := &facts[i]
+		if f.State == handover.NotApplicable || f.State == handover.NotCharted && f.NoNull {
+			continue
+		}
+		w.member(wrote, '{', within)
+		wrote = true
+		w.text(f.Name)
+		w.b = append(w.b, ": "...)
+		w.fact(f, within+"  ")
 	}
+	w.end(wrote, "{}", within)
 }
 
-func (s *sheet) stamp(t time.Time) any { return handover.Stamp(t, s.zone) }
-
-// maybe puts a value, null for what is not charted, and nothing for what does
-// not apply; a figure left out for a reason is told among those not computed.
-func maybe[T any](s *sheet, o *object, within, key string, m handover.Maybe[T], value func(T) any) {
+func (w *jsonWriter) fact(f *handover.Fact, within string) {
 	switch {
-	case m.Applies && m.Value != nil:
-		o.put(key, value(*m.Value))
-	case m.Applies:
-		o.put(key, nil)
-	case m.Why != "":
-		s.not.put(within+key, m.Why)
+	case f.State == handover.NotCharted:
+		w.b = append(w.b, "null"...)
+	case f.Value != nil && f.Parts == nil:
+		w.value(f.Value, within)
+	case f.List:
+		for i := range f.Items {
+			w.member(i > 0, '[', within)
+			w.object(f.Items[i].Parts, within+"  ")
+		}
+		w.end(len(f.Items) > 0, "[]", within)
+	default:
+		w.object(f.Parts, within)
 	}
 }
 
-func plainly[T any](v T) any { return v }
-
-// appendJSON writes v with two spaces a level.
-func appendJSON(b []byte, v any, indent string) []byte {
-	inner := indent + "  "
+func (w *jsonWriter) value(v any, within string) {
 	switch v := v.(type) {
 	case string:
-		return handover.AppendString(b, v)
-	case bare:
-		return append(b, v...)
+		w.text(v)
+	case handover.Digits:
+		w.b = append(w.b, v...)
+	case handover.Decimal:
+		w.b = append(w.b, v.String()...)
+	case int:
+		w.b = strconv.AppendInt(w.b, int64(v), 10)
 	case bool:
-		if v {
-			return append(b, "true"...)
+		w.b = strconv.AppendBool(w.b, v)
+	case time.Time:
+		w.text(handover.Stamp(v, w.zone))
+	case handover.Date:
+		w.text(v.String())
+	case []string:
+		for i, word := range v {
+			w.member(i > 0, '[', within)
+			w.text(word)
 		}
-		return append(b, "false"...)
-	case object:
-		if len(v) == 0 {
-			return append(b, "{}"...)
-		}
-		b = append(b, '{')
-		for i, m := range v {
-			b = next(b, i, inner)
-			b = handover.AppendString(b, m.key)
-			b = append(b, ": "...)
-			b = appendJSON(b, m.value, inner)
-		}
-		return append(append(b, "\n"+indent...), '}')
-	case list:
-		if len(v) == 0 {
-			return append(b, "[]"...)
-		}
-		b = append(b, '[')
-		for i, item := range v {
-			b = next(b, i, inner)
-			b = appendJSON(b, item, inner)
-		}
-		return append(append(b, "\n"+indent...), ']')
+		w.end(len(v) > 0, "[]", within)
 	}
-	return append(b, "null"...)
 }
 
-func next(b []byte, i int, indent string) []byte {
-	if i > 0 {
-		b = append(b, ',')
+func (w *jsonWriter) text(s string) { w.b = handover.AppendString(w.b, s) }
+
+// member begins a member of an object or a list: after another, or the first.
+func (w *jsonWriter) member(another bool, opening byte, within string) {
+	if another {
+		opening = ','
 	}
-	return append(append(b, '\n'), indent...)
+	w.b = append(append(w.b, opening), within+"  "...)
+}
+
+// end ends an object or a list that has members; both is one that has none.
+func (w *jsonWriter) end(has bool, both, within string) {
+	if has {
+		w.b = append(append(w.b, within...), both[1])
+		return
+	}
+	w.b = append(w.b, both...)
 }

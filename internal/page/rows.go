@@ -17,7 +17,8 @@ func (v view) rows(f *handover.Summary) []row {
 		beside(v.oxygen(f), v.indices(f)),
 		then(v.observed(f), v.episodes(f)),
 		beside(v.face(f), v.hours(f)), v.skin(f), v.tube(f),
-		then(v.growth(f), v.bonnet(f)), then(v.humidifier(f), v.setup(f)), v.cares(f), v.alarms(f), v.outlook(f), v.notes(f.Notes), v.tasks(f.Tasks), v.plans(f),
+		then(v.growth(f), v.bonnet(f)), then(v.humidifier(f), v.setup(f)), v.cares(f), v.alarms(f), v.outlook(f), v.notes(f.Notes),
+		v.tasks(f.Tasks), v.plans(f),
 		v.remarks(f), v.late(f), v.gaps(f), v.notComputed(f), then(v.thresholds(f), v.none(f)),
 	}
 	return slices.DeleteFunc(all, func(r row) bool { return len(r.Items) == 0 })
@@ -42,7 +43,7 @@ func (v view) changed(f *handover.Summary) row {
 	if f.New {
 		return row{Label: r.Label, Items: []item{{"NEW on the ward since " + v.when(f.Since), true}}}
 	}
-	for _, c := range shownChanges(f) {
+	for _, c := range f.ShownChanges() {
 		r.add(v.change(c))
 	}
 	if len(r.Items) == 0 {

@@ -160,7 +160,8 @@ func (v view) growth(f *handover.Summary) row {
 	}
 	switch x := f.Head.Value; {
 	case x != nil:
-		r.add("head "+x.CircumferenceCm.String()+" cm", v.seen(x.Source), prefixed("UNRELIABLE: ", x.Unreliable), score(x.Score), v.growing(x.Growth))
+		r.add("head "+x.CircumferenceCm.String()+" cm", v.seen(x.Source), prefixed("UNRELIABLE: ", x.Unreliable), score(x.Score),
+			v.growing(x.Growth))
 	case f.Head.Applies:
 		r.mark("head NOT CHARTED")
 	}

@@ -2,6 +2,7 @@ package page
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"cotline/handover"
@@ -97,10 +98,10 @@ func (v view) oxygen(f *handover.Summary) row {
 		n := *x.Value
 		noTarget := ""
 		if n.NoTarget > 0 {
-			noTarget = string(whole(n.NoTarget)) + " with no target set"
+			noTarget = strconv.Itoa(n.NoTarget) + " with no target set"
 		}
-		r.add("SpO2 in target "+string(whole(n.InTarget))+" of "+string(whole(n.Count)),
-			string(whole(n.Below))+" below", string(whole(n.Above))+" above", noTarget)
+		r.add("SpO2 in target "+strconv.Itoa(n.InTarget)+" of "+strconv.Itoa(n.Count),
+			strconv.Itoa(n.Below)+" below", strconv.Itoa(n.Above)+" above", noTarget)
 	case x.Applies:
 		r.mark("SpO2 NOT CHARTED")
 	}
@@ -158,7 +159,7 @@ func (v view) observed(f *handover.Summary) row {
 }
 
 func silvermanSaid(x handover.Silverman) string {
-	return "Silverman-Andersen " + string(whole(x.Total)) + " of 10"
+	return "Silverman-Andersen " + strconv.Itoa(x.Total) + " of 10"
 }
 
 func (v view) indices(f *handover.Summary) row {
@@ -206,13 +207,13 @@ func episodesSaid(c handover.EpisodeCount) string {
 	var signs, recovered []string
 	for i, sign := range handover.Signs {
 		if c.BySign[i] > 0 {
-			signs = append(signs, sign+" "+string(whole(c.BySign[i])))
+			signs = append(signs, sign+" "+strconv.Itoa(c.BySign[i]))
 		}
 	}
 	for i, how := range handover.Recoveries {
 		if c.ByRecovered[i] > 0 {
-			recovered = append(recovered, plain(how)+" "+string(whole(c.ByRecovered[i])))
+			recovered = append(recovered, plain(how)+" "+strconv.Itoa(c.ByRecovered[i]))
 		}
 	}
-	return string(whole(c.Count)) + " (" + strings.Join(signs, ", ") + prefixed("; ", strings.Join(recovered, ", ")) + ")"
+	return strconv.Itoa(c.Count) + " (" + strings.Join(signs, ", ") + prefixed("; ", strings.Join(recovered, ", ")) + ")"
 }

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"strconv"
 	"strings"
 
 	"cotline/handover"
@@ -12,7 +13,7 @@ func (v view) cares(f *handover.Summary) row {
 	for _, c := range f.Cares {
 		last := joined(", ", joined(" ", c.Side, c.State, v.seen(c.Source)), quoted(c.Text))
 		if c.Window > 0 {
-			r.add(plain(c.What) + " " + string(whole(c.Window)) + "×, last " + last)
+			r.add(plain(c.What) + " " + strconv.Itoa(c.Window) + "×, last " + last)
 		} else {
 			before = append(before, plain(c.What)+" "+last)
 		}
@@ -36,7 +37,8 @@ func (v view) alarms(f *handover.Summary) row {
 		if !a.SettledAt.IsZero() {
 			settled = "settled " + v.when(a.SettledAt)
 		}
-		r.add(plain(a.About)+" "+v.seen(a.Source), prefixed("tried: ", strings.Join(tried, ", then ")), prefixed("done: ", quoted(a.Action)), settled)
+		r.add(plain(a.About)+" "+v.seen(a.Source), prefixed("tried: ", strings.Join(tried, ", then ")),
+			prefixed("done: ", quoted(a.Action)), settled)
 	}
 	return r
 }
@@ -141,7 +143,8 @@ func (v view) late(f *handover.Summary) row {
 
 // arrivedLate says what came in after the handover before was signed.
 func (v view) arrivedLate(l handover.Late) string {
-	return "ARRIVED LATE: " + plain(l.Kind) + " of " + v.told(l.At) + bracketed(joined(", ", said(l.By), "charted "+v.when(l.Charted), "entry "+short(l.Entry)))
+	return "ARRIVED LATE: " + plain(l.Kind) + " of " + v.told(l.At) +
+		bracketed(joined(", ", said(l.By), "charted "+v.when(l.Charted), "entry "+short(l.Entry)))
 }
 
 func (v view) gaps(f *handover.Summary) row {
@@ -158,10 +161,8 @@ func (v view) gaps(f *handover.Summary) row {
 
 func (v view) notComputed(f *handover.Summary) row {
 	r := row{Label: "Not computed"}
-	s := sheet{zone: v.zone}
-	s.infant(f)
-	for _, m := range s.not {
-		r.add(pathSaid(m.key) + ": " + m.value.(string))
+	for _, x := range f.NotComputed {
+		r.add(pathSaid(x.Path) + ": " + x.Why)
 	}
 	return r
 }
@@ -172,7 +173,8 @@ func (v view) none(f *handover.Summary) row {
 	for _, list := range []struct {
 		name string
 		n    int
-	}{{"observations", len(f.Observations)}, {"cares", len(f.Cares)}, {"alarms", len(f.Alarms)}, {"notes", len(f.Notes)}, {"tasks", len(f.Tasks)}, {"plans", len(f.Plans)}} {
+	}{{"observations", len(f.Observations)}, {"cares", len(f.Cares)}, {"alarms", len(f.Alarms)}, {"notes", len(f.Notes)},
+		{"tasks", len(f.Tasks)}, {"plans", len(f.Plans)}} {
 		if list.n == 0 {
 			r.add(list.name)
 		}

@@ -106,7 +106,8 @@ func siteSaid(v view, f *handover.Summary, site string) (lines []string, code st
 	if x.Change == "new" || x.Change == "worse" {
 		change = strings.ToUpper(x.Change)
 	}
-	return linesOf(joined(", ", plain(site)+": "+plain(x.Finding), change), due, "seen "+v.when(x.At), hours, prefixed("also ", plains(x.Also))),
+	return linesOf(joined(", ", plain(site)+": "+plain(x.Finding), change), due, "seen "+v.when(x.At), hours,
+			prefixed("also ", plains(x.Also))),
 		findingCodes[x.Finding]
 }
 

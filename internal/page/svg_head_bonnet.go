@@ -92,7 +92,8 @@ func (c *headChart) bonnetSaid() string {
 	if c.On == nil {
 		return "No bonnet of a known range is on."
 	}
-	s := "Bonnet " + shortened(said(c.On.Name), 1500, 100, true) + " (" + c.On.FromCm.String() + " to " + c.On.ToCm.String() + " cm), on since " + c.civil(c.On.Since) + ". "
+	s := "Bonnet " + shortened(said(c.On.Name), 1500, 100, true) + " (" + c.On.FromCm.String() + " to " + c.On.ToCm.String() +
+		" cm), on since " + c.civil(c.On.Since) + ". "
 	f := c.Forecast
 	switch {
 	case f == nil:
@@ -101,7 +102,8 @@ func (c *headChart) bonnetSaid() string {
 		return s + "Not expected to be outgrown within the standard."
 	}
 	v := view{clock: c.clock}
-	return s + "Outgrown by forecast between " + v.forecastDay(f.CheckFrom) + " and " + v.forecastDay(f.Latest) + ", expected " + v.forecastDay(f.Expected) + "."
+	return s + "Outgrown by forecast between " + v.forecastDay(f.CheckFrom) + " and " + v.forecastDay(f.Latest) + ", expected " +
+		v.forecastDay(f.Expected) + "."
 }
 
 func (c *headChart) curvesSaid() string {

@@ -165,7 +165,8 @@ func (s *strip) saturation() {
 		}
 	}
 	if lowest != nil {
-		s.fit(min(s.timeAxis.x(lowest.At), stripRight-80), sc.y(tenths(lowest.Value))+125, style{at: middle, bold: true, halo: true}, lowest.Value.String())
+		s.fit(min(s.timeAxis.x(lowest.At), stripRight-80), sc.y(tenths(lowest.Value))+125, style{at: middle, bold: true, halo: true},
+			lowest.Value.String())
 	}
 	if n := len(s.SpO2); n > 0 {
 		last := s.SpO2[n-1]

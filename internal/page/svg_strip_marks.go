@@ -121,7 +121,8 @@ func (m mark) label() string {
 
 // findingCodes stand in the box of a finding.
 var findingCodes = map[string]string{
-	"intact": "ok", "blanching": "bl", "stage-1": "1", "stage-2": "2", "mucosal": "mu", "stage-3": "3", "stage-4": "4", "unstageable": "un", "deep": "de",
+	"intact": "ok", "blanching": "bl", "stage-1": "1", "stage-2": "2", "mucosal": "mu", "stage-3": "3", "stage-4": "4",
+	"unstageable": "un", "deep": "de",
 }
 
 // skin marks each check by its worst finding.

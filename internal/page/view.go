@@ -2,6 +2,7 @@ package page
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -20,7 +21,8 @@ type view struct {
 }
 
 func newView(h *handover.Handover, ages bool) view {
-	v := view{clock: clock{at: h.At, zone: h.Zone, ages: ages}, ward: h, others: map[string]*handover.Summary{}, standards: map[string]string{}}
+	v := view{clock: clock{at: h.At, zone: h.Zone, ages: ages}, ward: h, others: map[string]*handover.Summary{},
+		standards: map[string]string{}}
 	for _, f := range slices.Concat(h.Infants, h.Elsewhere) {
 		v.others[f.Infant] = f
 	}
@@ -42,7 +44,7 @@ func newView(h *handover.Handover, ages bool) view {
 func (v *view) cite(s handover.Score) {
 	if s.Z != nil && v.standards[s.Standard] == "" {
 		v.cited = append(v.cited, s.Standard)
-		v.standards[s.Standard] = string(whole(len(v.cited)))
+		v.standards[s.Standard] = strconv.Itoa(len(v.cited))
 	}
 }
 

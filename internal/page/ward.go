@@ -2,6 +2,7 @@ package page
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -24,7 +25,7 @@ func (v view) heading() []row {
 		from.add("unit policy " + h.Policy[:min(12, len(h.Policy))])
 	}
 	if h.Position > 0 {
-		from.add("record up to position " + string(whole(int(h.Position))))
+		from.add("record up to position " + strconv.Itoa(int(h.Position)))
 	}
 	if h.Chain != "" {
 		from.add("chain " + v.chain())
@@ -34,7 +35,7 @@ func (v view) heading() []row {
 	}
 	cited := row{Label: "Growth by"}
 	for i, standard := range v.cited {
-		cited.add("[" + string(whole(i+1)) + "] " + said(standard))
+		cited.add("[" + strconv.Itoa(i+1) + "] " + said(standard))
 	}
 	return slices.DeleteFunc([]row{moment, v.window(), from, cited}, func(r row) bool { return len(r.Items) == 0 })
 }
@@ -84,7 +85,8 @@ func (v view) unitRows() []row {
 	for _, l := range v.ward.Left {
 		number := prefixed("number ", said(l.MRN))
 		place := joined(", ", l.To, said(l.Place))
-		left.add("cot "+said(l.Cot), name(l.Restricted, l.Family, l.Given, l.Temporary), number, prefixed("to ", place)+" "+v.seen(l.Source))
+		left.add("cot "+said(l.Cot), name(l.Restricted, l.Family, l.Given, l.Temporary), number,
+			prefixed("to ", place)+" "+v.seen(l.Source))
 	}
 	late := row{Label: "Late"}
 	for _, l := range v.ward.Late {

@@ -2,6 +2,7 @@ package page
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"cotline/handover"
@@ -95,7 +96,7 @@ func (v view) identity(f *handover.Summary) []string {
 			add("postmenstrual age " + about + f.Age.Postmenstrual + " weeks")
 		}
 	}
-	add("day of life " + string(whole(f.Age.DayOfLife)) + " (day of birth is 0)")
+	add("day of life " + strconv.Itoa(f.Age.DayOfLife) + " (day of birth is 0)")
 	return out
 }
 
@@ -144,7 +145,7 @@ func (v view) eyes(f *handover.Summary) (marked, plain []string) {
 		plain = append(plain, "skin worse")
 	}
 	if n := len(f.Gaps); n > 0 {
-		plain = append(plain, string(whole(n))+" not charted")
+		plain = append(plain, strconv.Itoa(n)+" not charted")
 	}
 	return marked, plain
 }

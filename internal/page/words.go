@@ -139,46 +139,14 @@ var noZ = map[string]string{
 	"gestation": "gestation not known to the day", "age": "age outside the standard",
 }
 
-// pathWords are the facts by their path, as gaps and changes name them.
-var pathWords = map[string]string{
-	"support.state": "support", "support.mode": "mode",
-	"fio2": "FiO2 in the window", "fio2.meanPercent": "mean FiO2", "spo2": "SpO2 in the window",
-	"indices": "indices (no recent SpO2)", "indices.sf": "S/F (set FiO2)", "indices.severity": "severity score (set CPAP and FiO2)",
-	"indices.osi": "OSI (set CPAP and FiO2)", "silverman": "Silverman-Andersen",
-	"weight": "weight", "birthWeight": "birth weight",
-	"interface": "interface", "interface.size": "interface size",
-	"rotation": "rotation", "rotation.last": "last rotation", "rotation.dueAt": "when rotation is due",
-	"rotation.overdueAt": "when rotation is overdue", "hoursUnder": "hours under the interface",
-	"skin": "skin", "skin.checkedAt": "skin (no site seen)", "skin.worst": "skin (no site seen)",
-	"skin.worstSite": "skin (no site seen)", "skin.worstAt": "skin (no site seen)", "tubes": "gastric tube",
-	"head": "head", "bonnet": "bonnet", "bonnet.in": "bonnet", "bonnet.size": "bonnet size", "bonnet.fits": "whether the bonnet fits",
-	"bonnet.due":                "bonnet due",
-	"humidifier.state":          "humidifier (no chamber temperature)",
-	"humidifier.inTolerance":    "chamber temperature",
-	"humidifier.readyBeforeUse": "humidifier ready before use", "humidifier.waterEmptyAt": "when the water runs out",
-	"humidifier": "humidifier", "setup": "set-up", "setup.calibrated": "oxygen sensor check", "setup.sealHeld": "seal check",
-	"setup.circuitDueOn": "circuit fitted", "outlook": "outlook", "outlook.severity": "severity",
-	"cot": "cot", "mrn": "hospital number", "name": "name",
-}
-
-var tubeWords = map[string]string{
-	"in": "", "route": " route", "sizeFr": " size", "markCm": " mark", "estimateCm": " length estimate",
-}
-
-// pathSaid names a fact; one that no table knows goes by its path.
+// pathSaid names a fact; one that the table of facts has no word for goes by its
+// path.
 func pathSaid(path string) string {
-	if w, ok := pathWords[path]; ok {
-		return w
+	if field, ok := strings.CutPrefix(path, "settings."); ok {
+		return settingName(field)
 	}
-	switch parts := strings.Split(path, "."); {
-	case len(parts) == 2 && parts[0] == "settings":
-		return settingName(parts[1])
-	case len(parts) == 3 && parts[0] == "skin" && parts[1] == "sites":
-		return plain(parts[2])
-	case len(parts) == 3 && parts[0] == "tubes":
-		if w, ok := tubeWords[parts[2]]; ok {
-			return parts[1] + " tube" + w
-		}
+	if label := handover.LabelOf(path); label != "" {
+		return label
 	}
 	return path
 }

@@ -26,7 +26,8 @@ type book struct {
 }
 
 func newBook(title, footer string) *book {
-	return &book{file: excelize.NewFile(), styles: map[style]int{}, document: "Handover workbook", title: title, footer: footer, mostRows: excelize.TotalRows}
+	return &book{file: excelize.NewFile(), styles: map[style]int{}, document: "Handover workbook", title: title, footer: footer,
+		mostRows: excelize.TotalRows}
 }
 
 // add writes a sheet, and where it has more rows than a sheet takes, further ones named with a number.
@@ -58,8 +59,8 @@ func (b *book) add(s sheet) (tally, error) {
 	return t, p.close()
 }
 
-// page is one sheet of the file while it is written.
-type page struct {
+// openSheet is one sheet of the file while it is written.
+type openSheet struct {
 	*book
 	sheet
 	*excelize.StreamWriter
@@ -72,7 +73,7 @@ type page struct {
 }
 
 // open starts the first, second, … sheet of a table, of so many rows.
-func (b *book) open(s sheet, m measured, t tally, number, rows int) (*page, error) {
+func (b *book) open(s sheet, m measured, t tally, number, rows int) (*openSheet, error) {
 	name, titled := nameOf(s.name, number), s.name
 	if t.sheets > 1 {
 		titled = fmt.Sprintf("%s, sheet %d of %d", s.name, number, t.sheets)
@@ -92,7 +93,8 @@ func (b *book) open(s sheet, m measured, t tally, number, rows int) (*page, erro
 	if err != nil {
 		return nil, err
 	}
-	p := &page{book: b, sheet: s, StreamWriter: w, number: number, widths: m.widths, cells: make([]excelize.Cell, len(s.heads)), looks: make([]style, len(s.heads))}
+	p := &openSheet{book: b, sheet: s, StreamWriter: w, number: number, widths: m.widths, cells: make([]excelize.Cell, len(s.heads)),
+		looks: make([]style, len(s.heads))}
 	for i := range p.cells {
 		p.row = append(p.row, &p.cells[i])
 	}
@@ -105,7 +107,8 @@ func (b *book) open(s sheet, m measured, t tally, number, rows int) (*page, erro
 	if err != nil {
 		return nil, err
 	}
-	if err := w.SetPanes(&excelize.Panes{Freeze: true, XSplit: s.keep, YSplit: headerRow, TopLeftCell: corner, ActivePane: "bottomRight"}); err != nil {
+	if err := w.SetPanes(&excelize.Panes{Freeze: true, XSplit: s.keep, YSplit: headerRow, TopLeftCell: corner,
+		ActivePane: "bottomRight"}); err != nil {
 		return nil, err
 	}
 	title, err := b.style(style{show: showText, part: partTitle})
@@ -137,7 +140,7 @@ func (b *book) addSheet(name string) error {
 }
 
 // write appends a row.
-func (p *page) write(cells []cell) error {
+func (p *openSheet) write(cells []cell) error {
 	p.rows++
 	for i, c := range cells {
 		to := &p.cells[i]
@@ -155,7 +158,7 @@ func (p *page) write(cells []cell) error {
 }
 
 // height is that of a row whose texts wrap. Not all programs find it themselves.
-func (p *page) height(columns int, text func(int) string) float64 {
+func (p *openSheet) height(columns int, text func(int) string) float64 {
 	lines := 1
 	for i := range columns {
 		if s := text(i); !fits(s, p.widths[i]) || strings.Contains(s, "\n") {
@@ -166,7 +169,7 @@ func (p *page) height(columns int, text func(int) string) float64 {
 }
 
 // close ends a sheet: with a table where there are rows, else with the line that says there is none.
-func (p *page) close() error {
+func (p *openSheet) close() error {
 	if p.rows == 0 {
 		if err := p.write([]cell{word(p.none)}); err != nil {
 			return err

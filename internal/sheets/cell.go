@@ -95,20 +95,3 @@ func maybe[T any](m handover.Maybe[T], as func(T) cell) cell {
 	}
 	return as(*m.Value)
 }
-
-// momentColumns are a moment and its offset from UTC beside it.
-func momentColumns[T any](c clock, head string, get func(T) cell) []column[T] {
-	return []column[T]{
-		{head + " (" + c.zone.String() + ")", 12, get},
-		{head + ", offset from UTC", 6, func(r T) cell {
-			m := get(r)
-			switch m.show {
-			case showMoment:
-				return cell{show: showOffset, text: m.when.Format(offsetFormat)}
-			case showDay:
-				return word("whole day")
-			}
-			return m
-		}},
-	}
-}

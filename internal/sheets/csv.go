@@ -52,7 +52,8 @@ func PresetOf(name string) (Preset, bool) {
 //
 // A row is a header and what the sheet holds, without the title line. Texts that a spreadsheet program would read as a
 // formula are guarded by an apostrophe; numbers, moments and days never are.
-func CSV(p Preset, h *handover.Handover, entries []*handover.Entry, policy *handover.Policy, version string, file func(name string, write func(io.Writer) error) error) error {
+func CSV(p Preset, h *handover.Handover, entries []*handover.Entry, policy *handover.Policy, version string,
+	file func(name string, write func(io.Writer) error) error) error {
 	tables, about := sheetsOf(h, entries, policy, version)
 	var tallies []tally
 	write := func(s sheet) error {

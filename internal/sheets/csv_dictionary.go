@@ -101,9 +101,11 @@ func describeFields(out map[string]described, k *handover.Kind, prefix, of strin
 // typeWords tells what a field may hold.
 func typeWords(s handover.Spec) string {
 	words := map[handover.Type]string{
-		handover.Text: "text", handover.Word: "word", handover.Number: "number", handover.Whole: "whole number", handover.Flag: "yes or no",
+		handover.Text: "text", handover.Word: "word", handover.Number: "number", handover.Whole: "whole number",
+		handover.Flag:    "yes or no",
 		handover.Instant: "text: a moment as charted", handover.Birth: "text: a moment or a day as charted", handover.Key: "identifier",
-		handover.Reference: "identifier", handover.Gestation: "text: weeks+days", handover.Interval: "text: an interval", handover.List: "text: a list",
+		handover.Reference: "identifier", handover.Gestation: "text: weeks+days", handover.Interval: "text: an interval",
+		handover.List: "text: a list",
 	}[s.Type]
 	switch {
 	case len(s.Words) > 0:
@@ -131,10 +133,11 @@ var meanings = map[string]described{
 	"Kind":                      {meaning: "the kind of entry", kind: "word"},
 	"Path":                      {meaning: "the fact's place in the handover's JSON form", kind: "text"},
 
-	"Handover.Mode":            {meaning: "mode of support; off with the reason, or never on support", kind: "text"},
-	"Handover.Interface":       {meaning: "what is on the face, and its size", kind: "text"},
-	"Handover.Rotation due":    {meaning: "when mask and prongs are to be alternated"},
-	"Handover.Skin, worst":     {meaning: "the worst of the latest findings, and its site; the order of findings is for sorting only", kind: "text"},
+	"Handover.Mode":         {meaning: "mode of support; off with the reason, or never on support", kind: "text"},
+	"Handover.Interface":    {meaning: "what is on the face, and its size", kind: "text"},
+	"Handover.Rotation due": {meaning: "when mask and prongs are to be alternated"},
+	"Handover.Skin, worst": {meaning: "the worst of the latest findings, and its site; the order of findings is for sorting only",
+		kind: "text"},
 	"Handover.Gastric tube":    {meaning: "each tube that is in, with its mark and the reference mark", kind: "text: a list"},
 	"Handover.Head (cm)":       {meaning: "latest head circumference", unit: "cm", kind: "number"},
 	"Handover.Bonnet due":      {meaning: "when head and bonnet are to be looked at", kind: "day"},
@@ -164,16 +167,18 @@ var meanings = map[string]described{
 	"Facts.Value":          {meaning: "the fact", kind: "number, moment, day, yes or no, or text"},
 	"Facts.Unit or remark": {meaning: "the unit of the value, or a remark on it", kind: "text"},
 
-	"Interfaces.Type":                 {meaning: "what was on the face", kind: "word"},
-	"Interfaces.Size":                 {meaning: "its size, as the unit calls it", kind: "text"},
-	"Interfaces.On from":              {meaning: "when it was put on, or support started again with it"},
-	"Interfaces.On until":             {meaning: "when the period ended"},
-	"Interfaces.Hours on support":     {meaning: "hours of the period within spells of support, breaks left out, up to the moment", unit: "h", kind: "number"},
+	"Interfaces.Type":     {meaning: "what was on the face", kind: "word"},
+	"Interfaces.Size":     {meaning: "its size, as the unit calls it", kind: "text"},
+	"Interfaces.On from":  {meaning: "when it was put on, or support started again with it"},
+	"Interfaces.On until": {meaning: "when the period ended"},
+	"Interfaces.Hours on support": {meaning: "hours of the period within spells of support, breaks left out, up to the moment",
+		unit: "h", kind: "number"},
 	"Interfaces.Ended by":             {meaning: "what ended the period", kind: "text"},
 	"Interfaces.Reason it was put on": {meaning: "the reason as charted", kind: "word"},
 
-	"Entries.What was charted":      {meaning: "the entry's fields in words", kind: "text"},
-	"Entries.Standing":              {meaning: "whether the entry stands, is corrected or retracted, or holds as a correction", kind: "word"},
+	"Entries.What was charted": {meaning: "the entry's fields in words", kind: "text"},
+	"Entries.Standing": {meaning: "whether the entry stands, is corrected or retracted, or holds as a correction",
+		kind: "word"},
 	"Entries.Amends, or amended by": {meaning: "the id of the entry that this one amends, or that amends it", kind: "identifier"},
 
 	"About.What":   {meaning: "what the line tells", kind: "text"},

@@ -2,7 +2,10 @@
 // clerk, or its tables as CSV (RFC 4180); and a workbook to chart into. It computes nothing: every figure is one of the
 // compiled handover or of an entry, and a chart is drawn by the spreadsheet program from the cells of its table.
 //
-// Terms. A sheet holds one table: a title line with the moment and a caution, a header, then a row a fact. A cell is
+// Terms. A sheet holds one table: a title line with the moment and a caution, a header, then rows. A book is the file
+// while it is written, an open sheet the sheet that rows go to now; a reading is the record as known at one moment. A
+// fact is a row of the handover's table of facts; the sheet Facts has a line for each, most as the table has it, some as
+// a sentence (facts_said.go): a new fact stands there without a line of code here. A cell is
 // never empty: what nobody charted says "not charted", what has no meaning for the infant "does not apply", a list with
 // nothing in it "none", a name that must not be seen "not shown".
 //

@@ -18,12 +18,15 @@ type history struct {
 // histories are the sheets with a row an entry of some kinds, as it stands, of each infant's stay. Every field of the
 // kinds has a column, by the table of kinds.
 var histories = []history{
-	{sheet: "Settings", kinds: []string{"settings"}, charts: []chart{{head: "Set pressure (cmH2O)", axis: "mm-dd hh:mm"}, {head: "Set FiO2 (%)", axis: "mm-dd hh:mm"}}},
+	{sheet: "Settings", kinds: []string{"settings"}, charts: []chart{{head: "Set pressure (cmH2O)", axis: "mm-dd hh:mm"},
+		{head: "Set FiO2 (%)", axis: "mm-dd hh:mm"}}},
 	{sheet: "Observations", kinds: []string{"observations"}},
 	{sheet: wearsName}, // wear periods in place of entries
 	{sheet: "Skin", kinds: []string{"skin"}, each: "sites"},
 	{sheet: "Tubes", kinds: []string{"tube"}},
-	{sheet: "Growth", kinds: []string{"weight", "head", "bonnet"}, byKind: true, charts: []chart{{head: "Weight (g)", axis: "mm-dd", joined: true}, {head: "Head circumference (cm)", axis: "mm-dd", joined: true}}},
+	{sheet: "Growth", kinds: []string{"weight", "head", "bonnet"}, byKind: true,
+		charts: []chart{{head: "Weight (g)", axis: "mm-dd", joined: true},
+			{head: "Head circumference (cm)", axis: "mm-dd", joined: true}}},
 	{sheet: "Devices", kinds: []string{"support", "humidifier", "circuit", "calibration", "seal"}},
 	{sheet: "Episodes", kinds: []string{"episode"}},
 }

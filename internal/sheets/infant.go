@@ -89,11 +89,9 @@ func headOf(s handover.Spec) string {
 
 // pathWords says a path of the handover's JSON form in words, settings and observations as their forms call them.
 func pathWords(path string) string {
-	if kind, field, _ := strings.Cut(path, "."); kind == "settings" || kind == "observations" {
-		if k, ok := handover.KindOf(kind); ok {
-			if s, ok := k.Spec(field); ok {
-				return s.Label
-			}
+	if kind, _, _ := strings.Cut(path, "."); kind == "settings" || kind == "observations" {
+		if label := handover.LabelOf(path); label != "" && kind != path {
+			return label
 		}
 	}
 	var b strings.Builder

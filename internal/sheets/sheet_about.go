@@ -14,7 +14,8 @@ type about struct {
 	value        cell
 }
 
-const longCaution = "An aid to handover: not a device, a monitor or an order. It computes and shows what was charted and recommends no setting. Local policy, the prescriber and the manufacturer's instructions win. Look at the infant."
+const longCaution = "An aid to handover: not a device, a monitor or an order. It computes and shows what was charted and recommends " +
+	"no setting. Local policy, the prescriber and the manufacturer's instructions win. Look at the infant."
 
 // aboutSheet says where the figures come from and what its words mean.
 func aboutSheet(h *handover.Handover, p *handover.Policy, version string, listed, held int, tallies []tally) sheet {
@@ -25,10 +26,12 @@ func aboutSheet(h *handover.Handover, p *handover.Policy, version string, listed
 		{"Written down by", h.Zone.String() + ", offset " + c.offset(h.Known), c.moment(h.Known, none)},
 		{"Time zone", "of every time in this workbook; the offset from UTC stands beside each", text(h.Zone.String(), none)},
 		{"Policy", "SHA-256 of the policy in force", text(h.Policy, none)},
-		{"Head of the record's chain", "of a stored record; its first 12 digits are on the signed handover", text(h.Chain, "none: the record is a plain file")},
+		{"Head of the record's chain", "of a stored record; its first 12 digits are on the signed handover",
+			text(h.Chain, "none: the record is a plain file")},
 		{"Position in the record", "of a stored record", position(h)},
 		{"Program", "", word("cotline " + version)},
-		{"Entries listed", "of " + strconv.Itoa(held) + " in the record; the others happen after the moment, or were not written down by then", count(listed)},
+		{"Entries listed", "of " + strconv.Itoa(held) + " in the record; the others happen after the moment, or were not written down " +
+			"by then", count(listed)},
 		{"Confidential", "identifies infants", word("Keep, share and destroy it by your unit's rules for records.")},
 		{"Caution", "", word(longCaution)},
 	}
@@ -76,6 +79,7 @@ var words = [][2]string{
 	{replaced, "Of a correction: a later one counts."},
 	{"sibling, number, name", "Why two infants look alike: same birth, hospital numbers one slip apart, family names alike."},
 	{"A row that looks cut off", "A row is at most 409 points high; the cell holds the whole text. Make the column wider to see it."},
-	{"Charts below Settings and Growth", "Drawn by the spreadsheet program from the cells of the table, one an infant, by the clock's time; set values as points, as each holds until the next. On wards of up to 32 infants; not printed."},
+	{"Charts below Settings and Growth", "Drawn by the spreadsheet program from the cells of the table, one an infant, by the clock's " +
+		"time; set values as points, as each holds until the next. On wards of up to 32 infants; not printed."},
 	{"Texts that look like formulas", "They are texts. Saved as CSV by a spreadsheet program they would be armed again."},
 }

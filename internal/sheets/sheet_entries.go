@@ -34,7 +34,8 @@ func entriesSheet(h *handover.Handover, entries []listed) sheet {
 		column[listed]{"Amends, or amended by", 36, func(e listed) cell { return text(e.by, none) }},
 		column[listed]{"Entry", 36, func(e listed) cell { return text(e.ID, notCharted) }},
 	)
-	return table("Entries", "The record holds no entry.", slices.Values(entries), func(e listed) string { return "entry " + e.ID }, columns...)
+	return table("Entries", "The record holds no entry.", slices.Values(entries), func(e listed) string { return "entry " + e.ID },
+		columns...)
 }
 
 // numbersOf are the hospital numbers, or else the labels, of the infants of a handover.

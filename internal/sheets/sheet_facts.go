@@ -8,13 +8,13 @@ import (
 
 // factsSheet is a row a fact of the handover, each with the entry it came from; the unit's own come last.
 func factsSheet(h *handover.Handover) sheet {
-	type R = of[fact]
+	type R = of[factLine]
 	c := clock{h.Zone}
 	columns := whoColumns(func(r R) *handover.Summary { return r.Summary })
 	columns = append(columns,
 		column[R]{"Fact", 26, func(r R) cell { return text(pathWords(r.fact.path), none) }},
 		column[R]{"Value", 24, func(r R) cell { return r.fact.value }},
-		column[R]{"Unit or remark", 22, func(r R) cell { return text(r.fact.unit, none) }},
+		column[R]{"Unit or remark", 22, func(r R) cell { return text(r.fact.remark, none) }},
 	)
 	columns = append(columns, momentColumns(c, "Happened", func(r R) cell { return c.moment(r.fact.At, computed) })...)
 	columns = append(columns, momentColumns(c, "Charted", func(r R) cell {
@@ -37,35 +37,39 @@ func factsSheet(h *handover.Handover) sheet {
 		column[R]{"Path", 28, func(r R) cell { return text(r.fact.path, none) }},
 		keyColumn(func(r R) string { return r.Infant }),
 	)
-	return table("Facts", "No fact.", allFacts(h), infantKey[fact], columns...)
+	return table("Facts", "No fact.", allFacts(h), infantKey[factLine], columns...)
 }
 
 // computed stands in place of a source where a fact does not come from one entry of its own.
 const computed = "from the record"
 
-func allFacts(h *handover.Handover) iter.Seq[of[fact]] {
+func allFacts(h *handover.Handover) iter.Seq[of[factLine]] {
 	c := clock{h.Zone}
-	return func(yield func(of[fact]) bool) {
-		for r := range each(h, func(s *handover.Summary) []fact { return factsOf(s, c) }) {
+	return func(yield func(of[factLine]) bool) {
+		for r := range each(h, func(s *handover.Summary) []factLine { return factLinesOf(s, c) }) {
 			if !yield(r) {
 				return
 			}
 		}
 		for _, l := range h.Left {
-			gone := &handover.Summary{Infant: l.Infant, Cot: l.Cot, MRN: l.MRN, Temporary: l.Temporary, Family: l.Family, Given: l.Given, Restricted: l.Restricted}
-			if !yield(of[fact]{gone, fact{"left", text(l.To, notCharted), l.Place, l.Source}}) {
+			gone := &handover.Summary{Infant: l.Infant, Cot: l.Cot, MRN: l.MRN, Temporary: l.Temporary,
+				Family: l.Family, Given: l.Given, Restricted: l.Restricted}
+			if !yield(of[factLine]{gone, factLine{"left", text(l.To, notCharted), l.Place, l.Source}}) {
 				return
 			}
 		}
 		for _, l := range h.Late {
-			if !yield(of[fact]{summaryOf(h, l.Infant), fact{"late", word("arrived late"), l.Kind + " that was written in time and came in after the handover before was signed", handover.Source{Entry: l.Entry, At: l.At, Charted: l.Charted, By: l.By}}}) {
+			from := handover.Source{Entry: l.Entry, At: l.At, Charted: l.Charted, By: l.By}
+			remark := l.Kind + " that was written in time and came in after the handover before was signed"
+			if !yield(of[factLine]{summaryOf(h, l.Infant), factLine{"late", word("arrived late"), remark, from}}) {
 				return
 			}
 		}
-		f := &facts{clock: c}
-		f.notes(h.Notes, h.Tasks)
+		f := &factLines{clock: c}
+		f.notes(h.Notes)
+		f.tasks(h.Tasks)
 		for _, x := range f.list {
-			if !yield(of[fact]{unitSummary, x}) {
+			if !yield(of[factLine]{unitSummary, x}) {
 				return
 			}
 		}

@@ -50,7 +50,8 @@ func handoverSheet(h *handover.Handover) sheet {
 		column[S]{"Conflicts", 11, func(s S) cell { return list(conflictWords(h, s), none) }},
 		column[S]{"Not charted", 18, func(s S) cell { return list(gapWords(s.Gaps), none) }},
 	)
-	return table("Handover", "No infant was admitted.", slices.Values(h.Infants), func(s S) string { return "infant " + s.Infant }, columns...)
+	return table("Handover", "No infant was admitted.", slices.Values(h.Infants), func(s S) string { return "infant " + s.Infant },
+		columns...)
 }
 
 // setColumns is a column a set value, in the record's order.
@@ -111,7 +112,8 @@ func tubeWords(tubes []handover.Tube) cell {
 		if t.Moved {
 			moved = "MOVED"
 		}
-		out = append(out, t.Use+", "+t.Route+", "+size+", at "+t.MarkCm.String()+" cm, reference "+t.ReferenceMarkCm.String()+" cm, "+moved)
+		marks := "at " + t.MarkCm.String() + " cm, reference " + t.ReferenceMarkCm.String() + " cm"
+		out = append(out, strings.Join([]string{t.Use, t.Route, size, marks, moved}, ", "))
 	}
 	return list(out, "none in")
 }

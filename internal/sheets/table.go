@@ -72,3 +72,20 @@ func table[T any](name, none string, rows iter.Seq[T], key func(T) string, colum
 	}
 	return s
 }
+
+// momentColumns are a moment and its offset from UTC beside it.
+func momentColumns[T any](c clock, head string, get func(T) cell) []column[T] {
+	return []column[T]{
+		{head + " (" + c.zone.String() + ")", 12, get},
+		{head + ", offset from UTC", 6, func(r T) cell {
+			m := get(r)
+			switch m.show {
+			case showMoment:
+				return cell{show: showOffset, text: m.when.Format(offsetFormat)}
+			case showDay:
+				return word("whole day")
+			}
+			return m
+		}},
+	}
+}

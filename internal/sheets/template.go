@@ -48,16 +48,23 @@ func startSheet(p *handover.Policy) sheet {
 	type line struct{ what, how string }
 	lines := []line{
 		{"Caution", longCaution},
-		{"A row", "One thing that was done or seen, on the sheet of its kind. An empty cell is a field left out: not charted, never normal or none."},
+		{"A row", "One thing that was done or seen, on the sheet of its kind. An empty cell is a field left out: not charted, never " +
+			"normal or none."},
 		{"Infant", "The record's own key of the infant, as on the handover (record key); never the hospital number."},
-		{"Happened", "Date and time of the clock in " + p.Zone.String() + ", as 2026-03-09 07:30. In the hour that the clock shows twice or skips, the moment with its offset: 2026-03-09T07:30:00+01:00."},
+		{"Happened", "Date and time of the clock in " + p.Zone.String() +
+			", as 2026-03-09 07:30. In the hour that the clock shows twice or skips, the moment with its offset: " +
+			"2026-03-09T07:30:00+01:00."},
 		{"By", "The staff key of who charted it."},
-		{"Numbers", "As a number, in the unit above the column. What the cell shows is what is taken: to keep 5.0, give the cell the format 0.0."},
+		{"Numbers", "As a number, in the unit above the column. What the cell shows is what is taken: to keep 5.0, give the cell the " +
+			"format 0.0."},
 		{"Lists and groups", "As the text that stands above the column, with your own words in place of its words."},
-		{"id and kind, in grey", "Ready in each row; leave them as they are. Each id is used once, for good: chart the same file again and nothing is added twice; copy no row onto another."},
+		{"id and kind, in grey", "Ready in each row; leave them as they are. Each id is used once, for good: chart the same file " +
+			"again and nothing is added twice; copy no row onto another."},
 		{"More rows", "Make another template. A row without an id is refused."},
-		{"When it is filled in", "cotline chart FILE.xlsx: all of it is taken, or nothing and each fault is told by sheet, row and column. The names in the row above the first entry are what it reads: leave them."},
-		{"What is not taken", "Formulas, merged cells, numbers shown as percentages or with units, dates shown in part. Hidden rows and sheets are taken, and told."},
+		{"When it is filled in", "cotline chart FILE.xlsx: all of it is taken, or nothing and each fault is told by sheet, row and " +
+			"column. The names in the row above the first entry are what it reads: leave them."},
+		{"What is not taken", "Formulas, merged cells, numbers shown as percentages or with units, dates shown in part. Hidden rows " +
+			"and sheets are taken, and told."},
 		{"Confidential", "Identifies infants. Keep, share and destroy this file by your unit's rules for records."},
 	}
 	for _, k := range handover.Kinds {

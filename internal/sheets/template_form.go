@@ -155,7 +155,8 @@ func (b *book) addForm(k *handover.Kind, l *lists, p *handover.Policy, newID fun
 	}
 	stripes := false
 	return errors.Join(
-		w.AddTable(&excelize.Table{Range: "A" + strconv.Itoa(nameRow) + ":" + corner, Name: "Form_" + strings.ReplaceAll(k.Name, "-", "_"), StyleName: "TableStyleLight15", ShowRowStripes: &stripes}),
+		w.AddTable(&excelize.Table{Range: "A" + strconv.Itoa(nameRow) + ":" + corner,
+			Name: "Form_" + strings.ReplaceAll(k.Name, "-", "_"), StyleName: "TableStyleLight15", ShowRowStripes: &stripes}),
 		w.Flush(),
 	)
 }
@@ -221,14 +222,17 @@ func (f form) head(k *handover.Kind) error {
 	if err != nil {
 		return err
 	}
-	if err := f.SetPanes(&excelize.Panes{Freeze: true, XSplit: formKept, YSplit: nameRow, TopLeftCell: corner, ActivePane: "bottomRight"}); err != nil {
+	if err := f.SetPanes(&excelize.Panes{Freeze: true, XSplit: formKept, YSplit: nameRow, TopLeftCell: corner,
+		ActivePane: "bottomRight"}); err != nil {
 		return err
 	}
 	title := strings.TrimSuffix(k.Label+": "+k.Help, ": ")
-	if err := f.row(titleRow, style{show: showText, part: partTitle}, 1, func(input) string { return title + ". " + f.title }); err != nil {
+	if err := f.row(titleRow, style{show: showText, part: partTitle}, 1,
+		func(input) string { return title + ". " + f.title }); err != nil {
 		return err
 	}
-	if err := f.row(labelRow, style{show: showText, part: partHeader}, len(f.columns), func(in input) string { return headOf(in.spec) }); err != nil {
+	if err := f.row(labelRow, style{show: showText, part: partHeader}, len(f.columns),
+		func(in input) string { return headOf(in.spec) }); err != nil {
 		return err
 	}
 	if err := f.row(noteRow, style{}, len(f.columns), func(in input) string { return in.note }); err != nil {

@@ -43,7 +43,8 @@ func (b *book) write(w io.Writer, at time.Time, version string, sheets []sheet, 
 
 // sheetsOf are the sheets in their order: what a nurse asks first, then each kind of fact over time, then the record;
 // and what makes the last one, when the others are written.
-func sheetsOf(h *handover.Handover, entries []*handover.Entry, policy *handover.Policy, version string) (sheets []sheet, about func([]tally) sheet) {
+func sheetsOf(h *handover.Handover, entries []*handover.Entry, policy *handover.Policy, version string) (sheets []sheet,
+	about func([]tally) sheet) {
 	records := handover.Replay(entries, h.Known)
 	read := read(entries, records, h.At, h.Known)
 	sheets = []sheet{handoverSheet(h), dueSheet(h), changesSheet(h), factsSheet(h)}

@@ -1,0 +1,79 @@
+package handover
+
+import "time"
+
+// Where a fact comes from, as keys beside it in the JSON form. Facts differ in
+// which they have under a key of their own, and in the order that programs know.
+var (
+	atMoment  = val("at", func(s *Source) time.Time { return s.At }).apart()
+	chartedAt = val("charted", func(s *Source) time.Time { return s.Charted }).apart()
+	byWhom    = val("by", func(s *Source) string { return s.By }).apart()
+	fromEntry = val("entry", func(s *Source) string { return s.Entry }).apart()
+	amended   = object("corrected", func(s *Source) *Amended { return s.Corrected },
+		val("by", func(a *Amended) string { return a.By }),
+		val("charted", func(a *Amended) time.Time { return a.Charted })).apart()
+
+	happened   = origin(atMoment)
+	entryOnly  = origin(fromEntry)
+	source     = origin(atMoment, chartedAt, byWhom, fromEntry, amended)
+	sourceTail = origin(chartedAt, byWhom, fromEntry, amended) // its moment has another key
+	entryFirst = origin(fromEntry, chartedAt, byWhom, amended)
+)
+
+// wardFacts is the table of the whole ward.
+var wardFacts = []FactSpec{
+	val("unit", func(h *Handover) string { return h.Unit }),
+	val("at", func(h *Handover) time.Time { return h.At }),
+	val("known", func(h *Handover) time.Time { return h.Known }),
+	val("policy", func(h *Handover) string { return h.Policy }),
+	opt("position", func(h *Handover) *int { return sayIf(h.Position > 0, int(h.Position)) }),
+	val("chain", func(h *Handover) string { return h.Chain }),
+	list("late", func(h *Handover) []Late { return h.Late }, nil,
+		val("infant", func(l *Late) string { return l.Infant }),
+		val("entry", func(l *Late) string { return l.Entry }),
+		val("kind", func(l *Late) string { return l.Kind }),
+		val("at", func(l *Late) time.Time { return l.At }),
+		val("charted", func(l *Late) time.Time { return l.Charted }),
+		val("by", func(l *Late) string { return l.By })),
+	list("left", func(h *Handover) []Left { return h.Left }, nil,
+		val("infant", func(l *Left) string { return l.Infant }),
+		val("cot", func(l *Left) string { return l.Cot }),
+		val("mrn", func(l *Left) string { return l.MRN }),
+		val("temporary", func(l *Left) string { return l.Temporary }),
+		mark("restricted", func(l *Left) bool { return l.Restricted }),
+		val("family", func(l *Left) string { return unless(l.Restricted, l.Family) }),
+		val("given", func(l *Left) string { return unless(l.Restricted, l.Given) }),
+		happened,
+		val("to", func(l *Left) string { return l.To }),
+		val("place", func(l *Left) string { return l.Place }),
+		sourceTail),
+	list("notes", func(h *Handover) []Note { return h.Notes }, nil, noteFacts...),
+	list("tasks", func(h *Handover) []Task { return h.Tasks }, nil, taskFacts...),
+	{Name: "infants", List: true, Of: infantFacts, read: func(owner any, f *Fact) {
+		f.State = Charted
+		for _, s := range owner.(*Handover).Infants {
+			f.Items = append(f.Items, Fact{FactSpec: f.FactSpec, State: Charted, Parts: s.Facts()})
+		}
+	}},
+}
+
+var noteFacts = []FactSpec{
+	val("text", func(n *Note) string { return n.Text }),
+	mark("readOut", func(n *Note) bool { return n.ReadOut }),
+	source,
+}
+
+var taskFacts = []FactSpec{
+	val("task", func(t *Task) string { return t.ID }).apart(),
+	val("text", func(t *Task) string { return t.Text }),
+	val("dueAt", func(t *Task) time.Time { return t.DueAt }),
+	source,
+}
+
+// unless is text that must not be shown where a name is restricted.
+func unless(restricted bool, name string) string {
+	if restricted {
+		return ""
+	}
+	return name
+}
