@@ -67,6 +67,8 @@ func TestCheckFinds(t *testing.T) {
 		"driver":              {"internal/journal", `import _ "cotline/internal/store/sqlite"`, "imports cotline/internal/store/sqlite"},
 		"past the program":    {"cmd/cotline", `import "cotline/internal/journal"`, "imports cotline/internal/journal"},
 		"tests":               {"internal/cli", `import "cotline/internal/store/storetest"`, "imports cotline/internal/store/storetest"},
+		"test wards":          {"internal/page", `import "cotline/internal/wardtest"`, "imports cotline/internal/wardtest"},
+		"test wards, in cli":  {"internal/cli", `import "cotline/internal/wardtest"`, "imports cotline/internal/wardtest"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			file, err := parser.ParseFile(token.NewFileSet(), "a.go", "package a\n"+c.text, parser.SkipObjectResolution)
