@@ -27,8 +27,13 @@ type receiver struct {
 	by      map[string][]resource
 }
 
+// resourcesOf are a bundle's resources by full URL. A bundle is read once however
+// often a face is held; nobody changes what comes of it.
 func resourcesOf(t testing.TB, bundle []byte) map[string]resource {
 	t.Helper()
+	if known, ok := bundles[string(bundle)]; ok {
+		return known
+	}
 	d := json.NewDecoder(bytes.NewReader(bundle))
 	d.UseNumber()
 	var b struct {
@@ -44,8 +49,11 @@ func resourcesOf(t testing.TB, bundle []byte) map[string]resource {
 	for _, e := range b.Entry {
 		out[e.FullURL] = e.Resource
 	}
+	bundles[string(bundle)] = out
 	return out
 }
+
+var bundles = map[string]map[string]resource{}
 
 // told is a member below an object, by steps; "" where there is none.
 func told(v any, steps ...any) string {

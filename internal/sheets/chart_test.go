@@ -148,7 +148,7 @@ func TestChartsLieApart(t *testing.T) {
 
 // A ward on which nobody would look through the pictures has none.
 func TestNoChartsOfALargeWard(t *testing.T) {
-	d := demoOf(wardtest.Random(t, 7, mostCharted+20, 4))
+	d := demoOf(wardtest.Random(t, 7, mostCharted+10, 1))
 	if len(d.handover.Infants) <= mostCharted {
 		t.Fatalf("%d infants", len(d.handover.Infants))
 	}

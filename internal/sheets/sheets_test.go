@@ -308,10 +308,7 @@ func TestRandomWards(t *testing.T) {
 		o := open(t, demoOf(wardtest.Random(t, seed, 3, 1)).workbook(t))
 		checkParts(t, o)
 		for _, sheet := range o.a.GetSheetList() {
-			all, err := o.a.GetRows(sheet)
-			if err != nil {
-				t.Fatal(err)
-			}
+			all := o.all(sheet)
 			for i, r := range o.typed(sheet) {
 				for j, c := range r {
 					if c.Type == "string" && c.Value != all[i][j] || c.Type == "numerical" && dec(t, c.Value).Cmp(dec(t, all[i][j])) != 0 {
