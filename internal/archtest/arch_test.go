@@ -20,7 +20,8 @@ func TestImports(t *testing.T) {
 			t.Error(fault)
 		}
 	}
-	for _, core := range []string{"handover", "fhir", "internal/intake", "internal/journal", "internal/page", "internal/sheets", "internal/cli", "cmd/cotline"} {
+	for _, core := range []string{"handover", "fhir", "internal/intake", "internal/journal", "internal/page", "internal/sheets",
+		"internal/cli", "cmd/cotline"} {
 		if !packages[core] {
 			t.Errorf("no source of %s was looked at", core)
 		}
@@ -75,7 +76,7 @@ func TestCheckFinds(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			got := strings.Join(check(source{c.dir, "a.go", file}), "\n")
+			got := strings.Join(check(source{dir: c.dir, name: "a.go", ast: file}), "\n")
 			if c.want == "" && got != "" || !strings.Contains(got, c.want) {
 				t.Errorf("found %q, want %q", got, c.want)
 			}

@@ -87,7 +87,8 @@ func items0(v any) []any { l, _ := v.([]any); return l }
 // said is the value of an Observation or a component: its number, its own code
 // after the code's family, or its text.
 func (r resource) said() string {
-	for _, steps := range [][]any{{"valueQuantity", "value"}, {"valueInteger"}, {"valueBoolean"}, {"valueString"}, {"valueCodeableConcept", "coding", 0, "code"}} {
+	for _, steps := range [][]any{{"valueQuantity", "value"}, {"valueInteger"}, {"valueBoolean"}, {"valueString"},
+		{"valueCodeableConcept", "coding", 0, "code"}} {
 		if s := told(r, steps...); s != "" {
 			return s
 		}
@@ -128,7 +129,8 @@ func about(f faces, asked facts, who string, all map[string]resource) *receiver 
 		number = asked[who+" temporary"]
 	}
 	patient := patientOf(all, number)
-	x := &receiver{reading: f.reading(), who: who, asked: asked, all: all, patient: patient, by: map[string][]resource{}, later: map[string]bool{}}
+	x := &receiver{reading: f.reading(), who: who, asked: asked, all: all, patient: patient, by: map[string][]resource{},
+		later: map[string]bool{}}
 	x.names, x.seen = namer{}, map[string]bool{}
 	for _, r := range all {
 		switch kind := told(r, "resourceType"); kind {
@@ -186,7 +188,8 @@ func (x *receiver) source(base, key string, r resource) {
 	id, _ := r.entry()
 	x.put(base+".entry", id)
 	x.put(base+".by", told(r, "performer", 0, "identifier", "value"))
-	if told(r, "status") != "corrected" && key != "birth" && moment(issued).Sub(moment(at)).Abs() > 2*time.Minute { // the policy's tolerance between two clocks
+	// the policy's tolerance between two clocks
+	if told(r, "status") != "corrected" && key != "birth" && moment(issued).Sub(moment(at)).Abs() > 2*time.Minute {
 		x.put(base+".charted", issued)
 	}
 	if told(r, "status") != "corrected" {

@@ -57,7 +57,7 @@ func beside(b *testing.B, d demo) {
 
 func write(b *testing.B, w io.Writer, d demo, sheets []sheet, about func([]tally) sheet) {
 	k := newBook(titleOf(d.handover), footerOf(d.handover))
-	defer k.file.Close() //nolint:errcheck // a temporary file
+	defer k.file.Close() // a temporary file
 	if err := k.write(w, d.handover.At, "x", sheets, about); err != nil {
 		b.Fatal(err)
 	}

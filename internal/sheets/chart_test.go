@@ -43,9 +43,9 @@ func cells(t testing.TB, refs string) (sheet string, out []string) {
 			t.Fatalf("a chart of %q", refs)
 		}
 		var from, to int
-		fmt.Sscan(m[3], &from) //nolint:errcheck // digits
+		fmt.Sscan(m[3], &from) // digits
 		if to = from; m[5] != "" {
-			fmt.Sscan(m[5], &to) //nolint:errcheck // digits
+			fmt.Sscan(m[5], &to) // digits
 		}
 		sheet = m[1]
 		for row := from; row <= to; row++ {
