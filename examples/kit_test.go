@@ -152,12 +152,12 @@ const (
 	cutEnd   = " -->\n```json\n"
 )
 
-// TestReadmeCuts holds every piece of JSON that the README shows to the bundle it
-// was cut from: each says nothing that an entry there does not. Every type that can
-// be sent is shown, and has its row in the table of types.
-func TestReadmeCuts(t *testing.T) {
-	readme := string(file(t, "../README.md"))
-	parts := strings.Split(readme, cutBegin)
+// TestManualCuts holds every piece of JSON that the import team's manual shows to the
+// bundle it was cut from: each says nothing that an entry there does not. Every type
+// that can be sent is shown, and has its row in the table of types.
+func TestManualCuts(t *testing.T) {
+	manual := string(file(t, "../fhir/MANUAL.md"))
+	parts := strings.Split(manual, cutBegin)
 	shown := map[string]bool{}
 	for _, part := range parts[1:] {
 		name, rest, ok := strings.Cut(part, cutEnd)
@@ -175,8 +175,8 @@ func TestReadmeCuts(t *testing.T) {
 		shown[said(cut.(map[string]any)["resource"], "resourceType")] = true
 	}
 	for _, kind := range append([]string{"Patient"}, handover.SendTypes...) {
-		if !shown[kind] || !strings.Contains(readme, "\n| "+kind) {
-			t.Errorf("the README shows no %s, or has no row of it", kind)
+		if !shown[kind] || !strings.Contains(manual, "\n| "+kind) {
+			t.Errorf("the manual shows no %s, or has no row of it", kind)
 		}
 	}
 }

@@ -177,7 +177,8 @@ func (r receiver) state() map[string]summary {
 				s.When += " until " + end
 			}
 		case "Task":
-			s.Says, s.Infant, s.Device = said(c["code"], "text")+": "+said(c, "description"), said(c["for"], "reference"), said(c["focus"], "reference")
+			s.Says = said(c["code"], "text") + ": " + said(c, "description")
+			s.Infant, s.Device = said(c["for"], "reference"), said(c["focus"], "reference")
 			if r, _ := c["restriction"].(map[string]any); r != nil {
 				s.When = "due " + said(r["period"], "start")
 			}

@@ -123,26 +123,26 @@ func roundedFloat(f float64, decimals int32) Decimal {
 
 func mul(a, b *apd.Decimal) *apd.Decimal {
 	var r apd.Decimal
-	exact.Mul(&r, a, b) //nolint:errcheck // bounded operands
+	exact.Mul(&r, a, b) // bounded operands
 	return &r
 }
 
 func quo(a, b *apd.Decimal) *apd.Decimal {
 	var r apd.Decimal
-	exact.Quo(&r, a, b) //nolint:errcheck // callers never divide by zero
+	exact.Quo(&r, a, b) // callers never divide by zero
 	return &r
 }
 
 func add(a, b *apd.Decimal) *apd.Decimal {
 	var r apd.Decimal
-	exact.Add(&r, a, b) //nolint:errcheck // bounded operands
+	exact.Add(&r, a, b) // bounded operands
 	return &r
 }
 
 // Sub is d − e, exact.
 func (d Decimal) Sub(e Decimal) Decimal {
 	var r apd.Decimal
-	exact.Sub(&r, d.apd(), e.apd()) //nolint:errcheck // bounded operands
+	exact.Sub(&r, d.apd(), e.apd()) // bounded operands
 	return rounded(&r, int32(max(d.scale, e.scale)))
 }
 

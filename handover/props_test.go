@@ -10,12 +10,12 @@ import (
 	"testing"
 	"time"
 
-	"github.com/goccy/go-yaml"
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
 	"cotline/handover"
 	invented "cotline/internal/ward"
+	"cotline/internal/wardtest"
 )
 
 // The properties below are held over random wards of an invented unit: breaks,
@@ -23,18 +23,20 @@ import (
 // corrections, the wrong twin, second stays, late charting, and the night in which
 // the clock changes.
 
+var policies sync.Map // by zone: read once
+
 // inventedPolicy is the policy of these wards, in a zone of choice.
 func inventedPolicy(t testing.TB, zone string) *handover.Policy {
 	t.Helper()
-	text := bytes.Replace(invented.Policy(), []byte("timezone: Europe/Vienna"), []byte("timezone: "+zone), 1)
-	js, err := yaml.YAMLToJSON(text)
-	if err != nil {
-		t.Fatal(err)
+	if p, ok := policies.Load(zone); ok {
+		return p.(*handover.Policy)
 	}
-	p := readPolicy(t, string(js))
+	text := bytes.Replace(invented.Policy(), []byte("timezone: Europe/Vienna"), []byte("timezone: "+zone), 1)
+	p := wardtest.Policy(t, text)
 	if p.Zone.String() != zone {
 		t.Fatal(p.Zone)
 	}
+	policies.Store(zone, p)
 	return p
 }
 

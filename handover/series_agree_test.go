@@ -1,7 +1,6 @@
 package handover_test
 
 import (
-	"bytes"
 	"fmt"
 	"slices"
 	"strings"
@@ -9,40 +8,19 @@ import (
 	"time"
 
 	"cotline/handover"
-	demo "cotline/internal/ward"
+	"cotline/internal/wardtest"
 
-	"github.com/goccy/go-yaml"
 	"github.com/google/go-cmp/cmp"
 )
 
-// wardOf takes the lines of an invented ward.
-func wardOf(t testing.TB, lines [][]byte) handover.Ward {
-	t.Helper()
-	text, err := yaml.YAMLToJSON(demo.Policy())
-	if err != nil {
-		t.Fatal(err)
-	}
-	w := handover.Ward{Policy: readPolicy(t, string(text))}
-	for _, line := range lines {
-		e := mustEntry(t, string(line))
-		if e.Charted.IsZero() {
-			e.Charted = e.At
-		}
-		w.Entries = append(w.Entries, e)
-	}
-	return w
-}
-
 // Whatever a ward charts, a series says the same as the summary beside it.
 func TestSeriesAgreesWithTheSummary(t *testing.T) {
-	_, lines := demo.Demo()
-	at, _ := handover.ParseMoment(demo.DemoAt)
-	agrees(t, "demo", wardOf(t, slices.Collect(bytes.Lines(lines))), at.Time)
+	demo := wardtest.Demo(t)
+	agrees(t, "demo", demo.Ward, demo.At)
 	for seed := range uint64(6) {
-		w := wardOf(t, slices.Collect(demo.Random(seed, 12, 2)))
-		last := slices.MaxFunc(w.Entries, func(a, b *handover.Entry) int { return a.At.Compare(b.At.Time) }).At.Time
+		w := wardtest.Random(t, seed, 12, 2)
 		for _, back := range []time.Duration{0, 7*time.Hour + 11*time.Minute, 26 * time.Hour} {
-			agrees(t, fmt.Sprint("seed ", seed, " back ", back), w, last.Add(-back))
+			agrees(t, fmt.Sprint("seed ", seed, " back ", back), w.Ward, w.At.Add(-back))
 		}
 	}
 }

@@ -1,14 +1,11 @@
 package handover_test
 
 import (
-	"bytes"
 	"fmt"
-	"slices"
 	"testing"
-	"time"
 
 	"cotline/handover"
-	demo "cotline/internal/ward"
+	"cotline/internal/wardtest"
 )
 
 func headSeriesOf(t testing.TB, policy, text, when string) handover.HeadSeries {
@@ -93,21 +90,15 @@ func TestHeadSeriesTellsTheForecast(t *testing.T) {
 
 // Whatever a ward charts, the chart tells the summary's dates and its last head.
 func TestHeadSeriesAgreesWithTheSummary(t *testing.T) {
-	_, lines := demo.Demo()
-	at, _ := handover.ParseMoment(demo.DemoAt)
-	wards := map[string]handover.Ward{"demo": wardOf(t, slices.Collect(bytes.Lines(lines)))}
-	moments := map[string]time.Time{"demo": at.Time}
+	wards := map[string]wardtest.Ward{"demo": wardtest.Demo(t)}
 	for seed := range uint64(3) {
-		name := fmt.Sprint("seed ", seed)
-		w := wardOf(t, slices.Collect(demo.Random(seed, 12, 2)))
-		wards[name] = w
-		moments[name] = slices.MaxFunc(w.Entries, func(a, b *handover.Entry) int { return a.At.Compare(b.At.Time) }).At.Time
+		wards[fmt.Sprint("seed ", seed)] = wardtest.Random(t, seed, 12, 2)
 	}
 	forecasts := 0
 	for name, w := range wards {
-		h := handover.Compile(w, moments[name], moments[name], time.Time{})
+		h := w.Handover
 		for _, f := range h.Infants {
-			s, ok := handover.HeadSeriesOf(w, h, f.Infant)
+			s, ok := handover.HeadSeriesOf(w.Ward, h, f.Infant)
 			if !ok {
 				t.Fatalf("%s: no chart of %s", name, f.Infant)
 			}

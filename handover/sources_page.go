@@ -3,7 +3,7 @@ package handover
 import "strings"
 
 // SourcesMarkdown is 'Published values and where they are used' as it stands in
-// the project's README: every constant of the engine and every default of the
+// SOURCES.md: every constant of the engine and every default of the
 // policy, with where it comes from. The same bytes each time.
 func SourcesMarkdown() string {
 	var b strings.Builder
@@ -12,12 +12,12 @@ func SourcesMarkdown() string {
 		"*From memory*: no document was opened, so it is not cited. *Definition*: true by the meaning of the words. " +
 		"A test finds every number of the engine in these tables.\n")
 	for _, g := range Constants {
-		b.WriteString("\n### " + g.Title + "\n\n| what | value | used for | mark | source | in the code |\n|---|---|---|---|---|---|\n")
+		b.WriteString("\n## " + g.Title + "\n\n| what | value | used for | mark | source | in the code |\n|---|---|---|---|---|---|\n")
 		for _, c := range g.Constants {
 			tableRow(&b, c.Name, c.Value, c.Use, string(c.Origin), c.source(), "`"+strings.Join(c.In, "`, `")+"`")
 		}
 	}
-	b.WriteString("\n### Defaults of the policy\n\nA unit's own policy stands in place of each of them.\n\n| key | default | mark | note |\n|---|---|---|---|\n")
+	b.WriteString("\n## Defaults of the policy\n\nA unit's own policy stands in place of each of them.\n\n| key | default | mark | note |\n|---|---|---|---|\n")
 	for _, k := range policyKeys {
 		if k.initial != "" {
 			tableRow(&b, "`"+k.path+"`", "`"+k.initial+"`", string(k.origin), k.why)

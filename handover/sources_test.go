@@ -140,36 +140,30 @@ func TestSourcesMarkdown(t *testing.T) {
 	}
 }
 
-// The README tells the same, between these marks.
+// SOURCES.md tells the same, between these marks.
 const (
 	sourcesBegin = "<!-- sources: begin -->\n"
 	sourcesEnd   = "<!-- sources: end -->\n"
 )
 
-var updateReadme = flag.Bool("update-readme", false, "write the table of sources into the README")
+var updateSources = flag.Bool("update-sources", false, "write the table of sources into SOURCES.md")
 
-func TestReadmeTellsTheSources(t *testing.T) {
-	const name = "../README.md"
-	readme, err := os.ReadFile(name)
-	if os.IsNotExist(err) {
-		return // there is nothing to hold yet
-	}
+func TestSourcesPage(t *testing.T) {
+	const name = "SOURCES.md"
+	page, err := os.ReadFile(name)
 	if err != nil {
 		t.Fatal(err)
 	}
-	before, rest, begins := strings.Cut(string(readme), sourcesBegin)
+	before, rest, begins := strings.Cut(string(page), sourcesBegin)
 	told, after, ends := strings.Cut(rest, sourcesEnd)
-	switch {
-	case !begins && !ends:
-		return
-	case !begins || !ends:
-		t.Fatal("the README has one of the two marks round the table of sources")
+	if !begins || !ends {
+		t.Fatalf("%s has lost the marks round the table of sources", name)
 	}
 	if told == SourcesMarkdown() {
 		return
 	}
-	if !*updateReadme {
-		t.Fatal("the README's table of sources is not the engine's: go test ./handover -run Readme -update-readme")
+	if !*updateSources {
+		t.Fatalf("%s is not the engine's table: go test ./handover -run SourcesPage -update-sources", name)
 	}
 	if err := os.WriteFile(name, []byte(before+sourcesBegin+SourcesMarkdown()+sourcesEnd+after), 0o644); err != nil {
 		t.Fatal(err)

@@ -20,7 +20,8 @@ func TestImports(t *testing.T) {
 			t.Error(fault)
 		}
 	}
-	for _, core := range []string{"handover", "fhir", "internal/intake", "internal/journal", "internal/page", "internal/sheets", "internal/cli", "cmd/cotline"} {
+	for _, core := range []string{"handover", "fhir", "internal/intake", "internal/journal", "internal/page", "internal/sheets",
+		"internal/cli", "cmd/cotline"} {
 		if !packages[core] {
 			t.Errorf("no source of %s was looked at", core)
 		}
@@ -67,13 +68,15 @@ func TestCheckFinds(t *testing.T) {
 		"driver":              {"internal/journal", `import _ "cotline/internal/store/sqlite"`, "imports cotline/internal/store/sqlite"},
 		"past the program":    {"cmd/cotline", `import "cotline/internal/journal"`, "imports cotline/internal/journal"},
 		"tests":               {"internal/cli", `import "cotline/internal/store/storetest"`, "imports cotline/internal/store/storetest"},
+		"test wards":          {"internal/page", `import "cotline/internal/wardtest"`, "imports cotline/internal/wardtest"},
+		"test wards, in cli":  {"internal/cli", `import "cotline/internal/wardtest"`, "imports cotline/internal/wardtest"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			file, err := parser.ParseFile(token.NewFileSet(), "a.go", "package a\n"+c.text, parser.SkipObjectResolution)
 			if err != nil {
 				t.Fatal(err)
 			}
-			got := strings.Join(check(source{c.dir, "a.go", file}), "\n")
+			got := strings.Join(check(source{dir: c.dir, name: "a.go", ast: file}), "\n")
 			if c.want == "" && got != "" || !strings.Contains(got, c.want) {
 				t.Errorf("found %q, want %q", got, c.want)
 			}

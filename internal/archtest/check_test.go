@@ -23,6 +23,8 @@ const root = "../.."
 type source struct {
 	dir, name string // below the root, with slashes
 	ast       *ast.File
+	lines     []string
+	data      []bool // lines that begin within a literal of several lines
 }
 
 // sources parses every Go file of the module. Nested modules, hidden and test
@@ -52,17 +54,36 @@ func sources(t *testing.T, root string) (out []source) {
 		if !strings.HasSuffix(rel, ".go") {
 			return nil
 		}
-		file, err := parser.ParseFile(set, p, nil, parser.SkipObjectResolution)
+		text, err := os.ReadFile(p)
 		if err != nil {
 			return err
 		}
-		out = append(out, source{path.Dir(rel), path.Base(rel), file})
+		file, err := parser.ParseFile(set, p, text, parser.SkipObjectResolution|parser.ParseComments)
+		if err != nil {
+			return err
+		}
+		lines := strings.Split(string(text), "\n")
+		out = append(out, source{path.Dir(rel), path.Base(rel), file, lines, inLiterals(set, file, len(lines))})
 		return nil
 	})
 	if err != nil {
 		t.Fatal(err)
 	}
 	return out
+}
+
+// inLiterals says of each line whether it begins within a literal.
+func inLiterals(set *token.FileSet, file *ast.File, lines int) []bool {
+	in := make([]bool, lines)
+	ast.Inspect(file, func(n ast.Node) bool {
+		if l, ok := n.(*ast.BasicLit); ok {
+			for i := set.Position(l.Pos()).Line; i < set.Position(l.End()).Line; i++ {
+				in[i] = true
+			}
+		}
+		return true
+	})
+	return in
 }
 
 // check says what is wrong with a file.

@@ -60,7 +60,7 @@ func PDF(ctx context.Context, program string, page []byte) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	defer os.RemoveAll(dir) //nolint:errcheck // a profile that is still being closed
+	defer os.RemoveAll(dir) // a profile that is still being closed
 	from, to := filepath.Join(dir, "page.html"), filepath.Join(dir, "page.pdf")
 	if err := os.WriteFile(from, page, 0o600); err != nil {
 		return nil, err

@@ -78,7 +78,8 @@ func TestPDF(t *testing.T) {
 		t.Setenv(variable, dir)
 	}
 	for how, want := range map[string]error{
-		"good": nil, "old": ErrOld, "other": ErrOld, "half": ErrFailed, "no PDF": ErrFailed, "nothing": ErrFailed, "fails": ErrFailed, "slow": ErrSlow,
+		"good": nil, "old": ErrOld, "other": ErrOld, "half": ErrFailed, "no PDF": ErrFailed, "nothing": ErrFailed, "fails": ErrFailed,
+		"slow": ErrSlow,
 	} {
 		t.Setenv("STAND_IN", how)
 		limit := time.Minute

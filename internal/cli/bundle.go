@@ -108,7 +108,8 @@ func (s *settings) bundles(c *compilation, site fhir.SiteCodes, f bundleFlags) (
 			return nil, nil, err
 		}
 		texts = [][]byte{text}
-	} else if texts, err = x.Transactions(fhir.Sending{Mode: fhir.Mode(f.mode), Entries: f.entries, Conditional: f.conditional, Bytes: f.bytes}); err != nil {
+	} else if texts, err = x.Transactions(fhir.Sending{Mode: fhir.Mode(f.mode), Entries: f.entries, Conditional: f.conditional,
+		Bytes: f.bytes}); err != nil {
 		return nil, nil, err
 	}
 	for n, text := range texts {

@@ -106,7 +106,8 @@ func (p *Program) runChart(ctx context.Context, s *settings, files []string, map
 }
 
 // take charts what is offered, or returns why nothing was.
-func (p *Program) take(ctx context.Context, s *settings, policy *handover.Policy, offer intake.Offer) (journal.Receipt, []handover.Issue, error) {
+func (p *Program) take(ctx context.Context, s *settings, policy *handover.Policy, offer intake.Offer) (journal.Receipt, []handover.Issue,
+	error) {
 	// A refused file makes no record where there is none.
 	if _, err := os.Stat(s.record); errors.Is(err, fs.ErrNotExist) || len(offer.Issues) > 0 {
 		issues, err := p.judge(ctx, s, policy, offer)
@@ -156,7 +157,8 @@ func (p *Program) tellTaken(s *settings, r journal.Receipt) {
 	if r.Held > 0 {
 		held = fmt.Sprintf(", %d held already", r.Held)
 	}
-	p.say("%s taken%s; %s ends at position %d, chain %s", plural(r.Taken, "entry"), held, s.record, r.Head.Position, r.Head.Chain.String()[:12])
+	p.say("%s taken%s; %s ends at position %d, chain %s", plural(r.Taken, "entry"), held, s.record, r.Head.Position,
+		r.Head.Chain.String()[:12])
 	const mostNamed = 3 // a file of several days brings many
 	if len(r.Signed) > mostNamed {
 		p.say("%s are signed on position %d", plural(len(r.Signed), "handover"), r.Head.Position)

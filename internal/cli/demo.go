@@ -98,7 +98,8 @@ func (p *Program) runDemo(ctx context.Context, out string) error {
 }
 
 // demoRecord charts the entries into a fresh record and compiles its handover.
-func (p *Program) demoRecord(ctx context.Context, path string, policy *handover.Policy, entries []byte, at time.Time) (*compilation, error) {
+func (p *Program) demoRecord(ctx context.Context, path string, policy *handover.Policy, entries []byte, at time.Time) (*compilation,
+	error) {
 	for _, old := range []string{path, path + "-wal", path + "-shm"} {
 		if err := os.Remove(old); err != nil && !errors.Is(err, os.ErrNotExist) {
 			return nil, err
@@ -111,7 +112,7 @@ func (p *Program) demoRecord(ctx context.Context, path string, policy *handover.
 	if err != nil {
 		return nil, err
 	}
-	defer j.Store.Close() //nolint:errcheck // what was appended is durable
+	defer j.Store.Close() // what was appended is durable
 	o, err := intake.NDJSON(bytes.NewReader(entries))
 	if err != nil {
 		return nil, err
@@ -133,7 +134,7 @@ func (p *Program) demoRecord(ctx context.Context, path string, policy *handover.
 // demoTold says what was written, and what to open first.
 func (p *Program) demoTold(file func(string) string, c *compilation) error {
 	w := tabwriter.NewWriter(p.Stdout, 0, 0, 3, ' ', 0)
-	fmt.Fprintf(w, "%s\n\n%s, %s: %d infants from %d entries.\n\nOpen first\n", //nolint:errcheck // Flush tells it
+	fmt.Fprintf(w, "%s\n\n%s, %s: %d infants from %d entries.\n\nOpen first\n", // Flush tells it
 		page.Caution, c.handover.Unit, ward.DemoAt, len(c.handover.Infants), len(c.ward.Entries))
 	for _, f := range [][2]string{
 		{"handover.html", "the handover for print, in a browser"},
@@ -145,9 +146,9 @@ func (p *Program) demoTold(file func(string) string, c *compilation) error {
 		{"entries.ndjson", "the entries it took"},
 		{"policy.yaml", "the unit's policy"},
 	} {
-		fmt.Fprintf(w, "  %s\t%s\n", file(f[0]), f[1]) //nolint:errcheck // Flush tells it
+		fmt.Fprintf(w, "  %s\t%s\n", file(f[0]), f[1]) // Flush tells it
 	}
-	fmt.Fprintf(w, "\nLook again, at any moment:\n  cotline handover --record %s --policy %s --at %s\n", //nolint:errcheck // Flush tells it
+	fmt.Fprintf(w, "\nLook again, at any moment:\n  cotline handover --record %s --policy %s --at %s\n", // Flush tells it
 		file("ward.db"), file("policy.yaml"), ward.DemoAt)
 	return w.Flush()
 }

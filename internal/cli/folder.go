@@ -62,7 +62,8 @@ func (p *Program) bundleFolder(f bundleFlags, c *compilation, files []bundleFile
 		}
 		sum := sha256.Sum256(b.text)
 		text = handover.AppendString(append(text, "\n    {\"file\": "...), b.name)
-		text = fmt.Appendf(text, ", \"part\": %d, \"of\": %d, \"bytes\": %d, \"sha256\": \"%s\"}", n+1, len(files), len(b.text), hex.EncodeToString(sum[:]))
+		text = fmt.Appendf(text, ", \"part\": %d, \"of\": %d, \"bytes\": %d, \"sha256\": \"%s\"}", n+1, len(files), len(b.text),
+			hex.EncodeToString(sum[:]))
 	}
 	text = append(text, "\n  ]\n}\n"...)
 	return errors.Join(p.into(f.out, "manifest.json", text))

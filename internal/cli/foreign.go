@@ -26,12 +26,14 @@ type foreign struct {
 func (f *foreign) flags(cmd *cobra.Command) {
 	cmd.Flags().StringVar(&f.by, "by", "", "staff key under which what others observed is charted (FHIR files)")
 	cmd.Flags().StringVar(&f.admit, "admit", "", "KEY=COT: admit the one Patient of FHIR files who is not known")
-	cmd.Flags().StringArrayVar(&f.identify, "identify", nil, "KEY: chart for this infant what its Patient of FHIR files says of name, number, sex and visit; may be repeated")
+	cmd.Flags().StringArrayVar(&f.identify, "identify", nil, "KEY: chart for this infant what its Patient of FHIR files says of name, "+
+		"number, sex and visit; may be repeated")
 }
 
 // resources reads what FHIR files hold against the record, what is
 // offered beside them, and the site's codings.
-func (s *settings) resources(ctx context.Context, policy *handover.Policy, from foreign, gathered *intake.Resources, beside []*handover.Entry) (offer intake.Offer, err error) {
+func (s *settings) resources(ctx context.Context, policy *handover.Policy, from foreign, gathered *intake.Resources,
+	beside []*handover.Entry) (offer intake.Offer, err error) {
 	g := fhir.Given{Policy: policy, By: from.by, Identify: from.identify, Beside: beside, Now: s.program.Now().In(policy.Zone)}
 	if from.admit != "" {
 		var ok bool
@@ -114,7 +116,8 @@ func (f fault) place() string {
 // byTheRecord are the codes of what is wrong with an entry beside the others: its
 // fields are the record's, and no elements of a resource.
 var byTheRecord = map[handover.Code]bool{handover.CodeIDConflict: true, handover.CodeClock: true, handover.CodeNotAdmitted: true,
-	handover.CodeAlreadyAdmitted: true, handover.CodeReference: true, handover.CodeInfantCase: true, handover.CodeSize: true, handover.CodeStep: true}
+	handover.CodeAlreadyAdmitted: true, handover.CodeReference: true, handover.CodeInfantCase: true, handover.CodeSize: true,
+	handover.CodeStep: true}
 
 // reportAs is the report in the form that a file's name asks for.
 func reportAs(name string, faults, aside []fault) ([]byte, error) {

@@ -42,7 +42,8 @@ COTLINE_BROWSER names) make a PDF; without one the same sheets are written as HT
 				}
 				return p.runHandover(cmd.Context(), s, f)
 			}
-			if name := given(cmd.Flags(), "at", "known", "since", "infant", "cot", "pictures", "initials", "printed-by", "paper"); name != "" {
+			if name := given(cmd.Flags(), "at", "known", "since", "infant", "cot", "pictures", "initials", "printed-by",
+				"paper"); name != "" {
 				return wrong{"--signed prints what was signed, so --" + name + " means nothing", "leave one of the two out"}
 			}
 			if cmd.Flags().Changed("format") && f.format != "json" {
@@ -160,7 +161,7 @@ func (p *Program) runSigned(ctx context.Context, s *settings, f handoverFlags) e
 	if err != nil {
 		return err
 	}
-	defer j.Store.Close() //nolint:errcheck // it was only read
+	defer j.Store.Close() // it was only read
 	signed, found, err := j.Signed(ctx, strings.ToLower(f.signed))
 	if err != nil {
 		return fmt.Errorf("record %s: %w", s.record, err)

@@ -19,7 +19,8 @@ func (p *Program) tables(policy *handover.Policy, files []string, mapping string
 	t := intake.Tables{Zone: policy.Zone}
 	for _, name := range files {
 		if name != "-" && !slices.Contains([]string{ndjson, csv, xlsx, bundleForm}, formOf(name)) {
-			return t, wrong{"cannot read entries from " + name, "give a .ndjson, .csv, .xlsx or FHIR .json file, or - for NDJSON on standard input"}
+			return t, wrong{"cannot read entries from " + name, "give a .ndjson, .csv, .xlsx or FHIR .json file, or - for NDJSON on " +
+				"standard input"}
 		}
 	}
 	if mapping == "" {
@@ -55,7 +56,8 @@ func formOf(name string) string { return strings.ToLower(filepath.Ext(name)) }
 
 // offered reads the files. Lines are counted on from one file to the next.
 // What FHIR files hold is only gathered, for one may refer to what another holds.
-func (p *Program) offered(files []string, tables intake.Tables, resources *intake.Resources) (all intake.Offer, sources []source, err error) {
+func (p *Program) offered(files []string, tables intake.Tables, resources *intake.Resources) (all intake.Offer, sources []source,
+	err error) {
 	for _, name := range files {
 		o, err := p.offeredBy(name, tables, resources, all.Lines)
 		if err != nil {
@@ -110,7 +112,7 @@ func (p *Program) offeredBy(name string, tables intake.Tables, resources *intake
 	if err != nil {
 		return intake.Offer{}, err
 	}
-	defer f.Close() //nolint:errcheck // it was only read
+	defer f.Close() // it was only read
 	o, err := read(f, formOf(name), tables, resources, before)
 	if err != nil {
 		err = fmt.Errorf("%s: %w", name, err)

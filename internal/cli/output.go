@@ -40,8 +40,8 @@ func replace(path string, write func(io.Writer) error) (err error) {
 	}
 	defer func() {
 		if err != nil {
-			f.Close()           //nolint:errcheck // the first error counts
-			os.Remove(f.Name()) //nolint:errcheck // the first error counts
+			f.Close()           // the first error counts
+			os.Remove(f.Name()) // the first error counts
 		}
 	}()
 	if err := write(f); err != nil {
@@ -66,6 +66,6 @@ func syncDir(dir string) error {
 	if err != nil {
 		return nil
 	}
-	d.Sync() //nolint:errcheck // not every system can
+	d.Sync() // not every system can
 	return d.Close()
 }

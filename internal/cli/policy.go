@@ -50,9 +50,9 @@ func (p *Program) printPolicy(policy *handover.Policy) error {
 		if why != "" {
 			why = " (" + why + ")"
 		}
-		fmt.Fprintf(table, "%s\t%s\t%s%s\n", l.Path, origin, value, why) //nolint:errcheck // in memory
+		fmt.Fprintf(table, "%s\t%s\t%s%s\n", l.Path, origin, value, why) // in memory
 	}
-	table.Flush() //nolint:errcheck // in memory
+	table.Flush() // in memory
 	fmt.Fprintf(&b, "\nSHA-256 %s\n", policy.Hash())
 	_, err := io.WriteString(p.Stdout, b.String())
 	return err

@@ -29,7 +29,8 @@ const browserTime = 3 * time.Minute
 func (f *handoverFlags) paper(flags *pflag.FlagSet) {
 	flags.BoolVar(&f.page.Initials, "initials", false, "infants by the initials of their names (text, html, pdf)")
 	flags.StringVar(&f.page.PrintedBy, "printed-by", "", "who prints, for each sheet (html, pdf; default a line to write on)")
-	flags.StringVar(&f.page.Paper, "paper", "", "size of the paper, "+strings.Join(page.Papers, " or ")+" (default of pdf "+page.Papers[0]+", of html the printer's)")
+	flags.StringVar(&f.page.Paper, "paper", "", "size of the paper, "+strings.Join(page.Papers, " or ")+" (default of pdf "+
+		page.Papers[0]+", of html the printer's)")
 }
 
 // sound refuses flags that mean nothing for the form asked for.

@@ -40,7 +40,8 @@ func TestPrintedByABrowser(t *testing.T) {
 			}
 		}
 	}
-	for name, there := range map[string]bool{"Feldspar": false, "Squall": false, "F., S., number 7306214": true, "F., Z., number 7302614": true, "MW-25-K": true, "Marram": false} {
+	for name, there := range map[string]bool{"Feldspar": false, "Squall": false, "F., S., number 7306214": true,
+		"F., Z., number 7302614": true, "MW-25-K": true, "Marram": false} {
 		if strings.Contains(string(text), name) != there {
 			t.Errorf("%s is there: %v", name, !there)
 		}

@@ -49,7 +49,8 @@ func OS() *Program {
 func (p *Program) Run(ctx context.Context, args []string) (code int) {
 	defer func() {
 		if what := recover(); what != nil {
-			p.say("a fault of the program%s stopped the work; nothing was taken half; please report it with the command and this line", where())
+			p.say("a fault of the program%s stopped the work; nothing was taken half; please report it with the command and this line",
+				where())
 			code = exitFailed
 		}
 	}()
@@ -65,7 +66,7 @@ func (p *Program) Run(ctx context.Context, args []string) (code int) {
 // say writes a line to standard error.
 func (p *Program) say(format string, args ...any) {
 	line := strings.Join(strings.FieldsFunc(fmt.Sprintf(format, args...), func(r rune) bool { return r == '\n' || r == '\r' }), "; ")
-	fmt.Fprintln(p.Stderr, "cotline: "+line) //nolint:errcheck // nowhere is left to tell it
+	fmt.Fprintln(p.Stderr, "cotline: "+line) // nowhere is left to tell it
 }
 
 // Exit codes.

@@ -71,7 +71,8 @@ func (full) Write([]byte) (int, error) { return 0, errors.New("no space left on 
 func TestOutputFails(t *testing.T) {
 	policy, record := demoFiles(t)
 	for _, args := range [][]string{
-		{"handover"}, {"handover", "--format", "json"}, {"handover", "--format", "html"}, {"bundle"}, {"verify"}, {"policy"}, {"policy", "--format", "json"}, {"schema"},
+		{"handover"}, {"handover", "--format", "json"}, {"handover", "--format", "html"}, {"bundle"}, {"verify"}, {"policy"},
+		{"policy", "--format", "json"}, {"schema"},
 	} {
 		p, _, stderr := inProcess(t)
 		p.Stdout = full{}
@@ -125,7 +126,8 @@ func TestStopped(t *testing.T) {
 		t.Errorf("%d: %s", code, stderr)
 	}
 	p, stdout, stderr := inProcess(t)
-	if code := p.Run(context.Background(), []string{"verify", "--record", stored}); code == exitDone && !strings.Contains(stdout.String(), ": 0 entries") {
+	if code := p.Run(context.Background(), []string{"verify", "--record", stored}); code == exitDone &&
+		!strings.Contains(stdout.String(), ": 0 entries") {
 		t.Errorf("%d: %s%s", code, stdout, stderr)
 	}
 }

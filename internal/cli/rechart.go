@@ -81,7 +81,7 @@ func (p *Program) runRechart(ctx context.Context, s *settings, m move) error {
 	if err != nil {
 		return err
 	}
-	defer j.Store.Close() //nolint:errcheck // a transaction is durable before this
+	defer j.Store.Close() // a transaction is durable before this
 	var found []moving
 	if err := j.Holding(ctx, func(h handover.Holding) { found = m.find(h, since, until) }); err != nil {
 		return fmt.Errorf("record %s: %w", s.record, err)
@@ -157,7 +157,8 @@ func between(entries []*handover.Entry, to string, since, until time.Time) (out 
 func (p *Program) list(found []moving, zone *time.Location) error {
 	table := tabwriter.NewWriter(p.Stdout, 0, 8, 2, ' ', 0)
 	for i, e := range found {
-		fmt.Fprintf(table, "%d\t%s -> %s\t%s\t%s\tby %s\t%s\n", i+1, e.Infant, e.to, handover.Stamp(e.At.Time, zone), e.Kind, e.By, e.ID) //nolint:errcheck // told by Flush
+		// told by Flush
+		fmt.Fprintf(table, "%d\t%s -> %s\t%s\t%s\tby %s\t%s\n", i+1, e.Infant, e.to, handover.Stamp(e.At.Time, zone), e.Kind, e.By, e.ID)
 	}
 	return table.Flush()
 }
@@ -166,13 +167,13 @@ func (p *Program) confirm(n int) error {
 	if !p.Asks {
 		return wrong{"nobody can be asked here", "look at the list, then say --yes"}
 	}
-	fmt.Fprintf(p.Stderr, "Move %s? Type yes: ", plural(n, "entry")) //nolint:errcheck // nowhere is left to tell it
+	fmt.Fprintf(p.Stderr, "Move %s? Type yes: ", plural(n, "entry")) // nowhere is left to tell it
 	answer, err := bufio.NewReader(p.Stdin).ReadString('\n')
 	if strings.TrimSpace(answer) == "yes" {
 		return nil
 	}
 	if err != nil {
-		fmt.Fprintln(p.Stderr) //nolint:errcheck // nowhere is left to tell it
+		fmt.Fprintln(p.Stderr) // nowhere is left to tell it
 	}
 	return wrong{"not confirmed", "nothing was moved"}
 }

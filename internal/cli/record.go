@@ -64,7 +64,7 @@ func (s *settings) read(ctx context.Context, policy *handover.Policy) (journal.R
 	if err != nil {
 		return journal.Reading{}, err
 	}
-	defer j.Store.Close() //nolint:errcheck // it was only read
+	defer j.Store.Close() // it was only read
 	r, err := j.Read(ctx)
 	if err != nil {
 		return r, fmt.Errorf("record %s: %w", s.record, err)
@@ -89,7 +89,7 @@ func (s *settings) readPlain(policy *handover.Policy) (journal.Reading, error) {
 	if err != nil {
 		return journal.Reading{}, err
 	}
-	defer f.Close() //nolint:errcheck // it was only read
+	defer f.Close() // it was only read
 	o, err := intake.Record(f, policy.ClockTolerance)
 	if err != nil {
 		return journal.Reading{}, fmt.Errorf("%s: %w", s.record, err)

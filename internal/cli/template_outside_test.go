@@ -19,7 +19,8 @@ func TestTemplateSavedByAnOfficeProgram(t *testing.T) {
 	in.do("template", "-o", book)
 	entries := fill(t, book)
 	saved := in.path("saved")
-	cmd := exec.Command("soffice", "--headless", "-env:UserInstallation=file://"+in.path("profile"), "--convert-to", "xlsx", "--outdir", saved, book)
+	cmd := exec.Command("soffice", "--headless", "-env:UserInstallation=file://"+in.path("profile"), "--convert-to", "xlsx", "--outdir",
+		saved, book)
 	if out, err := cmd.CombinedOutput(); err != nil {
 		t.Fatalf("soffice: %v\n%s", err, out)
 	}

@@ -62,7 +62,7 @@ func fill(t *testing.T, path string) (entries int) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer f.Close() //nolint:errcheck // it was saved
+	defer f.Close() // it was saved
 	example, err := f.GetRows("Example")
 	if err != nil {
 		t.Fatal(err)
@@ -145,7 +145,8 @@ func TestTemplateIsTaken(t *testing.T) {
 				t.Error(told)
 			}
 			text, _ := in.do("handover", "--record", record, "--policy", policyFile)
-			for _, want := range []string{"COT Sill 4: Bramble, Wick, number 0090417", "record key in-90", "27+3", "pressure 6 cmH2O", "mask size", "blanching", "15.5 cm", "head 25.5 cm", "weight 1040 g", "SpO2 93 %"} {
+			for _, want := range []string{"COT Sill 4: Bramble, Wick, number 0090417", "record key in-90", "27+3", "pressure 6 cmH2O",
+				"mask size", "blanching", "15.5 cm", "head 25.5 cm", "weight 1040 g", "SpO2 93 %"} {
 				if !strings.Contains(text, want) {
 					t.Errorf("the handover lacks %q:\n%s", want, text)
 				}
@@ -173,7 +174,8 @@ func TestTemplateFilledInWrong(t *testing.T) {
 		f.SetCellValue("Observations", "D5", 0.93), f.SetCellStyle("Observations", "D5", "D5", style), // 93 % typed as a percentage
 		f.SetCellFormula("Weight", "D5", "1000+40"),
 		f.SetCellValue("Note", "K6", "x"),
-		f.SetCellStr("Head circumference", "B6", "2026-03-09 08:30"), f.SetCellStr("Head circumference", "A6", "in-90"), f.SetCellStr("Head circumference", "C6", "rn-elm"),
+		f.SetCellStr("Head circumference", "B6", "2026-03-09 08:30"), f.SetCellStr("Head circumference", "A6", "in-90"),
+		f.SetCellStr("Head circumference", "C6", "rn-elm"),
 		f.SetCellValue("Head circumference", "D6", 60),
 		f.SetRowVisible("Head circumference", 6, false),
 		f.Save(), f.Close())
@@ -185,8 +187,10 @@ func TestTemplateFilledInWrong(t *testing.T) {
 		t.Errorf("exit %d", code)
 	}
 	for _, want := range []string{
-		"night.xlsx, sheet Observations, row 5, column D: spo2Percent: found \"0.93\"; a plain number or a whole date: the cell's format is 0%; use 0.0, yyyy-mm-dd or yyyy-mm-dd hh:mm [format]",
-		"night.xlsx, sheet Weight, row 5, column D: weightG: found \"1040\"; a value: the cell holds a formula; copy it and paste the value alone [format]",
+		"night.xlsx, sheet Observations, row 5, column D: spo2Percent: found \"0.93\"; a plain number or a whole date: the cell's " +
+			"format is 0%; use 0.0, yyyy-mm-dd or yyyy-mm-dd hh:mm [format]",
+		"night.xlsx, sheet Weight, row 5, column D: weightG: found \"1040\"; a value: the cell holds a formula; copy it and paste the " +
+			"value alone [format]",
 		"night.xlsx, sheet Note, row 6: found column K; a header above what the column holds [unknown-field]",
 		"night.xlsx, sheet Head circumference, row 6, column D: circumferenceCm: found 60; 15 to 50 cm [range]",
 		"cotline: nothing was taken: 4 faults on 4 lines; mend them and chart again",

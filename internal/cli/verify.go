@@ -29,14 +29,15 @@ func (p *Program) runVerify(ctx context.Context, s *settings) error {
 		if err != nil {
 			return err
 		}
-		_, err = fmt.Fprintf(p.Stdout, "%s: %s, every line is sound; a plain file has no chain\n", s.record, plural(len(r.Entries), "entry"))
+		_, err = fmt.Fprintf(p.Stdout, "%s: %s, every line is sound; a plain file has no chain\n", s.record,
+			plural(len(r.Entries), "entry"))
 		return err
 	}
 	j, err := s.open(ctx, false)
 	if err != nil {
 		return err
 	}
-	defer j.Store.Close() //nolint:errcheck // it was only read
+	defer j.Store.Close() // it was only read
 	r, err := j.Verify(ctx)
 	if err != nil {
 		return fmt.Errorf("record %s: %w", s.record, err)
@@ -52,7 +53,8 @@ func (p *Program) runVerify(ctx context.Context, s *settings) error {
 		}
 	}
 	if len(r.Findings) > 0 {
-		p.say("%s is not what was taken: %s; the first is at the top; restore the last backup, and hold against paper", s.record, plural(len(r.Findings), "finding"))
+		p.say("%s is not what was taken: %s; the first is at the top; restore the last backup, and hold against paper", s.record,
+			plural(len(r.Findings), "finding"))
 		return errRefused
 	}
 	_, err = fmt.Fprintf(p.Stdout, "%s: %s, chain %s; %s compiled again, all as signed\n",

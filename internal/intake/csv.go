@@ -27,7 +27,7 @@ func CSV(r io.Reader, t Tables) (Offer, error) {
 		return o, fmt.Errorf("reading: %w", err)
 	}
 	if bytes.HasPrefix(start, []byte("\ufeff")) {
-		in.Discard(len("\ufeff")) //nolint:errcheck // it is there
+		in.Discard(len("\ufeff")) // it is there
 		start = start[len("\ufeff"):]
 	}
 	comma, decimal := ',', "."

@@ -46,7 +46,7 @@ func (b *book) read(part string, h handler) error {
 	if err != nil {
 		return err
 	}
-	defer r.Close() //nolint:errcheck // it was only read
+	defer r.Close() // it was only read
 	d := xml.NewDecoder(&unpacked{r, &b.left})
 	depth := 0
 	for {

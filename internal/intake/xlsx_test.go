@@ -29,7 +29,7 @@ type formula string
 func bookOf(t testing.TB, cells []at, change ...func(*excelize.File)) []byte {
 	t.Helper()
 	f := excelize.NewFile()
-	defer f.Close() //nolint:errcheck // nothing is left to lose
+	defer f.Close() // nothing is left to lose
 	for _, c := range cells {
 		put(t, f, "Sheet1", c)
 	}
@@ -298,7 +298,7 @@ func TestWardsThroughXLSX(t *testing.T) {
 	entries := wardEntries(t)
 	names, rows := tableOf(t, entries)
 	f := excelize.NewFile()
-	defer f.Close() //nolint:errcheck // nothing is left to lose
+	defer f.Close() // nothing is left to lose
 	styles := map[int]int{}
 	w, err := f.NewStreamWriter("Sheet1")
 	if err != nil {

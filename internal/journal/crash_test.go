@@ -156,7 +156,7 @@ func TestKilled(t *testing.T) {
 			cmd.Process.Kill()
 		}()
 		numbers := told(t, out)
-		cmd.Wait() //nolint:errcheck // it was killed
+		cmd.Wait() // it was killed
 		taken = append(taken, numbers...)
 		if n := holdsFiles(t, path, taken); n > len(taken) {
 			amid++ // killed after the commit, before it said so

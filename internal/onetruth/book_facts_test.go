@@ -29,10 +29,14 @@ var factCells = []cellOf{
 			b.put(who, m[0]+".value", r["Value"])
 		}
 	}},
-	{path: `(?:fio2|spo2)\.\w+|episodes\.(?:window|day)\.[\w-]+|hoursUnder\.[\w-]+|skin\.(?:unseen|state|dueAt|overdueAt|until|dueSites)`, fact: "$0"},
-	{path: `rotation\.(?:dueAt|overdueAt|state|until)|bonnet\.(?:dueOn|reason|state|until|checkFrom|latest|fits)|head\.(?:growthCmPerWeek|withinError)`, fact: "$0"},
-	{path: `setup\.(?:calibrated|sealHeld|notDone|circuitDueOn|probeCaution)|humidifier\.(?:readyBeforeUse|waterEmptyAt|water)`, fact: "$0"},
-	{path: `fio2|spo2|indices|interface|rotation|hoursUnder|weight|birthWeight|tubes|head|bonnet|humidifier|setup`, fact: "$0"}, // as a whole
+	{path: `(?:fio2|spo2)\.\w+|episodes\.(?:window|day)\.[\w-]+|hoursUnder\.[\w-]+|skin\.(?:unseen|state|dueAt|overdueAt|until|` +
+		`dueSites)`, fact: "$0"},
+	{path: `rotation\.(?:dueAt|overdueAt|state|until)|bonnet\.(?:dueOn|reason|state|until|checkFrom|latest|fits)|` +
+		`head\.(?:growthCmPerWeek|withinError)`, fact: "$0"},
+	{path: `setup\.(?:calibrated|sealHeld|notDone|circuitDueOn|probeCaution)|humidifier\.(?:readyBeforeUse|waterEmptyAt|water)`,
+		fact: "$0"},
+	// as a whole
+	{path: `fio2|spo2|indices|interface|rotation|hoursUnder|weight|birthWeight|tubes|head|bonnet|humidifier|setup`, fact: "$0"},
 	{path: `indices\.(?:sf|severity|osi)`, fact: "$0", source: "indices/at"},
 	{path: `silverman\.total`, source: "silverman/at", then: func(b *tables, who string, _ []string, r record) {
 		path := "silverman.total"
@@ -62,12 +66,14 @@ var factCells = []cellOf{
 	{path: `skin\.(?:worst|worstSite)`, fact: "$0", then: func(b *tables, who string, _ []string, r record) {
 		b.put(who, "skin.worstAt", b.moment(r["Happened"], r["Happened, offset from UTC"]))
 	}},
-	{path: `skin\.sites\.([\w-]+)\.(finding|also|underBarrier|action|note|change)`, fact: "skin.sites[$1].$2", source: "skin.sites[$1]/at", then: func(b *tables, who string, m []string, _ record) {
-		b.put(who, "skin.sites["+m[1]+"].site", m[1])
-	}},
-	{path: `tubes\.(\w+)\.(route|sizeFr|markCm)`, fact: "tubes[$1].$2", source: "tubes[$1]/at", then: func(b *tables, who string, m []string, _ record) {
-		b.put(who, "tubes["+m[1]+"].use", m[1])
-	}},
+	{path: `skin\.sites\.([\w-]+)\.(finding|also|underBarrier|action|note|change)`, fact: "skin.sites[$1].$2",
+		source: "skin.sites[$1]/at", then: func(b *tables, who string, m []string, _ record) {
+			b.put(who, "skin.sites["+m[1]+"].site", m[1])
+		}},
+	{path: `tubes\.(\w+)\.(route|sizeFr|markCm)`, fact: "tubes[$1].$2", source: "tubes[$1]/at",
+		then: func(b *tables, who string, m []string, _ record) {
+			b.put(who, "tubes["+m[1]+"].use", m[1])
+		}},
 	{path: `tubes\.(\w+)\.referenceMarkCm`, fact: "tubes[$1].referenceMarkCm", then: func(b *tables, who string, m []string, r record) {
 		b.put(who, "tubes["+m[1]+"].referenceAt", b.moment(r["Happened"], r["Happened, offset from UTC"]))
 	}},
@@ -91,15 +97,17 @@ var factCells = []cellOf{
 		}
 	}},
 	{path: `bonnet\.since`, fact: "$0", source: "bonnet/since"},
-	{path: `bonnet\.reasons\.([\w-]+)`, fact: "bonnet.reasons[$1].on", source: "bonnet.reasons[$1]/-", then: func(b *tables, who string, m []string, _ record) {
-		b.put(who, "bonnet.reasons["+m[1]+"].reason", m[1])
-	}},
+	{path: `bonnet\.reasons\.([\w-]+)`, fact: "bonnet.reasons[$1].on", source: "bonnet.reasons[$1]/-",
+		then: func(b *tables, who string, m []string, _ record) {
+			b.put(who, "bonnet.reasons["+m[1]+"].reason", m[1])
+		}},
 	{path: `humidifier\.(?:state|chamberC|inTolerance)`, fact: "$0", source: "humidifier/at"},
-	{path: `setup\.points\.(\d+)`, fact: "setup.points[$1].readPercent", source: "setup.points[$1]/at", then: func(b *tables, who string, m []string, r record) {
-		b.put(who, "setup.points["+m[1]+"].gasPercent", m[1])
-		_, ok, _ := strings.Cut(r["Unit or remark"], "within tolerance: ")
-		b.put(who, "setup.points["+m[1]+"].ok", yesNo[ok])
-	}},
+	{path: `setup\.points\.(\d+)`, fact: "setup.points[$1].readPercent", source: "setup.points[$1]/at",
+		then: func(b *tables, who string, m []string, r record) {
+			b.put(who, "setup.points["+m[1]+"].gasPercent", m[1])
+			_, ok, _ := strings.Cut(r["Unit or remark"], "within tolerance: ")
+			b.put(who, "setup.points["+m[1]+"].ok", yesNo[ok])
+		}},
 	{path: `setup\.points\.(\d+)\.humid`, fact: "setup.points[$1].humidPercent"},
 }
 
@@ -144,7 +152,8 @@ func (b *tables) fact(r record) {
 }
 
 // truths are paths whose value is yes or no.
-var truths = regexp.MustCompile(`^new$|\.(moved|underBarrier|withinError|fits|inTolerance|readyBeforeUse|calibrated|sealHeld|probeCaution)$`)
+var truths = regexp.MustCompile(`^new$|\.(moved|underBarrier|withinError|fits|inTolerance|readyBeforeUse|calibrated|sealHeld|` +
+	`probeCaution)$`)
 
 // cell is a value as handover.json has it.
 func (b *tables) cell(path, v, remark string) string {

@@ -131,7 +131,8 @@ func (f faces) factsOfTables(sheets map[string][]record) *reading {
 	}
 	b.readAt("Facts")
 	for _, r := range sheets["About"] {
-		if path := map[string]string{"Unit": "unit", "Moment of this handover": "at", "Written down by": "known", "Policy": "policy"}[r["What"]]; path != "" {
+		if path := map[string]string{"Unit": "unit", "Moment of this handover": "at", "Written down by": "known",
+			"Policy": "policy"}[r["What"]]; path != "" {
 			_, offset, _ := strings.Cut(r["Detail"], "offset ")
 			b.facts.put(unit+" "+path, b.moment(r["Value"], offset))
 		}

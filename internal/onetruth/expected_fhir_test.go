@@ -26,7 +26,8 @@ func (f facts) expectedInFHIR(x *receiver, document bool) facts {
 	}
 	for _, base := range []string{"head.", "head.growthFrom.", "weight."} { // what an earlier stay told was sent with it
 		if was := f[who+" "+base+"at"]; was != "" && moment(was).Before(moment(x.admitted())) && x.facts[who+" "+base+"entry"] == "" {
-			for _, part := range []string{"entry", "by", "at", "charted", "corrected.by", "corrected.charted", "weightG", "circumferenceCm", "unreliable"} {
+			for _, part := range []string{"entry", "by", "at", "charted", "corrected.by", "corrected.charted", "weightG",
+				"circumferenceCm", "unreliable"} {
 				if x.facts[who+" "+base+part] == "" {
 					delete(out, who+" "+base+part)
 				}
@@ -55,7 +56,8 @@ func (f facts) expectedInFHIR(x *receiver, document bool) facts {
 			}
 		}
 	}
-	for _, path := range []string{"fio2.minPercent", "fio2.maxPercent", "fio2.meanPercent", "fio2.rises", "spo2.count", "episodes.window.count"} {
+	for _, path := range []string{"fio2.minPercent", "fio2.maxPercent", "fio2.meanPercent", "fio2.rises", "spo2.count",
+		"episodes.window.count"} {
 		period(path, f[who+" since"])
 	}
 	dayBefore := at.Add(-24 * time.Hour).In(zone).Format(stampForm)

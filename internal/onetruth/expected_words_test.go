@@ -26,7 +26,8 @@ func (f facts) expectedInWords() facts {
 		case "policy":
 			out[key] = f[key][:12]
 		case "due[].why": // a site's hyphen is kept, another word's is not
-			if what := f[strings.TrimSuffix(key, "why")+"what"]; what != "skin" && f[strings.TrimSuffix(key, "why")+"state"] != "deferred" {
+			if what := f[strings.TrimSuffix(key, "why")+"what"]; what != "skin" &&
+				f[strings.TrimSuffix(key, "why")+"state"] != "deferred" {
 				out[key] = strings.ReplaceAll(f[key], "-", " ")
 			}
 		case "remarks[].entry":

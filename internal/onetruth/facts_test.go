@@ -38,7 +38,8 @@ var items = map[string]func(map[string]any) string{
 	"skin.sites": field("site"), "tubes": field("use"), "setup.points": field("gasPercent"), "bonnet.reasons": field("reason"),
 	"cares": field("what"), "plans": field("what", "care"), "due": field("what", "care", "text"), "changes": field("path"),
 	"notes": field("text"), "tasks": field("text"), "remarks": field("why"), "thresholds": field("name"),
-	"alarms": field("about"), "alarms.tried": field("cause"), "outlook.ifThen": field("if"), "lookAlikes": field("infant"), "conflicts": field("what", "infant"),
+	"alarms": field("about"), "alarms.tried": field("cause"), "outlook.ifThen": field("if"), "lookAlikes": field("infant"),
+	"conflicts": field("what", "infant"),
 }
 
 func field(names ...string) func(map[string]any) string {

@@ -26,10 +26,17 @@ func TestPlantedFaults(t *testing.T) {
 			f.text = swap(t, f.text, "ready before use: NOT CHARTED", "ready before use")
 		}},
 		{"two infants change places in the text", "text", func(t testing.TB, f *faces) {
-			f.text = swap(t, swap(t, swap(t, f.text, "record key in-01;", "record key ?;"), "record key in-02;", "record key in-01;"), "record key ?;", "record key in-02;")
+			f.text = swap(t, swap(t, swap(t, f.text, "record key in-01;", "record key ?;"), "record key in-02;", "record key in-01;"),
+				"record key ?;", "record key in-02;")
 		}},
-		{"an age that is not its moment's", "text", func(t testing.TB, f *faces) { f.text = swap(t, f.text, "05:05, 2 h 25 min", "05:05, 3 h 25 min") }},
-		{"an hour that comes twice loses its offset", "page", func(t testing.TB, f *faces) { f.html = swap(t, f.html, "set 02:25&#43;01:00", "set 02:25") }},
+		{"an age that is not its moment's", "text", func(t testing.TB, f *faces) {
+			f.text = swap(t, f.text, "05:05, 2 h 25 "+
+				"min", "05:05, 3 h 25 min")
+		}},
+		{"an hour that comes twice loses its offset", "page", func(t testing.TB, f *faces) {
+			f.html = swap(t, f.html, "set 02:25&#43;"+
+				"01:00", "set 02:25")
+		}},
 		{"a row is lost from the page", "page", func(t testing.TB, f *faces) {
 			f.html = regexp.MustCompile(`<tr><th scope="row">Tube</th>.*</tr>`).ReplaceAll(f.html, nil)
 		}},
@@ -41,17 +48,21 @@ func TestPlantedFaults(t *testing.T) {
 		{"not charted turns into none in the CSV", "CSV", func(t testing.TB, f *faces) {
 			f.csv["facts.csv"] = swap(t, f.csv["facts.csv"], "Set FiO2,not charted,", "Set FiO2,none,")
 		}},
-		{"a decimal is lost in the transaction", "transaction", func(t testing.TB, f *faces) { f.transaction = swap(t, f.transaction, `"value":37.0,`, `"value":37,`) }},
+		{"a decimal is lost in the transaction", "transaction",
+			func(t testing.TB, f *faces) { f.transaction = swap(t, f.transaction, `"value":37.0,`, `"value":37,`) }},
 		{"what nobody charted is sent", "transaction", func(_ testing.TB, f *faces) {
 			f.json = regexp.MustCompile(`("flowLMin": )\{[^{}]*\}`).ReplaceAll(f.json, []byte("${1}null"))
 		}},
 		{"an offset is another in the document", "document", func(t testing.TB, f *faces) {
-			f.documents["in-02"] = swap(t, f.documents["in-02"], `"effectiveDateTime":"2026-10-25T05:05:00+01:00"`, `"effectiveDateTime":"2026-10-25T05:05:00+02:00"`)
+			f.documents["in-02"] = swap(t, f.documents["in-02"], `"effectiveDateTime":"2026-10-25T05:05:00+01:00"`,
+				`"effectiveDateTime":"2026-10-25T05:05:00+02:00"`)
 		}},
 		{"a figure of 24 hours is said to be of the window", "document", func(t testing.TB, f *faces) {
-			f.documents["in-02"] = swap(t, f.documents["in-02"], `"effectivePeriod":{"start":"2026-10-24T08:30:00+02:00"`, `"effectivePeriod":{"start":"2026-10-24T19:35:00+02:00"`)
+			f.documents["in-02"] = swap(t, f.documents["in-02"], `"effectivePeriod":{"start":"2026-10-24T08:30:00+02:00"`,
+				`"effectivePeriod":{"start":"2026-10-24T19:35:00+02:00"`)
 		}},
-		{"an infant has the document of another", "document", func(t testing.TB, f *faces) { f.documents["in-01"] = f.documents["in-02"] }},
+		{"an infant has the document of another", "document",
+			func(t testing.TB, f *faces) { f.documents["in-01"] = f.documents["in-02"] }},
 		{"a fact that no row claims", "handover.json", func(t testing.TB, f *faces) {
 			f.json = swap(t, f.json, `"new": false,`, `"new": false, "aura": "blue",`)
 		}},

@@ -34,12 +34,14 @@ var yields = []yielded{
 	{"indices", "spo2-fio2-ratio", "", "sf=value"},
 	{"indices", "severity-score", "", "severity=value"},
 	{"indices", "oxygen-saturation-index", "", "osi=value"},
-	{"silverman", "silverman-andersen-total", "at", "total=value items.chest=silverman-chest items.intercostal=silverman-intercostal items.xiphoid=silverman-xiphoid items.nares=silverman-nares items.grunt=silverman-grunt"},
+	{"silverman", "silverman-andersen-total", "at", "total=value items.chest=silverman-chest items.intercostal=silverman-intercostal " +
+		"items.xiphoid=silverman-xiphoid items.nares=silverman-nares items.grunt=silverman-grunt"},
 	{"episodes", "episode", "helpedAt", ""},
 	{"support", "support", "-", "mode=support-mode|mode- reason=support-stop-reason|stop-reason-"},
 	{"interface", "interface", "since", "type=value|interface- size=size"},
 	{"rotation.last", "interface-rotation", "at", ""},
-	{"skin.sites[]", "skin-site-check", "at", "site=site|site- finding=value|finding- underBarrier=skin-under-barrier action=skin-action note=note"},
+	{"skin.sites[]", "skin-site-check", "at", "site=site|site- finding=value|finding- underBarrier=skin-under-barrier " +
+		"action=skin-action note=note"},
 	{"tubes[]", "gastric-tube-insertion-length", "at", "markCm=value"},
 	{"tubes[].ph", "gastric-aspirate-ph", "at", "value=value"},
 	{"tubes[].aspirateFrom", "gastric-aspirate", "at", ""},
@@ -219,7 +221,8 @@ func (x *receiver) tubeOf(base string, mark resource) {
 			continue
 		}
 		last = r.when()
-		if action := r.said(); action == "tube-placed" || action == "tube-repositioned" || action == "tube-found" && x.facts[x.who+" "+base+".referenceAt"] == "" {
+		if action := r.said(); action == "tube-placed" || action == "tube-repositioned" || action == "tube-found" &&
+			x.facts[x.who+" "+base+".referenceAt"] == "" {
 			x.facts[x.who+" "+base+".referenceAt"] = x.stamp(r.when())
 			id, _ := r.entry()
 			if m := x.of("gastric-tube-insertion-length", id, nil); m != nil {

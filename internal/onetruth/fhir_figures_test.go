@@ -6,8 +6,10 @@ import "strings"
 func (x *receiver) figures() {
 	for code, path := range map[string]string{
 		"fio2-minimum": "fio2.minPercent", "fio2-maximum": "fio2.maxPercent", "fio2-mean": "fio2.meanPercent", "fio2-rises": "fio2.rises",
-		"spo2-count": "spo2.count", "episodes-window": "episodes.window.count", "episodes-day": "episodes.day.count", "day-of-life": "age.dayOfLife",
-		"weight-z": "weight.z", "weight-centile": "weight.centile", "head-z": "head.z", "head-centile": "head.centile", "head-growth": "head.growthCmPerWeek",
+		"spo2-count": "spo2.count", "episodes-window": "episodes.window.count", "episodes-day": "episodes.day.count",
+		"day-of-life": "age.dayOfLife",
+		"weight-z":    "weight.z", "weight-centile": "weight.centile", "head-z": "head.z", "head-centile": "head.centile",
+		"head-growth": "head.growthCmPerWeek",
 	} {
 		for _, r := range x.by[code] {
 			x.put(path, r.said())
@@ -16,14 +18,16 @@ func (x *receiver) figures() {
 			}
 			for _, c := range items0(r["component"]) {
 				part := told(c, "code", "coding", 0, "code")
-				if to, ok := map[string]string{"spo2-below-target": "below", "spo2-in-target": "inTarget", "spo2-above-target": "above", "spo2-no-target": "noTarget"}[part]; ok {
+				if to, ok := map[string]string{"spo2-below-target": "below", "spo2-in-target": "inTarget", "spo2-above-target": "above",
+					"spo2-no-target": "noTarget"}[part]; ok {
 					part = to
 				}
 				part = strings.TrimPrefix(strings.TrimPrefix(part, "sign-"), "recovered-")
 				x.put(path[:strings.LastIndex(path, ".")+1]+part, resource(c.(map[string]any)).said())
 			}
 			if path == "head.growthCmPerWeek" {
-				x.put("head.withinError", map[bool]string{true: "true", false: "false"}[told(r, "note", 0, "text") == "within measuring error"])
+				x.put("head.withinError", map[bool]string{true: "true",
+					false: "false"}[told(r, "note", 0, "text") == "within measuring error"])
 			}
 			x.period(path, r)
 		}

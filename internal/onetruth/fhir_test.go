@@ -27,8 +27,13 @@ type receiver struct {
 	by      map[string][]resource
 }
 
+// resourcesOf are a bundle's resources by full URL. A bundle is read once however
+// often a face is held; nobody changes what comes of it.
 func resourcesOf(t testing.TB, bundle []byte) map[string]resource {
 	t.Helper()
+	if known, ok := bundles[string(bundle)]; ok {
+		return known
+	}
 	d := json.NewDecoder(bytes.NewReader(bundle))
 	d.UseNumber()
 	var b struct {
@@ -44,8 +49,11 @@ func resourcesOf(t testing.TB, bundle []byte) map[string]resource {
 	for _, e := range b.Entry {
 		out[e.FullURL] = e.Resource
 	}
+	bundles[string(bundle)] = out
 	return out
 }
+
+var bundles = map[string]map[string]resource{}
 
 // told is a member below an object, by steps; "" where there is none.
 func told(v any, steps ...any) string {
@@ -79,7 +87,8 @@ func items0(v any) []any { l, _ := v.([]any); return l }
 // said is the value of an Observation or a component: its number, its own code
 // after the code's family, or its text.
 func (r resource) said() string {
-	for _, steps := range [][]any{{"valueQuantity", "value"}, {"valueInteger"}, {"valueBoolean"}, {"valueString"}, {"valueCodeableConcept", "coding", 0, "code"}} {
+	for _, steps := range [][]any{{"valueQuantity", "value"}, {"valueInteger"}, {"valueBoolean"}, {"valueString"},
+		{"valueCodeableConcept", "coding", 0, "code"}} {
 		if s := told(r, steps...); s != "" {
 			return s
 		}
@@ -120,7 +129,8 @@ func about(f faces, asked facts, who string, all map[string]resource) *receiver 
 		number = asked[who+" temporary"]
 	}
 	patient := patientOf(all, number)
-	x := &receiver{reading: f.reading(), who: who, asked: asked, all: all, patient: patient, by: map[string][]resource{}, later: map[string]bool{}}
+	x := &receiver{reading: f.reading(), who: who, asked: asked, all: all, patient: patient, by: map[string][]resource{},
+		later: map[string]bool{}}
 	x.names, x.seen = namer{}, map[string]bool{}
 	for _, r := range all {
 		switch kind := told(r, "resourceType"); kind {
@@ -178,7 +188,8 @@ func (x *receiver) source(base, key string, r resource) {
 	id, _ := r.entry()
 	x.put(base+".entry", id)
 	x.put(base+".by", told(r, "performer", 0, "identifier", "value"))
-	if told(r, "status") != "corrected" && key != "birth" && moment(issued).Sub(moment(at)).Abs() > 2*time.Minute { // the policy's tolerance between two clocks
+	// the policy's tolerance between two clocks
+	if told(r, "status") != "corrected" && key != "birth" && moment(issued).Sub(moment(at)).Abs() > 2*time.Minute {
 		x.put(base+".charted", issued)
 	}
 	if told(r, "status") != "corrected" {

@@ -91,21 +91,25 @@ var dictionary = map[string]map[string]string{
 		"FiO2": "fio2Percent", "flow": "flowLMin", "SpO2 target low": "spo2LowPercent", "SpO2 target high": "spo2HighPercent"},
 	"observed": {"SpO2": "spo2Percent", "SpO2 probe": "spo2Site", "heart rate": "heartRateBpm", "respiratory rate": "respRateBpm",
 		"axillary temperature": "axillaryC", "pressure read": "pressureCmH2O", "oxygen read": "fio2Percent"},
-	"due": {"rotation": "rotation", "skin check": "skin", "bonnet and head measure": "bonnet", "head measure": "head", "observations": "observations",
-		"tube check": "tube", "circuit change": "circuit", "oxygen sensor check": "oxygen-sensor", "water": "water"},
-	"why":   {"": "happened", "ARRIVED LATE": "late", "CORRECTED": "corrected"},
-	"times": {"never raised": "0", "raised once": "1", "raised 2 times": "2", "raised 3 times": "3", "raised 4 times": "4", "raised 5 times": "5", "raised 6 times": "6", "raised 7 times": "7", "raised 8 times": "8"},
+	"due": {"rotation": "rotation", "skin check": "skin", "bonnet and head measure": "bonnet", "head measure": "head",
+		"observations": "observations",
+		"tube check":   "tube", "circuit change": "circuit", "oxygen sensor check": "oxygen-sensor", "water": "water"},
+	"why": {"": "happened", "ARRIVED LATE": "late", "CORRECTED": "corrected"},
+	"times": {"never raised": "0", "raised once": "1", "raised 2 times": "2", "raised 3 times": "3", "raised 4 times": "4",
+		"raised 5 times": "5", "raised 6 times": "6", "raised 7 times": "7", "raised 8 times": "8"},
 	"noz": {"reading unreliable": "unreliable", "no standard for this sex, or it is not charted": "sex",
 		"gestation not known to the day": "gestation", "age outside the standard": "age"},
 	"change": {"NEW": "new", "WORSE": "worse", "better": "better", "another kind than before": "other"},
 }
 
-var sitesInOrder = strings.Split("septum columella naris-left naris-right bridge philtrum cheek-left cheek-right forehead ear-left ear-right occiput", " ")
+var sitesInOrder = strings.Split("septum columella naris-left naris-right bridge philtrum cheek-left cheek-right forehead ear-left "+
+	"ear-right occiput", " ")
 
 func sitesOf(s string) string {
 	var out []string
 	for _, p := range strings.Split(s, ", ") {
-		if both, ok := map[string]string{"nares": "naris-left, naris-right", "cheeks": "cheek-left, cheek-right", "ears": "ear-left, ear-right"}[p]; ok {
+		if both, ok := map[string]string{"nares": "naris-left, naris-right", "cheeks": "cheek-left, cheek-right",
+			"ears": "ear-left, ear-right"}[p]; ok {
 			out = append(out, both)
 		} else {
 			out = append(out, strings.ReplaceAll(p, " ", "-"))
@@ -175,7 +179,8 @@ func (r *reading) day(s string) string {
 	return t.Format(time.DateOnly)
 }
 
-var sourceParts = regexp.MustCompile(`^(` + clockTime + `)?(?: \((?:charted (` + clockTime + `))?(?:, )?(?:corrected by ([\w.-]+) (` + clockTime + `))?\))?$`)
+var sourceParts = regexp.MustCompile(`^(` + clockTime + `)?(?: \((?:charted (` + clockTime + `))?(?:, )?(?:corrected by ([\w.-]+) (` +
+	clockTime + `))?\))?$`)
 
 // source adds the facts of "10:20 (charted 11:40, corrected by rn-reed 12:00)".
 func (r *reading) source(base, key, text string) {

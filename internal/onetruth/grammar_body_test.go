@@ -7,10 +7,14 @@ import (
 var bodyGrammar = []said{
 	{label: "Tube", pattern: `NOT CHARTED whether a gastric tube is in`, tells: []string{"tubes=not charted"}},
 	{label: "Tube", pattern: `no gastric tube in`, tells: []string{"tubes=none"}},
-	{label: "Tube", pattern: `(MOVED: )?(oral|nasal) (feeding|venting) tube(?:, (?:(size NOT CHARTED)|(<num>) Fr))?, mark (<num>) cm<of>, reference mark (<num>) cm(?:, pH (<num>)<of>)?(?:, aspirate (got|none)<of>)?, looked at (<time>)`,
-		tells: []string{"tubes[$3].use=$3", "tubes[$3].route=$2", "?4 tubes[$3].sizeFr=not charted", "?5 tubes[$3].sizeFr=$5", "?1 tubes[$3].moved=true", "!1 tubes[$3].moved=false",
-			"tubes[$3].markCm=$6", "tubes[$3].referenceMarkCm=$9", "?10 tubes[$3].ph.value=$10", "?13 tubes[$3].aspirate=$13", "tubes[$3].checkedAt=$16|time",
-			"?7 tubes[$3]/at=$7", "!7 tubes[$3].at=$16|time", "?8 tubes[$3]/at=$8", "?11 tubes[$3].ph/at=$11", "?12 tubes[$3].ph/at=$12", "?14 tubes[$3].aspirateFrom/at=$14", "?15 tubes[$3].aspirateFrom/at=$15"},
+	{label: "Tube", pattern: `(MOVED: )?(oral|nasal) (feeding|venting) tube(?:, (?:(size NOT CHARTED)|(<num>) Fr))?, mark (<num>) ` +
+		`cm<of>, reference mark (<num>) cm(?:, pH (<num>)<of>)?(?:, aspirate (got|none)<of>)?, looked at (<time>)`,
+		tells: []string{"tubes[$3].use=$3", "tubes[$3].route=$2", "?4 tubes[$3].sizeFr=not charted", "?5 tubes[$3].sizeFr=$5",
+			"?1 tubes[$3].moved=true", "!1 tubes[$3].moved=false",
+			"tubes[$3].markCm=$6", "tubes[$3].referenceMarkCm=$9", "?10 tubes[$3].ph.value=$10", "?13 tubes[$3].aspirate=$13",
+			"tubes[$3].checkedAt=$16|time",
+			"?7 tubes[$3]/at=$7", "!7 tubes[$3].at=$16|time", "?8 tubes[$3]/at=$8", "?11 tubes[$3].ph/at=$11", "?12 tubes[$3].ph/at=$12",
+			"?14 tubes[$3].aspirateFrom/at=$14", "?15 tubes[$3].aspirateFrom/at=$15"},
 		then: func(r *reading, who string, m []string) {
 			r.tube = m[3]
 			for _, x := range []struct{ told, of, path string }{{m[10], m[11], ".ph.at"}, {m[13], m[14], ".aspirateFrom.at"}} {
@@ -22,14 +26,18 @@ var bodyGrammar = []said{
 				r.facts.put(who+" tubes["+m[3]+"].aspirateAt", r.facts[who+" tubes["+m[3]+"].aspirateFrom.at"])
 			}
 		}},
-	{label: "Tube", pattern: `length by (\S+) (<num>) cm \(weight of (<time>); a prompt, never an order\)`, then: func(r *reading, who string, m []string) {
-		r.facts.put(who+" tubes["+r.tube+"].estimateBy", m[1])
-		r.facts.put(who+" tubes["+r.tube+"].estimateCm", m[2])
-		r.facts.put(who+" tubes["+r.tube+"].estimateWeightAt", r.clock(m[3]))
-	}},
-	{label: "Growth", pattern: `head (<num>) cm, (<src>)(?:, UNRELIABLE: (\w+))?<z>(?:, growth (<num>) cm a week since (<num>) cm of (<time>)(<hands>)(, within measuring error)?)?`,
-		tells: []string{"head.circumferenceCm=$1", "head/at=$2", "?3 head.unreliable=$3", "?4 head.z=$4", "?5 head.centile=$5", "?6 head.standard=$6|standard", "?7 head.noZ=$7|noz",
-			"?8 head.growthCmPerWeek=$8", "?9 head.growthFrom.circumferenceCm=$9", "?10 head.growthFrom.at=$10|time", "?11 head.growthFrom/at=$11",
+	{label: "Tube", pattern: `length by (\S+) (<num>) cm \(weight of (<time>); a prompt, never an order\)`,
+		then: func(r *reading, who string, m []string) {
+			r.facts.put(who+" tubes["+r.tube+"].estimateBy", m[1])
+			r.facts.put(who+" tubes["+r.tube+"].estimateCm", m[2])
+			r.facts.put(who+" tubes["+r.tube+"].estimateWeightAt", r.clock(m[3]))
+		}},
+	{label: "Growth", pattern: `head (<num>) cm, (<src>)(?:, UNRELIABLE: (\w+))?<z>(?:, growth (<num>) cm a week since (<num>) cm of ` +
+		`(<time>)(<hands>)(, within measuring error)?)?`,
+		tells: []string{"head.circumferenceCm=$1", "head/at=$2", "?3 head.unreliable=$3", "?4 head.z=$4", "?5 head.centile=$5",
+			"?6 head.standard=$6|standard", "?7 head.noZ=$7|noz",
+			"?8 head.growthCmPerWeek=$8", "?9 head.growthFrom.circumferenceCm=$9", "?10 head.growthFrom.at=$10|time",
+			"?11 head.growthFrom/at=$11",
 			"?12 head.withinError=true"},
 		then: func(r *reading, who string, m []string) {
 			if m[8] != "" && m[12] == "" {
@@ -37,9 +45,11 @@ var bodyGrammar = []said{
 			}
 		}},
 	{label: "Growth", pattern: `head NOT CHARTED`, tells: []string{"head=not charted"}},
-	{label: "Growth", pattern: `weight (<num>) g, (<src>)<z>`, tells: []string{"weight.weightG=$1", "weight/at=$2", "?3 weight.z=$3", "?4 weight.centile=$4", "?5 weight.standard=$5|standard", "?6 weight.noZ=$6|noz"}},
+	{label: "Growth", pattern: `weight (<num>) g, (<src>)<z>`, tells: []string{"weight.weightG=$1", "weight/at=$2", "?3 " +
+		"weight.z=$3", "?4 weight.centile=$4", "?5 weight.standard=$5|standard", "?6 weight.noZ=$6|noz"}},
 	{label: "Growth", pattern: `weight NOT CHARTED`, tells: []string{"weight=not charted"}},
-	{label: "Growth", pattern: `birth weight (<num>) g<z>`, tells: []string{"birthWeight.weightG=$1", "?2 birthWeight.z=$2", "?3 birthWeight.centile=$3", "?4 birthWeight.standard=$4|standard", "?5 birthWeight.noZ=$5|noz"}},
+	{label: "Growth", pattern: `birth weight (<num>) g<z>`, tells: []string{"birthWeight.weightG=$1", "?2 birthWeight.z=$2", "?3 " +
+		"birthWeight.centile=$3", "?4 birthWeight.standard=$4|standard", "?5 birthWeight.noZ=$5|noz"}},
 	{label: "Growth", pattern: `birth weight NOT CHARTED`, tells: []string{"birthWeight=not charted"}},
 	{label: "Bonnet", pattern: `NOT CHARTED`, tells: []string{"bonnet=not charted"}},
 	{label: "Bonnet", pattern: `size (.+?) since (<src>)`, tells: []string{"bonnet.size=$1", "bonnet/since=$2"}},
@@ -56,7 +66,8 @@ var bodyGrammar = []said{
 			r.facts.put(who+" "+item+"on", r.day(one[i:]))
 		}
 	}},
-	{label: "Bonnet", pattern: `outgrown by forecast between (?:(<day>)|a day beyond the forecast) and (?:(<day>)|a day beyond the forecast)`, tells: []string{"?1 bonnet.checkFrom=$1|day", "?2 bonnet.latest=$2|day"}},
+	{label: "Bonnet", pattern: `outgrown by forecast between (?:(<day>)|a day beyond the forecast) and (?:(<day>)|a day beyond the ` +
+		`forecast)`, tells: []string{"?1 bonnet.checkFrom=$1|day", "?2 bonnet.latest=$2|day"}},
 }
 
 var equipmentGrammar = []said{
@@ -74,41 +85,45 @@ var equipmentGrammar = []said{
 	{label: "Humidifier", pattern: `NOT READY before use`, tells: []string{"humidifier.readyBeforeUse=false"}},
 	{label: "Humidifier", pattern: `ready before use: NOT CHARTED`, tells: []string{"humidifier.readyBeforeUse=not charted"}},
 	{label: "Humidifier", pattern: `water (ok|changed|LOW)`, tells: []string{"humidifier.water=$1|lower"}},
-	{label: "Humidifier", pattern: `water (?:runs|was to run) out about (<time>) \(estimate: check by eye\)`, tells: []string{"humidifier.waterEmptyAt=$1|time"}},
+	{label: "Humidifier", pattern: `water (?:runs|was to run) out about (<time>) \(estimate: check by eye\)`,
+		tells: []string{"humidifier.waterEmptyAt=$1|time"}},
 	{label: "Humidifier", pattern: `when the water runs out: NOT CHARTED`, tells: []string{"humidifier.waterEmptyAt=not charted"}},
 	{label: "Set-up", pattern: `NOT CHARTED`, tells: []string{"setup=not charted"}},
-	{label: "Set-up", pattern: `oxygen sensor (passed|FAILED|check NOT CHARTED)(?:: (<point>(?:, <point>)*))?`, then: func(r *reading, who string, m []string) {
-		r.facts.put(who+" setup.calibrated", map[string]string{"passed": "true", "FAILED": "false", "check NOT CHARTED": notCharted}[m[1]])
-		points := sensorPoint.FindAllStringSubmatch(m[2], -1)
-		at, all := "", ""
-		for i := len(points) - 1; i >= 0; i-- { // one moment stands for those before it
-			p := points[i]
-			all = p[0] + all
-			item := who + " setup.points[" + p[1] + "]."
-			r.facts.put(item+"gasPercent", p[1])
-			r.facts.put(item+"readPercent", p[2])
-			r.facts.put(item+"ok", map[bool]string{true: "true", false: "false"}[p[3] == ""])
-			if p[4] != "" {
-				r.facts.put(item+"humidPercent", p[4])
+	{label: "Set-up", pattern: `oxygen sensor (passed|FAILED|check NOT CHARTED)(?:: (<point>(?:, <point>)*))?`,
+		then: func(r *reading, who string, m []string) {
+			states := map[string]string{"passed": "true", "FAILED": "false", "check NOT CHARTED": notCharted}
+			r.facts.put(who+" setup.calibrated", states[m[1]])
+			points := sensorPoint.FindAllStringSubmatch(m[2], -1)
+			at, all := "", ""
+			for i := len(points) - 1; i >= 0; i-- { // one moment stands for those before it
+				p := points[i]
+				all = p[0] + all
+				item := who + " setup.points[" + p[1] + "]."
+				r.facts.put(item+"gasPercent", p[1])
+				r.facts.put(item+"readPercent", p[2])
+				r.facts.put(item+"ok", map[bool]string{true: "true", false: "false"}[p[3] == ""])
+				if p[4] != "" {
+					r.facts.put(item+"humidPercent", p[4])
+				}
+				if p[5] != "" {
+					at = r.clock(p[5])
+				}
+				r.facts.put(item+"at", at)
 			}
-			if p[5] != "" {
-				at = r.clock(p[5])
+			if all != m[2] {
+				r.fault("%s: of the sensor's points only %q was read", who, all)
 			}
-			r.facts.put(item+"at", at)
-		}
-		if all != m[2] {
-			r.fault("%s: of the sensor's points only %q was read", who, all)
-		}
-		if len(points) == 0 {
-			r.facts.put(who+" setup.points", none)
-		}
-	}},
+			if len(points) == 0 {
+				r.facts.put(who+" setup.points", none)
+			}
+		}},
 	{label: "Set-up", pattern: `seal held`, tells: []string{"setup.sealHeld=true"}},
 	{label: "Set-up", pattern: `seal DID NOT HOLD`, tells: []string{"setup.sealHeld=false"}},
 	{label: "Set-up", pattern: `seal check NOT CHARTED`, tells: []string{"setup.sealHeld=not charted"}},
 	{label: "Set-up", pattern: `steps NOT DONE: ([^;!]*[^;! ])`, tells: []string{"setup.notDone=$1"}},
 	{label: "Set-up", pattern: `circuit due (<day>)`, tells: []string{"setup.circuitDueOn=$1|day"}},
 	{label: "Set-up", pattern: `circuit fitted: NOT CHARTED`, tells: []string{"setup.circuitDueOn=not charted"}},
-	{label: "Set-up", pattern: `CAUTION: temperature probe near a source of heat or light, neither outside nor shielded`, tells: []string{"setup.probeCaution=true"}},
+	{label: "Set-up", pattern: `CAUTION: temperature probe near a source of heat or light, neither outside nor shielded`,
+		tells: []string{"setup.probeCaution=true"}},
 	{label: "Set-up", pattern: `temperature probe outside or shielded`, tells: []string{"setup.probeCaution=false"}},
 }

@@ -6,10 +6,12 @@ import (
 )
 
 // grammar is all that a face in words may say of an infant, or of the unit.
-var grammar = slices.Concat(whoGrammar, changedGrammar, dueGrammar(), breathingGrammar, faceGrammar, bodyGrammar, equipmentGrammar, wordsGrammar, unitGrammar)
+var grammar = slices.Concat(whoGrammar, changedGrammar, dueGrammar(), breathingGrammar, faceGrammar, bodyGrammar, equipmentGrammar,
+	wordsGrammar, unitGrammar)
 
 var whoGrammar = []said{
-	{label: "Called", pattern: `([^:]+): name not shown(?:, no number|, number (\S+))`, tells: []string{"cot=$1", "restricted=true", "mrn=$2"}},
+	{label: "Called", pattern: `([^:]+): name not shown(?:, no number|, number (\S+))`,
+		tells: []string{"cot=$1", "restricted=true", "mrn=$2"}},
 	{label: "Called", pattern: `([^:]+): no name charted(?:, no number|, number (\S+))`, tells: []string{"cot=$1", "mrn=$2"}},
 	{label: "Called", pattern: `([^:]+): (.+?)(?:, no number|, number (\S+))`, tells: []string{"cot=$1", "name=$2", "mrn=$3"}},
 	{label: "Who", pattern: `label ([^;]+)`, tells: []string{"temporary=$1"}},
@@ -22,9 +24,11 @@ var whoGrammar = []said{
 	{label: "Who", pattern: `number (\d+) in this birth`, tells: []string{"birthOrder=$1"}},
 	{label: "Who", pattern: `gestation not charted`, tells: []string{"age.gestation=not charted"}},
 	{label: "Who", pattern: `born at (\S+) weeks`, tells: []string{"age.gestation=$1"}},
-	{label: "Who", pattern: `postmenstrual age (about )?(\S+) weeks`, tells: []string{"age.postmenstrual=$2", "?1 age.about=true", "!1 age.about=false"}},
+	{label: "Who", pattern: `postmenstrual age (about )?(\S+) weeks`, tells: []string{"age.postmenstrual=$2", "?1 " +
+		"age.about=true", "!1 age.about=false"}},
 	{label: "Who", pattern: `day of life (\d+) \(day of birth is 0\)`, tells: []string{"age.dayOfLife=$1"}},
-	{label: "", pattern: `LOOK-ALIKE \((\w+)\): cot (.+)`, tells: []string{"lookAlikes[$2|who].infant=$2|who", "lookAlikes[$2|who].why=$1"}},
+	{label: "", pattern: `LOOK-ALIKE \((\w+)\): cot (.+)`, tells: []string{"lookAlikes[$2|who].infant=$2|who", "lookAlikes[$2|" +
+		"who].why=$1"}},
 	{label: "", pattern: `CONFLICT: same (?:hospital )?(number|driver|cot) (.+?) charted for cot (.+)`,
 		tells: []string{"conflicts[$1 $3|who].what=$1", "conflicts[$1 $3|who].value=$2", "conflicts[$1 $3|who].infant=$3|who"}},
 }
@@ -64,7 +68,8 @@ var changedGrammar = []said{
 func dueGrammar() []said {
 	out := []said{{label: "Due", pattern: `nothing due now`, tells: []string{"due=none"}}}
 	for _, kind := range []struct{ pattern, name, which string }{
-		{`(<thing>)`, "due[<$1|due].", "what=$1|due"}, {`(<care>)`, "due[<care $1|word].", "care=$1|word"}, {`task (<quoted>)`, "due[<task $1|text].", "text=$1|text"},
+		{`(<thing>)`, "due[<$1|due].", "what=$1|due"}, {`(<care>)`, "due[<care $1|word].", "care=$1|word"},
+		{`task (<quoted>)`, "due[<task $1|text].", "text=$1|text"},
 	} {
 		begins, goesOn := strings.Replace(kind.name, "[<", "[[", 1), kind.name
 		what, _, _ := strings.Cut(strings.TrimPrefix(kind.name, "due[<"), " ")
@@ -77,9 +82,12 @@ func dueGrammar() []said {
 			pattern string
 			tells   []string
 		}{
-			{`OVERDUE (?:\d+ (?:min|h|days?) (?:\d+ min )?)?` + kind.pattern + why + `, since (<time>), was due (?:(<time>)|(<day>))`, []string{"state=overdue", "overdueAt=$6|time", "at=$7|time", "on=$8|day"}},
-			{kind.pattern + why + ` DEFERRED until (<time>), was due (?:(<time>)|(<day>))`, []string{"state=deferred", "until=$6|time", "at=$7|time", "on=$8|day"}},
-			{kind.pattern + why + ` due (?:(<time>)|(<day>))(?:, overdue from (<time>))?`, []string{"state=due", "at=$6|time", "on=$7|day", "overdueAt=$8|time"}},
+			{`OVERDUE (?:\d+ (?:min|h|days?) (?:\d+ min )?)?` + kind.pattern + why + `, since (<time>), was due (?:(<time>)|(<day>))`,
+				[]string{"state=overdue", "overdueAt=$6|time", "at=$7|time", "on=$8|day"}},
+			{kind.pattern + why + ` DEFERRED until (<time>), was due (?:(<time>)|(<day>))`,
+				[]string{"state=deferred", "until=$6|time", "at=$7|time", "on=$8|day"}},
+			{kind.pattern + why + ` due (?:(<time>)|(<day>))(?:, overdue from (<time>))?`,
+				[]string{"state=due", "at=$6|time", "on=$7|day", "overdueAt=$8|time"}},
 		} {
 			all := slices.Concat(tells, p.tells, []string{"every=$5"})
 			for i, fact := range all[len(tells):] {
@@ -98,9 +106,12 @@ func dueGrammar() []said {
 		}
 	}
 	return append(out,
-		said{label: "Next", pattern: `rotation (<time>)(?:, overdue from (<time>))?`, tells: []string{"rotation.state=not-due", "rotation.dueAt=$1|time", "?2 rotation.overdueAt=$2|time"}},
-		said{label: "Next", pattern: `skin check \(([^)]*)\) (<time>)(?:, overdue from (<time>))?`, tells: []string{"skin.state=not-due", "skin.dueSites=$1|sites", "skin.dueAt=$2|time", "?3 skin.overdueAt=$3|time"}},
-		said{label: "Next", pattern: `bonnet and head measure \(([^)]*)\) (<day>)`, tells: []string{"bonnet.state=not-due", "bonnet.reason=$1|word", "bonnet.dueOn=$2|day"}},
+		said{label: "Next", pattern: `rotation (<time>)(?:, overdue from (<time>))?`,
+			tells: []string{"rotation.state=not-due", "rotation.dueAt=$1|time", "?2 rotation.overdueAt=$2|time"}},
+		said{label: "Next", pattern: `skin check \(([^)]*)\) (<time>)(?:, overdue from (<time>))?`,
+			tells: []string{"skin.state=not-due", "skin.dueSites=$1|sites", "skin.dueAt=$2|time", "?3 skin.overdueAt=$3|time"}},
+		said{label: "Next", pattern: `bonnet and head measure \(([^)]*)\) (<day>)`,
+			tells: []string{"bonnet.state=not-due", "bonnet.reason=$1|word", "bonnet.dueOn=$2|day"}},
 		said{label: "Next", pattern: `circuit change (<day>)`, tells: []string{"setup.circuitDueOn=$1|day"}},
 	)
 }

@@ -5,10 +5,14 @@ import (
 )
 
 var wordsGrammar = []said{
-	{label: "Cares", pattern: `(?:before the window: )?(<care>) (?:(\d+)×, last )?(?:(supine|prone|left|right) )?(?:(on|off|renewed) )?(<src>)(?:, (<quoted>))?`,
-		tells: []string{"cares[$1|word].what=$1|word", "?2 cares[$1|word].window=$2", "!2 cares[$1|word].window=0", "?3 cares[$1|word].side=$3", "?4 cares[$1|word].state=$4", "cares[$1|word]/at=$5", "?6 cares[$1|word].text=$6|text"}},
-	{label: "Alarms", pattern: `((?:low|high) pressure|oxygen|temperature|gas supply|power|other) (<src>)(?:, tried: ([^;“]+?))?(?:, done: (<quoted>))?, (?:NOT SETTLED|settled (<time>))`,
-		tells: []string{"alarms[[$1|word]].about=$1|word", "alarms[<$1|word]/at=$2", "?4 alarms[<$1|word].action=$4|text", "?5 alarms[<$1|word].settledAt=$5|time"},
+	{label: "Cares", pattern: `(?:before the window: )?(<care>) (?:(\d+)×, last )?(?:(supine|prone|left|right) )?(?:(on|off|renewed) ` +
+		`)?(<src>)(?:, (<quoted>))?`,
+		tells: []string{"cares[$1|word].what=$1|word", "?2 cares[$1|word].window=$2", "!2 cares[$1|word].window=0",
+			"?3 cares[$1|word].side=$3", "?4 cares[$1|word].state=$4", "cares[$1|word]/at=$5", "?6 cares[$1|word].text=$6|text"}},
+	{label: "Alarms", pattern: `((?:low|high) pressure|oxygen|temperature|gas supply|power|other) (<src>)(?:, tried: ([^;“]+?))?(?:, ` +
+		`done: (<quoted>))?, (?:NOT SETTLED|settled (<time>))`,
+		tells: []string{"alarms[[$1|word]].about=$1|word", "alarms[<$1|word]/at=$2", "?4 alarms[<$1|word].action=$4|text",
+			"?5 alarms[<$1|word].settledAt=$5|time"},
 		then: func(r *reading, who string, m []string) {
 			item := who + " " + r.again(who, "alarms[<"+r.filter("word", m[1])+"]")
 			if m[3] == "" {
@@ -23,13 +27,18 @@ var wordsGrammar = []said{
 			}
 		}},
 	{label: "Outlook", pattern: `NOT CHARTED`, tells: []string{"outlook=not charted"}},
-	{label: "Outlook", pattern: `(?:(STABLE|WATCHER|UNSTABLE), )?charted by ([\w.-]+), (<src>)`, tells: []string{"?1 outlook.severity=$1|lower", "outlook.by=$2", "outlook/at=$3"}},
-	{label: "Outlook", pattern: `IF (<quoted>) THEN (<quoted>)`, tells: []string{"outlook.ifThen[[$1|text]].if=$1|text", "outlook.ifThen[<$1|text].then=$2|text"}},
+	{label: "Outlook", pattern: `(?:(STABLE|WATCHER|UNSTABLE), )?charted by ([\w.-]+), (<src>)`,
+		tells: []string{"?1 outlook.severity=$1|lower", "outlook.by=$2", "outlook/at=$3"}},
+	{label: "Outlook", pattern: `IF (<quoted>) THEN (<quoted>)`, tells: []string{"outlook.ifThen[[$1|text]].if=$1|" +
+		"text", "outlook.ifThen[<$1|text].then=$2|text"}},
 	{label: "Outlook", pattern: `call for: (<quoted>)`, tells: []string{"outlook.callFor=$1|text"}},
 	{label: "Notes", pattern: `(READ OUT: )?(<quoted>) \(([\w.-]+), (<src>)\)`,
-		tells: []string{"notes[[$2|text]].text=$2|text", "?1 notes[<$2|text].readOut=true", "notes[<$2|text].by=$3", "notes[<$2|text]/at=$4"}},
-	{label: "Tasks", pattern: `(<quoted>)(?:, due (<time>))?,? \(([\w.-]+)\)`, tells: []string{"tasks[[$1|text]].text=$1|text", "?2 tasks[<$1|text].dueAt=$2|time", "tasks[<$1|text].by=$3"}},
-	{label: "Plans", pattern: `(?:(<thing>)|(<care>)) (not by the clock|every (\w+))(?:, until (<time>))?, (<quoted>) \(([\w.-]+), (<src>)\)`, then: func(r *reading, who string, m []string) {
+		tells: []string{"notes[[$2|text]].text=$2|text", "?1 notes[<$2|text].readOut=true", "notes[<$2|text].by=$3",
+			"notes[<$2|text]/at=$4"}},
+	{label: "Tasks", pattern: `(<quoted>)(?:, due (<time>))?,? \(([\w.-]+)\)`,
+		tells: []string{"tasks[[$1|text]].text=$1|text", "?2 tasks[<$1|text].dueAt=$2|time", "tasks[<$1|text].by=$3"}},
+	{label: "Plans", pattern: `(?:(<thing>)|(<care>)) (not by the clock|every (\w+))(?:, until (<time>))?, (<quoted>) \(([\w.-]+), ` +
+		`(<src>)\)`, then: func(r *reading, who string, m []string) {
 		what, care := "care", r.filter("word", m[2])
 		name := "care " + care
 		if m[1] != "" {
@@ -51,7 +60,8 @@ var wordsGrammar = []said{
 		}
 		r.source(who+" plans["+name+"]", "at", m[8])
 	}},
-	{label: "Remarks", pattern: `([^(;]*[^(; ])(?: \(entry (\w+)\))?`, tells: []string{"remarks[[$1]].why=$1", "?2 remarks[<$1].entry=$2"}},
+	{label: "Remarks", pattern: `([^(;]*[^(; ])(?: \(entry (\w+)\))?`,
+		tells: []string{"remarks[[$1]].why=$1", "?2 remarks[<$1].entry=$2"}},
 	{label: "Unit rules", pattern: `not met: ([^;]+)`, then: func(r *reading, who string, m []string) {
 		for _, name := range strings.Split(m[1], ", ") {
 			r.facts.put(who+" thresholds["+name+"].name", name)
@@ -59,7 +69,8 @@ var wordsGrammar = []said{
 		}
 	}},
 	{label: "Unit rules", pattern: `([^:;]+): (MET|cannot be said, a value is missing or too old) \(([^,)]+), ([^)]+)\)`,
-		tells: []string{"thresholds[$1].name=$1", "thresholds[$1].text=$3", "thresholds[$1].source=$4"}, then: func(r *reading, who string, m []string) {
+		tells: []string{"thresholds[$1].name=$1", "thresholds[$1].text=$3", "thresholds[$1].source=$4"},
+		then: func(r *reading, who string, m []string) {
 			if m[2] == "MET" {
 				r.facts.put(who+" thresholds["+m[1]+"].met", "true")
 			}
@@ -97,19 +108,25 @@ var wordsGrammar = []said{
 // gapPaths are what is not charted, as words say it.
 var gapPaths = map[string]string{
 	"FiO2 in the window": "fio2", "mean FiO2": "fio2.meanPercent", "SpO2 in the window": "spo2",
-	"indices (no recent SpO2)": "indices", "S/F (set FiO2)": "indices.sf", "severity score (set CPAP and FiO2)": "indices.severity", "OSI (set CPAP and FiO2)": "indices.osi",
-	"Silverman-Andersen": "silverman", "weight": "weight", "birth weight": "birthWeight", "interface": "interface", "interface size": "interface.size",
+	"indices (no recent SpO2)": "indices", "S/F (set FiO2)": "indices.sf", "severity score (set CPAP and FiO2)": "indices.severity",
+	"OSI (set CPAP and FiO2)": "indices.osi",
+	"Silverman-Andersen":      "silverman", "weight": "weight", "birth weight": "birthWeight", "interface": "interface",
+	"interface size":       "interface.size",
 	"when rotation is due": "rotation.dueAt", "when rotation is overdue": "rotation.overdueAt", "hours under the interface": "hoursUnder",
-	"skin (no site seen)": "skin.checkedAt, skin.worst, skin.worstSite, skin.worstAt", "gastric tube": "tubes", "head": "head", "bonnet": "bonnet",
+	"skin (no site seen)": "skin.checkedAt, skin.worst, skin.worstSite, skin.worstAt", "gastric tube": "tubes", "head": "head",
+	"bonnet":      "bonnet",
 	"bonnet size": "bonnet.size", "whether the bonnet fits": "bonnet.fits", "humidifier (no chamber temperature)": "humidifier.state",
-	"chamber temperature": "humidifier.inTolerance", "humidifier ready before use": "humidifier.readyBeforeUse", "when the water runs out": "humidifier.waterEmptyAt",
-	"humidifier": "humidifier", "set-up": "setup", "oxygen sensor check": "setup.calibrated", "seal check": "setup.sealHeld", "circuit fitted": "setup.circuitDueOn", "outlook": "outlook",
+	"chamber temperature": "humidifier.inTolerance", "humidifier ready before use": "humidifier.readyBeforeUse",
+	"when the water runs out": "humidifier.waterEmptyAt",
+	"humidifier":              "humidifier", "set-up": "setup", "oxygen sensor check": "setup.calibrated", "seal check": "setup.sealHeld",
+	"circuit fitted": "setup.circuitDueOn", "outlook": "outlook",
 }
 
 var unitGrammar = []said{
 	{label: "Unit", pattern: `(.+)`, tells: []string{"unit=$1"}},
 	{label: "Handover", pattern: `([A-Z][a-z]{2} \d+ [A-Z][a-z]{2} \d{4} \d\d:\d\d \([+-]\d\d:\d\d\))`, tells: []string{"at=$1|full"}},
-	{label: "Handover", pattern: `as known ([A-Z][a-z]{2} \d+ [A-Z][a-z]{2} \d{4} \d\d:\d\d \([+-]\d\d:\d\d\))`, tells: []string{"known=$1|full"}},
+	{label: "Handover", pattern: `as known ([A-Z][a-z]{2} \d+ [A-Z][a-z]{2} \d{4} \d\d:\d\d \([+-]\d\d:\d\d\))`,
+		tells: []string{"known=$1|full"}},
 	{label: "Handover", pattern: `\d+ infants?`},
 	{label: "Window", pattern: `since (<time>)(?: for ([^;]+))?`, then: func(r *reading, _ string, m []string) {
 		for heading, who := range r.called {
@@ -125,9 +142,13 @@ var unitGrammar = []said{
 	{label: "From", pattern: `record up to position (\d+)`, tells: []string{"position=$1"}},
 	{label: "From", pattern: `chain (\w+)`, tells: []string{"chain=$1"}},
 	{label: "Growth by", pattern: `\[(\d+)\] ([^;]+)`, then: func(r *reading, _ string, m []string) { r.standards[m[1]] = m[2] }},
-	{label: "Left", pattern: `cot ([^,]+), (name not shown|no name charted|[^;]+?)(?:, number (\d+))?, to (home|ward|unit|hospital|died)(?:, ([^;]+?))? (<src>)`,
-		tells: []string{"left[[$1]].cot=$1", "left[<$1].name=$2", "?3 left[<$1].mrn=$3", "left[<$1].to=$4", "?5 left[<$1].place=$5", "left[<$1]/at=$6"}},
+	{label: "Left", pattern: `cot ([^,]+), (name not shown|no name charted|[^;]+?)(?:, number (\d+))?, to (home|ward|unit|hospital|` +
+		`died)(?:, ([^;]+?))? (<src>)`,
+		tells: []string{"left[[$1]].cot=$1", "left[<$1].name=$2", "?3 left[<$1].mrn=$3", "left[<$1].to=$4", "?5 left[<$1].place=$5",
+			"left[<$1]/at=$6"}},
 	{label: "Unit notes", pattern: `(READ OUT: )?(<quoted>) \(([\w.-]+), (<src>)\)`,
-		tells: []string{"notes[[$2|text]].text=$2|text", "?1 notes[<$2|text].readOut=true", "notes[<$2|text].by=$3", "notes[<$2|text]/at=$4"}},
-	{label: "Unit tasks", pattern: `(<quoted>)(?:, due (<time>))?,? \(([\w.-]+)\)`, tells: []string{"tasks[[$1|text]].text=$1|text", "?2 tasks[<$1|text].dueAt=$2|time", "tasks[<$1|text].by=$3"}},
+		tells: []string{"notes[[$2|text]].text=$2|text", "?1 notes[<$2|text].readOut=true", "notes[<$2|text].by=$3",
+			"notes[<$2|text]/at=$4"}},
+	{label: "Unit tasks", pattern: `(<quoted>)(?:, due (<time>))?,? \(([\w.-]+)\)`,
+		tells: []string{"tasks[[$1|text]].text=$1|text", "?2 tasks[<$1|text].dueAt=$2|time", "tasks[<$1|text].by=$3"}},
 }

@@ -34,7 +34,8 @@ func factsOfText(f faces) *reading {
 		lines := strings.Split(part, "\n")
 		heading := lines[0]
 		i := 1
-		for ; !strings.HasPrefix(lines[i], "record key") && !strings.HasPrefix(lines[i], "label ") && !strings.HasPrefix(lines[i], "formerly "); i++ {
+		for ; !strings.HasPrefix(lines[i], "record key") && !strings.HasPrefix(lines[i], "label ") &&
+			!strings.HasPrefix(lines[i], "formerly "); i++ {
 			heading += " " + lines[i]
 		}
 		p := labelled{called: strings.TrimPrefix(heading, "COT ")}
@@ -85,8 +86,9 @@ func textRows(lines []string) (out []line) {
 }
 
 var (
-	aged = regexp.MustCompile(`(` + clockTime + `|[A-Z][a-z]{2} \d{1,2} [A-Z][a-z]{2}(?: \d{4})?), (today|now|in \d+ (?:min|h|days?)(?: \d+ min)?|\d+ (?:min|h|days?)(?: \d+ min)? ago)`)
-	age  = regexp.MustCompile(`^(in )?(\d+) (min|h|days?)(?: (\d+) min)?( ago)?$`)
+	aged = regexp.MustCompile(`(` + clockTime + `|[A-Z][a-z]{2} \d{1,2} [A-Z][a-z]{2}(?: \d{4})?), (today|now|in \d+ (?:min|h|` +
+		`days?)(?: \d+ min)?|\d+ (?:min|h|days?)(?: \d+ min)? ago)`)
+	age = regexp.MustCompile(`^(in )?(\d+) (min|h|days?)(?: (\d+) min)?( ago)?$`)
 )
 
 // withoutAges takes off the ages that a screen shows beside moments, each held to

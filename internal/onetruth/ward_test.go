@@ -2,7 +2,6 @@ package onetruth
 
 import (
 	"bytes"
-	"context"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -11,7 +10,7 @@ import (
 	"testing"
 	"time"
 
-	"cotline/internal/cli"
+	"cotline/internal/cli/clitest"
 	"cotline/internal/ward"
 )
 
@@ -69,17 +68,7 @@ func facesOf(t testing.TB, entries []byte, moment string) faces {
 	}
 	run := func(args ...string) []byte {
 		t.Helper()
-		var out, told bytes.Buffer
-		p := &cli.Program{
-			Stdin: bytes.NewReader(nil), Stdout: &out, Stderr: &told,
-			Now: func() time.Time { return at }, Env: func(string) (string, bool) { return "", false },
-			NewID: func() string { t.Error("no entry is made here"); return "" },
-		}
-		args = append(args, "--record", file("ward.ndjson"), "--policy", file("policy.yaml"), "--at", moment)
-		if code := p.Run(context.Background(), args); code != 0 {
-			t.Fatalf("%v: exit %d\n%s", args, code, told.String())
-		}
-		return out.Bytes()
+		return clitest.Run(t, moment, append(args, "--record", file("ward.ndjson"), "--policy", file("policy.yaml"), "--at", moment)...)
 	}
 	f := faces{at: at, zone: zone, run: run, csv: map[string][]byte{}, documents: map[string][]byte{}}
 	f.json, f.text, f.html = run("handover", "--format", "json"), run("handover", "--format", "text"), run("handover", "--format", "html")

@@ -44,8 +44,10 @@ var pieces = strings.NewReplacer(
 	"<thing>", `rotation|skin check|bonnet and head measure|head measure|observations|tube check|circuit change|oxygen sensor check|water`,
 	"<care>", `nasal suction|oral suction|mouth care|position|skin to skin|barrier|chin strap|parents`,
 	"<late>", `(?: \((ARRIVED LATE|CORRECTED)\))?`,
-	"<point>", `<num> % read <num> %(?: OUT OF TOLERANCE)?(?: \(in humidified gas a sound sensor reads about <num> %: check on dry gas\))?(?: <time>)?`,
-	"<z>", `(?:, z (-?\d+\.\d\d)(?:, centile (\d+\.\d))? \[(\d+)\]|, no z-score: (reading unreliable|no standard for this sex, or it is not charted|gestation not known to the day|age outside the standard))?`,
+	"<point>", `<num> % read <num> %(?: OUT OF TOLERANCE)?(?: \(in humidified gas a sound sensor reads about <num> %: check on dry `+
+		`gas\))?(?: <time>)?`,
+	"<z>", `(?:, z (-?\d+\.\d\d)(?:, centile (\d+\.\d))? \[(\d+)\]|, no z-score: (reading unreliable|no standard for this sex, or it `+
+		`is not charted|gestation not known to the day|age outside the standard))?`,
 )
 
 const (
@@ -83,7 +85,8 @@ type reading struct {
 }
 
 func (f faces) reading() *reading {
-	return &reading{at: f.at, zone: f.zone, called: map[string]string{}, standards: map[string]string{}, facts: facts{}, places: map[string]string{}}
+	return &reading{at: f.at, zone: f.zone, called: map[string]string{}, standards: map[string]string{}, facts: facts{},
+		places: map[string]string{}}
 }
 
 func (r *reading) fault(format string, args ...any) {
@@ -186,7 +189,8 @@ func (r *reading) skinRead(who string) {
 	}
 	last := ""
 	for key, value := range r.facts {
-		if path := general(key); strings.HasPrefix(key, who+" ") && (path == "skin.sites[].at" || path == "skin.intactTo") && (last == "" || before(last, value)) {
+		if path := general(key); strings.HasPrefix(key, who+" ") && (path == "skin.sites[].at" || path == "skin.intactTo") &&
+			(last == "" || before(last, value)) {
 			last = value
 		}
 	}
@@ -197,7 +201,8 @@ func (r *reading) skinRead(who string) {
 
 // second are rows that may share a line with another, and what they begin with.
 var second = map[string]struct{ label, lead string }{
-	"Seen": {"Episodes", "episodes: "}, "Growth": {"Bonnet", "bonnet: "}, "Humidifier": {"Set-up", "set-up: "}, "Unit rules": {"None charted", "none charted: "},
+	"Seen": {"Episodes", "episodes: "}, "Growth": {"Bonnet", "bonnet: "}, "Humidifier": {"Set-up", "set-up: "},
+	"Unit rules": {"None charted", "none charted: "},
 }
 
 func parted(rows []line) (out []line) {

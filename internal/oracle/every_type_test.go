@@ -55,7 +55,8 @@ func TestEveryTypeIsRead(t *testing.T) {
 		w, at := random(t, seed)
 		all(w, at)
 	}
-	for _, kind := range []string{"Observation", "DeviceUseStatement", "Device", "Task", "Flag", "Provenance", "Encounter", "Location", "Practitioner", "DeviceMetric"} {
+	for _, kind := range []string{"Observation", "DeviceUseStatement", "Device", "Task", "Flag", "Provenance", "Encounter", "Location",
+		"Practitioner", "DeviceMetric"} {
 		if count[kind] == 0 {
 			t.Errorf("no %s was read", kind)
 		}

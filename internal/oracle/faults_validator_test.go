@@ -31,7 +31,8 @@ func TestHL7Refuses(t *testing.T) {
 		by       string // of the id or the text of the issue
 	}{
 		{"a reference to nothing", b, ref + between(b, ref, `"`), ref + "00000000-0000-4000-8000-000000000000", "Bundle_BUNDLE_Not_Local"},
-		{"a fullUrl twice", b, `"fullUrl":"urn:uuid:` + between(b, `"fullUrl":"urn:uuid:`, `"`), `"fullUrl":"` + nth(b, `"fullUrl":"`, 1), "bdl-7"},
+		{"a fullUrl twice", b, `"fullUrl":"urn:uuid:` + between(b, `"fullUrl":"urn:uuid:`, `"`), `"fullUrl":"` +
+			nth(b, `"fullUrl":"`, 1), "bdl-7"},
 		{"no request", b, `,"request":{` + between(b, `,"request":{`, `}`) + `}`, ``, "bdl-3"},
 		{"no narrative", heart, `"text":{` + between(heart, `"text":{`, `}`) + `},`, ``, "dom-6"},
 		{"a script in the narrative", heart, `<p>`, `<script>x</script><p>`, "script"},
@@ -45,7 +46,8 @@ func TestHL7Refuses(t *testing.T) {
 		{"no UCUM code", flow, `"code":"L/min"`, `"code":"lpm"`, "lpm"},
 		{"another LOINC display", heart, `"display":"Heart rate"`, `"display":"Pulse"`, "Pulse"},
 		{"no such LOINC code", flow, `"code":"76272-4"`, `"code":"76272-5"`, "76272-5"},
-		{"no such SNOMED CT code", skin, `http://snomed.info/sct","code":"` + between(skin, `http://snomed.info/sct","code":"`, `"`), `http://snomed.info/sct","code":"12345`, "12345"},
+		{"no such SNOMED CT code", skin, `http://snomed.info/sct","code":"` + between(skin, `http://snomed.info/sct","code":"`, `"`),
+			`http://snomed.info/sct","code":"12345`, "12345"},
 		{"no such own code", tube, `"code":"gastric-tube"`, `"code":"gastric-hose"`, "gastric-hose"},
 		{"another own display", tube, `"display":"Gastric tube"`, `"display":"Gastric hose"`, "Gastric hose"},
 		{"an unknown system", tube, `/CodeSystem/neonatal-cpap`, `/CodeSystem/other`, "CodeSystem/other"},

@@ -66,14 +66,19 @@ type warning struct {
 var anything = regexp.MustCompile(``)
 
 var standing = []warning{
-	{"Terminology_TX_NoValid_2_CC", anything, regexp.MustCompile(`\.code$`), regexp.MustCompile(`'Vital Signs'.* \(codes = http://loinc\.org#(2708-6|8310-5)[,)]`),
-		"not so: R4's value set of vital signs holds 2708-6 and 8310-5; the engine wants every coding in it, and the finer ones beside them are what R4 allows"},
+	{"Terminology_TX_NoValid_2_CC", anything, regexp.MustCompile(`\.code$`),
+		regexp.MustCompile(`'Vital Signs'.* \(codes = http://loinc\.org#(2708-6|8310-5)[,)]`),
+		"not so: R4's value set of vital signs holds 2708-6 and 8310-5; the engine wants every coding in it, and the finer ones " +
+			"beside them are what R4 allows"},
 	{"All_observations_should_have_a_performer", regexp.MustCompile(`document`), anything, anything,
 		"what a program computed for a handover has no performer: R4 takes no Device there, and nobody did it"},
-	{"Terminology_TX_Code_ValueSet_Ext", anything, regexp.MustCompile(`/\*Provenance/.*\.reason\[0\]$`), regexp.MustCompile(`'V3 Value SetPurposeOfUse'`),
+	{"Terminology_TX_Code_ValueSet_Ext", anything, regexp.MustCompile(`/\*Provenance/.*\.reason\[0\]$`),
+		regexp.MustCompile(`'V3 Value SetPurposeOfUse'`),
 		"the binding is extensible, and no purpose of use is a correction: the reason is in the charter's words"},
-	{"ERROR_GENERATING_SNAPSHOT", regexp.MustCompile(`^StructureDefinition care-entry$`), anything, regexp.MustCompile(`Unable to resolve package id hl7\.fhir\.r4\.core#null`),
-		"of any definition of an extension, even one without content, the engine wants a package that it fetches; resources that have the extension are held to it"},
+	{"ERROR_GENERATING_SNAPSHOT", regexp.MustCompile(`^StructureDefinition care-entry$`), anything,
+		regexp.MustCompile(`Unable to resolve package id hl7\.fhir\.r4\.core#null`),
+		"of any definition of an extension, even one without content, the engine wants a package that it fetches; resources that have " +
+			"the extension are held to it"},
 }
 
 // profiles are R4's vital-sign profiles, which the engine is to apply by code.

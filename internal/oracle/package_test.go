@@ -93,10 +93,12 @@ func TestHL7HoldsExportsToThePackage(t *testing.T) {
 		refused := 0
 		for _, i := range issues {
 			if i.ID == "ERROR_GENERATING_SNAPSHOT" && strings.Contains(i.Text, "Unable to resolve package id hl7.fhir.r4.core#null") {
-				t.Logf("%s: not looked at as a definition: to draw its snapshot the engine asks for a package of the core; resources that hold the extension are held to it", names[n])
+				t.Logf("%s: not looked at as a definition: to draw its snapshot the engine asks for a package of the core; resources "+
+					"that hold the extension are held to it", names[n])
 				continue
 			}
-			odd := n < shipped && i.Severity == "information" && i.ID != "CONCEPTMAP_GROUP_TARGET_SERVER_SIDE" // it has no server of LOINC and SNOMED CT
+			// it has no server of LOINC and SNOMED CT
+			odd := n < shipped && i.Severity == "information" && i.ID != "CONCEPTMAP_GROUP_TARGET_SERVER_SIDE"
 			if odd || i.refused() {
 				refused++
 				if n < good {
@@ -110,7 +112,8 @@ func TestHL7HoldsExportsToThePackage(t *testing.T) {
 			t.Errorf("%s is taken", names[n])
 		}
 	}
-	t.Logf("%d definitions, %d resources of %d, %d of them with a fault; by profile and status: %v", shipped, len(texts)-shipped, len(all), len(texts)-good, claims)
+	t.Logf("%d definitions, %d resources of %d, %d of them with a fault; by profile and status: %v", shipped, len(texts)-shipped,
+		len(all), len(texts)-good, claims)
 }
 
 // faultsOf are a resource with one fault each against its profile, by what it is:

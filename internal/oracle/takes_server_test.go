@@ -140,7 +140,8 @@ func holds(t *testing.T, s *server, x *fhir.Export) {
 			of[r.Infant]++
 		}
 	}
-	query := "Observation?_count=500&subject.identifier=" + url.QueryEscape(fmt.Sprintf("%s|%s", one.Identifier.System, one.Identifier.Value))
+	query := "Observation?_count=500&subject.identifier=" + url.QueryEscape(fmt.Sprintf("%s|"+
+		"%s", one.Identifier.System, one.Identifier.Value))
 	if found := s.search(t, query); len(found) != of[one.Infant] {
 		t.Errorf("by hospital number %d Observations are found, %d were sent", len(found), of[one.Infant])
 	}

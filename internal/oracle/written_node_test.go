@@ -151,13 +151,15 @@ func TestNodeRefuses(t *testing.T) {
 		{"an empty range", heart, value, value + `,"referenceRange":[{"type":{"text":"normal"}}]`, "medplum invariants"},
 		{"a code without its system", heart, `"system":"http://unitsofmeasure.org",`, ``, "invariants"},
 		{"no narrative", round, `"text":{` + between(round, `"text":{`, `}`) + `},`, ``, "invariants"},
-		{"a period that ends before it begins", use, `"timingPeriod":{` + between(use, `"timingPeriod":{`, `}`), `"timingPeriod":{"start":"2026-01-02T00:00:00Z","end":"2026-01-02T00:00:00+01:00"`, "invariants"},
+		{"a period that ends before it begins", use, `"timingPeriod":{` + between(use, `"timingPeriod":{`, `}`),
+			`"timingPeriod":{"start":"2026-01-02T00:00:00Z","end":"2026-01-02T00:00:00+01:00"`, "invariants"},
 		{"a script in the narrative", heart, `<p>`, `<script>x</script><p>`, "invariants"},
 		{"an open tag in the narrative", heart, `</p>`, ``, "invariants xhtml"},
 		{"a narrative of no name space", heart, ` xmlns=\"http://www.w3.org/1999/xhtml\"`, ``, "xhtml"},
 		{"an empty narrative", heart, between(heart, `1999/xhtml\">`, `</div>`), ` `, "invariants"},
 		{"a contact of nobody", patient, `"birthDate":`, `"contact":[{"gender":"other"}],"birthDate":`, "medplum invariants"},
-		{"a fullUrl twice", b, `"fullUrl":"urn:uuid:` + between(b, `"fullUrl":"urn:uuid:`, `"`), `"fullUrl":"` + nth(b, `"fullUrl":"`, 1), "medplum invariants"},
+		{"a fullUrl twice", b, `"fullUrl":"urn:uuid:` + between(b, `"fullUrl":"urn:uuid:`, `"`), `"fullUrl":"` +
+			nth(b, `"fullUrl":"`, 1), "medplum invariants"},
 		{"no request", b, `,"request":{` + between(b, `,"request":{`, `}`) + `}`, ``, "medplum invariants"},
 		{"no such method", b, `"method":"PUT"`, `"method":"PUSH"`, "schema"},
 	}

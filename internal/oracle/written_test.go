@@ -31,7 +31,8 @@ func written(t testing.TB) map[string][]byte {
 	add("random 1, every type, delta of a night", b, err)
 	signed, accepted := lastSigned(t, w)
 	asOf, _ := signed.Moment("asOf")
-	issue := fhir.Issue{Handover: handover.Compile(w, asOf.Time, signed.At.Time, asOf.Add(-12*time.Hour)), Signed: signed, Accepted: accepted}
+	issue := fhir.Issue{Handover: handover.Compile(w, asOf.Time, signed.At.Time, asOf.Add(-12*time.Hour)), Signed: signed,
+		Accepted: accepted}
 	b, err = fhir.Document(w, issue, signed.List("infants")[0].Text)
 	add("demo, signed document", b, err)
 	shipped, err := fhir.Definitions(w.Policy)

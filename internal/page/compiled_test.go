@@ -1,57 +1,14 @@
 package page
 
 import (
-	"bytes"
-	"slices"
 	"testing"
-	"time"
 
 	"cotline/handover"
-	"cotline/internal/ward"
-
-	"github.com/goccy/go-yaml"
+	"cotline/internal/wardtest"
 )
 
 // demo is the demo ward's handover at its moment.
 func demo(t testing.TB) *handover.Handover {
 	t.Helper()
-	policy, lines := ward.Demo()
-	at, err := handover.ParseMoment(ward.DemoAt)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return compiled(t, policy, slices.Collect(bytes.Lines(lines)), at.Time)
-}
-
-// compiled is the handover of a record at a moment, all of it known by then.
-func compiled(t testing.TB, policyYAML []byte, lines [][]byte, at time.Time) *handover.Handover {
-	t.Helper()
-	text, err := yaml.YAMLToJSON(policyYAML)
-	if err != nil {
-		t.Fatal(err)
-	}
-	value, issues := handover.ParseJSON(text)
-	if len(issues) > 0 {
-		t.Fatal(issues)
-	}
-	policy, issues := handover.DecodePolicy(value, time.LoadLocation)
-	if len(issues) > 0 {
-		t.Fatal(issues)
-	}
-	w := handover.Ward{Policy: policy}
-	for _, line := range lines {
-		v, issues := handover.ParseJSON(line)
-		if len(issues) > 0 {
-			t.Fatal(issues)
-		}
-		e, issues := handover.Decode(v)
-		if len(issues) > 0 {
-			t.Fatal(issues)
-		}
-		if e.Charted.IsZero() {
-			e.Charted = e.At
-		}
-		w.Entries = append(w.Entries, &e)
-	}
-	return handover.Compile(w, at, at, time.Time{})
+	return wardtest.Demo(t).Handover
 }

@@ -12,7 +12,7 @@ import (
 	"time"
 
 	"cotline/handover"
-	"cotline/internal/ward"
+	"cotline/internal/wardtest"
 
 	"github.com/google/go-cmp/cmp"
 )
@@ -378,17 +378,5 @@ func nullPaths(path string, v keyed) (out []string) {
 // random is a handover of a random ward at its last moment.
 func random(t testing.TB, seed uint64) *handover.Handover {
 	t.Helper()
-	var lines [][]byte
-	for line := range ward.Random(seed, 8, 2) {
-		lines = append(lines, bytes.Clone(line))
-	}
-	v, issues := handover.ParseJSON(lines[len(lines)-1])
-	if len(issues) > 0 {
-		t.Fatal(issues)
-	}
-	at, err := handover.ParseMoment(v.Field("at").Text)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return compiled(t, ward.Policy(), lines, at.Time)
+	return wardtest.Random(t, seed, 8, 2).Handover
 }

@@ -1,16 +1,12 @@
 package page
 
 import (
-	"bytes"
 	"fmt"
 	"regexp"
-	"slices"
 	"strings"
 	"testing"
-	"time"
 
 	"cotline/handover"
-	"cotline/internal/ward"
 )
 
 // heads is a head series of girl born at 28+0 on 1 October.
@@ -96,8 +92,7 @@ func TestMomentsLieOnTheClock(t *testing.T) {
 }
 
 func BenchmarkPictures(b *testing.B) {
-	policy, lines := ward.Demo()
-	d := wardOf(b, policy, slices.Collect(bytes.Lines(lines)), clockOf(ward.DemoAt), time.Time{})
+	d := demoDrawn(b)
 	for b.Loop() {
 		d.pictures(b)
 	}

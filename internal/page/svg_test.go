@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"cotline/internal/ward"
+	"cotline/internal/wardtest"
 )
 
 // label is a text of a picture as it was written, and where it stands.
@@ -111,10 +112,10 @@ func manyWards(t testing.TB) map[string]drawn {
 	t.Helper()
 	out := map[string]drawn{"demo": demoDrawn(t)}
 	for seed := range uint64(8) {
-		out[fmt.Sprint("random ", seed)] = wardOf(t, ward.Policy(), slices.Collect(ward.Random(seed, 6, 2)), time.Time{}, time.Time{})
+		out[fmt.Sprint("random ", seed)] = drawn(wardtest.Random(t, seed, 6, 2))
 	}
 	for i, since := range []string{"2026-10-24T19:40:00Z", "2026-10-20T00:00:00Z", "2026-08-01T00:00:00Z"} {
-		out["since "+since] = wardOf(t, ward.Policy(), slices.Collect(ward.Random(uint64(100+i), 5, 4)), time.Time{}, clockOf(since))
+		out["since "+since] = drawn(wardtest.Of(t, ward.Policy(), ward.Random(uint64(100+i), 5, 4), time.Time{}, clockOf(since)))
 	}
 	return out
 }
@@ -164,7 +165,7 @@ func TestPicturesOfManyWards(t *testing.T) {
 // and who looks at a picture has the page round it.
 func TestPicturesHaveNoNames(t *testing.T) {
 	for name, d := range manyWards(t) {
-		for _, f := range d.h.Infants {
+		for _, f := range d.Handover.Infants {
 			for of, svg := range d.pictures(t) {
 				for _, word := range []string{f.Family, f.Given} {
 					if len(word) > 3 && bytes.Contains(svg, []byte(word)) {

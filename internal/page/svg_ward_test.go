@@ -1,75 +1,36 @@
 package page
 
 import (
-	"bytes"
-	"slices"
 	"testing"
-	"time"
 
 	"cotline/handover"
-	"cotline/internal/ward"
-
-	"github.com/goccy/go-yaml"
+	"cotline/internal/wardtest"
 )
 
-// drawn is a ward, and its handover at a moment.
-type drawn struct {
-	handover.Ward
-	h *handover.Handover
-}
-
-func wardOf(t testing.TB, policyYAML []byte, lines [][]byte, at, since time.Time) drawn {
-	t.Helper()
-	text, err := yaml.YAMLToJSON(policyYAML)
-	if err != nil {
-		t.Fatal(err)
-	}
-	value, issues := handover.ParseJSON(text)
-	policy, more := handover.DecodePolicy(value, time.LoadLocation)
-	if issues = append(issues, more...); len(issues) > 0 {
-		t.Fatal(issues)
-	}
-	d := drawn{Ward: handover.Ward{Policy: policy}}
-	for _, line := range lines {
-		v, issues := handover.ParseJSON(line)
-		e, more := handover.Decode(v)
-		if issues = append(issues, more...); len(issues) > 0 {
-			t.Fatal(issues)
-		}
-		if e.Charted.IsZero() {
-			e.Charted = e.At
-		}
-		d.Entries = append(d.Entries, &e)
-	}
-	if at.IsZero() {
-		at = slices.MaxFunc(d.Entries, func(a, b *handover.Entry) int { return a.At.Compare(b.At.Time) }).At.Time
-	}
-	d.h = handover.Compile(d.Ward, at, at, since)
-	return d
-}
+// drawn is a ward whose pictures are looked at.
+type drawn wardtest.Ward
 
 func demoDrawn(t testing.TB) drawn {
 	t.Helper()
-	policy, lines := ward.Demo()
-	return wardOf(t, policy, slices.Collect(bytes.Lines(lines)), clockOf(ward.DemoAt), time.Time{})
+	return drawn(wardtest.Demo(t))
 }
 
 // pictures are every picture of a ward, by kind and infant.
 func (d drawn) pictures(t testing.TB) map[string][]byte {
 	t.Helper()
 	out := map[string][]byte{}
-	for _, f := range d.h.Infants {
-		s, ok := handover.SeriesOf(d.Ward, d.h, f.Infant)
+	for _, f := range d.Handover.Infants {
+		s, ok := handover.SeriesOf(d.Ward, d.Handover, f.Infant)
 		if !ok {
 			t.Fatal("no series of ", f.Infant)
 		}
 		out["strip "+f.Infant] = ShiftStrip(s)
-		head, ok := handover.HeadSeriesOf(d.Ward, d.h, f.Infant)
+		head, ok := handover.HeadSeriesOf(d.Ward, d.Handover, f.Infant)
 		if !ok {
 			t.Fatal("no head series of ", f.Infant)
 		}
 		out["head "+f.Infant] = HeadChart(head)
-		out["face "+f.Infant] = FaceMap(d.h, f)
+		out["face "+f.Infant] = FaceMap(d.Handover, f)
 	}
 	return out
 }

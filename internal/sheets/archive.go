@@ -165,8 +165,8 @@ func (k *packer) pack(last bool) []byte {
 	if last {
 		end = k.flate.Close
 	}
-	k.flate.Write(k.raw) //nolint:errcheck // into memory
-	end()                //nolint:errcheck // into memory
+	k.flate.Write(k.raw) // into memory
+	end()                // into memory
 	k.raw = k.raw[:0]
 	return bytes.Clone(k.packed.Bytes())
 }

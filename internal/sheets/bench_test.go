@@ -7,8 +7,7 @@ import (
 	"testing"
 	"time"
 
-	"cotline/handover"
-	"cotline/internal/ward"
+	"cotline/internal/wardtest"
 )
 
 // BenchmarkWorkbook writes the demo ward. Much of its time goes into charts and what each sheet costs once.
@@ -24,15 +23,7 @@ func BenchmarkQuarter(b *testing.B) {
 
 // quarter is a random ward as it stands at the end of its days.
 var quarter = sync.OnceValue(func() demo {
-	t := new(testing.B)
-	yml, _ := ward.Demo()
-	d := demo{policy: policyOf(t, yml)}
-	for line := range ward.Random(1, 250, 90) {
-		d.entries = append(d.entries, entryOf(t, line))
-	}
-	end := d.entries[len(d.entries)-1].At.Time
-	d.handover = handover.Compile(handover.Ward{Entries: d.entries, Policy: d.policy}, end, end, time.Time{})
-	return d
+	return demoOf(wardtest.Random(new(testing.B), 1, 250, 90))
 })
 
 // beside writes the sheets of a ward by this package and by the plain writer in turns, and prints the ratio of their
@@ -66,7 +57,7 @@ func beside(b *testing.B, d demo) {
 
 func write(b *testing.B, w io.Writer, d demo, sheets []sheet, about func([]tally) sheet) {
 	k := newBook(titleOf(d.handover), footerOf(d.handover))
-	defer k.file.Close() //nolint:errcheck // a temporary file
+	defer k.file.Close() // a temporary file
 	if err := k.write(w, d.handover.At, "x", sheets, about); err != nil {
 		b.Fatal(err)
 	}

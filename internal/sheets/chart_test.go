@@ -7,9 +7,9 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/xuri/excelize/v2"
+	"cotline/internal/wardtest"
 
-	"cotline/internal/ward"
+	"github.com/xuri/excelize/v2"
 )
 
 // chartPart is what these tests look at in a chart's own XML.
@@ -43,9 +43,9 @@ func cells(t testing.TB, refs string) (sheet string, out []string) {
 			t.Fatalf("a chart of %q", refs)
 		}
 		var from, to int
-		fmt.Sscan(m[3], &from) //nolint:errcheck // digits
+		fmt.Sscan(m[3], &from) // digits
 		if to = from; m[5] != "" {
-			fmt.Sscan(m[5], &to) //nolint:errcheck // digits
+			fmt.Sscan(m[5], &to) // digits
 		}
 		sheet = m[1]
 		for row := from; row <= to; row++ {
@@ -148,18 +148,7 @@ func TestChartsLieApart(t *testing.T) {
 
 // A ward on which nobody would look through the pictures has none.
 func TestNoChartsOfALargeWard(t *testing.T) {
-	yml := ward.Policy()
-	d := demo{policy: policyOf(t, yml)}
-	for line := range ward.Random(7, mostCharted+20, 4) {
-		d.entries = append(d.entries, entryOf(t, line))
-	}
-	at := d.entries[0].At.Time
-	for _, e := range d.entries {
-		if e.At.After(at) {
-			at = e.At.Time
-		}
-	}
-	d.handover = compiledAt(d, at)
+	d := demoOf(wardtest.Random(t, 7, mostCharted+10, 1))
 	if len(d.handover.Infants) <= mostCharted {
 		t.Fatalf("%d infants", len(d.handover.Infants))
 	}

@@ -67,6 +67,6 @@ func officeOpens(t *testing.T, text, filter string) *excelize.File {
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Cleanup(func() { f.Close() }) //nolint:errcheck // it was only read
+	t.Cleanup(func() { f.Close() }) // it was only read
 	return f
 }

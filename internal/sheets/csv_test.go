@@ -40,6 +40,17 @@ func csvOf(t testing.TB, d demo, name string) map[string][]byte {
 	return files
 }
 
+// demoCSV are the demo's files by a preset, written once for all tests that only look.
+func demoCSV(t testing.TB, name string) map[string][]byte {
+	t.Helper()
+	if onceCSV[name] == nil {
+		onceCSV[name] = csvOf(t, demoWard(t), name)
+	}
+	return onceCSV[name]
+}
+
+var onceCSV = map[string]map[string][]byte{}
+
 // parse reads CSV by the standard library, which follows RFC 4180.
 func parse(t testing.TB, data []byte, comma rune) [][]string {
 	t.Helper()
@@ -62,9 +73,9 @@ func unguarded(s string) string {
 
 // Every cell of the CSV is that of the workbook, as another program shows it.
 func TestCSVTellsWhatTheWorkbookTells(t *testing.T) {
-	d, o := demoBook(t)
+	_, o := demoBook(t)
 	for _, p := range Presets {
-		files := csvOf(t, d, p.Name)
+		files := demoCSV(t, p.Name)
 		cells := 0
 		for _, sheet := range o.a.GetSheetList() {
 			header, rows := o.rows(sheet)
@@ -90,6 +101,8 @@ func TestCSVTellsWhatTheWorkbookTells(t *testing.T) {
 	}
 }
 
+var withComma = regexp.MustCompile(`^-?[0-9]+,[0-9]+$`)
+
 // asShown is a cell as the workbook would show it.
 func asShown(p Preset, v string) string {
 	for _, form := range []string{time.RFC3339, "2006-01-02 15:04:05"} {
@@ -100,7 +113,7 @@ func asShown(p Preset, v string) string {
 	if offset := strings.TrimPrefix(v, "UTC"); len(offset) == len("+01:00") && len(v) == len("UTC+01:00") {
 		return offset
 	}
-	if p.decimal == "," && regexp.MustCompile(`^-?[0-9]+,[0-9]+$`).MatchString(v) {
+	if p.decimal == "," && withComma.MatchString(v) {
 		return strings.Replace(v, ",", ".", 1)
 	}
 	return unguarded(v)
@@ -211,8 +224,7 @@ func TestCSVOfHostileTexts(t *testing.T) {
 
 // Every column of every table is told, by a meaning and a type; and nothing is told that is no column.
 func TestDictionary(t *testing.T) {
-	d, _ := demoBook(t)
-	files := csvOf(t, d, "machine")
+	files := demoCSV(t, "machine")
 	rows := parse(t, files["dictionary.csv"], ',')[1:]
 	told := map[string][]string{}
 	used := map[string]bool{}
@@ -260,7 +272,7 @@ func TestDictionary(t *testing.T) {
 func TestCSVReadme(t *testing.T) {
 	d, _ := demoBook(t)
 	for _, p := range Presets {
-		files := csvOf(t, d, p.Name)
+		files := demoCSV(t, p.Name)
 		text := string(files["README.txt"])
 		for _, want := range []string{"not a device, a monitor or an order", "Look at the infant", "2026-10-25T07:30:00+01:00", "preset " + p.Name, "apostrophe", "Confidential"} {
 			if !strings.Contains(text, want) {

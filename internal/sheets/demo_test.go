@@ -6,10 +6,8 @@ import (
 	"testing"
 	"time"
 
-	"github.com/goccy/go-yaml"
-
 	"cotline/handover"
-	"cotline/internal/ward"
+	"cotline/internal/wardtest"
 )
 
 // demo is the invented ward compiled on the morning after the clock went back.
@@ -21,51 +19,10 @@ type demo struct {
 
 func demoWard(t testing.TB) demo {
 	t.Helper()
-	yml, lines := ward.Demo()
-	d := demo{policy: policyOf(t, yml)}
-	for line := range bytes.Lines(lines) {
-		d.entries = append(d.entries, entryOf(t, line))
-	}
-	at, err := time.Parse(time.RFC3339, ward.DemoAt)
-	if err != nil {
-		t.Fatal(err)
-	}
-	d.handover = handover.Compile(handover.Ward{Entries: d.entries, Policy: d.policy}, at, at, time.Time{})
-	return d
+	return demoOf(wardtest.Demo(t))
 }
 
-func policyOf(t testing.TB, yml []byte) *handover.Policy {
-	t.Helper()
-	js, err := yaml.YAMLToJSON(yml)
-	if err != nil {
-		t.Fatal(err)
-	}
-	v, issues := handover.ParseJSON(js)
-	if len(issues) > 0 {
-		t.Fatal(issues)
-	}
-	p, issues := handover.DecodePolicy(v, time.LoadLocation)
-	if len(issues) > 0 {
-		t.Fatal(issues)
-	}
-	return p
-}
-
-func entryOf(t testing.TB, line []byte) *handover.Entry {
-	t.Helper()
-	v, issues := handover.ParseJSON(line)
-	if len(issues) > 0 {
-		t.Fatal(issues)
-	}
-	e, issues := handover.Decode(v)
-	if len(issues) > 0 {
-		t.Fatal(issues)
-	}
-	if e.Charted.IsZero() {
-		e.Charted = e.At
-	}
-	return &e
-}
+func demoOf(w wardtest.Ward) demo { return demo{w.Handover, w.Entries, w.Policy} }
 
 // demoBook is the demo's workbook, opened once for all tests that only look.
 func demoBook(t testing.TB) (demo, opened) {

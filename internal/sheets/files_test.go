@@ -11,6 +11,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"cotline/handover"
+	"cotline/internal/wardtest"
 )
 
 // Above 16 MiB of a sheet the spreadsheet library keeps a temporary file: none is left behind, written or not.
@@ -20,9 +21,9 @@ func TestNoTemporaryFileIsLeft(t *testing.T) {
 	h := byHand(t)
 	var notes []*handover.Entry
 	for i := range excelize.StreamChunkSize/4000 + 10 {
-		notes = append(notes, entryOf(t, fmt.Appendf(nil, `{"id":"00000000-0000-4000-8000-%012d","kind":"note","at":"2026-10-20T16:00:00+02:00","by":"rn-reed","text":"%s"}`, i, strings.Repeat("lullaby ", 500))))
+		notes = append(notes, wardtest.Entry(t, fmt.Appendf(nil, `{"id":"00000000-0000-4000-8000-%012d","kind":"note","at":"2026-10-20T16:00:00+02:00","by":"rn-reed","text":"%s"}`, i, strings.Repeat("lullaby ", 500))))
 	}
-	p := policyOf(t, []byte("unit: Sorrel unit\n"))
+	p := wardtest.Policy(t, []byte("unit: Sorrel unit\n"))
 	for _, c := range []struct {
 		name string
 		to   io.Writer

@@ -9,6 +9,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"cotline/handover"
+	"cotline/internal/wardtest"
 )
 
 // historyOf compiles the short record as of a moment after all of it and reads some columns of a sheet.
@@ -16,11 +17,11 @@ func historyOf(t *testing.T, sheet string, columns ...string) []string {
 	t.Helper()
 	var entries []*handover.Entry
 	for line := range strings.Lines(recordLines) {
-		entries = append(entries, entryOf(t, []byte(line)))
+		entries = append(entries, wardtest.Entry(t, []byte(line)))
 	}
 	slices.Reverse(entries)
 	at := time.Date(2026, 10, 21, 6, 0, 0, 0, time.UTC)
-	p := policyOf(t, []byte("unit: Sorrel unit\ntimezone: Europe/Vienna\n"))
+	p := wardtest.Policy(t, []byte("unit: Sorrel unit\ntimezone: Europe/Vienna\n"))
 	h := handover.Compile(handover.Ward{Entries: entries, Policy: p}, at, at, time.Time{})
 	o := workbook(t, h, entries)
 	var out []string
@@ -69,7 +70,7 @@ func TestInventedKind(t *testing.T) {
 		{Name: "loudnessDb", Label: "Loudness", Type: handover.Number, Unit: "dB", Min: "0", Max: "60"},
 		{Name: "song", Label: "Song", Type: handover.Text, Longest: 40},
 	}})
-	e := entryOf(t, []byte(`{"id":"00000000-0000-4000-8000-0000000000aa","infant":"in-a","kind":"lullaby","at":"2026-10-20T16:00:00+02:00","by":"rn-reed","loudnessDb":42.0,"song":"+ one"}`))
+	e := wardtest.Entry(t, []byte(`{"id":"00000000-0000-4000-8000-0000000000aa","infant":"in-a","kind":"lullaby","at":"2026-10-20T16:00:00+02:00","by":"rn-reed","loudnessDb":42.0,"song":"+ one"}`))
 	o := workbook(t, byHand(t), []*handover.Entry{e})
 	r := o.records("Entries")[0]
 	if r["Kind"] != "lullaby" || r["What was charted"] != "Loudness: 42.0 dB; Song: + one" {

@@ -72,7 +72,7 @@ func readCSV(t *testing.T, path string) [][]string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer f.Close() //nolint:errcheck // only read
+	defer f.Close() // only read
 	r := csv.NewReader(f)
 	r.FieldsPerRecord = -1
 	rows, err := r.ReadAll()

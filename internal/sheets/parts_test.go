@@ -64,6 +64,9 @@ type tablePart struct {
 
 // sheetsOf reads every worksheet and its table, by sheet name.
 func (o opened) sheetsOf() (map[string]worksheet, map[string]tablePart) {
+	if o.read.sheets != nil {
+		return o.read.sheets, o.read.tables
+	}
 	sheets, tables := map[string]worksheet{}, map[string]tablePart{}
 	for i, name := range o.a.GetSheetList() {
 		var w worksheet
@@ -85,6 +88,7 @@ func (o opened) sheetsOf() (map[string]worksheet, map[string]tablePart) {
 			tables[name] = t
 		}
 	}
+	o.read.sheets, o.read.tables = sheets, tables
 	return sheets, tables
 }
 

@@ -20,11 +20,19 @@ type opened struct {
 	b     *xlsxreader.XlsxFile
 	parts map[string][]byte
 	names []string // of the parts, in the file's order
+	read  *readParts
+}
+
+// readParts is what a test has read of a workbook already.
+type readParts struct {
+	rows   map[string][][]string // by sheet
+	sheets map[string]worksheet  // by sheet, with tables
+	tables map[string]tablePart
 }
 
 func open(t testing.TB, data []byte) opened {
 	t.Helper()
-	o := opened{t: t, parts: map[string][]byte{}}
+	o := opened{t: t, parts: map[string][]byte{}, read: &readParts{rows: map[string][][]string{}}}
 	var err error
 	if o.a, err = excelize.OpenReader(bytes.NewReader(data)); err != nil {
 		t.Fatal(err)
@@ -55,14 +63,25 @@ func open(t testing.TB, data []byte) opened {
 // rows are a sheet's rows as shown, without title and header; header is the second row.
 func (o opened) rows(sheet string) (header []string, rows [][]string) {
 	o.t.Helper()
-	all, err := o.a.GetRows(sheet)
-	if err != nil {
-		o.t.Fatal(err)
-	}
+	all := o.all(sheet)
 	if len(all) < headerRow+1 {
 		o.t.Fatalf("sheet %s has %d rows", sheet, len(all))
 	}
 	return all[headerRow-1], all[headerRow:]
+}
+
+// all are a sheet's rows as shown, from the title on.
+func (o opened) all(sheet string) [][]string {
+	o.t.Helper()
+	if rows, ok := o.read.rows[sheet]; ok {
+		return rows
+	}
+	rows, err := o.a.GetRows(sheet)
+	if err != nil {
+		o.t.Fatal(err)
+	}
+	o.read.rows[sheet] = rows
+	return rows
 }
 
 // row is one row of a sheet by header.

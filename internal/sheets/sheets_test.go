@@ -12,7 +12,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"cotline/handover"
-	"cotline/internal/ward"
+	"cotline/internal/wardtest"
 )
 
 func known[T any](v T) handover.Maybe[T] { return handover.Maybe[T]{Applies: true, Value: &v} }
@@ -86,7 +86,7 @@ func byHand(t testing.TB) *handover.Handover {
 func workbook(t testing.TB, h *handover.Handover, entries []*handover.Entry) opened {
 	t.Helper()
 	var out bytes.Buffer
-	if err := Workbook(&out, h, entries, policyOf(t, []byte("unit: Sorrel unit\ntimezone: Europe/Vienna\n")), "0.0.0-test"); err != nil {
+	if err := Workbook(&out, h, entries, wardtest.Policy(t, []byte("unit: Sorrel unit\ntimezone: Europe/Vienna\n")), "0.0.0-test"); err != nil {
 		t.Fatal(err)
 	}
 	o := open(t, out.Bytes())
@@ -200,7 +200,7 @@ func TestEntriesSheet(t *testing.T) {
 	h.Known = h.At
 	var entries []*handover.Entry
 	for line := range strings.Lines(recordLines) {
-		entries = append(entries, entryOf(t, []byte(line)))
+		entries = append(entries, wardtest.Entry(t, []byte(line)))
 	}
 	slices.Reverse(entries)
 	o := workbook(t, h, entries)
@@ -304,27 +304,11 @@ func checkHidden(t *testing.T, o opened, d demo, infant string) {
 
 // Random wards too make files that need no repair, in which two readers see the same.
 func TestRandomWards(t *testing.T) {
-	p := policyOf(t, ward.Policy())
 	for seed := range uint64(3) {
-		var entries []*handover.Entry
-		var at time.Time
-		for line := range ward.Random(seed, 3, 1) {
-			e := entryOf(t, line)
-			entries = append(entries, e)
-			at = e.At.Time
-		}
-		h := handover.Compile(handover.Ward{Entries: entries, Policy: p}, at, at, time.Time{})
-		var out bytes.Buffer
-		if err := Workbook(&out, h, entries, p, "x"); err != nil {
-			t.Fatal(err)
-		}
-		o := open(t, out.Bytes())
+		o := open(t, demoOf(wardtest.Random(t, seed, 3, 1)).workbook(t))
 		checkParts(t, o)
 		for _, sheet := range o.a.GetSheetList() {
-			all, err := o.a.GetRows(sheet)
-			if err != nil {
-				t.Fatal(err)
-			}
+			all := o.all(sheet)
 			for i, r := range o.typed(sheet) {
 				for j, c := range r {
 					if c.Type == "string" && c.Value != all[i][j] || c.Type == "numerical" && dec(t, c.Value).Cmp(dec(t, all[i][j])) != 0 {

@@ -23,7 +23,7 @@ func Template(w io.Writer, p *handover.Policy, newID func() string, at time.Time
 	}
 	b := newBook(p.Unit+". "+templateCaution, footer)
 	b.document = "Sheets to chart into"
-	defer b.file.Close() //nolint:errcheck // nothing is left to lose once it is written or failed
+	defer b.file.Close() // nothing is left to lose once it is written or failed
 	for _, s := range []sheet{startSheet(p), exampleSheet(p)} {
 		if _, err := b.add(s); err != nil {
 			return err

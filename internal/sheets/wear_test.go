@@ -8,6 +8,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"cotline/handover"
+	"cotline/internal/wardtest"
 )
 
 const wearLines = `{"id":"00000000-0000-4000-8000-00000000000a","infant":"in-1","kind":"admission","at":"2026-10-24T08:00:00+02:00","by":"rn-reed","born":"2026-10-20","cot":"1","mrn":"007"}
@@ -21,10 +22,10 @@ const wearLines = `{"id":"00000000-0000-4000-8000-00000000000a","infant":"in-1",
 func TestInterfacesSheet(t *testing.T) {
 	var entries []*handover.Entry
 	for line := range strings.Lines(wearLines) {
-		entries = append(entries, entryOf(t, []byte(line)))
+		entries = append(entries, wardtest.Entry(t, []byte(line)))
 	}
 	at := time.Date(2026, 10, 25, 6, 0, 0, 0, time.UTC)
-	p := policyOf(t, []byte("unit: Sorrel unit\ntimezone: Europe/Vienna\n"))
+	p := wardtest.Policy(t, []byte("unit: Sorrel unit\ntimezone: Europe/Vienna\n"))
 	o := workbook(t, handover.Compile(handover.Ward{Entries: entries, Policy: p}, at, at, time.Time{}), entries)
 	var got []string
 	for _, r := range o.records("Interfaces") {

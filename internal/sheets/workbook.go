@@ -20,7 +20,7 @@ func Workbook(w io.Writer, h *handover.Handover, entries []*handover.Entry, poli
 		return fmt.Errorf("workbook: the unit's name is too long for a page's footer by %d characters", n-mostFooter)
 	}
 	b := newBook(titleOf(h), footer)
-	defer b.file.Close() //nolint:errcheck // nothing is left to lose once it is written or failed
+	defer b.file.Close() // nothing is left to lose once it is written or failed
 	sheets, about := sheetsOf(h, entries, policy, version)
 	return b.write(w, h.At, version, sheets, about)
 }

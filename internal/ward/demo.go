@@ -55,12 +55,24 @@ func demoWard() []entry {
 // unit charts what concerns everybody.
 func (b *book) unit() {
 	u := &chart{book: b, room: fern, r: rand.New(rand.NewPCG(20261025, 1000))}
-	u.at("21 07:40", note{Text: "From this morning everything is charted here. What came before was carried over from paper: stays, weights, heads, set-up."})
+	u.at(
+		"21 07:40",
+		note{
+			Text: "From this morning everything is charted here. " +
+				"What came before was carried over from paper: stays, weights, heads, set-up.",
+		},
+	)
 	hoses := u.at("22 09:30", task{Text: "order hoses: two sets left", DueAt: stamp(when("23 12:00"))})
 	u.at("23 11:10", taskDone{hoses})
-	u.at("24 19:50", note{Text: "The clock goes back tonight: at three it is two again. Rounds go by hours that have passed, not by the clock."})
+	u.at(
+		"24 19:50",
+		note{Text: "The clock goes back tonight: at three it is two again. Rounds go by hours that have passed, not by the clock."},
+	)
 	u.at("24 20:00", task{Text: "set the clock over the sluice door back", DueAt: stamp(when("25 08:00"))})
-	u.at("25 04:40", note{Text: "Moss 9: much of the night is still on paper, to be charted by the night nurse before she leaves.", ReadOut: true})
+	u.at(
+		"25 04:40",
+		note{Text: "Moss 9: much of the night is still on paper, to be charted by the night nurse before she leaves.", ReadOut: true},
+	)
 }
 
 // handOver signs each room over at each change of shift, and once for a break.
@@ -75,7 +87,12 @@ func (b *book) handOver() {
 			t := change.Add(minutes(2 * i))
 			from, to := room.nurse(isDay(t.Add(-minutes(30)))), room.nurse(isDay(t.Add(minutes(30))))
 			signed := b.sign(r, signature{To: to, AsOf: stamp(t.Add(-minutes(2))), Infants: room.present(t)}, from, t)
-			b.accept(r, signed, acceptance{Confirmed: room.confirmed(t), ReadBack: true, Asked: asked[stamp(t)]}, t.Add(minutes(3+r.IntN(5))))
+			b.accept(
+				r,
+				signed,
+				acceptance{Confirmed: room.confirmed(t), ReadBack: true, Asked: asked[stamp(t)]},
+				t.Add(minutes(3+r.IntN(5))),
+			)
 		}
 	}
 	for _, c := range b.covers {

@@ -14,7 +14,14 @@ func twins(b *book) {
 	// The wrong twin: weighed and watched in Fern 2, charted on Fern 1, found at the cot side.
 	const why = "that was her brother, in Fern 2"
 	wrongWeight := z.at("24 20:35", weight{"1075"})
-	fit := episode{Signs: []string{"desaturation", "bradycardia"}, Seconds: "20", LowestSpO2: "78", LowestHeartRate: "92", During: "handling", Recovered: "touched"}
+	fit := episode{
+		Signs:           []string{"desaturation", "bradycardia"},
+		Seconds:         "20",
+		LowestSpO2:      "78",
+		LowestHeartRate: "92",
+		During:          "handling",
+		Recovered:       "touched",
+	}
 	wrongEpisode := z.at("24 20:40", fit)
 	z.retract(wrongWeight, "24 21:25", why, s.late("24 20:35", "24 21:25", weight{"1075"}))
 	z.retract(wrongEpisode, "24 21:26", why, s.late("24 20:40", "24 21:26", fit))
@@ -22,8 +29,12 @@ func twins(b *book) {
 
 func zephyr(c *chart) {
 	c.mask, c.prongs, c.barrier = "pea", "grass", []string{"septum"}
-	c.at("10-02 04:45", admission{Born: "2026-10-02T04:12:00+02:00", Cot: "Fern 1", MRN: "7302614", Family: "Feldspar", Given: "Zephyr", Sex: "female",
-		Gestation: "26+5", BirthWeightG: "905", BirthOrder: "1", Multiples: "2", Mother: "mo-41", Visit: "s-60117", From: "birth room"})
+	c.at(
+		"10-02 04:45",
+		admission{Born: "2026-10-02T04:12:00+02:00", Cot: "Fern 1", MRN: "7302614", Family: "Feldspar", Given: "Zephyr", Sex: "female",
+			Gestation: "26+5", BirthWeightG: "905",
+			BirthOrder: "1", Multiples: "2", Mother: "mo-41", Visit: "s-60117", From: "birth room"},
+	)
 	c.begins("10-02 05:30", "cpap", "ax-2041", settings{Pressure: "6", FiO2: "30", Flow: "8", SpO2Low: "90", SpO2High: "95"}, "incubator")
 	c.at("10-05 10:10", head{Circumference: "23.8"})
 	c.at("10-12 10:15", head{Circumference: "24.5"})
@@ -52,15 +63,37 @@ func zephyr(c *chart) {
 	c.at("25 05:20", care{What: "mouth-care"})
 	c.at("25 05:22", care{What: "position", Side: "right"})
 	c.at("25 05:24", care{What: "barrier", State: "off", Text: "barrier left off, so that the septum can be seen"})
-	c.ordered("25 05:40", plan{What: "rotation", Every: "none", Until: stamp(when("25 12:00")), Reason: "septum red: mask alone until it has been looked at on the round"})
+	c.ordered(
+		"25 05:40",
+		plan{
+			What:   "rotation",
+			Every:  "none",
+			Until:  stamp(when("25 12:00")),
+			Reason: "septum red: mask alone until it has been looked at on the round",
+		},
+	)
 	c.ordered("25 05:42", plan{What: "skin", Every: "3h", Until: stamp(when("26 08:00")), Reason: "septum red and swollen"})
-	c.at("25 05:50", note{Text: "Septum pale on pressure at one, red and swollen at a quarter past five though the mask was on. Please look at it together at handover.", ReadOut: true})
+	c.at(
+		"25 05:50",
+		note{
+			Text: "Septum pale on pressure at one, red and swollen at a quarter past five though the mask was on. " +
+				"Please look at it together at handover.",
+			ReadOut: true,
+		},
+	)
 	c.at("24 19:00", outlook{Severity: "stable"})
 	c.at("25 05:55", outlook{Severity: "watcher", IfThen: []ifThen{
 		{"oxygen above 36 for half an hour", "tell the prescriber"},
 		{"skin of the septum opens", "picture, and tell the prescriber"}}, CallFor: "an episode that needs more than touch"})
-	c.at("23 03:40", episode{Signs: []string{"apnoea", "desaturation"}, Seconds: "18", LowestSpO2: "81", During: "rest", Recovered: "by-itself"})
-	c.late("25 02:50", "25 04:20", episode{Signs: []string{"apnoea", "bradycardia"}, Seconds: "20", LowestHeartRate: "84", During: "rest", Recovered: "touched"})
+	c.at(
+		"23 03:40",
+		episode{Signs: []string{"apnoea", "desaturation"}, Seconds: "18", LowestSpO2: "81", During: "rest", Recovered: "by-itself"},
+	)
+	c.late(
+		"25 02:50",
+		"25 04:20",
+		episode{Signs: []string{"apnoea", "bradycardia"}, Seconds: "20", LowestHeartRate: "84", During: "rest", Recovered: "touched"},
+	)
 	c.at("22 15:10", care{What: "skin-to-skin", State: "on", Text: "mother, two hours"})
 }
 
@@ -69,8 +102,12 @@ func (c *chart) set21(fio2 Num) { c.at(dawn, settings{FiO2: fio2}) }
 
 func squall(c *chart) {
 	c.mask, c.prongs = "lentil", "grass"
-	c.at("10-02 04:50", admission{Born: "2026-10-02T04:20:00+02:00", Cot: "Fern 2", MRN: "7306214", Family: "Feldspar", Given: "Squall", Sex: "male",
-		Gestation: "26+5", BirthWeightG: "840", BirthOrder: "2", Multiples: "2", Mother: "mo-41", Visit: "s-60118", From: "birth room"})
+	c.at(
+		"10-02 04:50",
+		admission{Born: "2026-10-02T04:20:00+02:00", Cot: "Fern 2", MRN: "7306214", Family: "Feldspar", Given: "Squall", Sex: "male",
+			Gestation: "26+5", BirthWeightG: "840",
+			BirthOrder: "2", Multiples: "2", Mother: "mo-41", Visit: "s-60118", From: "birth room"},
+	)
 	c.begins("10-02 05:50", "cpap", "ax-2043", settings{Pressure: "6", FiO2: "35", Flow: "8", SpO2Low: "90", SpO2High: "95"}, "incubator")
 	c.at("10-12 10:40", head{Circumference: "24.4"})
 	c.at("10-19 10:50", head{Circumference: "25.2"})
@@ -98,10 +135,33 @@ func squall(c *chart) {
 	c.at("24 19:02", outlook{Severity: "unstable", IfThen: []ifThen{
 		{"oxygen above 40", "blood gas and prescriber"},
 		{"two episodes with bagging in an hour", "prescriber at the cot side at once"}}, CallFor: "any bagging"})
-	c.at("24 12:35", episode{Signs: []string{"apnoea", "bradycardia", "desaturation"}, Seconds: "25", LowestSpO2: "74", LowestHeartRate: "88", During: "feed", Recovered: "touched"})
-	c.at("25 02:16b", alarm{About: "low-pressure", Tried: []cause{{"lips open", false}, {"pot lid loose", false}, {"nose not sealed", true}},
-		Action: "prongs seated again, chin held", SettledAt: stamp(when("25 02:19b"))})
-	c.at("25 02:17b", episode{Signs: []string{"bradycardia", "desaturation"}, Seconds: "40", LowestSpO2: "71", LowestHeartRate: "79", During: "rest", Recovered: "oxygen-raised"})
+	c.at(
+		"24 12:35",
+		episode{
+			Signs:           []string{"apnoea", "bradycardia", "desaturation"},
+			Seconds:         "25",
+			LowestSpO2:      "74",
+			LowestHeartRate: "88",
+			During:          "feed",
+			Recovered:       "touched",
+		},
+	)
+	c.at(
+		"25 02:16b",
+		alarm{About: "low-pressure", Tried: []cause{{"lips open", false}, {"pot lid loose", false}, {"nose not sealed", true}},
+			Action: "prongs seated again, chin held", SettledAt: stamp(when("25 02:19b"))},
+	)
+	c.at(
+		"25 02:17b",
+		episode{
+			Signs:           []string{"bradycardia", "desaturation"},
+			Seconds:         "40",
+			LowestSpO2:      "71",
+			LowestHeartRate: "79",
+			During:          "rest",
+			Recovered:       "oxygen-raised",
+		},
+	)
 	c.at("25 02:24b", care{What: "chin-strap", State: "on"})
 
 	// The tube: at 15.0 all the time, then slipped by more than a centimetre.
@@ -114,8 +174,11 @@ func squall(c *chart) {
 func rime(b *book) {
 	c := b.infant(fern, "in-03", 3)
 	c.mask, c.prongs, c.barrier = "bean", "reed", []string{"bridge"}
-	c.at("09-25 22:10", admission{Born: "2026-09-25T21:31:00+02:00", Cot: "Fern 3", MRN: "7288035", Family: "Quartz", Given: "Rime", Sex: "female",
-		Gestation: "28+1", BirthWeightG: "1060", Mother: "mo-36", Visit: "s-59902", From: "theatre"})
+	c.at(
+		"09-25 22:10",
+		admission{Born: "2026-09-25T21:31:00+02:00", Cot: "Fern 3", MRN: "7288035", Family: "Quartz", Given: "Rime", Sex: "female",
+			Gestation: "28+1", BirthWeightG: "1060", Mother: "mo-36", Visit: "s-59902", From: "theatre"},
+	)
 	c.begins("09-25 23:10", "cpap", "ax-2017", settings{Pressure: "6", FiO2: "28", Flow: "8", SpO2Low: "90", SpO2High: "95"}, "incubator")
 	c.at("10-13 09:50", head{Circumference: "26.6"})
 	c.at("10-20 10:05", head{Circumference: "27.5"})
@@ -149,9 +212,18 @@ func rime(b *book) {
 func hail(b *book) {
 	c := b.infant(fern, "in-04", 4)
 	c.mask, c.prongs = "bean", "willow"
-	c.at("09-28 13:25", admission{Born: "2026-09-28T13:02:00+02:00", Cot: "Fern 4", MRN: "7291548", Family: "Quarts", Given: "Hail", Sex: "male",
-		Gestation: "30+2", BirthWeightG: "1480", Mother: "mo-38", Visit: "s-59977", From: "birth room"})
-	c.begins("09-28 14:30", "cpap", "ax-2022", settings{Pressure: "6", FiO2: "30", Flow: "8", SpO2Low: "91", SpO2High: "95"}, "radiant-warmer")
+	c.at(
+		"09-28 13:25",
+		admission{Born: "2026-09-28T13:02:00+02:00", Cot: "Fern 4", MRN: "7291548", Family: "Quarts", Given: "Hail", Sex: "male",
+			Gestation: "30+2", BirthWeightG: "1480", Mother: "mo-38", Visit: "s-59977", From: "birth room"},
+	)
+	c.begins(
+		"09-28 14:30",
+		"cpap",
+		"ax-2022",
+		settings{Pressure: "6", FiO2: "30", Flow: "8", SpO2Low: "91", SpO2High: "95"},
+		"radiant-warmer",
+	)
 	c.at("10-15 10:30", head{Circumference: "29.4"})
 	c.at("10-15 10:35", bonnet{"fitted", "fruit"})
 	c.at("22 10:10", head{Circumference: "30.1"})

@@ -8,8 +8,11 @@ import "time"
 func haze(b *book) {
 	c := b.infant(middle, "in-05", 5)
 	c.mask, c.prongs = "bean", "reed"
-	c.at("09-08 17:50", admission{Born: "2026-09-08T17:20:00+02:00", Cot: "Fern 5", MRN: "7270961", Family: "Marram", Given: "Haze", Sex: "female",
-		Gestation: "27+0", BirthWeightG: "910", Mother: "mo-22", Visit: "s-59310", From: "birth room"})
+	c.at(
+		"09-08 17:50",
+		admission{Born: "2026-09-08T17:20:00+02:00", Cot: "Fern 5", MRN: "7270961", Family: "Marram", Given: "Haze", Sex: "female",
+			Gestation: "27+0", BirthWeightG: "910", Mother: "mo-22", Visit: "s-59310", From: "birth room"},
+	)
 	c.begins("09-08 18:40", "cpap", "ax-2009", settings{Pressure: "7", FiO2: "35", Flow: "8", SpO2Low: "90", SpO2High: "95"}, "incubator")
 	c.at("10-12 11:00", head{Circumference: "28.1"})
 	c.at("10-19 11:10", head{Circumference: "28.9"})
@@ -33,7 +36,10 @@ func haze(b *book) {
 	c.marks("21 08:30", "25 07:00", markSeen)
 	c.humidify("21 09:00", "25 07:00")
 
-	lead := c.at("25 01:50", episode{Signs: []string{"bradycardia"}, Seconds: "10", LowestHeartRate: "60", During: "rest", Recovered: "by-itself"})
+	lead := c.at(
+		"25 01:50",
+		episode{Signs: []string{"bradycardia"}, Seconds: "10", LowestHeartRate: "60", During: "rest", Recovered: "by-itself"},
+	)
 	c.retract(lead, "25 02:05", "the lead had come off; pulse and colour were well", "")
 	c.at("24 14:00", task{Text: "drops before the eye examination", DueAt: stamp(when("25 10:00"))})
 	c.at("24 18:55", outlook{Severity: "stable", IfThen: []ifThen{{"oxygen above 30 for an hour", "ask whether to go back to the mask"}}})
@@ -45,8 +51,11 @@ func haze(b *book) {
 func thaw(b *book) {
 	c := b.infant(middle, "in-06", 6)
 	c.mask, c.prongs = "pea", "reed"
-	c.at("10-04 09:20", admission{Born: "2026-10-04T08:47:00+02:00", Cot: "Fern 6", MRN: "7309470", Family: "Basalt", Given: "Thaw", Sex: "male",
-		Gestation: "27+4", BirthWeightG: "985", Mother: "mo-43", Visit: "s-60140", From: "theatre"})
+	c.at(
+		"10-04 09:20",
+		admission{Born: "2026-10-04T08:47:00+02:00", Cot: "Fern 6", MRN: "7309470", Family: "Basalt", Given: "Thaw", Sex: "male",
+			Gestation: "27+4", BirthWeightG: "985", Mother: "mo-43", Visit: "s-60140", From: "theatre"},
+	)
 	c.begins("10-04 10:10", "cpap", "ax-2051", settings{Pressure: "6", FiO2: "32", Flow: "9", SpO2Low: "90", SpO2High: "95"}, "incubator")
 	c.at("10-11 10:00", head{Circumference: "25.9"})
 	c.at("10-18 10:20", head{Circumference: "26.7"})
@@ -71,20 +80,33 @@ func thaw(b *book) {
 	c.marks("21 08:50", "25 07:00", markSeen)
 	c.humidify("21 09:10", "25 06:00")
 
-	c.at("25 00:45", alarm{About: "low-pressure", Tried: []cause{{"lips open", false}, {"nose not sealed", false}, {"water lying in a hose", true}},
-		Action: "hose emptied, hung lower", SettledAt: stamp(when("25 00:52"))})
+	c.at(
+		"25 00:45",
+		alarm{About: "low-pressure", Tried: []cause{{"lips open", false}, {"nose not sealed", false}, {"water lying in a hose", true}},
+			Action: "hose emptied, hung lower", SettledAt: stamp(when("25 00:52"))},
+	)
 	c.at("25 00:53", circuit{"drained"})
 	c.at("25 00:46", episode{Signs: []string{"desaturation"}, Seconds: "35", LowestSpO2: "76", During: "rest", Recovered: "oxygen-raised"})
 	c.at("25 07:05", humidifier{Chamber: "36.9", Water: "low"})
-	c.at("24 19:05", outlook{Severity: "watcher", IfThen: []ifThen{{"oxygen above 40", "blood gas and prescriber"}}, CallFor: "a second alarm in an hour"})
+	c.at(
+		"24 19:05",
+		outlook{
+			Severity: "watcher",
+			IfThen:   []ifThen{{"oxygen above 40", "blood gas and prescriber"}},
+			CallFor:  "a second alarm in an hour",
+		},
+	)
 }
 
 // sleet: back since the 22nd from another hospital; her first stay ended on the 9th.
 func sleet(b *book) {
 	c := b.infant(middle, "in-07", 7)
 	c.mask, c.prongs = "bean", "willow"
-	c.at("08-12 02:50", admission{Born: "2026-08-12T02:15:00+02:00", Cot: "Moss 7", MRN: "7243382", Family: "Juniper", Given: "Sleet", Sex: "female",
-		Gestation: "25+6", BirthWeightG: "760", Mother: "mo-09", Visit: "s-58204", From: "birth room"})
+	c.at(
+		"08-12 02:50",
+		admission{Born: "2026-08-12T02:15:00+02:00", Cot: "Moss 7", MRN: "7243382", Family: "Juniper", Given: "Sleet", Sex: "female",
+			Gestation: "25+6", BirthWeightG: "760", Mother: "mo-09", Visit: "s-58204", From: "birth room"},
+	)
 	c.begins("08-12 04:10", "cpap", "ax-2003", settings{Pressure: "7", FiO2: "40", Flow: "8", SpO2Low: "90", SpO2High: "95"}, "incubator")
 	c.at("09-24 10:00", head{Circumference: "28.6"})
 	c.at("10-08 10:00", head{Circumference: "29.9"})
@@ -93,7 +115,13 @@ func sleet(b *book) {
 
 	c.at("22 14:20", admission{Born: "2026-08-12", Cot: "Moss 7", MRN: "7243382", Family: "Juniper", Given: "Sleet", Sex: "female",
 		Gestation: "25+6", BirthWeightG: "760", Mother: "mo-09", Visit: "s-60388", From: "Ironwell children's hospital"})
-	c.begins("22 15:10", "cpap", "ax-2030", settings{Pressure: "6", FiO2: "32", Flow: "8", SpO2Low: "91", SpO2High: "95"}, "radiant-warmer")
+	c.begins(
+		"22 15:10",
+		"cpap",
+		"ax-2030",
+		settings{Pressure: "6", FiO2: "32", Flow: "8", SpO2Low: "91", SpO2High: "95"},
+		"radiant-warmer",
+	)
 	c.at("22 15:40", head{Circumference: "31.2"})
 	c.at("22 15:45", bonnet{"fitted", "crown"})
 	c.at("22 15:50", weight{"2190"})

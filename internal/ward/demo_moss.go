@@ -46,7 +46,14 @@ func monsoon(b *book) {
 	c.at("25 05:38", care{What: "mouth-care"})
 	c.at("25 05:40", care{What: "position", Side: "prone"})
 	c.at("25 05:45", care{What: "skin-to-skin", State: "on", Text: "on her father's chest"})
-	c.at("25 05:50", deferral{What: "rotation", Until: stamp(when("25 08:30")), Reason: "asleep on her father, skin seen beforehand: change when she goes back to her cot"})
+	c.at(
+		"25 05:50",
+		deferral{
+			What:   "rotation",
+			Until:  stamp(when("25 08:30")),
+			Reason: "asleep on her father, skin seen beforehand: change when she goes back to her cot",
+		},
+	)
 	c.ordered("22 11:00", plan{What: "care", Care: "mouth-care", Every: "4h", Until: stamp(when("26 11:00")), Reason: "mouth dry"})
 	c.at("24 18:40", outlook{Severity: "stable"})
 	c.at("23 23:50", episode{Signs: []string{"desaturation"}, Seconds: "15", LowestSpO2: "82", During: "feed", Recovered: "by-itself"})
@@ -57,10 +64,19 @@ func monsoon(b *book) {
 func gust(b *book) {
 	c := b.infant(moss, "in-11", 11)
 	c.mask, c.prongs = "bean", "willow"
-	c.at("10-11 19:10", admission{Born: "2026-10-11T18:36:00+02:00", Cot: "Moss 11", MRN: "7311725", Family: "Travertine", Given: "Gust", Sex: "male",
-		Gestation: "31+0", BirthWeightG: "1520", Mother: "mo-47", Visit: "s-60260", From: "birth room"})
+	c.at(
+		"10-11 19:10",
+		admission{Born: "2026-10-11T18:36:00+02:00", Cot: "Moss 11", MRN: "7311725", Family: "Travertine", Given: "Gust", Sex: "male",
+			Gestation: "31+0", BirthWeightG: "1520", Mother: "mo-47", Visit: "s-60260", From: "birth room"},
+	)
 	c.at("21 12:00", identity{Restricted: true})
-	c.begins("10-11 20:00", "cpap", "ax-2077", settings{Pressure: "6", FiO2: "26", Flow: "8", SpO2Low: "91", SpO2High: "95"}, "radiant-warmer")
+	c.begins(
+		"10-11 20:00",
+		"cpap",
+		"ax-2077",
+		settings{Pressure: "6", FiO2: "26", Flow: "8", SpO2Low: "91", SpO2High: "95"},
+		"radiant-warmer",
+	)
 	c.at("10-13 10:30", head{Circumference: "28.3"})
 	c.at("10-20 10:40", head{Circumference: "29.1"})
 	c.at("10-20 10:45", bonnet{"fitted", "fruit"})
@@ -103,8 +119,11 @@ func gust(b *book) {
 func breeze(b *book) {
 	c := b.infant(moss, "in-12", 12)
 	c.mask, c.prongs = "pea", "reed"
-	c.at("10-14 11:40", admission{Born: "2026-10-14T11:05:00+02:00", Cot: "Moss 8", MRN: "7311752", Family: "Lichen", Given: "Breeze", Sex: "female",
-		Gestation: "29+5", BirthWeightG: "1250", Mother: "mo-48", Visit: "s-60301", From: "theatre"})
+	c.at(
+		"10-14 11:40",
+		admission{Born: "2026-10-14T11:05:00+02:00", Cot: "Moss 8", MRN: "7311752", Family: "Lichen", Given: "Breeze", Sex: "female",
+			Gestation: "29+5", BirthWeightG: "1250", Mother: "mo-48", Visit: "s-60301", From: "theatre"},
+	)
 	c.begins("10-14 12:30", "cpap", "ax-2088", settings{Pressure: "6", FiO2: "30", Flow: "8", SpO2Low: "90", SpO2High: "95"}, "incubator")
 	c.at("22 13:30", move{"Moss 12"})
 	c.at("21 10:30", head{"27.0", "moulding"})
@@ -133,10 +152,19 @@ func breeze(b *book) {
 // mizzle: weaned on the 20th, moved to the mothers' ward in the evening.
 func mizzle(b *book) {
 	c := b.infant(moss, "in-13", 13)
-	c.at("10-01 15:20", admission{Born: "2026-10-01T14:58:00+02:00", Cot: "Moss 9", MRN: "7300057", Family: "Clover", Given: "Mizzle", Sex: "other",
-		Gestation: "31+5", BirthWeightG: "1690", Mother: "mo-40", Visit: "s-60101", From: "birth room"})
+	c.at(
+		"10-01 15:20",
+		admission{Born: "2026-10-01T14:58:00+02:00", Cot: "Moss 9", MRN: "7300057", Family: "Clover", Given: "Mizzle", Sex: "other",
+			Gestation: "31+5", BirthWeightG: "1690", Mother: "mo-40", Visit: "s-60101", From: "birth room"},
+	)
 	c.mask, c.prongs = "bean", "willow"
-	c.begins("10-01 16:10", "cpap", "ax-2031", settings{Pressure: "5", FiO2: "25", Flow: "8", SpO2Low: "91", SpO2High: "95"}, "radiant-warmer")
+	c.begins(
+		"10-01 16:10",
+		"cpap",
+		"ax-2031",
+		settings{Pressure: "5", FiO2: "25", Flow: "8", SpO2Low: "91", SpO2High: "95"},
+		"radiant-warmer",
+	)
 	c.at("10-20 09:00", support{State: "stopped", Reason: "weaned"})
 	c.at("10-20 09:00", nasal{Type: "off"})
 	c.at("10-20 10:00", head{Circumference: "31.0"})

@@ -100,7 +100,8 @@ func TestDemoSituations(t *testing.T) {
 	lines := readLines(t, entries)
 	of := func(infant, kind string, has ...string) []line {
 		return slices.DeleteFunc(slices.Clone(lines), func(l line) bool {
-			return l.Infant != infant || l.Kind != kind || slices.ContainsFunc(has, func(s string) bool { return !strings.Contains(l.text, s) })
+			return l.Infant != infant || l.Kind != kind ||
+				slices.ContainsFunc(has, func(s string) bool { return !strings.Contains(l.text, s) })
 		})
 	}
 	one := func(what string, found []line) line {
@@ -119,7 +120,10 @@ func TestDemoSituations(t *testing.T) {
 	one("a twin", of("in-01", "admission", `"7302614"`, `"mo-41"`, `"multiples":2`))
 	one("her brother, two digits changed about", of("in-02", "admission", `"7306214"`, `"mo-41"`, `"multiples":2`))
 	for _, kind := range []string{"weight", "episode"} {
-		r := one("the wrong twin", slices.DeleteFunc(of("in-01", "retraction", `"movedTo"`), func(l line) bool { return byID[l.Of].Kind != kind }))
+		r := one(
+			"the wrong twin",
+			slices.DeleteFunc(of("in-01", "retraction", `"movedTo"`), func(l line) bool { return byID[l.Of].Kind != kind }),
+		)
 		if moved := byID[r.MovedTo]; moved.Infant != "in-02" || moved.Kind != kind || moved.At != byID[r.Of].At {
 			t.Errorf("the %s of the wrong twin was moved to %+v", kind, moved)
 		}

@@ -30,7 +30,9 @@ func (e entry) line() []byte {
 		By      string `json:"by"`
 	}
 	where := cmp.Or(e.offset, zone)
-	first := object(common{e.id, e.infant, e.fields.kind(), e.at.In(where).Format(time.RFC3339), e.charted.In(where).Format(time.RFC3339), e.by})
+	first := object(
+		common{e.id, e.infant, e.fields.kind(), e.at.In(where).Format(time.RFC3339), e.charted.In(where).Format(time.RFC3339), e.by},
+	)
 	return append(join(first, object(e.fields)), '\n')
 }
 

@@ -39,7 +39,12 @@ func TestDemoNamesAreInvented(t *testing.T) {
 }
 
 func TestPolicyNamesAreInvented(t *testing.T) {
-	staff := regexp.MustCompile(`\{key: ([a-z]{2})-([a-z]+), name: (Nurse|Prescriber) ([A-Za-z]+), role: ([a-z]+)\}`).FindAllSubmatch(Policy(), -1)
+	staff := regexp.MustCompile(
+		`\{key: ([a-z]{2})-([a-z]+), name: (Nurse|Prescriber) ([A-Za-z]+), role: ([a-z]+)\}`,
+	).FindAllSubmatch(
+		Policy(),
+		-1,
+	)
 	if len(staff) != 7 {
 		t.Fatalf("%d people", len(staff))
 	}

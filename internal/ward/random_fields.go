@@ -41,7 +41,10 @@ func (l *life) visit(t time.Time) {
 	case x < 97:
 		l.amended(t, l.outlook)
 	case x < 98:
-		asked := l.chart(t, task{Text: pick(l.r, "blood before the round", "ask for the eye examination"), DueAt: stamp(l.within(t, 30, 600))})
+		asked := l.chart(
+			t,
+			task{Text: pick(l.r, "blood before the round", "ask for the eye examination"), DueAt: stamp(l.within(t, 30, 600))},
+		)
 		if l.chance(0.7) {
 			l.chart(l.within(t, 30, 300), taskDone{asked.id})
 		}
@@ -107,7 +110,18 @@ func (l *life) skin() fields {
 	for _, name := range some(l.r, sites...) {
 		found := site{Site: name, Finding: "intact"}
 		if l.chance(0.12) {
-			found.Finding = pick(l.r, "blanching", "blanching", "stage-1", "stage-2", "mucosal", "stage-3", "stage-4", "unstageable", "deep")
+			found.Finding = pick(
+				l.r,
+				"blanching",
+				"blanching",
+				"stage-1",
+				"stage-2",
+				"mucosal",
+				"stage-3",
+				"stage-4",
+				"unstageable",
+				"deep",
+			)
 			found.Also = some(l.r, "dry", "blister", "bleeding", "crust", "swelling", "bruise", "misshapen")
 			found.Action = "pressure taken off"
 		}
@@ -122,7 +136,16 @@ func (l *life) gastric(t time.Time) {
 	switch x := l.r.Float64(); {
 	case !l.tube && x < 0.8:
 		l.tube = true
-		l.chart(t, tube{Action: pick(l.r, "placed", "placed", "found"), Route: pick(l.r, "oral", "nasal"), SizeFr: l.one("5", "6", "8"), MarkCm: mark, PH: "4.5"})
+		l.chart(
+			t,
+			tube{
+				Action: pick(l.r, "placed", "placed", "found"),
+				Route:  pick(l.r, "oral", "nasal"),
+				SizeFr: l.one("5", "6", "8"),
+				MarkCm: mark,
+				PH:     "4.5",
+			},
+		)
 	case !l.tube && x < 0.9:
 		l.chart(t, tube{Action: "none"})
 	case x < 0.05:
@@ -138,7 +161,12 @@ func (l *life) gastric(t time.Time) {
 		l.chart(t, tube{Action: "placed", Use: "venting", Route: "oral", SizeFr: "8", MarkCm: mark})
 	default:
 		l.amended(t, func() fields {
-			return tube{Action: "checked", MarkCm: tenths(140 + l.r.IntN(50)), PH: tenths(5 * (7 + l.r.IntN(6))), Aspirate: pick(l.r, "got", "none")}
+			return tube{
+				Action:   "checked",
+				MarkCm:   tenths(140 + l.r.IntN(50)),
+				PH:       tenths(5 * (7 + l.r.IntN(6))),
+				Aspirate: pick(l.r, "got", "none"),
+			}
 		})
 	}
 }
@@ -159,7 +187,20 @@ func (l *life) humid() fields {
 }
 
 func (l *life) care() fields {
-	c := care{What: pick(l.r, "nasal-suction", "oral-suction", "mouth-care", "mouth-care", "position", "skin-to-skin", "barrier", "chin-strap", "parents")}
+	c := care{
+		What: pick(
+			l.r,
+			"nasal-suction",
+			"oral-suction",
+			"mouth-care",
+			"mouth-care",
+			"position",
+			"skin-to-skin",
+			"barrier",
+			"chin-strap",
+			"parents",
+		),
+	}
 	switch c.What {
 	case "position":
 		c.Side = pick(l.r, sides...)
@@ -227,8 +268,11 @@ func (l *life) plan(t time.Time) fields {
 }
 
 func (l *life) deferral(t time.Time) fields {
-	d := deferral{What: pick(l.r, "rotation", "skin", "bonnet", "head", "observations", "tube", "circuit", "oxygen-sensor", "water", "care"),
-		Until: stamp(l.within(t, 30, 240)), Reason: "asleep"}
+	d := deferral{
+		What:   pick(l.r, "rotation", "skin", "bonnet", "head", "observations", "tube", "circuit", "oxygen-sensor", "water", "care"),
+		Until:  stamp(l.within(t, 30, 240)),
+		Reason: "asleep",
+	}
 	if d.What == "care" {
 		d.Care = pick(l.r, "mouth-care", "position")
 	}

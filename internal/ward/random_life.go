@@ -187,7 +187,8 @@ func (l *life) leaves(t time.Time) {
 	l.wakes, l.act = l.ward.end.Add(time.Hour), func(time.Time) {}
 	if l.chance(0.5) {
 		l.wakes, l.act = l.within(t, 40, 48*60), l.admit
-		if l.chance(0.3) && !l.wakes.After(l.ward.end) { // seen by the team that fetches the infant: before the admission, of the stay to come
+		if l.chance(0.3) &&
+			!l.wakes.After(l.ward.end) { // seen by the team that fetches the infant: before the admission, of the stay to come
 			l.queue(l.entry(l.wakes.Add(-minutes(20)), l.observations()))
 		}
 	}

@@ -4,10 +4,61 @@ import "hash/fnv"
 
 // Invented names: weather, plants and stones, run together.
 var (
-	stems  = []string{"Fog", "Föhn", "Frost", "Hail", "Mist", "Névé", "Rain", "Sleet", "Storm", "Thaw", "Wind", "Snow", "Dew", "Cloud", "Thunder", "Drift"}
-	plants = []string{"alder", "bracken", "clover", "dock", "fern", "gorse", "heather", "ivy", "larch", "moss", "nettle", "reed", "rush", "sedge", "thrift", "vetch"}
-	stones = []string{"agate", "basalt", "chalk", "flint", "gneiss", "gravel", "jasper", "marl", "opal", "quartz", "schist", "slate", "tuff", "beryl", "onyx", "spar"}
-	given  = []string{"Amber", "Breeze", "Cinder", "Drizzle", "Ember", "Gale", "Haze", "Jade", "Mizzle", "Pebble", "Rime", "Squall"}
+	stems = []string{
+		"Fog",
+		"Föhn",
+		"Frost",
+		"Hail",
+		"Mist",
+		"Névé",
+		"Rain",
+		"Sleet",
+		"Storm",
+		"Thaw",
+		"Wind",
+		"Snow",
+		"Dew",
+		"Cloud",
+		"Thunder",
+		"Drift",
+	}
+	plants = []string{
+		"alder",
+		"bracken",
+		"clover",
+		"dock",
+		"fern",
+		"gorse",
+		"heather",
+		"ivy",
+		"larch",
+		"moss",
+		"nettle",
+		"reed",
+		"rush",
+		"sedge",
+		"thrift",
+		"vetch",
+	}
+	stones = []string{
+		"agate",
+		"basalt",
+		"chalk",
+		"flint",
+		"gneiss",
+		"gravel",
+		"jasper",
+		"marl",
+		"opal",
+		"quartz",
+		"schist",
+		"slate",
+		"tuff",
+		"beryl",
+		"onyx",
+		"spar",
+	}
+	given = []string{"Amber", "Breeze", "Cinder", "Drizzle", "Ember", "Gale", "Haze", "Jade", "Mizzle", "Pebble", "Rime", "Squall"}
 )
 
 // family is the family name that goes with an infant's key.

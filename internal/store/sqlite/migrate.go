@@ -94,7 +94,7 @@ func (s *Store) ours(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	defer t.Rollback() //nolint:errcheck // nothing was written
+	defer t.Rollback() // nothing was written
 	var id, tables int
 	if err := t.QueryRowContext(ctx, "PRAGMA application_id").Scan(&id); err != nil {
 		return err

@@ -100,7 +100,7 @@ func (s *Store) Write(ctx context.Context, unit string, do func(journal.Tx) erro
 	if err != nil {
 		return told(err)
 	}
-	defer t.Rollback() //nolint:errcheck // after a commit there is nothing to undo
+	defer t.Rollback() // after a commit there is nothing to undo
 	if err := do(&tx{ctx: ctx, tx: t, unit: unit}); err != nil {
 		return err
 	}
@@ -113,7 +113,7 @@ func (s *Store) Read(ctx context.Context, unit string, do func(journal.View) err
 	if err != nil {
 		return told(err)
 	}
-	defer t.Rollback() //nolint:errcheck // nothing was written
+	defer t.Rollback() // nothing was written
 	return do(&tx{ctx: ctx, tx: t, unit: unit})
 }
 

@@ -1,0 +1,77 @@
+# Sourced by run and long: steps, each with its output in a log that is printed when
+# it ends, with its time. A step that fails fails the run; its log is printed last.
+set -euo pipefail
+cd "$(dirname "${BASH_SOURCE[0]}")/.."
+export TZ=UTC
+export cache="${XDG_CACHE_HOME:-$HOME/.cache}/cotline-ci"
+mkdir -p "$cache/bin"
+export PATH="$cache/bin:$PATH"
+logs=$(mktemp -d)
+trap 'rm -rf "$logs"' EXIT
+started=$SECONDS
+
+# step NAME: run the function of that name, print its log in one piece, keep its
+# result. It runs in a shell of its own: bash ignores -e in what is tested.
+step() {
+  local name=$1 from=$SECONDS took result=ok
+  bash -euo pipefail -c "$(declare -f); $name" >"$logs/$name.log" 2>&1 || result=FAILED
+  took=$((SECONDS - from))
+  exec 9>"$logs/printing"
+  flock 9 # one log at a time
+  printf '\n== %s: %s after %d s (%s)\n' "$name" "$result" "$took" "$(date +%T)"
+  cat "$logs/$name.log"
+  printf '%d\t%d\t%s\t%s\n' $((from - started)) "$took" "$result" "$name" >>"$logs/results"
+  exec 9>&-
+  [ "$result" = ok ]
+}
+
+# lane STEP…: one step after the other, whatever becomes of each.
+lane() {
+  local name
+  for name in "$@"; do
+    step "$name" || true
+  done
+}
+
+# finish prints the logs of what failed, then every step with its time.
+finish() {
+  local failed=0 name from took result
+  while IFS=$'\t' read -r from took result name; do
+    [ "$result" = ok ] && continue
+    failed=1
+    printf '\n== the log of %s, which failed\n' "$name"
+    cat "$logs/$name.log"
+  done <"$logs/results"
+  printf '\n%-12s %8s %8s\n' step 'from, s' 'took, s'
+  sort -n "$logs/results" | while IFS=$'\t' read -r from took result name; do
+    printf '%-12s %8d %8d  %s\n' "$name" "$from" "$took" "$result"
+  done
+  printf '%-12s %8s %8d  %s\n' all '' $((SECONDS - started)) "$([ $failed = 0 ] && echo ok || echo FAILED)"
+  return $failed
+}
+
+install() { # install PACKAGE…: those of Debian that are missing
+  local missing=() package
+  for package in "$@"; do
+    dpkg-query -W -f '${Status}' "$package" 2>/dev/null | grep -q '^install ok installed' || missing+=("$package")
+  done
+  [ ${#missing[@]} -eq 0 ] && return
+  apt-get -qq update
+  DEBIAN_FRONTEND=noninteractive apt-get -qq install -y --no-install-recommends "${missing[@]}" >/dev/null
+}
+
+# fuzz TIME: every target for so long. A hundred tries at cutting an input down, not
+# a minute in which nothing else is tried.
+fuzz() {
+  local package target targets=0
+  for package in $(go list ./...); do
+    for target in $(go test -list '^Fuzz' "$package" | grep '^Fuzz' || true); do
+      go test -run '^$' -fuzz "^$target\$" -fuzztime "$1" -fuzzminimizetime 100x "$package"
+      targets=$((targets + 1))
+    done
+  done
+  [ $targets -gt 0 ]
+}
+
+# using IMPORT: the packages whose tests import it.
+using() { go list -f '{{.ImportPath}} {{.Imports}} {{.TestImports}} {{.XTestImports}}' ./... | grep -F "$1" | cut -d' ' -f1; }

@@ -1,0 +1,146 @@
+// Package wardtest gives tests their wards: the demo ward and random ones, read and
+// compiled once a test binary however many tests look at them, and any other ward
+// from the lines of its record. Product code never imports it.
+//
+// It reads entries and policies by the engine's own decoders, not by the edge's, so
+// that the tests of every package can use it, those that the edge imports too. What
+// it reads is charted when it happened, as a record that is a plain file is, unless
+// a line says when it was charted.
+package wardtest
+
+import (
+	"bytes"
+	"fmt"
+	"iter"
+	"slices"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/goccy/go-yaml"
+
+	"cotline/handover"
+	"cotline/internal/ward"
+)
+
+// Ward is a record with its policy, and the handover of all of it at a moment, as
+// known then.
+type Ward struct {
+	handover.Ward
+	At       time.Time
+	Handover *handover.Handover
+}
+
+// Demo is the demo ward on the morning after the clock went back.
+func Demo(t testing.TB) Ward {
+	t.Helper()
+	return shared(t, "demo", func() Ward {
+		policy, lines := ward.Demo()
+		return Of(t, policy, bytes.Lines(lines), Moment(t, ward.DemoAt), time.Time{})
+	})
+}
+
+// Random is a random ward at its last moment.
+func Random(t testing.TB, seed uint64, infants, days int) Ward {
+	t.Helper()
+	return shared(t, fmt.Sprint(seed, infants, days), func() Ward {
+		return Of(t, ward.Policy(), ward.Random(seed, infants, days), time.Time{}, time.Time{})
+	})
+}
+
+// Of is the ward of a policy in YAML and a record's lines: at its last moment where
+// at is zero, in its own window where since is.
+func Of(t testing.TB, policyYAML []byte, lines iter.Seq[[]byte], at, since time.Time) Ward {
+	t.Helper()
+	w := Ward{At: at, Ward: handover.Ward{Policy: Policy(t, policyYAML)}}
+	for line := range lines {
+		w.Entries = append(w.Entries, Entry(t, line))
+	}
+	if at.IsZero() {
+		w.At = slices.MaxFunc(w.Entries, func(a, b *handover.Entry) int { return a.At.Compare(b.At.Time) }).At.Time
+	}
+	w.Handover = handover.Compile(w.Ward, w.At, w.At, since)
+	return w
+}
+
+var (
+	mu   sync.Mutex
+	kept = map[string]Ward{}
+)
+
+// shared makes a ward once. What a test gets is its own down to each infant's
+// summary: it may add entries and name the unit or an infant anew. What lies deeper
+// is everybody's and must be left as it is.
+func shared(t testing.TB, key string, read func() Ward) Ward {
+	t.Helper()
+	mu.Lock()
+	defer mu.Unlock()
+	w, ok := kept[key]
+	if !ok {
+		w = read()
+		kept[key] = w
+	}
+	w.Entries = slices.Clone(w.Entries)
+	h := *w.Handover
+	h.Infants = slices.Clone(h.Infants)
+	for i, s := range h.Infants {
+		own := *s
+		h.Infants[i] = &own
+	}
+	w.Handover = &h
+	return w
+}
+
+// Policy is a policy in YAML, as a unit writes it.
+func Policy(t testing.TB, text []byte) *handover.Policy {
+	t.Helper()
+	asJSON, err := yaml.YAMLToJSON(text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	v, issues := handover.ParseJSON(asJSON)
+	if len(issues) > 0 {
+		t.Fatal(issues)
+	}
+	p, issues := handover.DecodePolicy(v, time.LoadLocation)
+	if len(issues) > 0 {
+		t.Fatal(issues)
+	}
+	return p
+}
+
+// Entry is one line of a record.
+func Entry(t testing.TB, line []byte) *handover.Entry {
+	t.Helper()
+	v, issues := handover.ParseJSON(line)
+	if len(issues) > 0 {
+		t.Fatalf("%s: %v", line, issues)
+	}
+	e, issues := handover.Decode(v)
+	if len(issues) > 0 {
+		t.Fatalf("%s: %v", line, issues)
+	}
+	if e.Charted.IsZero() {
+		e.Charted = e.At
+	}
+	return &e
+}
+
+// Entries are the lines of a record.
+func Entries(t testing.TB, ndjson []byte) (out []*handover.Entry) {
+	t.Helper()
+	for line := range bytes.Lines(ndjson) {
+		out = append(out, Entry(t, line))
+	}
+	return out
+}
+
+// Moment is a moment of RFC 3339.
+func Moment(t testing.TB, text string) time.Time {
+	t.Helper()
+	m, err := handover.ParseMoment(text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m.Time
+}
