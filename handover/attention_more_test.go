@@ -32,8 +32,8 @@ func TestAttentionWarmth(t *testing.T) {
 		{"low, the latest", on + "24 06:50 humidifier water=low\n#5 24 07:00 humidifier water=low", "24 08:00", "now WATER LOW, 07:00 | humidifier.water | #5 24 07:00"},
 		{"low, and changed", on + "24 06:50 humidifier water=low\n24 07:00 humidifier water=changed", "24 08:00", ""},
 		{"off", on + "24 07:00 humidifier chamberC=31 water=low\n24 07:10 humidifier state=off", "24 08:00", ""},
-		{"run out", "24 06:00 settings flowLMin=8\n24 06:00 humidifier state=ready chamberC=37 water=changed waterMl=50", "24 09:00", "now WATER RAN OUT about 08:30 | humidifier.waterEmptyAt |"},
-		{"not yet", "24 06:00 settings flowLMin=8\n24 06:00 humidifier state=ready chamberC=37 water=changed waterMl=50", "24 08:29", ""},
+		{"run out", "24 06:00 settings flowLMin=8\n24 06:00 humidifier state=ready chamberC=37 water=changed waterMl=50", "24 09:00", "now WATER RAN OUT about 08:00 | humidifier.waterEmptyAt |"},
+		{"not yet", "24 06:00 settings flowLMin=8\n24 06:00 humidifier state=ready chamberC=37 water=changed waterMl=50", "24 07:59", ""},
 	})
 }
 
@@ -73,7 +73,7 @@ func TestAttentionBonnetAndRule(t *testing.T) {
 }
 
 func TestAttentionReadOut(t *testing.T) {
-	const note = "#5 24 04:00 note text=\"look at\\nit\" readOut=true\n"
+	const note = "#5 24 04:00 note text=\"look at it\" readOut=true\n"
 	const told = "24 05:10 acceptance handover=#20 infants=a\n"
 	const row = "know READ OUT “look at it” | notes | #5 24 04:00"
 	attentionRules(t, "read-out", "", admitted, []attentionRule{

@@ -101,7 +101,7 @@ func (l *life) starts(now time.Time) {
 	l.spell, l.mode = true, pick(l.r, "cpap", "cpap", "cpap", "cpap", "bilevel", "ventilation", "high-flow", "low-flow")
 	before := later(now, t.Add(-minutes(pick(l.r, 0, 0, 5, 30))))
 	l.chart(before, l.settings())
-	l.chart(t, support{State: "started", Mode: l.mode, Driver: l.driver()})
+	l.chart(t, support{State: "started", Mode: l.mode, Driver: l.driver(), Why: pick(l.r, "", "breathing fast", "apnoea of prematurity")})
 	l.on = "mask"
 	if l.mode == "high-flow" || l.mode == "low-flow" {
 		l.on = "cannula"
