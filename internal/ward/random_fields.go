@@ -269,7 +269,7 @@ func (l *life) worn(reason string) fields {
 	case "prongs":
 		n.Size = pick(l.r, "grass", "reed", "willow")
 	case "cannula":
-		n.Size = pick(l.r, "", "moss", "fern")
+		n.Size = pick(l.r, "", "narrow", "wide")
 	}
 	if l.chance(0.3) {
 		n.Fit, n.Clear = pick(l.r, "sealed", "sealed", "leak", "tight", "loose"), yes(l.chance(0.9))
