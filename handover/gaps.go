@@ -2,44 +2,56 @@ package handover
 
 import "slices"
 
-// mendFirst are the gaps that a nurse should mend first, in this order; the rest
-// stand as the table of facts has them.
-var mendFirst = []string{"settings", "interface", "tubes", "head", "skin"}
-
-// gapsOf lists the path of every fact that applies and was not charted, and what
-// was not computed and why.
-func gapsOf(s *Summary) ([]string, []NotComputed) {
-	var notComputed []NotComputed
-	gaps, first := []string{}, make([][]string, len(mendFirst))
-	for _, f := range s.Facts() {
-		var missing []string
-		f.visit(func(f *Fact) {
-			switch {
-			case f.Why != "":
-				notComputed = append(notComputed, NotComputed{f.Path, f.Why})
-			case f.State == NotCharted:
-				missing = append(missing, f.Path)
-			}
-		})
-		if i := slices.Index(mendFirst, f.Name); i >= 0 {
-			first[i] = missing
-		} else {
-			gaps = append(gaps, missing...)
+// gaps lists the JSON path of what a person could chart and nobody did, those that
+// a nurse should mend first at the head: settings, interface, tubes, head, skin. A
+// figure that is computed is never one.
+func (r *reading) gaps(s *Summary) []string {
+	gaps := []string{}
+	add := func(gap bool, path string) {
+		if gap {
+			gaps = append(gaps, path)
 		}
 	}
-	return append(append([]string{}, slices.Concat(first...)...), gaps...), notComputed
-}
+	air := r.spell != nil && r.targetIn(r.spell, r.at).Air
+	for _, x := range s.Settings {
+		add(x.Fact == nil && !(air && x.Field == "spo2HighPercent"), "settings."+x.Field)
+	}
+	add(s.Interface.gap(), "interface")
+	if f := s.Interface.Value; f != nil {
+		add(f.Size.gap() && len(r.p.Sizes[f.Type]) > 0, "interface.size")
+	}
+	add(s.Tubes.gap(), "tubes")
+	for _, t := range s.Tubes.orZero() {
+		add(t.SizeFr.gap(), "tubes."+t.Use+".sizeFr")
+	}
+	add(s.Head.gap(), "head")
+	add(s.Skin.Checked == nil, "skin")
 
-// visit calls do with a fact and all below it, but where null is no gap.
-func (f *Fact) visit(do func(*Fact)) {
-	if f.NoGap {
-		return
+	add(s.Sex == "", "sex")
+	add(s.Age.Gestation == "", "age.gestation")
+	for _, field := range watched {
+		add(r.spell != nil && !slices.ContainsFunc(s.Observations, func(x Observed) bool {
+			return x.Field == field && !x.At.Before(r.spell.start)
+		}), "observations."+field)
 	}
-	do(f)
-	for i := range f.Parts {
-		f.Parts[i].visit(do)
+	_, _, weighed := r.stayWeight()
+	add(!weighed, "weight")
+	b := r.readBonnet()
+	add(r.in(pressureModes) && !b.in && b.off == nil, "bonnet")
+	add(s.Outlook.gap(), "outlook")
+	if f := s.Humidifier.Value; f != nil {
+		on := f.Charted && f.State.orZero() != "off"
+		add(!f.Charted, "humidifier")
+		add(on && f.ChamberC == nil, "humidifier.chamberC")
+		add(on && f.Water == "", "humidifier.water")
 	}
-	for i := range f.Items {
-		f.Items[i].visit(do)
+	if f := s.Setup.Value; f != nil {
+		add(!f.Ticked && len(r.p.Setup) > 0, "setup.steps")
+		for _, gas := range f.Unread {
+			add(true, "setup.points."+gas.String())
+		}
+		add(f.SealHeld.gap(), "setup.sealHeld")
+		add(latest(r.own["circuit"], being("action", "fitted")) == nil, "setup.circuit")
 	}
+	return gaps
 }

@@ -5,7 +5,8 @@ import "time"
 // Care is the latest of one care.
 type Care struct {
 	What, Side, State, Text string
-	Window                  int // how many in the window
+	Amount, Look            string // of suction
+	Window                  int    // how many in the window
 	Source
 }
 
@@ -73,13 +74,11 @@ type ChangeValue struct {
 // was called.
 type Remark struct{ Entry, Why string }
 
-// NotComputed is a figure that would apply and was left out.
-type NotComputed struct{ Path, Why string }
-
 // ThresholdFact is one of the unit's own rules against the latest values.
 type ThresholdFact struct {
 	Name, Text, Source string
-	Met                *bool // nil: a value is missing or too old
+	Met                *bool // nil: a value is missing or too old, so that it is not met
+	First              bool  // the unit wants it looked at first when it is met
 }
 
 // Conflict is something two infants cannot share.
