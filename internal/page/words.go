@@ -143,8 +143,8 @@ var noZ = map[string]string{
 var pathWords = map[string]string{
 	"support.state": "support", "support.mode": "mode",
 	"fio2": "FiO2 in the window", "fio2.meanPercent": "mean FiO2", "spo2": "SpO2 in the window",
-	"indices": "indices (no recent SpO2)", "indices.sf": "S/F (set FiO2)", "indices.severity": "severity score (set CPAP and FiO2)",
-	"indices.osi": "OSI (set CPAP and FiO2)", "silverman": "Silverman-Andersen",
+	"indices": "indices", "indices.sf": "S/F", "indices.severity": "severity score (set CPAP)",
+	"indices.osi": "OSI (set CPAP)", "silverman": "Silverman-Andersen",
 	"weight": "weight", "birthWeight": "birth weight",
 	"interface": "interface", "interface.size": "interface size",
 	"rotation": "rotation", "rotation.last": "last rotation", "rotation.dueAt": "when rotation is due",
@@ -153,11 +153,14 @@ var pathWords = map[string]string{
 	"skin.worstSite": "skin (no site seen)", "skin.worstAt": "skin (no site seen)", "tubes": "gastric tube",
 	"head": "head", "bonnet": "bonnet", "bonnet.in": "bonnet", "bonnet.size": "bonnet size", "bonnet.fits": "whether the bonnet fits",
 	"bonnet.due":                "bonnet due",
-	"humidifier.state":          "humidifier (no chamber temperature)",
+	"humidifier.state":          "state of the humidifier",
 	"humidifier.inTolerance":    "chamber temperature",
 	"humidifier.readyBeforeUse": "humidifier ready before use", "humidifier.waterEmptyAt": "when the water runs out",
+	"humidifier.chamberC": "chamber temperature", "humidifier.water": "water in the bag", "humidifier.waterMl": "amount of water hung",
+	"observations.spo2Percent": "SpO2", "observations.heartRateBpm": "heart rate", "observations.respRateBpm": "respiratory rate",
+	"sex": "sex", "age.gestation": "gestation at birth", "setup.steps": "steps of the set-up", "setup.circuit": "circuit fitted",
 	"humidifier": "humidifier", "setup": "set-up", "setup.calibrated": "oxygen sensor check", "setup.sealHeld": "seal check",
-	"setup.circuitDueOn": "circuit fitted", "outlook": "outlook", "outlook.severity": "severity",
+	"setup.circuitDueOn": "when the circuit is due", "outlook": "outlook", "outlook.severity": "severity",
 	"cot": "cot", "mrn": "hospital number", "name": "name",
 }
 
@@ -171,6 +174,8 @@ func pathSaid(path string) string {
 		return w
 	}
 	switch parts := strings.Split(path, "."); {
+	case len(parts) == 3 && parts[0] == "setup" && parts[1] == "points":
+		return "oxygen sensor in " + parts[2] + " %"
 	case len(parts) == 2 && parts[0] == "settings":
 		return settingName(parts[1])
 	case len(parts) == 3 && parts[0] == "skin" && parts[1] == "sites":
