@@ -47,13 +47,16 @@ var bodyFacts = []FactSpec{
 	maybeObject("humidifier", func(s *Summary) Maybe[Humidifier] { return s.Humidifier },
 		maybe("state", func(f *Humidifier) Maybe[string] { return f.State }).as("humidifier (no chamber temperature)"),
 		object("", func(f *Humidifier) *NumberFact { return f.ChamberC },
-			val("chamberC", func(f *NumberFact) Decimal { return f.Value }).of("humidifier", "chamberC")),
+			val("chamberC", func(f *NumberFact) Decimal { return f.Value }).of("humidifier", "chamberC").as("chamber temperature")),
 		maybe("inTolerance", func(f *Humidifier) Maybe[bool] { return f.InTolerance }).as("chamber temperature"),
 		happened,
 		object("chamberFrom", func(f *Humidifier) *NumberFact { return sayElse(f.ChamberC, f.Entry) }, source).apart(),
 		maybe("readyBeforeUse", func(f *Humidifier) Maybe[bool] { return f.ReadyBeforeUse }).
 			as("humidifier ready before use").fromRecord(),
-		val("water", func(f *Humidifier) string { return f.Water }).fromRecord(), // the source is the chamber's
+		from(func(f *Humidifier) Source { return f.WaterSeen }, val("water", func(f *Humidifier) string { return f.Water })).as("water in the bag"),
+		object("waterFrom", func(f *Humidifier) *Source {
+			return sayIf(f.WaterSeen.Entry != "" && f.WaterSeen.Entry != f.Entry, f.WaterSeen)
+		}, source).apart(),
 		maybe("waterEmptyAt", func(f *Humidifier) Maybe[time.Time] { return f.WaterEmptyAt }).as("when the water runs out").fromRecord(),
 		entryFirst).as("humidifier"),
 	maybeObject("setup", func(s *Summary) Maybe[Setup] { return s.Setup },
@@ -64,8 +67,12 @@ var bodyFacts = []FactSpec{
 			val("ok", func(p *SensorPoint) bool { return p.OK }),
 			opt("humidPercent", func(p *SensorPoint) *Decimal { return p.HumidPercent }),
 			source),
+		changing("steps", "steps of the set-up"),
+		changing("circuit", "circuit fitted"),
 		maybe("sealHeld", func(f *Setup) Maybe[bool] { return f.SealHeld }).as("seal check"),
+		object("seal", func(f *Setup) *Source { return sayIf(f.Seal.Entry != "", f.Seal) }, source).apart(),
 		val("notDone", func(f *Setup) []string { return f.NotDone }),
+		maybe("notCharted", func(f *Setup) Maybe[[]string] { return f.NotCharted }),
 		maybe("circuitDueOn", func(f *Setup) Maybe[Date] { return f.CircuitDueOn }).as("circuit fitted"),
 		maybe("probeCaution", func(f *Setup) Maybe[bool] { return f.ProbeCaution })).as("set-up"),
 }
@@ -91,6 +98,9 @@ var tubeFacts = []FactSpec{
 		val("aspirate", func(f *WordFact) string { return f.Value }).as("aspirate"),
 		val("aspirateAt", func(f *WordFact) time.Time { return f.At }).apart(),
 		object("aspirateFrom", func(f *WordFact) *Source { return &f.Source }, source).apart()),
+	tracedIf("aspirateMl", func(t *Tube) *NumberFact { return t.AspirateMl }),
+	tracedIf("aspirateLook", func(t *Tube) *WordFact { return t.AspirateLook }),
+	object("xray", func(t *Tube) *Source { return t.XRay }, source),
 	from(func(t *Tube) Source { return Source{At: t.EstimateWeightAt} }, beside((*Tube).estimatedBy,
 		maybe("estimateCm", func(t *Tube) Maybe[Decimal] { return t.EstimateCm }))).of("tube", "markCm").as("length estimate").quiet(),
 	val("estimateBy", func(t *Tube) string { return t.EstimateBy }).apart(),

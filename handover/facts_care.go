@@ -10,6 +10,8 @@ var careFacts = []FactSpec{
 		val("window", func(c *Care) int { return c.Window }),
 		val("side", func(c *Care) string { return c.Side }),
 		val("state", func(c *Care) string { return c.State }),
+		val("amount", func(c *Care) string { return c.Amount }),
+		val("look", func(c *Care) string { return c.Look }),
 		val("text", func(c *Care) string { return c.Text }),
 		sourceTail),
 	list("alarms", func(s *Summary) []Alarm { return s.Alarms }, nil,

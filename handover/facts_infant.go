@@ -6,11 +6,11 @@ import (
 )
 
 // infantFacts is the table of facts of one infant, in the order of the JSON form:
-// who, then breathing, body and care, then what is said about the handover itself.
-var infantFacts = slices.Concat(identityFacts, breathingFacts, bodyFacts, careFacts, aboutFacts)
+// what to look at first, who, then breathing, body and care, then what is said about the handover itself.
+var infantFacts = slices.Concat(
+	firstFacts, identityFacts, breathingFacts, bodyFacts, careFacts, chartedFacts, aboutFacts)
 
 var identityFacts = []FactSpec{
-	val("infant", func(s *Summary) string { return s.Infant }).apart(),
 	val("cot", func(s *Summary) string { return s.Cot }).as("cot").apart(),
 	val("mrn", func(s *Summary) string { return s.MRN }).as("hospital number").apart(),
 	changing("name", "name"),
@@ -19,7 +19,7 @@ var identityFacts = []FactSpec{
 	val("family", func(s *Summary) string { return unless(s.Restricted, s.Family) }).apart(),
 	val("given", func(s *Summary) string { return unless(s.Restricted, s.Given) }).apart(),
 	val("formerly", func(s *Summary) string { return unless(s.Restricted, s.Formerly) }).apart(),
-	val("sex", func(s *Summary) string { return s.Sex }),
+	val("sex", func(s *Summary) string { return s.Sex }).as("sex"),
 	val("mother", func(s *Summary) string { return s.Mother }),
 	val("visit", func(s *Summary) string { return s.Visit }),
 	val("birthOrder", func(s *Summary) Digits { return Digits(s.BirthOrder) }),
@@ -28,7 +28,7 @@ var identityFacts = []FactSpec{
 	val("new", func(s *Summary) bool { return s.New }),
 	object("age", func(s *Summary) *Age { return &s.Age },
 		maybe("gestation", func(a *Age) Maybe[string] { return knownIf(a.Gestation, a.Gestation != "") }).
-			of("admission", "gestation").noNull(),
+			of("admission", "gestation").as("gestation at birth").noNull(),
 		val("postmenstrual", func(a *Age) string { return a.Postmenstrual }).of("admission", "gestation"),
 		opt("about", func(a *Age) *bool { return sayIf(a.Postmenstrual != "", a.About) }).apart(),
 		val("dayOfLife", func(a *Age) int { return a.DayOfLife }).in("the day of birth is 0")),
@@ -58,11 +58,12 @@ var aboutFacts = []FactSpec{
 		val("name", func(t *ThresholdFact) string { return t.Name }),
 		opt("met", func(t *ThresholdFact) *bool { return t.Met }),
 		val("text", func(t *ThresholdFact) string { return t.Text }),
-		val("source", func(t *ThresholdFact) string { return t.Source })),
+		val("source", func(t *ThresholdFact) string { return t.Source }),
+		mark("first", func(t *ThresholdFact) bool { return t.First })),
 	val("gaps", func(s *Summary) []string { return s.Gaps }),
-	named("notComputed", func(s *Summary) Maybe[[]NotComputed] { return someOf(s.NotComputed) },
-		func(n *NotComputed) string { return n.Path },
-		val("", func(n *NotComputed) string { return n.Why })).apart(),
+	list("notComputed", func(s *Summary) []NotComputed { return s.NotComputed }, nil,
+		val("path", func(n *NotComputed) string { return n.Path }),
+		val("why", func(n *NotComputed) string { return n.Why })).apart(),
 	list("conflicts", func(s *Summary) []Conflict { return s.Conflicts }, nil,
 		val("what", func(c *Conflict) string { return c.What }),
 		val("value", func(c *Conflict) string { return c.Value }),

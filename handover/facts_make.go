@@ -1,5 +1,7 @@
 package handover
 
+import "strconv"
+
 // The constructors of rows. T is the owner of a fact, V what it holds: the types
 // of the getter say which, so that a row is its name, its getter and its parts.
 
@@ -131,6 +133,32 @@ func traced[T, V any](name string, get func(*T) *V, value func(*V) any) FactSpec
 	}}
 }
 
+// tracedIf is traced, of what says nothing where it was not charted.
+func tracedIf[T any, V WordFact | NumberFact](name string, get func(*T) *V) FactSpec {
+	of := []FactSpec{val("value", func(v *V) any { return valueOf(v) }), source}
+	return FactSpec{Name: name, Of: of, read: func(owner any, f *Fact) {
+		if v := get(owner.(*T)); v != nil {
+			f.tell(valueOf(v))
+			f.Source = any(v).(sourced).origin()
+			f.Parts = partsOf(f, of, v)
+		}
+	}}
+}
+
+// valueOf is a charted number, a word, or true or false where the word is one of these.
+func valueOf(v any) any {
+	switch v := v.(type) {
+	case *NumberFact:
+		return v.Value
+	case *WordFact:
+		if flag, err := strconv.ParseBool(v.Value); err == nil {
+			return flag
+		}
+		return v.Value
+	}
+	return nil
+}
+
 // from gives a fact another source than its owner's.
 func from[T any](get func(*T) Source, s FactSpec) FactSpec {
 	read := s.read
@@ -153,7 +181,7 @@ func beside[T any](get func(*T) string, s FactSpec) FactSpec {
 	return s
 }
 
-// changing is a path that stands among the changes only.
+// changing is a path that stands among the changes or the gaps only.
 func changing(name, label string) FactSpec {
 	return FactSpec{Name: name, Label: label, read: func(any, *Fact) {}}
 }

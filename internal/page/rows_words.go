@@ -141,9 +141,11 @@ func (v view) late(f *handover.Summary) row {
 	return r
 }
 
+var lateWords = map[string]string{"arrived": "ARRIVED LATE", "written": "WRITTEN LATE"}
+
 // arrivedLate says what came in after the handover before was signed.
 func (v view) arrivedLate(l handover.Late) string {
-	return "ARRIVED LATE: " + plain(l.Kind) + " of " + v.told(l.At) +
+	return lateWords[l.How] + ": " + plain(l.Kind) + " of " + v.told(l.At) +
 		bracketed(joined(", ", said(l.By), "charted "+v.when(l.Charted), "entry "+short(l.Entry)))
 }
 
@@ -161,10 +163,21 @@ func (v view) gaps(f *handover.Summary) row {
 
 func (v view) notComputed(f *handover.Summary) row {
 	r := row{Label: "Not computed"}
-	for _, x := range f.NotComputed {
-		r.add(pathSaid(x.Path) + ": " + x.Why)
+	for _, n := range f.NotComputed {
+		r.add(pathSaid(n.Path) + ": " + lacks(n.Why))
 	}
 	return r
+}
+
+// lacks names the facts in a reason as a person does.
+func lacks(why string) string {
+	parts := strings.Split(why, "; ")
+	for i, part := range parts {
+		if path, rest, ok := strings.Cut(part, ": "); ok {
+			parts[i] = pathSaid(path) + " " + rest
+		}
+	}
+	return strings.Join(parts, "; ")
 }
 
 // none names the lists in which nothing was charted, on one line.
@@ -179,7 +192,7 @@ func (v view) none(f *handover.Summary) row {
 			r.add(list.name)
 		}
 	}
-	if !f.Outlook.Applies {
+	if f.Outlook.Value == nil {
 		r.add("outlook")
 	}
 	return r

@@ -145,6 +145,9 @@ func pathSaid(path string) string {
 	if field, ok := strings.CutPrefix(path, "settings."); ok {
 		return settingName(field)
 	}
+	if parts := strings.Split(path, "."); len(parts) == 3 && parts[0] == "setup" && parts[1] == "points" {
+		return "oxygen sensor in " + parts[2] + " %"
+	}
 	if label := handover.LabelOf(path); label != "" {
 		return label
 	}
