@@ -98,7 +98,7 @@ func (i *infant) logistics(stay *handover.Stay, s *handover.Summary) {
 func New(w handover.Ward, ask Ask) (*Export, error) {
 	b := &builder{policy: w.Policy, ask: ask, entries: map[string][]*handover.Entry{}, absent: map[string]bool{}, drivers: map[string]*device{},
 		people: map[string]string{}, cots: map[string]bool{}, others: map[string]*infant{},
-		codes: codes{w.Policy.FHIR.Base + ownSystemPath, ask.Codes}}
+		codes: codes{system: w.Policy.FHIR.Base + ownSystemPath, site: ask.Codes}}
 	for _, e := range w.Entries {
 		b.entries[e.Infant] = append(b.entries[e.Infant], e)
 	}

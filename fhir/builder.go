@@ -35,7 +35,7 @@ func (b *builder) system(of string) string {
 
 // own is a business identifier of our own.
 func (b *builder) own(value string) Identifier {
-	return Identifier{b.policy.FHIR.Base + ownIDPath, value}
+	return Identifier{System: b.policy.FHIR.Base + ownIDPath, Value: value}
 }
 
 // sends says whether the receiver takes a type.

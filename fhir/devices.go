@@ -47,7 +47,7 @@ func (i *infant) device(d *device) {
 func (b *builder) tagged() {
 	for _, tag := range slices.Sorted(maps.Keys(b.drivers)) {
 		d := b.drivers[tag]
-		known := Identifier{b.system("device"), tag}
+		known := Identifier{System: b.system("device"), Value: tag}
 		asset := identifier(known.System, tag)
 		b.add("", known, &resource{kind: "Device", id: d.id, status: active,
 			body: &r4.Device{Identifier: []r4.Identifier{*asset}, Type: b.codes.concept(driverDevice)}})

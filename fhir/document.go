@@ -56,7 +56,7 @@ func newDocument(w handover.Ward, issue Issue, infant string) (*document, error)
 	}
 	note, later := issueID(w.Policy, issue, infant), issue.later(w, infant)
 	return &document{Issue: issue, x: x, s: s, zone: w.Policy.Zone, note: note, since: later, id: versionID(note, later),
-		builder: &builder{policy: w.Policy, ask: Ask{whole: true}, absent: map[string]bool{}, people: map[string]string{}, codes: codes{w.Policy.FHIR.Base + ownSystemPath, issue.Codes}}}, nil
+		builder: &builder{policy: w.Policy, ask: Ask{whole: true}, absent: map[string]bool{}, people: map[string]string{}, codes: codes{system: w.Policy.FHIR.Base + ownSystemPath, site: issue.Codes}}}, nil
 }
 
 func summaryOf(h *handover.Handover, infant string) *handover.Summary {

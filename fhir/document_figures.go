@@ -54,7 +54,7 @@ func (d *document) figures() {
 	}
 	if all := s.Tubes.Value; all != nil {
 		for _, t := range *all {
-			which := component{d.codes.concept(tubeUse), coded(d.codes.concept(uses[t.Use]))} // two may be in
+			which := componentOf(d.codes.concept(tubeUse), coded(d.codes.concept(uses[t.Use]))) // two may be in
 			d.figure("tube", "tube."+t.Use+".moved", tubeMoved, truth(t.Moved), which)
 			if cmText := t.EstimateCm.Value; cmText != nil {
 				d.figure("tube", "tube."+t.Use+".estimate", tubeEstimate, measured(cmText.String(), cm), which).Method = texted(t.EstimateBy)
@@ -98,7 +98,7 @@ func (d *document) episodes(role string, code concept, n handover.EpisodeCount) 
 }
 
 func (d *document) count(code concept, n int) component {
-	return component{d.codes.concept(code), counted(n)}
+	return componentOf(d.codes.concept(code), counted(n))
 }
 
 // figure adds a computed Observation of the moment of the handover.

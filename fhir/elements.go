@@ -119,3 +119,5 @@ func textOf(c *r4.CodeableConcept) string {
 // SiteCodes are codings that a site adds after an own code, under its own licences:
 // of SNOMED CT, say, or a LOINC code that it holds to be near enough.
 type SiteCodes map[string][]r4.Coding
+
+func componentOf(code *r4.CodeableConcept, v value) component { return component{code, v} }

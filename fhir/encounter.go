@@ -16,7 +16,7 @@ func (i *infant) encounter(stay *handover.Stay) {
 	key := own
 	m := &r4.Encounter{Class: inpatient.coding(), Subject: i.subject, Period: &r4.Period{Start: ptr(dateTime(e.At))}}
 	if visit := i.visit(); visit != "" && i.visits[visit] < 2 && (i.policy.FHIR.Identifiers["visit"].System != "" || !i.ask.whole) {
-		key = Identifier{i.system("visit"), visit}
+		key = Identifier{System: i.system("visit"), Value: visit}
 		m.Identifier = append(m.Identifier, *identifier(key.System, key.Value))
 	}
 	m.Identifier = append(m.Identifier, *identifier(own.System, own.Value))

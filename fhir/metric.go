@@ -27,7 +27,7 @@ func (i *infant) metric(stay *handover.Stay) {
 	}
 	m := &r4.DeviceMetric{
 		Identifier: []r4.Identifier{*identifier(known.System, known.Value)}, Type: *i.codes.concept(fio2Read),
-		Unit:     &r4.CodeableConcept{Coding: []r4.Coding{standard{ucumSystem, percent.ucum, ""}.coding()}, Text: ptr(percent.text)},
+		Unit:     &r4.CodeableConcept{Coding: []r4.Coding{standard{system: ucumSystem, code: percent.ucum, display: ""}.coding()}, Text: ptr(percent.text)},
 		Category: r4.DeviceMetricCategoryMeasurement, Calibration: []r4.DeviceMetricCalibration{check},
 	}
 	if driver != nil {

@@ -71,7 +71,7 @@ func (r rule) elements(p *handover.Policy, kind string) []r4.ElementDefinition {
 	system := p.FHIR.Base + ownSystemPath
 	var said []r4.Coding
 	if r.own != "" {
-		said = append(said, standard{system, r.own, ""}.coding())
+		said = append(said, standard{system: system, code: r.own}.coding())
 	}
 	if r.coding != nil {
 		said = append(said, r.coding.coding())

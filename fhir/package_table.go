@@ -9,14 +9,14 @@ import (
 
 // profileSets are the value sets that the profiles name, besides the vocabularies.
 var profileSets = []valueSet{
-	{"set-values", "what is set or prescribed", []concept{pressureSet, upperSet, rateSet, inspiratorySet, fio2Set, flowSet, targetLow, targetHigh}},
-	{"indices", "what is computed at a reading of SpO2", []concept{ratioSF, severity, osi}},
-	{"figures", "what is computed for a handover", []concept{fio2Lowest, fio2Highest, fio2Mean, fio2Rises, spo2Counts, episodesWindow, episodesDay, hoursUnder,
+	{group: "set-values", title: "what is set or prescribed", concepts: []concept{pressureSet, upperSet, rateSet, inspiratorySet, fio2Set, flowSet, targetLow, targetHigh}},
+	{group: "indices", title: "what is computed at a reading of SpO2", concepts: []concept{ratioSF, severity, osi}},
+	{group: "figures", title: "what is computed for a handover", concepts: []concept{fio2Lowest, fio2Highest, fio2Mean, fio2Rises, spo2Counts, episodesWindow, episodesDay, hoursUnder,
 		postmenstrual, dayOfLife, weightZ, weightCentile, headZ, headCentile, headGrowth, tubeEstimate, tubeMoved}},
-	{"devices", "devices", []concept{interfaces["mask"], interfaces["prongs"], interfaces["cannula"], gastricTubeDevice, bonnetDevice, circuitDevice, driverDevice, softwareDevice}},
-	{"rotations", "rotation", []concept{rotations["prongs"], rotations["mask"]}},
-	{"to-do", "what is to be done", slices.Concat([]concept{taskCharted, planCharted}, byCode(dues), byCode(cares))},
-	{"to-mind", "what to mind about an infant beside others", slices.Concat(byCode(flagsAlike), byCode(flagsConflict))},
+	{group: "devices", title: "devices", concepts: []concept{interfaces["mask"], interfaces["prongs"], interfaces["cannula"], gastricTubeDevice, bonnetDevice, circuitDevice, driverDevice, softwareDevice}},
+	{group: "rotations", title: "rotation", concepts: []concept{rotations["prongs"], rotations["mask"]}},
+	{group: "to-do", title: "what is to be done", concepts: slices.Concat([]concept{taskCharted, planCharted}, byCode(dues), byCode(cares))},
+	{group: "to-mind", title: "what to mind about an infant beside others", concepts: slices.Concat(byCode(flagsAlike), byCode(flagsConflict))},
 }
 
 func byCode(all map[string]concept) []concept {
@@ -63,7 +63,7 @@ var equipment = []profile{
 			always("recordedOn"), to("source", "Practitioner"), to("device", "Device"))},
 	{id: "oxygen-sensor", title: "Oxygen sensor", kind: "DeviceMetric",
 		says: "The state of the oxygen sensor after its latest check of a stay; the check itself is an Observation. An operational status stands there only where it was entered in error.",
-		rules: identified("1", rule{path: "type", min: 1, max: "1", own: fio2Read.code}, rule{path: "unit", min: 1, max: "1", coding: &standard{ucumSystem, percent.ucum, ""}},
+		rules: identified("1", rule{path: "type", min: 1, max: "1", own: fio2Read.code}, rule{path: "unit", min: 1, max: "1", coding: &standard{system: ucumSystem, code: percent.ucum, display: ""}},
 			rule{path: "source", max: "1", target: "Device"}, rule{path: "category", min: 1, max: "1", word: "measurement"},
 			always("calibration"), always("calibration.type"), always("calibration.state"), always("calibration.time"))},
 }

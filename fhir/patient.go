@@ -23,7 +23,7 @@ func (i *infant) patient() {
 	secondary.Use = ptr(r4.IdentifierUseSecondary)
 	switch mrn, label := i.identity("mrn"), i.identity("temporary"); {
 	case mrn != "":
-		key = Identifier{i.system("mrn"), mrn}
+		key = Identifier{System: i.system("mrn"), Value: mrn}
 		number := identifier(key.System, mrn)
 		number.Use, number.Type = ptr(r4.IdentifierUseOfficial), i.codes.concept(recordNumber)
 		if by := i.policy.FHIR.Identifiers["mrn"].Assigner; by != "" {
@@ -46,7 +46,7 @@ func (i *infant) patient() {
 	i.multiple(p)
 	r := &resource{kind: "Patient", id: i.id, body: p}
 	if moment != "" {
-		r.primitive = primitive{"birthDate", []r4.Extension{{Url: birthTimeURL, ValueDateTime: &moment}}}
+		r.primitive = primitive{element: "birthDate", extension: []r4.Extension{{Url: birthTimeURL, ValueDateTime: &moment}}}
 	}
 	i.add(i.record.Infant, key, r)
 	i.subject = literal("Patient", i.id)

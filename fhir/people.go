@@ -37,7 +37,7 @@ func (b *builder) staff(key string) *r4.Reference {
 func (b *builder) practitioners() []*Resource {
 	var out []*Resource
 	for _, key := range slices.Sorted(maps.Keys(b.people)) {
-		known := Identifier{b.system("staff"), key}
+		known := Identifier{System: b.system("staff"), Value: key}
 		id := ofPerson(known.System, key)
 		name := b.people[key]
 		out = append(out, &Resource{Type: "Practitioner", ID: id, Identifier: known, model: &resource{kind: "Practitioner", id: id,

@@ -158,7 +158,7 @@ func (x *Export) request(mode Mode, r *Resource) (request []byte, named bool) {
 		request = append(request, `"method":"PUT","url":`...)
 		return handover.AppendString(request, r.Type+"/"+r.ID), true
 	case r.Type == "Patient" && x.policy.FHIR.Patients == patientsOurs:
-		return conditionalUpdate(r.Type, Identifier{x.policy.FHIR.Base + ownIDPath, r.ID}), false
+		return conditionalUpdate(r.Type, Identifier{System: x.policy.FHIR.Base + ownIDPath, Value: r.ID}), false
 	case r.Type == "Patient", r.Type == "Practitioner", r.Type == "Location", r.Type == "Device" && r.Infant == "":
 		request = append(request, `"method":"POST","url":"`+r.Type+`","ifNoneExist":`...)
 		return handover.AppendString(request, queryOf(r.Identifier)), false

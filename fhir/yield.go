@@ -152,7 +152,7 @@ func (i *infant) silverman(e *handover.Standing, items handover.Value) {
 	f := fact{role: "silverman", category: survey, code: i.codes.concept(silverman)}
 	sum, complete := 0, true
 	for n, name := range silvermanFields {
-		c := component{code: i.codes.concept(silvermanItems[n]), value: missing(i.codes.concept(notCharted))}
+		c := componentOf(i.codes.concept(silvermanItems[n]), missing(i.codes.concept(notCharted)))
 		if v := items.Field(name); v.Type == handover.NumberValue {
 			c.value = measured(v.Text, score)
 			one, _ := strconv.Atoi(v.Text)
@@ -177,18 +177,18 @@ func (i *infant) episode(e *handover.Standing) {
 	f := fact{role: "episode", category: exam, code: i.codes.concept(episode)}
 	for _, s := range e.List("signs") {
 		said = append(said, s.Text)
-		f.components = append(f.components, component{i.codes.concept(episodeSign), coded(i.codes.concept(signs[s.Text]))})
+		f.components = append(f.components, componentOf(i.codes.concept(episodeSign), coded(i.codes.concept(signs[s.Text]))))
 	}
 	f.value = coded(texted(strings.Join(said, ", ")))
 	if text, ok := number(e.Fields, "seconds"); ok {
-		f.components = append(f.components, component{i.codes.concept(episodeSeconds), measured(text, secs)})
+		f.components = append(f.components, componentOf(i.codes.concept(episodeSeconds), measured(text, secs)))
 		f.until, _ = later(e.At, text)
 	}
 	if text, ok := number(e.Fields, "lowestSpo2Percent"); ok {
-		f.components = append(f.components, component{i.codes.concept(episodeSpO2), measured(text, percent)})
+		f.components = append(f.components, componentOf(i.codes.concept(episodeSpO2), measured(text, percent)))
 	}
 	if text, ok := number(e.Fields, "lowestHeartRateBpm"); ok {
-		f.components = append(f.components, component{i.codes.concept(episodeHeart), measured(text, perMinute)})
+		f.components = append(f.components, componentOf(i.codes.concept(episodeHeart), measured(text, perMinute)))
 	}
 	f.components = i.worded(f.components, e, "during", episodeDuring, durings)
 	f.components = i.worded(f.components, e, "recovered", episodeRecovered, recoveries)
@@ -198,7 +198,7 @@ func (i *infant) episode(e *handover.Standing) {
 // worded adds a component for a word field that was charted.
 func (i *infant) worded(to []component, e *handover.Standing, name string, code concept, v vocabulary) []component {
 	if w := e.Text(name); w != "" {
-		to = append(to, component{i.codes.concept(code), coded(i.codes.concept(v[w]))})
+		to = append(to, componentOf(i.codes.concept(code), coded(i.codes.concept(v[w]))))
 	}
 	return to
 }
@@ -206,7 +206,7 @@ func (i *infant) worded(to []component, e *handover.Standing, name string, code 
 // flagged adds a component for a true-or-false field that was charted.
 func (i *infant) flagged(to []component, e *handover.Standing, name string, code concept) []component {
 	if yes, ok := boolean(e, name); ok {
-		to = append(to, component{i.codes.concept(code), truth(yes)})
+		to = append(to, componentOf(i.codes.concept(code), truth(yes)))
 	}
 	return to
 }
@@ -214,7 +214,7 @@ func (i *infant) flagged(to []component, e *handover.Standing, name string, code
 // noted adds a component for a text field that was charted.
 func (i *infant) noted(to []component, e *handover.Standing, name string, code concept) []component {
 	if t := e.Text(name); t != "" {
-		to = append(to, component{i.codes.concept(code), told(t)})
+		to = append(to, componentOf(i.codes.concept(code), told(t)))
 	}
 	return to
 }

@@ -28,16 +28,16 @@ func (i *infant) skinSite(e *handover.Standing, s handover.Value) {
 	f := fact{role: siteRole(s), category: exam, code: i.codes.concept(skinSite), site: i.codes.concept(sites[s.Field("site").Text]),
 		value: coded(i.codes.concept(findings[finding])), note: s.Field("note").Text}
 	if staged[finding] {
-		f.components = append(f.components, component{i.codes.concept(skinStage), coded(i.codes.concept(findings[finding]))})
+		f.components = append(f.components, componentOf(i.codes.concept(skinStage), coded(i.codes.concept(findings[finding]))))
 	}
 	for _, w := range s.Field("also").List {
-		f.components = append(f.components, component{i.codes.concept(skinAlso), coded(i.codes.concept(alsos[w.Text]))})
+		f.components = append(f.components, componentOf(i.codes.concept(skinAlso), coded(i.codes.concept(alsos[w.Text]))))
 	}
 	if b := s.Field("underBarrier"); b.Type == handover.BoolValue {
-		f.components = append(f.components, component{i.codes.concept(skinBarrier), truth(b.Bool)})
+		f.components = append(f.components, componentOf(i.codes.concept(skinBarrier), truth(b.Bool)))
 	}
 	if t := s.Field("action").Text; t != "" {
-		f.components = append(f.components, component{i.codes.concept(skinAction), told(t)})
+		f.components = append(f.components, componentOf(i.codes.concept(skinAction), told(t)))
 	}
 	i.observe(e, f)
 }
@@ -46,10 +46,10 @@ func (i *infant) skinSite(e *handover.Standing, s handover.Value) {
 func (i *infant) tube(e *handover.Standing) {
 	d, anew := i.care.at[e.ID], i.anewOf(e)
 	f := fact{role: "tube", category: exam, code: i.codes.concept(tube), value: coded(i.codes.concept(tubes[e.Text("action")])), focus: d, anew: anew.device}
-	f.components = append(f.components, component{i.codes.concept(tubeUse), coded(i.codes.concept(uses[tubeUseOf(e)]))})
+	f.components = append(f.components, componentOf(i.codes.concept(tubeUse), coded(i.codes.concept(uses[tubeUseOf(e)]))))
 	f.components = i.worded(f.components, e, "route", tubeRoute, routes)
 	if text, ok := number(e.Fields, "sizeFr"); ok {
-		f.components = append(f.components, component{i.codes.concept(frenchSize), measured(text, french)})
+		f.components = append(f.components, componentOf(i.codes.concept(frenchSize), measured(text, french)))
 	}
 	f.components = i.flagged(f.components, e, "xray", tubeXray)
 	i.observe(e, f)
@@ -105,7 +105,7 @@ func (i *infant) bonnet(e *handover.Standing) {
 	}
 	if size != "" {
 		f.value = coded(i.codes.said(action, sizedText(action.text, size)))
-		f.components = append(f.components, component{i.codes.concept(interfaceSize), told(size)})
+		f.components = append(f.components, componentOf(i.codes.concept(interfaceSize), told(size)))
 	}
 	i.observe(e, f)
 }
@@ -130,7 +130,7 @@ func (i *infant) outlook(e *handover.Standing) {
 		f.value = coded(i.codes.concept(severities[w]))
 	}
 	for _, x := range e.List("ifThen") {
-		f.components = append(f.components, component{i.codes.said(ifThen, "If "+x.Field("if").Text), told(x.Field("then").Text)})
+		f.components = append(f.components, componentOf(i.codes.said(ifThen, "If "+x.Field("if").Text), told(x.Field("then").Text)))
 	}
 	f.components = i.noted(f.components, e, "callFor", callFor)
 	if f.value == (value{}) && f.components == nil {

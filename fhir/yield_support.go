@@ -23,7 +23,7 @@ func (i *infant) interfaceOn(e *handover.Standing) {
 		f.site = i.codes.concept(siteNose)
 		f.value = coded(i.codes.said(typ, sizedText(typ.text, d.size)))
 		if d.size != "" {
-			f.components = append(f.components, component{i.codes.concept(interfaceSize), told(d.size)})
+			f.components = append(f.components, componentOf(i.codes.concept(interfaceSize), told(d.size)))
 		}
 	}
 	f.components = i.worded(f.components, e, "reason", interfaceReason, reasons)
@@ -37,10 +37,10 @@ func (i *infant) interfaceOn(e *handover.Standing) {
 func (i *infant) setup(e *handover.Standing) {
 	f := fact{role: "setup", category: procedure, code: i.codes.concept(setupDone)}
 	for _, s := range e.List("steps") {
-		f.components = append(f.components, component{i.codes.said(setupStep, s.Field("step").Text), truth(s.Field("done").Bool)})
+		f.components = append(f.components, componentOf(i.codes.said(setupStep, s.Field("step").Text), truth(s.Field("done").Bool)))
 	}
 	for _, w := range e.List("around") {
-		f.components = append(f.components, component{i.codes.concept(setupAround), coded(i.codes.concept(arounds[w.Text]))})
+		f.components = append(f.components, componentOf(i.codes.concept(setupAround), coded(i.codes.concept(arounds[w.Text]))))
 	}
 	f.components = i.flagged(f.components, e, "probeOutside", probeOutside)
 	f.components = i.flagged(f.components, e, "probeShielded", probeShield)
@@ -51,7 +51,7 @@ func (i *infant) setup(e *handover.Standing) {
 func (i *infant) calibration(e *handover.Standing) {
 	check := fact{role: "calibration", category: procedure, code: i.codes.concept(sensorCheck)}
 	for _, flow := range e.List("flows") {
-		check.components = append(check.components, component{i.codes.concept(sensorFlow), measured(flow.Text, litresMin)})
+		check.components = append(check.components, componentOf(i.codes.concept(sensorFlow), measured(flow.Text, litresMin)))
 	}
 	var points []fact
 	for n, p := range e.List("points") {
@@ -59,7 +59,7 @@ func (i *infant) calibration(e *handover.Standing) {
 		check.members = append(check.members, role)
 		points = append(points, fact{role: role, category: procedure, code: i.codes.concept(sensorRead),
 			value:      measured(p.Field("readPercent").Text, percent),
-			components: []component{{i.codes.concept(sensorGas), measured(p.Field("gasPercent").Text, percent)}}})
+			components: []component{componentOf(i.codes.concept(sensorGas), measured(p.Field("gasPercent").Text, percent))}})
 	}
 	i.observe(e, check)
 	for _, p := range points {
@@ -74,7 +74,7 @@ func (i *infant) seal(e *handover.Standing) {
 	}
 	f := fact{role: "seal", category: procedure, code: i.codes.concept(leakCheck), value: coded(i.codes.concept(result))}
 	if text, ok := number(e.Fields, "pressureCmH2O"); ok {
-		f.components = []component{{i.codes.concept(leakPressure), measured(text, cmH2O)}}
+		f.components = []component{componentOf(i.codes.concept(leakPressure), measured(text, cmH2O))}
 	}
 	i.observe(e, f)
 }
@@ -98,7 +98,7 @@ func (i *infant) circuit(e *handover.Standing) {
 func (i *infant) alarm(e *handover.Standing) {
 	f := fact{role: "alarm", category: procedure, code: i.codes.concept(alarm), value: coded(i.codes.concept(abouts[e.Text("about")]))}
 	for _, t := range e.List("tried") {
-		f.components = append(f.components, component{i.codes.said(alarmCause, t.Field("cause").Text), truth(t.Field("found").Bool)})
+		f.components = append(f.components, componentOf(i.codes.said(alarmCause, t.Field("cause").Text), truth(t.Field("found").Bool)))
 	}
 	f.components = i.noted(f.components, e, "action", alarmAction)
 	if m, ok := e.Moment("settledAt"); ok && !m.Before(e.At.Time) {

@@ -33,7 +33,7 @@ func TestFHIRFilesOverTheLimit(t *testing.T) {
 		t.Fatal(issues)
 	}
 	line := `{"resourceType":"Media","note":[{"text":"` + strings.Repeat("x", 1<<19) + `"}]}` + "\n"
-	for name, read := range map[string]func(*intake.Resources, io.Reader) (intake.Offer, error){
+	for name, reading := range map[string]func(*intake.Resources, io.Reader) (intake.Offer, error){
 		"one text": func(r *intake.Resources, in io.Reader) (intake.Offer, error) { return r.Bundle(in, 0) },
 		"lines": func(r *intake.Resources, in io.Reader) (intake.Offer, error) {
 			return r.Lines(bufio.NewReaderSize(in, 64<<10), 0)
@@ -44,7 +44,7 @@ func TestFHIRFilesOverTheLimit(t *testing.T) {
 			in.Reader = repeated(line)
 		}
 		var r intake.Resources
-		o, err := read(&r, in)
+		o, err := reading(&r, in)
 		if err != nil || len(o.Issues) != 1 || o.Issues[0].Code != handover.CodeLineTooLong || !strings.Contains(o.Issues[0].Allowed, "at most 128 MiB") {
 			t.Errorf("%s: %v %v", name, err, o.Issues)
 		}
