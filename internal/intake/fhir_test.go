@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"cotline/fhir"
+	"cotline/fhir/read"
 	"cotline/handover"
 	"cotline/internal/intake"
 )
@@ -56,7 +56,7 @@ func TestFHIRFilesOverTheLimit(t *testing.T) {
 		if err != nil || len(o.Issues) != 1 {
 			t.Errorf("%s: one more: %v %v", name, err, o.Issues)
 		}
-		if offer := r.Read(fhir.Given{Policy: policy}); len(offer.Entries) > 0 {
+		if offer := r.Read(read.Given{Policy: policy}); len(offer.Entries) > 0 {
 			t.Errorf("%s: %d entries", name, len(offer.Entries))
 		}
 	}
@@ -72,7 +72,7 @@ func TestFHIRFileAtTheLimit(t *testing.T) {
 		if err != nil || (len(o.Issues) > 0) != refused {
 			t.Errorf("%d bytes: %v %v", size, err, o.Issues)
 		}
-		if aside := r.Read(fhir.Given{Policy: policy}).Aside; (len(aside) == 1) == refused {
+		if aside := r.Read(read.Given{Policy: policy}).Aside; (len(aside) == 1) == refused {
 			t.Errorf("%d bytes: %v", size, aside)
 		}
 	}
@@ -93,7 +93,7 @@ func TestFHIRFilesOfManyValues(t *testing.T) {
 				t.Error(err)
 			}
 		})
-		o := r.Read(fhir.Given{Policy: policy})
+		o := r.Read(read.Given{Policy: policy})
 		if len(o.Issues) != 1 || !strings.Contains(o.Issues[0].Allowed, "values: send it in parts") || spent > 1000 {
 			t.Errorf("%s: %v, %.0f allocations", name, o.Issues, spent)
 		}
