@@ -130,7 +130,7 @@ func (s *settings) export(c *compilation, site fhir.SiteCodes) (*fhir.Export, er
 // documents are a document an infant of the handover.
 func (s *settings) documents(c *compilation, site fhir.SiteCodes) (files []bundleFile, held []fhir.Held, err error) {
 	for _, f := range c.handover.Infants {
-		issue := fhir.Issue{Handover: c.handover, Codes: site, Chain: c.handover.Chain}
+		issue := fhir.Edition{Handover: c.handover, Codes: site, Chain: c.handover.Chain}
 		issue.Signed, issue.Accepted = signedFor(c, f.Infant)
 		if issue.Signed != nil {
 			if position, here := c.ward.Signed[issue.Signed.ID]; here {

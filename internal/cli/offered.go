@@ -113,14 +113,14 @@ func (p *Program) offeredBy(name string, tables intake.Tables, resources *intake
 		return intake.Offer{}, err
 	}
 	defer f.Close() // it was only read
-	o, err := read(f, formOf(name), tables, resources, before)
+	o, err := readForm(f, formOf(name), tables, resources, before)
 	if err != nil {
 		err = fmt.Errorf("%s: %w", name, err)
 	}
 	return o, err
 }
 
-func read(f *os.File, form string, tables intake.Tables, resources *intake.Resources, before int) (intake.Offer, error) {
+func readForm(f *os.File, form string, tables intake.Tables, resources *intake.Resources, before int) (intake.Offer, error) {
 	switch form {
 	case bundleForm:
 		return resources.Bundle(f, before)

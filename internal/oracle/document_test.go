@@ -36,7 +36,7 @@ func TestEveryDocumentIsRead(t *testing.T) {
 	w := handover.Ward{Entries: offer.Entries, Policy: policy}
 	h := handover.Compile(w, at, at, time.Time{})
 	for _, s := range h.Infants {
-		b, err := fhir.Document(w, fhir.Issue{Handover: h}, s.Infant)
+		b, err := fhir.Document(w, fhir.Edition{Handover: h}, s.Infant)
 		if err != nil {
 			t.Fatalf("%s: %v", s.Infant, err)
 		}
