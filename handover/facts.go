@@ -126,7 +126,7 @@ func labelIn(specs []FactSpec, path string) string {
 		case !deeper:
 			return s.Label
 		case s.fields != "":
-			return specNamed(s.fields, rest).Label
+			return FieldOf(s.fields, rest).Label
 		case s.List:
 			key, part, _ := strings.Cut(rest, ".")
 			words := strings.ReplaceAll(key, "-", " ") + " " + s.Item + " " + labelIn(s.Of, part)
@@ -138,8 +138,8 @@ func labelIn(specs []FactSpec, path string) string {
 	return ""
 }
 
-// specNamed is the description of a kind's field, empty where the kind has none.
-func specNamed(kind, field string) Spec {
+// FieldOf is the description of a kind's field, empty where the kind has none.
+func FieldOf(kind, field string) Spec {
 	if k, ok := KindOf(kind); ok {
 		if s, ok := k.Spec(field); ok {
 			return *s

@@ -92,7 +92,7 @@ func named[T, V any](name string, get func(*T) Maybe[[]V], key func(*V) string, 
 			one := part
 			one.Name = key(&(*items)[i])
 			if f.fields != "" {
-				spec := specNamed(f.fields, one.Name)
+				spec := FieldOf(f.fields, one.Name)
 				one.Label, one.Unit = spec.Label, spec.Unit
 			}
 			f.Parts = append(f.Parts, readAll([]FactSpec{one}, &(*items)[i], within, f.Source)...)
@@ -167,7 +167,7 @@ func (s FactSpec) as(label string) FactSpec { s.Label = label; return s }
 func (s FactSpec) in(unit string) FactSpec { s.Unit = unit; return s }
 
 // of takes the unit of a field of an entry.
-func (s FactSpec) of(kind, field string) FactSpec { s.Unit = specNamed(kind, field).Unit; return s }
+func (s FactSpec) of(kind, field string) FactSpec { s.Unit = FieldOf(kind, field).Unit; return s }
 
 // fieldsOf has parts named by the fields of a kind of entry, which describes them.
 func (s FactSpec) fieldsOf(kind string) FactSpec { s.fields = kind; return s }
