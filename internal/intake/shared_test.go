@@ -8,7 +8,7 @@ import (
 	"testing"
 	"unicode"
 
-	"cotline/fhir"
+	"cotline/fhir/read"
 	"cotline/internal/intake"
 	"cotline/internal/wardtest"
 )
@@ -45,7 +45,7 @@ func TestHostileFiles(t *testing.T) {
 		case ".json":
 			var r intake.Resources
 			if o, err = r.Bundle(bytes.NewReader(text), 0); len(o.Issues) == 0 {
-				o = r.Read(fhir.Given{Policy: policy, By: "rn-agate"})
+				o = r.Read(read.Given{Policy: policy, By: "rn-agate"})
 			}
 		default:
 			t.Fatalf("nobody reads %s", file)
