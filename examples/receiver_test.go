@@ -9,8 +9,8 @@ import (
 )
 
 // receiver is a record system reduced to what R4 says of transactions: by Type/id,
-// each resource and how many versions it has had. Content that does not change adds
-// none.
+// each resource and how many versions it has had. Taking the
+// same content again adds no version.
 type receiver map[string]*kept
 
 type kept struct {

@@ -5,7 +5,9 @@ import (
 	"slices"
 	"time"
 
-	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+	"cotline/fhir/internal/r4"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
 )
@@ -68,26 +70,26 @@ func (i *infant) version(e *handover.Standing) (since handover.Moment, by string
 
 // why says what an entry was corrected by, and that a later correction was taken
 // back; nothing where it stands as it was first charted.
-func (i *infant) why(e *handover.Standing) []r4.Annotation {
-	var out []r4.Annotation
+func (i *infant) why(e *handover.Standing) []models.Annotation {
+	var out []models.Annotation
 	if e.Correction != nil {
 		out = append(out, i.amendedBy(e.Correction))
 	}
 	if r := i.revived(e); r != nil {
 		note := i.amendedBy(r)
-		note.Text = correctionTaken + r.Text("reason")
+		note.Text = r4.CorrectionTaken + r.Text("reason")
 		out = append(out, note)
 	}
 	return out
 }
 
 // amendedBy says by whom, when and why something was corrected or withdrawn.
-func (b *builder) amendedBy(e *handover.Entry) r4.Annotation {
+func (b *builder) amendedBy(e *handover.Entry) models.Annotation {
 	text := "Corrected: "
 	if e.Kind == "retraction" {
-		text = takenBack
+		text = r4.TakenBack
 	}
-	return r4.Annotation{AuthorReference: b.staff(e.By), Time: ptr(dateTime(e.Charted)), Text: text + e.Text("reason")}
+	return models.Annotation{AuthorReference: b.staff(e.By), Time: r4.Ptr(r4.DateTime(e.Charted)), Text: text + e.Text("reason")}
 }
 
 // version is when what stands of an entry was charted, and by whom.

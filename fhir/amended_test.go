@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"cotline/fhir"
+	"cotline/fhir/internal/fixture"
 	"cotline/handover"
 )
 
@@ -19,7 +20,7 @@ func TestCorrectionTakenBack(t *testing.T) {
 {"id":"0a5e0001-0000-4000-8000-00000000000c","infant":"in-a","kind":"correction","at":"2026-03-01T12:00:00+01:00","by":"rn-elder","of":"` + weight + `","reason":"second","entry":{"kind":"weight","at":"2026-03-01T09:10:00+01:00","weightG":920}}
 {"id":"0a5e0001-0000-4000-8000-00000000000d","infant":"in-a","kind":"retraction","at":"2026-03-01T13:00:00+01:00","by":"rn-dune","of":"0a5e0001-0000-4000-8000-00000000000c","reason":"not so"}
 {"id":"0a5e0001-0000-4000-8000-00000000000e","infant":"in-a","kind":"retraction","at":"2026-03-01T14:00:00+01:00","by":"rn-dune","of":"0a5e0001-0000-4000-8000-00000000000b","reason":"nor this"}`
-	w := handover.Ward{Entries: entriesOf(t, []byte(small+more)), Policy: sendingAll(t)}
+	w := handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small+more)), Policy: fixture.SendingAll(t)}
 	for _, c := range []struct{ known, status, value, issued, note, not string }{
 		{"10:00", "final", "900", "09:10", "", "Corrected"},
 		{"11:00", "corrected", "910", "11:00", "Corrected: first", "second"},
@@ -27,8 +28,8 @@ func TestCorrectionTakenBack(t *testing.T) {
 		{"13:00", "corrected", "910", "13:00", "Correction withdrawn: not so", "second"},
 		{"14:00", "corrected", "900", "14:00", "Correction withdrawn: nor this", "Corrected: "},
 	} {
-		at := moment(t, "2026-03-01T"+c.known+":00+01:00")
-		x := export(t, w, fhir.Ask{At: at, Known: at})
+		at := fixture.Moment(t, "2026-03-01T"+c.known+":00+01:00")
+		x := fixture.Export(t, w, fhir.Ask{At: at, Known: at})
 		amended := 0
 		for _, r := range x.Resources {
 			s := string(r.JSON)
@@ -39,7 +40,7 @@ func TestCorrectionTakenBack(t *testing.T) {
 						t.Errorf("known at %s: no %s in %s", c.known, want, s)
 					}
 				}
-				if strings.Contains(between(s, `"note":`, `]`), c.not) {
+				if strings.Contains(fixture.Between(s, `"note":`, `]`), c.not) {
 					t.Errorf("known at %s: %s in %s", c.known, c.not, s)
 				}
 			case r.Type == "Provenance":
@@ -61,12 +62,12 @@ func TestNarrativeOfWithdrawal(t *testing.T) {
 {"id":"0a5e0001-0000-4000-8000-00000000000a","infant":"in-a","kind":"retraction","at":"2026-03-01T11:00:00+01:00","by":"` + by + `","of":"0a5e0001-0000-4000-8000-000000000003","reason":"the other twin"}
 {"id":"0a5e0001-0000-4000-8000-00000000000c","infant":"in-a","kind":"task","at":"2026-03-01T09:30:00+01:00","by":"rn-dune","text":"Send the swab"}
 {"id":"0a5e0001-0000-4000-8000-00000000000d","infant":"in-a","kind":"retraction","at":"2026-03-01T11:00:00+01:00","by":"` + by + `","of":"0a5e0001-0000-4000-8000-00000000000c","reason":"the other twin"}`
-		w := handover.Ward{Entries: entriesOf(t, []byte(small+more)), Policy: sendingAll(t)}
-		at := moment(t, "2026-03-01T12:00:00+01:00")
+		w := handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small+more)), Policy: fixture.SendingAll(t)}
+		at := fixture.Moment(t, "2026-03-01T12:00:00+01:00")
 		seen := map[string]bool{}
-		for _, r := range delta(t, w, moment(t, "2026-03-01T10:00:00+01:00"), fhir.Ask{At: at, Known: at}).Resources {
+		for _, r := range fixture.Delta(t, w, fixture.Moment(t, "2026-03-01T10:00:00+01:00"), fhir.Ask{At: at, Known: at}).Resources {
 			s := string(r.JSON)
-			div := between(s, `"div":"`, `</div>`)
+			div := fixture.Between(s, `"div":"`, `</div>`)
 			if !strings.Contains(s, `"text":"Withdrawn: the other twin"`) {
 				continue
 			}
@@ -86,10 +87,10 @@ func TestNarrativeOfWithdrawal(t *testing.T) {
 func TestDriverIsNotWithdrawn(t *testing.T) {
 	more := `
 {"id":"0a5e0001-0000-4000-8000-00000000000a","infant":"in-a","kind":"retraction","at":"2026-03-01T11:00:00+01:00","by":"rn-elder","of":"0a5e0001-0000-4000-8000-000000000002","reason":"the other twin"}`
-	w := handover.Ward{Entries: entriesOf(t, []byte(small+more)), Policy: wardPolicy(t)}
-	at := moment(t, "2026-03-01T12:00:00+01:00")
+	w := handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small+more)), Policy: fixture.WardPolicy(t)}
+	at := fixture.Moment(t, "2026-03-01T12:00:00+01:00")
 	gone := map[string]bool{}
-	for _, r := range delta(t, w, moment(t, "2026-03-01T10:00:00+01:00"), fhir.Ask{At: at, Known: at}).Resources {
+	for _, r := range fixture.Delta(t, w, fixture.Moment(t, "2026-03-01T10:00:00+01:00"), fhir.Ask{At: at, Known: at}).Resources {
 		if strings.Contains(string(r.JSON), `"status":"entered-in-error"`) {
 			gone[r.Type] = true
 		}

@@ -8,9 +8,11 @@ import (
 	"testing"
 	"time"
 
-	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/fhir"
+	"cotline/fhir/internal/fixture"
+	"cotline/fhir/internal/r4"
 	"cotline/handover"
 )
 
@@ -19,7 +21,7 @@ import (
 // leaves; one written by hand for these resources alone; and the models' own. It
 // holds ours to the bytes of the one by hand, and prints how they compare.
 func BenchmarkEncode(b *testing.B) {
-	w, ask := demo(b)
+	w, ask := fixture.Demo(b)
 	x, err := fhir.New(w, ask)
 	if err != nil {
 		b.Fatal(err)
@@ -51,7 +53,7 @@ func BenchmarkEncode(b *testing.B) {
 	}
 	run("ours", func() []byte { return must(x.Write(false)) })
 	run("checked", func() []byte { return must(x.Write(true)) })
-	run("check alone", func() []byte { fhir.Check(ours); return ours })
+	run("check alone", func() []byte { r4.Check(ours); return ours })
 	run("by hand", func() []byte { return byHandBundle(make([]byte, 0, len(ours)), bodies) })
 	run("models", func() []byte { return modelsBundle(b, bodies) })
 	// By the quickest run of each, for others may be at work on the machine.
@@ -83,14 +85,14 @@ func firstDifference(a, b []byte) string {
 
 // modelsBundle is what the models make of it by themselves.
 func modelsBundle(b *testing.B, bodies []fhir.Body) []byte {
-	out := r4.Bundle{Type: r4.BundleTypeTransaction}
+	out := models.Bundle{Type: models.BundleTypeTransaction}
 	for _, r := range bodies {
 		text, err := json.Marshal(r.Model)
 		if err != nil {
 			b.Fatal(err)
 		}
 		url := "urn:uuid:" + r.ID
-		out.Entry = append(out.Entry, r4.BundleEntry{FullUrl: &url, Resource: text, Request: &r4.BundleEntryRequest{Method: r4.HTTPVerbPUT, Url: r.Type + "/" + r.ID}})
+		out.Entry = append(out.Entry, models.BundleEntry{FullUrl: &url, Resource: text, Request: &models.BundleEntryRequest{Method: models.HTTPVerbPUT, Url: r.Type + "/" + r.ID}})
 	}
 	text, err := json.Marshal(out)
 	if err != nil {
@@ -111,18 +113,18 @@ func byHandBundle(o []byte, bodies []fhir.Body) []byte {
 		o = append(o, r.ID...)
 		o = append(o, `","resource":`...)
 		switch m := r.Model.(type) {
-		case *r4.Observation:
+		case *models.Observation:
 			o = handObservation(o, m, r.Status)
-		case *r4.DeviceUseStatement:
+		case *models.DeviceUseStatement:
 			o = handUse(o, m, r.Status)
-		case *r4.Device:
+		case *models.Device:
 			o = handDevice(o, m, r.Status)
-		case *r4.Patient:
+		case *models.Patient:
 			o = handPatient(o, m, r)
 		}
 		if r.Type == "Patient" {
 			o = append(o, `,"request":{"method":"POST","url":"Patient","ifNoneExist":"identifier=`...)
-			id := r.Model.(*r4.Patient).Identifier[0]
+			id := r.Model.(*models.Patient).Identifier[0]
 			o = append(o, *id.System...)
 			o = append(o, '|')
 			o = append(o, *id.Value...)
@@ -137,7 +139,7 @@ func byHandBundle(o []byte, bodies []fhir.Body) []byte {
 	return append(o, `]}`...)
 }
 
-func handHead(o []byte, kind string, id *string, meta *r4.Meta, text *r4.Narrative, extension []r4.Extension) []byte {
+func handHead(o []byte, kind string, id *string, meta *models.Meta, text *models.Narrative, extension []models.Extension) []byte {
 	o = append(o, `{"resourceType":"`...)
 	o = append(o, kind...)
 	if kind != "Patient" { // which the receiver names
@@ -180,14 +182,14 @@ func handField(o []byte, name string, s *string) []byte {
 	return handText(append(o, `":`...), *s)
 }
 
-func handCoding(o []byte, c r4.Coding) []byte {
+func handCoding(o []byte, c models.Coding) []byte {
 	o = handField(append(o, '{'), "system", c.System)
 	o = handField(o, "version", c.Version)
 	o = handField(o, "code", c.Code)
 	return append(handField(o, "display", c.Display), '}')
 }
 
-func handConcept(o []byte, name string, c *r4.CodeableConcept) []byte {
+func handConcept(o []byte, name string, c *models.CodeableConcept) []byte {
 	if c == nil {
 		return o
 	}
@@ -210,7 +212,7 @@ func handConcept(o []byte, name string, c *r4.CodeableConcept) []byte {
 	return append(handField(o, "text", c.Text), '}')
 }
 
-func handIdentifiers(o []byte, all []r4.Identifier) []byte {
+func handIdentifiers(o []byte, all []models.Identifier) []byte {
 	o = append(o, `,"identifier":[`...)
 	for n, id := range all {
 		if n > 0 {
@@ -233,7 +235,7 @@ func handIdentifiers(o []byte, all []r4.Identifier) []byte {
 	return append(o, ']')
 }
 
-func handReference(o []byte, name string, r *r4.Reference) []byte {
+func handReference(o []byte, name string, r *models.Reference) []byte {
 	if r == nil {
 		return o
 	}
@@ -259,7 +261,7 @@ func handReference(o []byte, name string, r *r4.Reference) []byte {
 	return append(handField(o, "display", r.Display), '}')
 }
 
-func handReferences(o []byte, name string, all []r4.Reference) []byte {
+func handReferences(o []byte, name string, all []models.Reference) []byte {
 	if len(all) == 0 {
 		return o
 	}
@@ -275,7 +277,7 @@ func handReferences(o []byte, name string, all []r4.Reference) []byte {
 	return append(o, ']')
 }
 
-func handQuantity(o []byte, q *r4.Quantity) []byte {
+func handQuantity(o []byte, q *models.Quantity) []byte {
 	o = append(o, `{"value":`...)
 	o = append(o, *q.Value...)
 	o = handField(o, "unit", q.Unit)
@@ -283,7 +285,7 @@ func handQuantity(o []byte, q *r4.Quantity) []byte {
 	return append(handField(o, "code", q.Code), '}')
 }
 
-func handPeriod(o []byte, name string, p *r4.Period) []byte {
+func handPeriod(o []byte, name string, p *models.Period) []byte {
 	if p == nil {
 		return o
 	}
@@ -293,7 +295,7 @@ func handPeriod(o []byte, name string, p *r4.Period) []byte {
 	return append(handField(o, "end", p.End), '}')
 }
 
-func handNotes(o []byte, all []r4.Annotation) []byte {
+func handNotes(o []byte, all []models.Annotation) []byte {
 	if len(all) == 0 {
 		return o
 	}
@@ -312,7 +314,7 @@ func handNotes(o []byte, all []r4.Annotation) []byte {
 	return append(o, ']')
 }
 
-func handValue(o []byte, q *r4.Quantity, c *r4.CodeableConcept, s *string, t *bool, n *int, absent *r4.CodeableConcept) []byte {
+func handValue(o []byte, q *models.Quantity, c *models.CodeableConcept, s *string, t *bool, n *int, absent *models.CodeableConcept) []byte {
 	if q != nil {
 		o = handQuantity(append(o, `,"valueQuantity":`...), q)
 	}
@@ -327,7 +329,7 @@ func handValue(o []byte, q *r4.Quantity, c *r4.CodeableConcept, s *string, t *bo
 	return handConcept(o, "dataAbsentReason", absent)
 }
 
-func handObservation(o []byte, m *r4.Observation, status string) []byte {
+func handObservation(o []byte, m *models.Observation, status string) []byte {
 	o = handIdentifiers(handHead(o, "Observation", m.Id, m.Meta, m.Text, m.Extension), m.Identifier)
 	o = handField(o, "status", &status)
 	o = append(o, `,"category":[`...)
@@ -361,7 +363,7 @@ func handObservation(o []byte, m *r4.Observation, status string) []byte {
 	return append(o, '}')
 }
 
-func handUse(o []byte, m *r4.DeviceUseStatement, status string) []byte {
+func handUse(o []byte, m *models.DeviceUseStatement, status string) []byte {
 	o = handIdentifiers(handHead(o, "DeviceUseStatement", m.Id, m.Meta, m.Text, m.Extension), m.Identifier)
 	o = handField(o, "status", &status)
 	o = handReference(o, "subject", &m.Subject)
@@ -373,7 +375,7 @@ func handUse(o []byte, m *r4.DeviceUseStatement, status string) []byte {
 	return append(handNotes(o, m.Note), '}')
 }
 
-func handDevice(o []byte, m *r4.Device, status string) []byte {
+func handDevice(o []byte, m *models.Device, status string) []byte {
 	o = handIdentifiers(handHead(o, "Device", m.Id, m.Meta, m.Text, m.Extension), m.Identifier)
 	o = handField(o, "status", &status)
 	o = handConcept(o, "type", m.Type)
@@ -398,7 +400,7 @@ func handDevice(o []byte, m *r4.Device, status string) []byte {
 	return append(handReference(o, "patient", m.Patient), '}')
 }
 
-func handPatient(o []byte, m *r4.Patient, r fhir.Body) []byte {
+func handPatient(o []byte, m *models.Patient, r fhir.Body) []byte {
 	o = handIdentifiers(handHead(o, "Patient", m.Id, m.Meta, m.Text, m.Extension), m.Identifier)
 	for _, name := range m.Name {
 		o = handField(append(o, `,"name":[{"use":"official"`...), "family", name.Family)
@@ -414,7 +416,7 @@ func handPatient(o []byte, m *r4.Patient, r fhir.Body) []byte {
 	}
 	o = handField(o, "birthDate", m.BirthDate)
 	if r.Extended != "" {
-		for _, x := range reflect.ValueOf(r.Extension).Interface().([]r4.Extension) {
+		for _, x := range reflect.ValueOf(r.Extension).Interface().([]models.Extension) {
 			o = handField(append(o, `,"_birthDate":{"extension":[{`...), "url", &x.Url)
 			o = append(handField(o, "valueDateTime", x.ValueDateTime), `}]}`...)
 		}

@@ -4,10 +4,12 @@ import (
 	"testing"
 
 	"cotline/fhir"
+	"cotline/fhir/internal/fixture"
+	"cotline/fhir/internal/r4"
 )
 
 func BenchmarkNew(b *testing.B) {
-	w, ask := demo(b)
+	w, ask := fixture.Demo(b)
 	for b.Loop() {
 		if _, err := fhir.New(w, ask); err != nil {
 			b.Fatal(err)
@@ -16,7 +18,7 @@ func BenchmarkNew(b *testing.B) {
 }
 
 func BenchmarkTransaction(b *testing.B) {
-	w, ask := demo(b)
+	w, ask := fixture.Demo(b)
 	x, err := fhir.New(w, ask)
 	if err != nil {
 		b.Fatal(err)
@@ -30,9 +32,9 @@ func BenchmarkTransaction(b *testing.B) {
 }
 
 func BenchmarkCheck(b *testing.B) {
-	text := []byte(smallBundle(b))
+	text := []byte(fixture.SmallBundle(b))
 	b.SetBytes(int64(len(text)))
 	for b.Loop() {
-		fhir.Check(text)
+		r4.Check(text)
 	}
 }

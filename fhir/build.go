@@ -5,6 +5,7 @@ import (
 	"slices"
 	"time"
 
+	"cotline/fhir/internal/r4"
 	"cotline/handover"
 )
 
@@ -39,7 +40,7 @@ func (i *infant) build(s *handover.Summary) error {
 	}
 	for _, d := range i.sizes {
 		if d.sent != nil {
-			d.sent.status = d.status() // it may have come back in a later stay
+			d.sent.Status = d.status() // it may have come back in a later stay
 		}
 	}
 	i.out = append(i.out, i.uses...)
@@ -98,11 +99,11 @@ func (i *infant) logistics(stay *handover.Stay, s *handover.Summary) {
 func New(w handover.Ward, ask Ask) (*Export, error) {
 	b := &builder{policy: w.Policy, ask: ask, entries: map[string][]*handover.Entry{}, absent: map[string]bool{}, drivers: map[string]*device{},
 		people: map[string]string{}, cots: map[string]bool{}, others: map[string]*infant{},
-		codes: codes{w.Policy.FHIR.Base + ownSystemPath, ask.Codes}}
+		codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath, Site: ask.Codes}}
 	for _, e := range w.Entries {
 		b.entries[e.Infant] = append(b.entries[e.Infant], e)
 	}
-	x := &Export{policy: w.Policy, pool: map[string]*Resource{}}
+	x := &Export{policy: w.Policy, pool: map[string]*r4.Resource{}}
 	var infants, built []*infant
 	numbers := map[string]*sharing{}
 	for _, key := range slices.Sorted(maps.Keys(b.entries)) {
@@ -136,10 +137,10 @@ func New(w handover.Ward, ask Ask) (*Export, error) {
 		return nil, &NotSet{slices.Sorted(maps.Keys(b.absent))}
 	}
 	for _, r := range b.out {
-		if err := r.encode(b.policy); err != nil {
+		if err := r.Encode(b.policy); err != nil {
 			return nil, err
 		}
-		x.pool[r.key()] = r
+		x.pool[r.Key()] = r
 	}
 	x.Resources = b.out
 	return x, nil
@@ -174,7 +175,7 @@ func (b *builder) find(key string) *infant {
 	if key == "" || len(records.Infants) == 0 {
 		return nil
 	}
-	i := &infant{builder: b, record: records.Infants[0], amended: amendments(b.entries[key], b.ask.Known), id: ofInfant(b.policy, key).String(), sizes: map[string]*device{}}
+	i := &infant{builder: b, record: records.Infants[0], amended: amendments(b.entries[key], b.ask.Known), id: r4.IDOfInfant(b.policy, key).String(), sizes: map[string]*device{}}
 	if i.stays = i.record.Stays(b.ask.At); len(i.stays) == 0 {
 		return nil
 	}

@@ -4,7 +4,9 @@ import (
 	"slices"
 	"time"
 
-	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+	"cotline/fhir/internal/r4"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
 )
@@ -13,14 +15,14 @@ import (
 type builder struct {
 	policy  *handover.Policy
 	ask     Ask
-	codes   codes
+	codes   r4.Codes
 	entries map[string][]*handover.Entry // by infant
 	drivers map[string]*device           // by asset tag
 	people  map[string]string            // names of whom resources refer to, by staff key
 	cots    map[string]bool              // that resources refer to
 	others  map[string]*infant           // every infant of the record
 	visits  map[string]int               // how many stays have a visit number
-	out     []*Resource
+	out     []*r4.Resource
 	absent  map[string]bool // keys of the policy that are needed and not set
 }
 
@@ -34,8 +36,8 @@ func (b *builder) system(of string) string {
 }
 
 // own is a business identifier of our own.
-func (b *builder) own(value string) Identifier {
-	return Identifier{b.policy.FHIR.Base + ownIDPath, value}
+func (b *builder) own(value string) r4.Identifier {
+	return r4.Identifier{System: b.policy.FHIR.Base + r4.OwnIDPath, Value: value}
 }
 
 // sends says whether the receiver takes a type.
@@ -43,13 +45,13 @@ func (b *builder) sends(kind string) bool {
 	return b.ask.whole || slices.Contains(b.policy.FHIR.Send, kind)
 }
 
-func (b *builder) add(infant string, id Identifier, r *resource) *Resource {
-	out := &Resource{Type: r.kind, ID: r.id, Infant: infant, Identifier: id, model: r}
+func (b *builder) add(infant string, id r4.Identifier, r *r4.Model) *r4.Resource {
+	out := &r4.Resource{Type: r.Kind, ID: r.ID, Infant: infant, Identifier: id, Model: r}
 	b.out = append(b.out, out)
 	return out
 }
 
-func (b *builder) stamp(t time.Time) string { return stamp(t.In(b.policy.Zone)) }
+func (b *builder) stamp(t time.Time) string { return r4.Stamp(t.In(b.policy.Zone)) }
 
 // withinBreak says whether support that stopped and began again has gone on.
 func (b *builder) withinBreak(stopped, began time.Time) bool {
@@ -57,9 +59,9 @@ func (b *builder) withinBreak(stopped, began time.Time) bool {
 }
 
 // refer is a reference to a device, nil when the receiver takes none.
-func (b *builder) refer(d *device) *r4.Reference {
+func (b *builder) refer(d *device) *models.Reference {
 	if !b.sends("Device") && !b.sends("DeviceUseStatement") {
 		return nil
 	}
-	return literal("Device", d.id)
+	return r4.Literal("Device", d.id)
 }

@@ -6,7 +6,9 @@ import (
 	"slices"
 	"strings"
 
-	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+	"cotline/fhir/internal/r4"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
 
 // bundle is a bundle that is being written. References to what it holds become
@@ -24,20 +26,20 @@ func newBundle(kind string, theirs map[string]string) *bundle {
 }
 
 // answer makes references to a resource resolve in this bundle.
-func (b *bundle) answer(r *Resource) {
+func (b *bundle) answer(r *r4.Resource) {
 	to := "urn:uuid:" + r.ID
 	if theirs := b.theirs[r.Infant]; r.Type == "Patient" && theirs != "" {
 		to = theirs
 	}
 	b.answers[r.Type+"/"+r.ID] = to
-	b.want += len(r.JSON) + len(r.refs)*len("urn:uuid:") + beside
+	b.want += len(r.JSON) + len(r.Refs)*len("urn:uuid:") + beside
 }
 
 // beside is about what an entry takes beside its resource.
 const beside = 200
 
 // entry adds a resource, with its id or without, and its request if it has one.
-func (b *bundle) entry(r *Resource, named bool, request []byte) error {
+func (b *bundle) entry(r *r4.Resource, named bool, request []byte) error {
 	if b.n == 0 {
 		b.out = append(slices.Grow(b.out, b.want), `,"entry":[`...)
 	} else {
@@ -58,21 +60,21 @@ func (b *bundle) entry(r *Resource, named bool, request []byte) error {
 }
 
 // resource appends a resource with its references as this bundle answers them.
-func (b *bundle) resource(r *Resource, named bool) error {
+func (b *bundle) resource(r *r4.Resource, named bool) error {
 	from := 0
 	if !named {
 		head := `{"resourceType":"` + r.Type + `",`
 		b.out = append(b.out, head...)
 		from = len(head) + len(`"id":"",`) + len(r.ID)
 	}
-	for _, s := range r.refs {
-		to, ok := b.answers[string(r.JSON[s.start:s.end])]
+	for _, s := range r.Refs {
+		to, ok := b.answers[string(r.JSON[s.Start:s.End])]
 		if !ok {
-			return fmt.Errorf("%s/%s refers to %s, which is not in the bundle", r.Type, r.ID, r.JSON[s.start:s.end])
+			return fmt.Errorf("%s/%s refers to %s, which is not in the bundle", r.Type, r.ID, r.JSON[s.Start:s.End])
 		}
-		b.out = append(b.out, r.JSON[from:s.start]...)
+		b.out = append(b.out, r.JSON[from:s.Start]...)
 		b.out = append(b.out, to...)
-		from = s.end
+		from = s.End
 	}
 	b.out = append(b.out, r.JSON[from:]...)
 	return nil
@@ -81,7 +83,7 @@ func (b *bundle) resource(r *Resource, named bool) error {
 // done ends the bundle and holds it to the rules.
 func (b *bundle) done() ([]byte, error) {
 	out := b.end()
-	if faults := Check(out); len(faults) > 0 {
+	if faults := r4.Check(out); len(faults) > 0 {
 		return nil, &Unsound{faults}
 	}
 	return out, nil
@@ -97,7 +99,7 @@ func (b *bundle) end() []byte {
 
 // Unsound is a bundle that does not keep the rules: a fault of this program, which
 // is why nothing leaves.
-type Unsound struct{ Faults []Fault }
+type Unsound struct{ Faults []r4.Fault }
 
 func (e *Unsound) Error() string {
 	if len(e.Faults) == 1 {
@@ -125,14 +127,14 @@ func (x *Export) Collection() ([]byte, error) {
 }
 
 // closure is a resource after all that it refers to, to the end.
-func (x *Export) closure(r *Resource, before []*Resource) ([]*Resource, error) {
+func (x *Export) closure(r *r4.Resource, before []*r4.Resource) ([]*r4.Resource, error) {
 	if slices.Contains(before, r) {
 		return before, nil
 	}
-	for _, s := range r.refs {
-		target := x.pool[string(r.JSON[s.start:s.end])]
+	for _, s := range r.Refs {
+		target := x.pool[string(r.JSON[s.Start:s.End])]
 		if target == nil {
-			return nil, fmt.Errorf("%s/%s refers to %s, which is not in the export", r.Type, r.ID, r.JSON[s.start:s.end])
+			return nil, fmt.Errorf("%s/%s refers to %s, which is not in the export", r.Type, r.ID, r.JSON[s.Start:s.End])
 		}
 		var err error
 		if before, err = x.closure(target, before); err != nil {
@@ -143,9 +145,9 @@ func (x *Export) closure(r *Resource, before []*Resource) ([]*Resource, error) {
 }
 
 // closures are some resources with all that they refer to, each once.
-func (x *Export) closures(some []*Resource) ([]*Resource, error) {
-	var out []*Resource
-	in := map[*Resource]bool{}
+func (x *Export) closures(some []*r4.Resource) ([]*r4.Resource, error) {
+	var out []*r4.Resource
+	in := map[*r4.Resource]bool{}
 	for _, r := range some {
 		need, err := x.closure(r, nil)
 		if err != nil {
@@ -162,7 +164,7 @@ func (x *Export) closures(some []*Resource) ([]*Resource, error) {
 }
 
 // queryOf is the identifier as the one parameter of a search.
-func queryOf(id Identifier) string {
+func queryOf(id r4.Identifier) string {
 	return "identifier=" + queryEscape(id.System) + "|" + queryEscape(id.Value)
 }
 
@@ -179,32 +181,32 @@ var (
 
 // grouped are the references of a resource to many others, nil where it has none:
 // the members of a group, the targets of a Provenance.
-func grouped(r *Resource) []r4.Reference {
-	switch m := r.model.body.(type) {
-	case *r4.Observation:
+func grouped(r *r4.Resource) []models.Reference {
+	switch m := r.Model.Body.(type) {
+	case *models.Observation:
 		return m.HasMember
-	case *r4.Provenance:
+	case *models.Provenance:
 		return m.Target
 	}
 	return nil
 }
 
 // apart is such a resource with those named by their identifiers.
-func (x *Export) apart(r *Resource) (*Resource, error) {
-	var named []r4.Reference
+func (x *Export) apart(r *r4.Resource) (*r4.Resource, error) {
+	var named []models.Reference
 	for _, m := range grouped(r) {
 		target := x.pool[*m.Reference]
-		named = append(named, r4.Reference{Type: &target.Type, Identifier: identifier(target.Identifier.System, target.Identifier.Value)})
+		named = append(named, models.Reference{Type: &target.Type, Identifier: r4.IdentifierOf(target.Identifier.System, target.Identifier.Value)})
 	}
-	out, model := *r, *r.model
-	switch m := r.model.body.(type) {
-	case *r4.Observation:
+	out, model := *r, *r.Model
+	switch m := r.Model.Body.(type) {
+	case *models.Observation:
 		o := *m
-		o.HasMember, model.body = named, &o
-	case *r4.Provenance:
+		o.HasMember, model.Body = named, &o
+	case *models.Provenance:
 		o := *m
-		o.Target, model.body = named, &o
+		o.Target, model.Body = named, &o
 	}
-	out.model = &model
-	return &out, out.encode(x.policy)
+	out.Model = &model
+	return &out, out.Encode(x.policy)
 }

@@ -5,7 +5,9 @@ import (
 	"maps"
 	"slices"
 
-	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+	"cotline/fhir/internal/r4"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
 )
@@ -38,19 +40,19 @@ type carrier struct {
 	groups   map[string]*group // by the original's id
 	of       map[string]string // an amendment's id to the original's
 	infants  map[string]*infant
-	hosts    map[string]*Resource // by the entry's id
-	present  map[string]bool      // entries of the stay that an infant is in
+	hosts    map[string]*r4.Resource // by the entry's id
+	present  map[string]bool         // entries of the stay that an infant is in
 	windows  handover.Windows
 	now      map[string]bool // infants of whom the reading tells
 	in       map[*group]bool
-	carriers []*Resource
+	carriers []*r4.Resource
 }
 
 // carry adds the texts of the infants that are exported, of those who left in the
 // window, and of the whole unit. Of one infant alone it is what is charted for it
 // and the handovers that name it.
 func (b *builder) carry(infants, built []*infant, held []Held) {
-	c := &carrier{builder: b, groups: map[string]*group{}, of: map[string]string{}, infants: map[string]*infant{}, hosts: map[string]*Resource{},
+	c := &carrier{builder: b, groups: map[string]*group{}, of: map[string]string{}, infants: map[string]*infant{}, hosts: map[string]*r4.Resource{},
 		present: map[string]bool{}, now: map[string]bool{}, in: map[*group]bool{},
 		windows: handover.WindowsOf(b.policy, handover.Replay(b.entries[""], b.ask.Known).Unit, b.ask.At)}
 	c.group()
@@ -121,8 +123,8 @@ func (c *carrier) root(id string) string {
 // host finds the first resource of each entry: an Observation, or a period of use.
 func (c *carrier) host(i *infant) {
 	for _, r := range slices.Concat(i.facts, i.uses) {
-		if (r.Type == "Observation" || r.Type == "DeviceUseStatement") && c.hosts[r.entry] == nil {
-			c.hosts[r.entry] = r
+		if (r.Type == "Observation" || r.Type == "DeviceUseStatement") && c.hosts[r.Entry] == nil {
+			c.hosts[r.Entry] = r
 		}
 	}
 	for _, e := range i.entries {
@@ -183,7 +185,7 @@ func (c *carrier) add(g *group, apart bool) {
 		host = nil
 	}
 	if host != nil {
-		extend(host.model, texts)
+		extend(host.Model, texts)
 	}
 	i := c.infants[infant]
 	here := i != nil && (i.admitted() || c.ask.Infant != "")
@@ -221,27 +223,27 @@ func (c *carrier) moved(to *group, from string) {
 
 // texts are an entry and its amendments as they are carried. Of an infant whose
 // name is not shown they lack it; an entry that tells nothing else is left out.
-func (c *carrier) texts(g *group) []r4.Extension {
+func (c *carrier) texts(g *group) []models.Extension {
 	i := c.infants[g.original.Infant]
 	unnamed := i != nil && i.restricted()
-	var out []r4.Extension
+	var out []models.Extension
 	for _, e := range g.all() {
 		if unnamed {
 			if e = e.Unnamed(); e == nil {
 				return nil
 			}
 		}
-		out = append(out, r4.Extension{Url: c.policy.FHIR.Base + carryPath, ValueString: ptr(string(e.AppendStamped(nil)))})
+		out = append(out, models.Extension{Url: c.policy.FHIR.Base + r4.CarryPath, ValueString: r4.Ptr(string(e.AppendStamped(nil)))})
 	}
 	return out
 }
 
 // extend adds what a resource carries.
-func extend(r *resource, texts []r4.Extension) {
-	switch m := r.body.(type) {
-	case *r4.Observation:
+func extend(r *r4.Model, texts []models.Extension) {
+	switch m := r.Body.(type) {
+	case *models.Observation:
 		m.Extension = append(m.Extension, texts...)
-	case *r4.DeviceUseStatement:
+	case *models.DeviceUseStatement:
 		m.Extension = append(m.Extension, texts...)
 	}
 }
@@ -249,20 +251,20 @@ func extend(r *resource, texts []r4.Extension) {
 // basic is the resource of an entry that has no other. Its subject is named by our
 // own identifier, which the Patient has beside its number: the infant may have left,
 // and no Patient of it be sent.
-func (c *carrier) basic(g *group, texts []r4.Extension) *Resource {
+func (c *carrier) basic(g *group, texts []models.Extension) *r4.Resource {
 	e := g.original
-	id := mustOfEntry(e.ID, "entry")
+	id := r4.MustIDOfEntry(e.ID, "entry")
 	known := c.own(e.ID + ".entry")
 	kind, _ := handover.KindOf(e.Kind)
-	m := &r4.Basic{
-		Extension: texts, Identifier: []r4.Identifier{*identifier(known.System, known.Value)},
-		Code:    *c.codes.said(careEntry, careEntry.text+": "+kind.Label),
-		Created: ptr(handover.DateOf(e.Charted.Time, c.policy.Zone).String()), Author: c.staff(e.By),
+	m := &models.Basic{
+		Extension: texts, Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)},
+		Code:    *c.codes.Said(r4.CareEntry, r4.CareEntry.Text+": "+kind.Label),
+		Created: r4.Ptr(handover.DateOf(e.Charted.Time, c.policy.Zone).String()), Author: c.staff(e.By),
 	}
 	if e.Infant != "" {
-		own := c.own(ofInfant(c.policy, e.Infant).String())
-		m.Subject = &r4.Reference{Type: ptr("Patient"), Identifier: identifier(own.System, own.Value)}
+		own := c.own(r4.IDOfInfant(c.policy, e.Infant).String())
+		m.Subject = &models.Reference{Type: r4.Ptr("Patient"), Identifier: r4.IdentifierOf(own.System, own.Value)}
 	}
-	return &Resource{Type: "Basic", ID: id, Infant: e.Infant, Identifier: known, kind: "entry", entry: e.ID,
-		model: &resource{kind: "Basic", id: id, body: m}}
+	return &r4.Resource{Type: "Basic", ID: id, Infant: e.Infant, Identifier: known, Kind: "entry", Entry: e.ID,
+		Model: &r4.Model{Kind: "Basic", ID: id, Body: m}}
 }

@@ -6,7 +6,9 @@ import (
 	"slices"
 	"time"
 
-	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+	"cotline/fhir/internal/r4"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
 )
@@ -33,7 +35,7 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := &Export{policy: w.Policy, Held: now.Held, pool: map[string]*Resource{}}
+	d := &Export{policy: w.Policy, Held: now.Held, pool: map[string]*r4.Resource{}}
 	for k, r := range then.pool {
 		d.pool[k] = r
 	}
@@ -46,16 +48,16 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 	}
 	told := map[string]bool{}
 	for _, r := range now.Resources {
-		if was := then.pool[r.key()]; was == nil || !bytes.Equal(was.JSON, r.JSON) {
+		if was := then.pool[r.Key()]; was == nil || !bytes.Equal(was.JSON, r.JSON) {
 			d.Resources = append(d.Resources, r)
-			told[r.key()] = true
+			told[r.Key()] = true
 		}
 	}
 	// What the receiver was not sent: of an infant who is here again, say.
 	for _, r := range lacks {
-		if !told[r.key()] {
+		if !told[r.Key()] {
 			d.Resources = append(d.Resources, r)
-			d.pool[r.key()] = r
+			d.pool[r.Key()] = r
 		}
 	}
 	ever := now
@@ -70,13 +72,13 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 		held[h.Infant] = true
 	}
 	for _, r := range then.Resources {
-		if now.pool[r.key()] != nil || held[r.Infant] || slices.Contains(neverWithdrawn, r.Type) || r.Type == "Device" && r.Infant == "" { // a driver is the hospital's
+		if now.pool[r.Key()] != nil || held[r.Infant] || slices.Contains(neverWithdrawn, r.Type) || r.Type == "Device" && r.Infant == "" { // a driver is the hospital's
 			continue
 		}
 		switch {
-		case r.kind == "due" || r.kind == "flag":
+		case r.Kind == "due" || r.Kind == "flag":
 			r, err = d.over(r, w, since, plain)
-		case ever.pool[r.key()] != nil:
+		case ever.pool[r.Key()] != nil:
 			continue
 		default:
 			err = d.withdraw(r, w, ask.Known)
@@ -91,58 +93,58 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 
 // withdraw makes a resource say that it was entered in error, by whom and why; all
 // else stays, so that a receiver finds it.
-func (d *Export) withdraw(r *Resource, w handover.Ward, known time.Time) error {
-	b := &builder{policy: w.Policy, absent: map[string]bool{}, people: map[string]string{}, codes: codes{system: w.Policy.FHIR.Base + ownSystemPath}}
+func (d *Export) withdraw(r *r4.Resource, w handover.Ward, known time.Time) error {
+	b := &builder{policy: w.Policy, absent: map[string]bool{}, people: map[string]string{}, codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath}}
 	var why *handover.Entry // the latest that was known
-	if all := amendments(w.Entries, known)[r.entry]; len(all) > 0 {
+	if all := amendments(w.Entries, known)[r.Entry]; len(all) > 0 {
 		why = all[len(all)-1]
 	}
-	switch m := r.model.body.(type) {
-	case *r4.Observation:
-		r.model.status = inError
+	switch m := r.Model.Body.(type) {
+	case *models.Observation:
+		r.Model.Status = r4.InError
 		if why != nil {
-			m.Issued = ptr(dateTime(why.Charted))
+			m.Issued = r4.Ptr(r4.DateTime(why.Charted))
 			m.Note = append(m.Note, b.amendedBy(why))
 		}
-	case *r4.DeviceUseStatement:
-		r.model.status = inError
+	case *models.DeviceUseStatement:
+		r.Model.Status = r4.InError
 		if why != nil {
-			m.RecordedOn = ptr(dateTime(why.Charted))
+			m.RecordedOn = r4.Ptr(r4.DateTime(why.Charted))
 			m.Note = append(m.Note, b.amendedBy(why))
 		}
-	case *r4.Task:
-		r.model.status = cancelled
+	case *models.Task:
+		r.Model.Status = r4.Cancelled
 		if why != nil {
-			m.LastModified = ptr(laterOf(*m.AuthoredOn, dateTime(why.Charted)))
+			m.LastModified = r4.Ptr(laterOf(*m.AuthoredOn, r4.DateTime(why.Charted)))
 			m.Note = append(m.Note, b.amendedBy(why))
 		}
-	case *r4.Encounter:
-		r.model.status = inError
-	case *r4.DeviceMetric:
-		m.OperationalStatus = ptr(r4.DeviceMetricOperationalStatusEnteredInError)
-	case *r4.Device:
-		r.model.status = inError
-	case *r4.Patient:
-		m.Active = ptr(false) // the type has no status
+	case *models.Encounter:
+		r.Model.Status = r4.InError
+	case *models.DeviceMetric:
+		m.OperationalStatus = r4.Ptr(models.DeviceMetricOperationalStatusEnteredInError)
+	case *models.Device:
+		r.Model.Status = r4.InError
+	case *models.Patient:
+		m.Active = r4.Ptr(false) // the type has no status
 	default:
 		return fmt.Errorf("%s cannot be withdrawn", r.Type)
 	}
 	for _, p := range b.practitioners() {
-		if d.pool[p.key()] != nil {
+		if d.pool[p.Key()] != nil {
 			continue
 		}
-		if err := p.encode(w.Policy); err != nil {
+		if err := p.Encode(w.Policy); err != nil {
 			return err
 		}
-		d.pool[p.key()] = p
+		d.pool[p.Key()] = p
 		d.Resources = append(d.Resources, p)
 	}
-	return r.encode(w.Policy)
+	return r.Encode(w.Policy)
 }
 
 // lacking are the resources of the export asked for that the export of since did
 // not hold as they are now.
-func lacking(w handover.Ward, since time.Time, ask Ask) ([]*Resource, error) {
+func lacking(w handover.Ward, since time.Time, ask Ask) ([]*r4.Resource, error) {
 	held, err := New(w, Ask{At: since, Known: since, Infant: ask.Infant, Codes: ask.Codes})
 	if err != nil {
 		return nil, err
@@ -153,11 +155,11 @@ func lacking(w handover.Ward, since time.Time, ask Ask) ([]*Resource, error) {
 	}
 	sent := make(map[string][]byte, len(held.Resources))
 	for _, r := range held.Resources {
-		sent[r.key()] = r.JSON
+		sent[r.Key()] = r.JSON
 	}
-	var lacks []*Resource
+	var lacks []*r4.Resource
 	for _, r := range now.Resources {
-		if !bytes.Equal(sent[r.key()], r.JSON) {
+		if !bytes.Equal(sent[r.Key()], r.JSON) {
 			lacks = append(lacks, r)
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"cotline/fhir"
+	"cotline/fhir/internal/fixture"
 	"cotline/handover"
 )
 
@@ -23,7 +24,7 @@ func (r receiver) take(t testing.TB, x *fhir.Export) {
 	}
 	for _, f := range files {
 		for line := range strings.Lines(string(f.Content)) {
-			r[f.Type+"/"+between(line, `"id":"`, `"`)] = line
+			r[f.Type+"/"+fixture.Between(line, `"id":"`, `"`)] = line
 		}
 	}
 }
@@ -33,26 +34,26 @@ func (r receiver) take(t testing.TB, x *fhir.Export) {
 // of infants who left, of moments not asked for, or marked as entered in error.
 func TestDeltasGiveTheStateOfTheWhole(t *testing.T) {
 	for seed := range uint64(4) {
-		w, last := random(t, seed, 3, 2)
+		w, last := fixture.Random(t, seed, 3, 2)
 		if seed%2 == 1 {
-			w.Policy = sendingAll(t)
+			w.Policy = fixture.SendingAll(t)
 		}
 		at := last.Add(-40 * time.Hour)
 		held := receiver{}
-		held.take(t, export(t, w, fhir.Ask{At: at, Known: at}))
+		held.take(t, fixture.Export(t, w, fhir.Ask{At: at, Known: at}))
 		for at.Before(last) {
 			next := at.Add(11 * time.Hour)
-			d := delta(t, w, at, fhir.Ask{At: next, Known: next})
+			d := fixture.Delta(t, w, at, fhir.Ask{At: next, Known: next})
 			held.take(t, d)
 			whole := receiver{}
-			whole.take(t, export(t, w, fhir.Ask{At: next, Known: next}))
+			whole.take(t, fixture.Export(t, w, fhir.Ask{At: next, Known: next}))
 			for k, want := range whole {
 				if d := cmp.Diff(want, held[k]); d != "" {
 					t.Fatalf("ward %d, %s: %s: %s", seed, next, k, d)
 				}
 			}
 			here := map[string]bool{}
-			for _, r := range export(t, w, fhir.Ask{At: next, Known: next}).Resources {
+			for _, r := range fixture.Export(t, w, fhir.Ask{At: next, Known: next}).Resources {
 				here[r.Infant] = true
 			}
 			for _, r := range d.Resources {
@@ -68,9 +69,9 @@ func TestDeltasGiveTheStateOfTheWhole(t *testing.T) {
 
 // Nothing charted, nothing sent.
 func TestDeltaOfNothingIsEmpty(t *testing.T) {
-	w, last := random(t, 7, 3, 2)
+	w, last := fixture.Random(t, 7, 3, 2)
 	known := last.Add(24 * time.Hour) // all is written down
-	if d := delta(t, w, known, fhir.Ask{At: known.Add(time.Hour), Known: known.Add(time.Hour)}); len(d.Resources) != 0 {
+	if d := fixture.Delta(t, w, known, fhir.Ask{At: known.Add(time.Hour), Known: known.Add(time.Hour)}); len(d.Resources) != 0 {
 		t.Errorf("%d resources, first %s", len(d.Resources), d.Resources[0].JSON)
 	}
 }
@@ -79,9 +80,9 @@ func TestDeltaTellsWhatIsGone(t *testing.T) {
 	more := `
 {"id":"0a5e0001-0000-4000-8000-00000000000a","infant":"in-a","kind":"retraction","at":"2026-03-01T11:00:00+01:00","charted":"2026-03-01T11:00:00+01:00","by":"rn-elder","of":"0a5e0001-0000-4000-8000-000000000003","reason":"the other twin"}
 {"id":"0a5e0001-0000-4000-8000-00000000000b","infant":"in-a","kind":"correction","at":"2026-03-01T11:01:00+01:00","charted":"2026-03-01T11:01:00+01:00","by":"rn-elder","of":"0a5e0001-0000-4000-8000-000000000005","reason":"no heart rate was seen","entry":{"kind":"observations","at":"2026-03-01T09:00:00+01:00","spo2Percent":94}}`
-	w := handover.Ward{Entries: entriesOf(t, []byte(small+more)), Policy: wardPolicy(t)}
-	since, at := moment(t, "2026-03-01T10:00:00+01:00"), moment(t, "2026-03-01T12:00:00+01:00")
-	d := delta(t, w, since, fhir.Ask{At: at, Known: at})
+	w := handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small+more)), Policy: fixture.WardPolicy(t)}
+	since, at := fixture.Moment(t, "2026-03-01T10:00:00+01:00"), fixture.Moment(t, "2026-03-01T12:00:00+01:00")
+	d := fixture.Delta(t, w, since, fhir.Ask{At: at, Known: at})
 	got := map[string]string{}
 	for _, r := range d.Resources {
 		name := r.Identifier.Value
@@ -96,7 +97,7 @@ func TestDeltaTellsWhatIsGone(t *testing.T) {
 		if name == "" {
 			name = r.Type
 		}
-		got[name] = between(string(r.JSON), `"status":"`, `"`) // of the narrative, at least
+		got[name] = fixture.Between(string(r.JSON), `"status":"`, `"`) // of the narrative, at least
 		for _, status := range []string{"entered-in-error", "corrected", "final", "active"} {
 			if strings.Contains(string(r.JSON), `"status":"`+status+`"`) {
 				got[name] = status
@@ -121,8 +122,8 @@ func TestDeltaTellsWhatIsGone(t *testing.T) {
 func TestDeltaOverDischarge(t *testing.T) {
 	more := `
 {"id":"0a5e0001-0000-4000-8000-00000000000a","infant":"in-a","kind":"discharge","at":"2026-03-01T11:00:00+01:00","by":"rn-elder","to":"ward"}`
-	w := handover.Ward{Entries: entriesOf(t, []byte(small+more)), Policy: wardPolicy(t)}
-	d := delta(t, w, moment(t, "2026-03-01T10:00:00+01:00"), fhir.Ask{At: moment(t, "2026-03-01T12:00:00+01:00"), Known: moment(t, "2026-03-01T12:00:00+01:00")})
+	w := handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small+more)), Policy: fixture.WardPolicy(t)}
+	d := fixture.Delta(t, w, fixture.Moment(t, "2026-03-01T10:00:00+01:00"), fhir.Ask{At: fixture.Moment(t, "2026-03-01T12:00:00+01:00"), Known: fixture.Moment(t, "2026-03-01T12:00:00+01:00")})
 	for _, r := range d.Resources {
 		if r.Type == "Basic" && strings.Contains(string(r.JSON), `"text":"Care entry: Discharge"`) {
 			continue
@@ -139,17 +140,17 @@ func TestDeltaOverDischarge(t *testing.T) {
 
 // The same of any record: also where breaks, corrections and retractions meet.
 func TestAnyDelta(t *testing.T) {
-	policies := []*handover.Policy{wardPolicy(t), sendingAll(t)}
+	policies := []*handover.Policy{fixture.WardPolicy(t), fixture.SendingAll(t)}
 	rapid.Check(t, func(rt *rapid.T) {
 		w := handover.Ward{Entries: anyEntries(rt), Policy: policies[rapid.IntRange(0, 1).Draw(rt, "policy")]}
 		since := start.Add(time.Duration(rapid.IntRange(0, 30*60).Draw(rt, "since")) * time.Minute)
 		at := since.Add(time.Duration(rapid.IntRange(0, 30*60).Draw(rt, "later")) * time.Minute)
 		held := receiver{}
-		before := export(t, w, fhir.Ask{At: since, Known: since})
+		before := fixture.Export(t, w, fhir.Ask{At: since, Known: since})
 		held.take(t, before)
-		d := delta(t, w, since, fhir.Ask{At: at, Known: at})
+		d := fixture.Delta(t, w, since, fhir.Ask{At: at, Known: at})
 		held.take(t, d)
-		now := export(t, w, fhir.Ask{At: at, Known: at})
+		now := fixture.Export(t, w, fhir.Ask{At: at, Known: at})
 		if len(before.Held)+len(now.Held) > 0 {
 			rt.Skip("an infant held back is neither sent nor withdrawn")
 		}

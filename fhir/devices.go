@@ -4,7 +4,9 @@ import (
 	"maps"
 	"slices"
 
-	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+	"cotline/fhir/internal/r4"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
 
 // devices adds the infant's Devices and a DeviceUseStatement for each period.
@@ -27,30 +29,30 @@ func (i *infant) devices() {
 
 func (i *infant) device(d *device) {
 	known := i.builder.own(d.id)
-	m := &r4.Device{Identifier: []r4.Identifier{*identifier(known.System, known.Value)}, Type: i.codes.concept(d.kind), Patient: i.subject}
+	m := &models.Device{Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Type: i.codes.Concept(d.kind), Patient: i.subject}
 	switch {
-	case d.kind.code == gastricTubeDevice.code:
+	case d.kind.Code == r4.GastricTubeDevice.Code:
 		if d.size != "" {
-			m.Property = append(m.Property, r4.DeviceProperty{Type: *i.codes.concept(frenchSize), ValueQuantity: []r4.Quantity{*quantity(d.size, french)}})
+			m.Property = append(m.Property, models.DeviceProperty{Type: *i.codes.Concept(r4.FrenchSize), ValueQuantity: []models.Quantity{*r4.Quantity(d.size, r4.French)}})
 		}
 		if d.route != "" {
-			m.Property = append(m.Property, r4.DeviceProperty{Type: *i.codes.concept(tubeRoute), ValueCode: []r4.CodeableConcept{*i.codes.concept(routes[d.route])}})
+			m.Property = append(m.Property, models.DeviceProperty{Type: *i.codes.Concept(r4.TubeRoute), ValueCode: []models.CodeableConcept{*i.codes.Concept(r4.Routes[d.route])}})
 		}
-		m.Property = append(m.Property, r4.DeviceProperty{Type: *i.codes.concept(tubeUse), ValueCode: []r4.CodeableConcept{*i.codes.concept(uses[d.use])}})
+		m.Property = append(m.Property, models.DeviceProperty{Type: *i.codes.Concept(r4.TubeUse), ValueCode: []models.CodeableConcept{*i.codes.Concept(r4.Uses[d.use])}})
 	case d.size != "":
-		m.Property = append(m.Property, r4.DeviceProperty{Type: *i.codes.concept(interfaceSize), ValueCode: []r4.CodeableConcept{*texted(d.size)}})
+		m.Property = append(m.Property, models.DeviceProperty{Type: *i.codes.Concept(r4.InterfaceSize), ValueCode: []models.CodeableConcept{*r4.Texted(d.size)}})
 	}
-	d.sent = &resource{kind: "Device", id: d.id, status: d.status(), body: m}
-	i.add(i.record.Infant, known, d.sent).entry = d.entry
+	d.sent = &r4.Model{Kind: "Device", ID: d.id, Status: d.status(), Body: m}
+	i.add(i.record.Infant, known, d.sent).Entry = d.entry
 }
 
 func (b *builder) tagged() {
 	for _, tag := range slices.Sorted(maps.Keys(b.drivers)) {
 		d := b.drivers[tag]
-		known := Identifier{b.system("device"), tag}
-		asset := identifier(known.System, tag)
-		b.add("", known, &resource{kind: "Device", id: d.id, status: active,
-			body: &r4.Device{Identifier: []r4.Identifier{*asset}, Type: b.codes.concept(driverDevice)}})
+		known := r4.Identifier{System: b.system("device"), Value: tag}
+		asset := r4.IdentifierOf(known.System, tag)
+		b.add("", known, &r4.Model{Kind: "Device", ID: d.id, Status: r4.Active,
+			Body: &models.Device{Identifier: []models.Identifier{*asset}, Type: b.codes.Concept(r4.DriverDevice)}})
 	}
 }
 
@@ -59,19 +61,19 @@ func (i *infant) statement(u *use) {
 	known := i.builder.own(u.began.ID + "." + u.role)
 	id := i.idOf(u.began, u.role)
 	charted, by := i.version(u.began)
-	m := &r4.DeviceUseStatement{
-		Identifier: []r4.Identifier{*identifier(known.System, known.Value)}, Subject: *i.subject,
-		TimingPeriod: &r4.Period{Start: ptr(dateTime(u.began.At))},
-		RecordedOn:   ptr(dateTime(charted)), Source: i.staff(by), Device: *literal("Device", u.device.id),
+	m := &models.DeviceUseStatement{
+		Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Subject: *i.subject,
+		TimingPeriod: &models.Period{Start: r4.Ptr(r4.DateTime(u.began.At))},
+		RecordedOn:   r4.Ptr(r4.DateTime(charted)), Source: i.staff(by), Device: *r4.Literal("Device", u.device.id),
 	}
-	if u.device.site.code != "" {
-		m.BodySite = i.codes.concept(u.device.site)
+	if u.device.site.Code != "" {
+		m.BodySite = i.codes.Concept(u.device.site)
 	}
 	m.Note = i.why(u.began)
-	status := active
+	status := r4.Active
 	if u.until != nil {
-		status, m.TimingPeriod.End = completed, ptr(dateTime(*u.until))
+		status, m.TimingPeriod.End = r4.Completed, r4.Ptr(r4.DateTime(*u.until))
 	}
-	i.uses = append(i.uses, &Resource{Type: "DeviceUseStatement", ID: id, Infant: i.record.Infant, Identifier: known, kind: "device", entry: u.began.ID,
-		model: &resource{kind: "DeviceUseStatement", id: id, status: status, body: m}})
+	i.uses = append(i.uses, &r4.Resource{Type: "DeviceUseStatement", ID: id, Infant: i.record.Infant, Identifier: known, Kind: "device", Entry: u.began.ID,
+		Model: &r4.Model{Kind: "DeviceUseStatement", ID: id, Status: status, Body: m}})
 }

@@ -5,25 +5,28 @@ import (
 	"time"
 
 	"github.com/google/uuid"
-	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+
+	"cotline/fhir/internal/r4"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
 )
 
-// Issue is one handover as it is put into documents.
-type Issue struct {
+// Edition is one handover as it is put into documents.
+type Edition struct {
 	Handover *handover.Handover // compiled from the same ward
 	Signed   *handover.Entry    // the handover entry that signs it; nil: preliminary
 	Accepted []*handover.Entry  // acceptances of it
 	Chain    string             // head of the record's chain as it was signed, else as it is read; empty of a plain file
-	Codes    SiteCodes
+	Codes    r4.SiteCodes
 }
 
 // Document is an infant's part of a handover as a document bundle: a Composition,
 // every resource that the transaction would hold, where each was corrected and
 // why, and the figures of the window, which are of this handover alone. Every entry
 // is reached from a section; every section says in words what it tells.
-func Document(w handover.Ward, issue Issue, infant string) ([]byte, error) {
+func Document(w handover.Ward, issue Edition, infant string) ([]byte, error) {
 	d, err := newDocument(w, issue, infant)
 	if err != nil {
 		return nil, err
@@ -33,7 +36,7 @@ func Document(w handover.Ward, issue Issue, infant string) ([]byte, error) {
 
 // DocumentResources are those of Document, its Composition first; as in an export,
 // they refer to one another as Type/id.
-func DocumentResources(w handover.Ward, issue Issue, infant string) ([]*Resource, error) {
+func DocumentResources(w handover.Ward, issue Edition, infant string) ([]*r4.Resource, error) {
 	d, err := newDocument(w, issue, infant)
 	if err != nil {
 		return nil, err
@@ -41,7 +44,7 @@ func DocumentResources(w handover.Ward, issue Issue, infant string) ([]*Resource
 	return d.resources()
 }
 
-func newDocument(w handover.Ward, issue Issue, infant string) (*document, error) {
+func newDocument(w handover.Ward, issue Edition, infant string) (*document, error) {
 	h := issue.Handover
 	s := summaryOf(h, infant)
 	if s == nil {
@@ -54,9 +57,9 @@ func newDocument(w handover.Ward, issue Issue, infant string) (*document, error)
 	if len(x.Held) > 0 {
 		return nil, fmt.Errorf("infant %s: %s", infant, x.Held[0].Why)
 	}
-	note, later := issueID(w.Policy, issue, infant), issue.later(w, infant)
-	return &document{Issue: issue, x: x, s: s, zone: w.Policy.Zone, note: note, since: later, id: versionID(note, later),
-		builder: &builder{policy: w.Policy, ask: Ask{whole: true}, absent: map[string]bool{}, people: map[string]string{}, codes: codes{w.Policy.FHIR.Base + ownSystemPath, issue.Codes}}}, nil
+	note, later := editionID(w.Policy, issue, infant), issue.later(w, infant)
+	return &document{Edition: issue, x: x, s: s, zone: w.Policy.Zone, note: note, since: later, id: versionID(note, later),
+		builder: &builder{policy: w.Policy, ask: Ask{whole: true}, absent: map[string]bool{}, people: map[string]string{}, codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath, Site: issue.Codes}}}, nil
 }
 
 func summaryOf(h *handover.Handover, infant string) *handover.Summary {
@@ -68,9 +71,9 @@ func summaryOf(h *handover.Handover, infant string) *handover.Summary {
 	return nil
 }
 
-// issueID is the name space of one infant's part of one handover: of the entry that
+// editionID is the name space of one infant's part of one handover: of the entry that
 // signs it, or of the moments it was compiled for.
-func issueID(p *handover.Policy, issue Issue, infant string) uuid.UUID {
+func editionID(p *handover.Policy, issue Edition, infant string) uuid.UUID {
 	name := "handover"
 	if issue.Signed != nil {
 		name += "\n" + issue.Signed.ID
@@ -81,11 +84,11 @@ func issueID(p *handover.Policy, issue Issue, infant string) uuid.UUID {
 		}
 		name += "\n" + issue.Handover.Policy
 	}
-	return named(ofInfant(p, infant), name)
+	return r4.NamedID(r4.IDOfInfant(p, infant), name)
 }
 
 type document struct {
-	Issue
+	Edition
 	*builder
 	x        *Export
 	s        *handover.Summary
@@ -93,35 +96,35 @@ type document struct {
 	note     uuid.UUID         // of the handover, in all its versions
 	id       uuid.UUID         // of the version that tells this
 	since    []*handover.Entry // what was written down since it was signed
-	subject  *r4.Reference
-	software *Resource
-	computed []*Resource
+	subject  *models.Reference
+	software *r4.Resource
+	computed []*r4.Resource
 }
 
-func (d *document) resources() ([]*Resource, error) {
-	var patient *Resource
+func (d *document) resources() ([]*r4.Resource, error) {
+	var patient *r4.Resource
 	for _, r := range d.x.Resources {
 		if r.Type == "Patient" {
 			patient = r
 		}
 	}
-	d.subject = literal("Patient", patient.ID)
-	d.subject.Identifier = identifier(patient.Identifier.System, patient.Identifier.Value)
+	d.subject = r4.Literal("Patient", patient.ID)
+	d.subject.Identifier = r4.IdentifierOf(patient.Identifier.System, patient.Identifier.Value)
 	d.software = d.program()
 	d.figures()
 	composition := d.composition()
-	all := append([]*Resource{composition, d.software}, d.computed...)
+	all := append([]*r4.Resource{composition, d.software}, d.computed...)
 	for _, r := range all {
-		if err := r.encode(d.policy); err != nil {
+		if err := r.Encode(d.policy); err != nil {
 			return nil, err
 		}
 	}
-	all = append(append([]*Resource{composition, d.software}, d.x.Resources...), d.computed...)
+	all = append(append([]*r4.Resource{composition, d.software}, d.x.Resources...), d.computed...)
 	for _, p := range d.practitioners() {
-		if d.x.pool[p.key()] != nil {
+		if d.x.pool[p.Key()] != nil {
 			continue
 		}
-		if err := p.encode(d.policy); err != nil {
+		if err := p.Encode(d.policy); err != nil {
 			return nil, err
 		}
 		all = append(all, p)
@@ -136,7 +139,7 @@ func (d *document) bundle() ([]byte, error) {
 	}
 	b := newBundle("document", nil)
 	b.out = append(b.out, `,"identifier":{"system":`...)
-	b.out = handover.AppendString(b.out, d.policy.FHIR.Base+ownIDPath)
+	b.out = handover.AppendString(b.out, d.policy.FHIR.Base+r4.OwnIDPath)
 	b.out = append(b.out, `,"value":`...)
 	b.out = handover.AppendString(b.out, d.version(versionID(d.id, d.Accepted)))
 	b.out = append(b.out, `},"timestamp":`...)
@@ -153,95 +156,95 @@ func (d *document) bundle() ([]byte, error) {
 }
 
 // program is what compiled the handover: the author while nobody signed it.
-func (d *document) program() *Resource {
-	id := named(named(uuid.NameSpaceURL, d.policy.FHIR.Base), "Device\nsoftware").String()
+func (d *document) program() *r4.Resource {
+	id := r4.NamedID(r4.NamedID(uuid.NameSpaceURL, d.policy.FHIR.Base), "Device\nsoftware").String()
 	known := d.builder.own(id)
-	return &Resource{Type: "Device", ID: id, Identifier: known, model: &resource{kind: "Device", id: id, status: active,
-		body: &r4.Device{Identifier: []r4.Identifier{*identifier(known.System, known.Value)}, Type: d.codes.concept(softwareDevice)}}}
+	return &r4.Resource{Type: "Device", ID: id, Identifier: known, Model: &r4.Model{Kind: "Device", ID: id, Status: r4.Active,
+		Body: &models.Device{Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Type: d.codes.Concept(r4.SoftwareDevice)}}}
 }
 
 // composition is the handover itself: one, with one identifier, in every version.
-func (d *document) composition() *Resource {
-	id := named(d.note, "Composition").String()
+func (d *document) composition() *r4.Resource {
+	id := r4.NamedID(d.note, "Composition").String()
 	known := d.builder.own(d.note.String() + ".composition")
-	m := &r4.Composition{
-		Identifier: identifier(known.System, known.Value), Type: *d.codes.concept(nurseSummary), Subject: d.subject,
-		Date: handover.Stamp(d.Handover.At, d.zone), Author: []r4.Reference{*literal("Device", d.software.ID)},
-		Title: documentTitle + ", " + d.s.Cot + ", " + handover.Stamp(d.Handover.At, d.zone),
+	m := &models.Composition{
+		Identifier: r4.IdentifierOf(known.System, known.Value), Type: *d.codes.Concept(r4.NurseSummary), Subject: d.subject,
+		Date: handover.Stamp(d.Handover.At, d.zone), Author: []models.Reference{*r4.Literal("Device", d.software.ID)},
+		Title: r4.DocumentTitle + ", " + d.s.Cot + ", " + handover.Stamp(d.Handover.At, d.zone),
 	}
-	status := unsigned
+	status := r4.Unsigned
 	if d.Signed != nil {
-		status = final
+		status = r4.Final
 		if len(d.since) > 0 {
-			status = amended
+			status = r4.Amended
 		}
-		m.Author = []r4.Reference{*d.staff(d.Signed.By)}
+		m.Author = []models.Reference{*d.staff(d.Signed.By)}
 		m.Attester = append(m.Attester, d.attester(d.Signed))
 		for _, a := range d.Accepted {
 			m.Attester = append(m.Attester, d.attester(a))
 		}
 		if len(d.since)+len(d.Accepted) > 0 {
-			signed := identifier(d.policy.FHIR.Base+ownIDPath, d.version(d.note))
-			m.RelatesTo = []r4.CompositionRelatesTo{{Code: r4.DocumentRelationshipTypeReplaces, TargetIdentifier: *signed}}
+			signed := r4.IdentifierOf(d.policy.FHIR.Base+r4.OwnIDPath, d.version(d.note))
+			m.RelatesTo = []models.CompositionRelatesTo{{Code: models.DocumentRelationshipTypeReplaces, TargetIdentifier: *signed}}
 		}
 	}
 	for _, r := range d.x.Resources {
 		if r.Type == "Encounter" {
-			m.Encounter = literal(r.Type, r.ID)
+			m.Encounter = r4.Literal(r.Type, r.ID)
 		}
 	}
 	for _, of := range sections {
 		m.Section = append(m.Section, d.section(of))
 	}
-	return &Resource{Type: "Composition", ID: id, Infant: d.s.Infant, Identifier: known, model: &resource{kind: "Composition", id: id, status: status, body: m}}
+	return &r4.Resource{Type: "Composition", ID: id, Infant: d.s.Infant, Identifier: known, Model: &r4.Model{Kind: "Composition", ID: id, Status: status, Body: m}}
 }
 
-func (d *document) attester(e *handover.Entry) r4.CompositionAttester {
-	return r4.CompositionAttester{Mode: r4.CompositionAttestationModeProfessional, Time: ptr(dateTime(e.At)), Party: d.staff(e.By)}
+func (d *document) attester(e *handover.Entry) models.CompositionAttester {
+	return models.CompositionAttester{Mode: models.CompositionAttestationModeProfessional, Time: r4.Ptr(r4.DateTime(e.At)), Party: d.staff(e.By)}
 }
 
 // section is a part of every document.
 type section struct {
-	concept
+	r4.Concept
 	kinds []string // of the entries whose resources stand there
-	lines func(*document, *page)
+	lines func(*document, *r4.Prose)
 }
 
 // sections in the order in which they are read.
 var sections = []section{
-	{sectionChanges, nil, (*document).changeLines},
-	{sectionDue, []string{"due", "task", "plan"}, (*document).dueLines},
-	{sectionSupport, []string{"support", "settings", "window"}, (*document).supportLines},
-	{sectionSigns, []string{"observations", "episode"}, (*document).signLines},
-	{sectionSkin, []string{"skin"}, (*document).skinLines},
-	{sectionDevices, []string{"interface", "tube", "bonnet", "circuit", "humidifier", "calibration", "seal", "setup", "alarm", "device"}, (*document).deviceLines},
-	{sectionGrowth, []string{"admission", "identity", "head", "weight", "age"}, (*document).growthLines},
-	{sectionWords, []string{"care", "note", "outlook"}, (*document).wordLines},
-	{sectionMind, []string{"flag"}, (*document).mindLines},
-	{sectionAmended, []string{"correction"}, (*document).correctionLines},
-	{sectionEntries, []string{"entry"}, (*document).entryLines},
+	{r4.SectionChanges, nil, (*document).changeLines},
+	{r4.SectionDue, []string{"due", "task", "plan"}, (*document).dueLines},
+	{r4.SectionSupport, []string{"support", "settings", "window"}, (*document).supportLines},
+	{r4.SectionSigns, []string{"observations", "episode"}, (*document).signLines},
+	{r4.SectionSkin, []string{"skin"}, (*document).skinLines},
+	{r4.SectionDevices, []string{"interface", "tube", "bonnet", "circuit", "humidifier", "calibration", "seal", "setup", "alarm", "device"}, (*document).deviceLines},
+	{r4.SectionGrowth, []string{"admission", "identity", "head", "weight", "age"}, (*document).growthLines},
+	{r4.SectionWords, []string{"care", "note", "outlook"}, (*document).wordLines},
+	{r4.SectionMind, []string{"flag"}, (*document).mindLines},
+	{r4.SectionAmended, []string{"correction"}, (*document).correctionLines},
+	{r4.SectionEntries, []string{"entry"}, (*document).entryLines},
 }
 
-// sectionCount is how many sections a document has, always.
-func sectionCount() int { return len(sections) }
+// SectionCount is how many sections a document has, always.
+func SectionCount() int { return len(sections) }
 
 // section tells in words, and leads to its resources.
-func (d *document) section(of section) r4.CompositionSection {
-	p := newPage()
-	before := p.len()
+func (d *document) section(of section) models.CompositionSection {
+	p := r4.NewProse()
+	before := p.Len()
 	of.lines(d, p)
-	if p.len() == before {
-		p.line(nothingToTell)
+	if p.Len() == before {
+		p.Line(r4.NothingToTell)
 	}
-	out := r4.CompositionSection{Title: ptr(of.text), Code: d.codes.concept(of.concept), Text: p.done()}
+	out := models.CompositionSection{Title: r4.Ptr(of.Text), Code: d.codes.Concept(of.Concept), Text: p.Done()}
 	in := map[string]bool{}
 	for _, k := range of.kinds {
 		in[k] = true
 	}
-	for _, all := range [][]*Resource{d.x.Resources, d.computed} {
+	for _, all := range [][]*r4.Resource{d.x.Resources, d.computed} {
 		for _, r := range all {
 			if in[sectionOf(r)] {
-				out.Entry = append(out.Entry, *literal(r.Type, r.ID))
+				out.Entry = append(out.Entry, *r4.Literal(r.Type, r.ID))
 			}
 		}
 	}
@@ -250,9 +253,9 @@ func (d *document) section(of section) r4.CompositionSection {
 
 // sectionOf is the kind that decides where a resource stands: a Device stands with
 // the devices, shared or not, and the Patient is the subject of the whole.
-func sectionOf(r *Resource) string {
+func sectionOf(r *r4.Resource) string {
 	if r.Type == "Device" {
 		return "device"
 	}
-	return r.kind
+	return r.Kind
 }

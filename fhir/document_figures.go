@@ -5,7 +5,9 @@ import (
 	"strings"
 	"time"
 
-	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+	"cotline/fhir/internal/r4"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
 )
@@ -18,29 +20,29 @@ const withinError = "within measuring error"
 type figure struct {
 	kind string // of the document's sections: window, episode, age, tube
 	role string // what its id is made of; * is the word in the fact's path
-	code concept
-	unit unit
+	code r4.Concept
+	unit r4.Unit
 }
 
 // figures are the facts that the engine computed for a handover, by path. They
 // stand in its document and nowhere else.
 var figures = map[string]figure{
-	"fio2.minPercent":      {"window", "fio2.minimum", fio2Lowest, percent},
-	"fio2.maxPercent":      {"window", "fio2.maximum", fio2Highest, percent},
-	"fio2.meanPercent":     {"window", "fio2.mean", fio2Mean, percent},
-	"fio2.rises":           {kind: "window", role: "fio2.rises", code: fio2Rises},
-	"spo2":                 {kind: "window", role: "spo2", code: spo2Counts},
-	"episodes.window":      {kind: "episode", role: "episodes.window", code: episodesWindow},
-	"episodes.day":         {kind: "episode", role: "episodes.day", code: episodesDay},
-	"hoursUnder.*":         {"window", "hours.*", hoursUnder, hours},
-	"age.dayOfLife":        {kind: "age", role: "day-of-life", code: dayOfLife},
-	"weight.z":             {"age", "weight.z", weightZ, zScore},
-	"weight.centile":       {"age", "weight.centile", weightCentile, centile},
-	"head.z":               {"age", "head.z", headZ, zScore},
-	"head.centile":         {"age", "head.centile", headCentile, centile},
-	"head.growthCmPerWeek": {"age", "head.growth", headGrowth, cmWeek},
-	"tubes.*.moved":        {kind: "tube", role: "tube.*.moved", code: tubeMoved},
-	"tubes.*.estimateCm":   {"tube", "tube.*.estimate", tubeEstimate, cm},
+	"fio2.minPercent":      {"window", "fio2.minimum", r4.FiO2Lowest, r4.Percent},
+	"fio2.maxPercent":      {"window", "fio2.maximum", r4.FiO2Highest, r4.Percent},
+	"fio2.meanPercent":     {"window", "fio2.mean", r4.FiO2Mean, r4.Percent},
+	"fio2.rises":           {kind: "window", role: "fio2.rises", code: r4.FiO2Rises},
+	"spo2":                 {kind: "window", role: "spo2", code: r4.SpO2Counts},
+	"episodes.window":      {kind: "episode", role: "episodes.window", code: r4.EpisodesWindow},
+	"episodes.day":         {kind: "episode", role: "episodes.day", code: r4.EpisodesDay},
+	"hoursUnder.*":         {"window", "hours.*", r4.HoursUnder, r4.Hours},
+	"age.dayOfLife":        {kind: "age", role: "day-of-life", code: r4.DayOfLife},
+	"weight.z":             {"age", "weight.z", r4.WeightZ, r4.ZScore},
+	"weight.centile":       {"age", "weight.centile", r4.WeightCentile, r4.Centile},
+	"head.z":               {"age", "head.z", r4.HeadZ, r4.ZScore},
+	"head.centile":         {"age", "head.centile", r4.HeadCentile, r4.Centile},
+	"head.growthCmPerWeek": {"age", "head.growth", r4.HeadGrowth, r4.CmWeek},
+	"tubes.*.moved":        {kind: "tube", role: "tube.*.moved", code: r4.TubeMoved},
+	"tubes.*.estimateCm":   {"tube", "tube.*.estimate", r4.TubeEstimate, r4.Centimetres},
 }
 
 // figured are the facts that figures are told of, in the document's order.
@@ -81,35 +83,35 @@ func (d *document) figuresOf(f *handover.Fact) {
 
 // figureOf is the figure of a fact; of several counts the first is its value, the others
 // are its parts.
-func (d *document) figureOf(x figure, f *handover.Fact) *r4.Observation {
+func (d *document) figureOf(x figure, f *handover.Fact) *models.Observation {
 	switch v := f.Value.(type) {
 	case handover.Decimal:
-		return d.figure(x.kind, x.role, x.code, measured(v.String(), x.unit))
+		return d.figure(x.kind, x.role, x.code, r4.Measured(v.String(), x.unit))
 	case int:
-		return d.figure(x.kind, x.role, x.code, counted(v))
+		return d.figure(x.kind, x.role, x.code, r4.Counted(v))
 	case bool:
-		return d.figure(x.kind, x.role, x.code, truth(v))
+		return d.figure(x.kind, x.role, x.code, r4.Truth(v))
 	}
-	var others []component
+	var others []r4.Component
 	for _, part := range f.Parts[1:] {
-		others = append(others, component{d.codes.concept(countCode(part.Name)), counted(part.Value.(int))})
+		others = append(others, r4.ComponentOf(d.codes.Concept(countCode(part.Name)), r4.Counted(part.Value.(int))))
 	}
-	return d.figure(x.kind, x.role, x.code, counted(f.Parts[0].Value.(int)), others...)
+	return d.figure(x.kind, x.role, x.code, r4.Counted(f.Parts[0].Value.(int)), others...)
 }
 
-func countCode(word string) concept {
-	for _, codes := range []map[string]concept{targetCounts, signs, recoveries} {
+func countCode(word string) r4.Concept {
+	for _, codes := range []map[string]r4.Concept{targetCounts, r4.Signs, r4.Recoveries} {
 		if code, ok := codes[word]; ok {
 			return code
 		}
 	}
-	return concept{}
+	return r4.Concept{}
 }
 
-var targetCounts = map[string]concept{"below": spo2Below, "inTarget": spo2Within, "above": spo2Above, "noTarget": spo2NoTarget}
+var targetCounts = map[string]r4.Concept{"below": r4.SpO2Below, "inTarget": r4.SpO2Within, "above": r4.SpO2Above, "noTarget": r4.SpO2NoTarget}
 
 // qualify says of a figure over which time it is, at which site, by which method.
-func (d *document) qualify(o *r4.Observation, f *handover.Fact, root, word string) {
+func (d *document) qualify(o *models.Observation, f *handover.Fact, root, word string) {
 	dayBefore := d.Handover.At.Add(-24 * time.Hour)
 	switch {
 	case f.Path == "episodes.window":
@@ -117,17 +119,17 @@ func (d *document) qualify(o *r4.Observation, f *handover.Fact, root, word strin
 	case f.Path == "episodes.day":
 		d.over(o, dayBefore)
 	case root == "hoursUnder":
-		o.BodySite = d.codes.concept(sites[word])
+		o.BodySite = d.codes.Concept(r4.Sites[word])
 		d.over(o, dayBefore)
 	case f.Name == "z", f.Name == "centile":
-		o.Method = texted(f.Remark) // the growth standard
+		o.Method = r4.Texted(f.Remark) // the growth standard
 	case f.Name == "growthCmPerWeek" && d.s.Head.Value.Growth.WithinError:
-		o.Note = []r4.Annotation{{Text: withinError}}
+		o.Note = []models.Annotation{{Text: withinError}}
 	case root == "tubes": // two may be in
-		which := component{d.codes.concept(tubeUse), coded(d.codes.concept(uses[word]))}
-		o.Component = append(o.Component, which.model())
+		which := r4.ComponentOf(d.codes.Concept(r4.TubeUse), r4.Coded(d.codes.Concept(r4.Uses[word])))
+		o.Component = append(o.Component, which.Element())
 		if by := handover.Find(d.s.Facts(), "tubes."+word+".estimateBy"); by != nil && f.Name == "estimateCm" {
-			o.Method = texted(by.Value.(string))
+			o.Method = r4.Texted(by.Value.(string))
 		}
 	}
 }
@@ -140,35 +142,35 @@ func (d *document) postmenstrual() {
 	switch n, errDay := strconv.Atoi(day); {
 	case err != nil:
 	case exact && errDay == nil:
-		d.figure("age", "postmenstrual-age", postmenstrual, measured(strconv.Itoa(7*w+n), days))
+		d.figure("age", "postmenstrual-age", r4.Postmenstrual, r4.Measured(strconv.Itoa(7*w+n), r4.Days))
 	case !exact:
-		d.figure("age", "postmenstrual-age", postmenstrual, measured(week, weeks))
+		d.figure("age", "postmenstrual-age", r4.Postmenstrual, r4.Measured(week, r4.Weeks))
 	}
 }
 
 // figure adds a computed Observation of the moment of the handover.
-func (d *document) figure(kind, role string, code concept, v value, parts ...component) *r4.Observation {
-	id := named(d.id, role).String()
+func (d *document) figure(kind, role string, code r4.Concept, v r4.Value, parts ...r4.Component) *models.Observation {
+	id := r4.NamedID(d.id, role).String()
 	known := d.builder.own(d.id.String() + "." + role)
-	o := &r4.Observation{
-		Identifier: []r4.Identifier{*identifier(known.System, known.Value)}, Category: []r4.CodeableConcept{*d.codes.concept(survey)},
-		Code: *d.codes.concept(code), Subject: d.subject, EffectiveDateTime: ptr(handover.Stamp(d.Handover.At, d.zone)),
-		Issued: ptr(handover.Stamp(d.written(), d.zone)), ValueQuantity: v.quantity, ValueInteger: v.whole, ValueBoolean: v.truth,
-		Method: d.codes.concept(computedByTool), Device: literal("Device", d.software.ID),
+	o := &models.Observation{
+		Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Category: []models.CodeableConcept{*d.codes.Concept(r4.Survey)},
+		Code: *d.codes.Concept(code), Subject: d.subject, EffectiveDateTime: r4.Ptr(handover.Stamp(d.Handover.At, d.zone)),
+		Issued: r4.Ptr(handover.Stamp(d.written(), d.zone)), ValueQuantity: v.Quantity, ValueInteger: v.Whole, ValueBoolean: v.Truth,
+		Method: d.codes.Concept(r4.ComputedByTool), Device: r4.Literal("Device", d.software.ID),
 	}
 	if kind == "window" {
 		d.over(o, d.s.Since)
 	}
 	for _, c := range parts {
-		o.Component = append(o.Component, c.model())
+		o.Component = append(o.Component, c.Element())
 	}
-	d.computed = append(d.computed, &Resource{Type: "Observation", ID: id, Infant: d.s.Infant, Identifier: known, kind: kind,
-		model: &resource{kind: "Observation", id: id, status: final, body: o}})
+	d.computed = append(d.computed, &r4.Resource{Type: "Observation", ID: id, Infant: d.s.Infant, Identifier: known, Kind: kind,
+		Model: &r4.Model{Kind: "Observation", ID: id, Status: r4.Final, Body: o}})
 	return o
 }
 
 // over makes a figure one of the time up to the handover.
-func (d *document) over(o *r4.Observation, from time.Time) {
+func (d *document) over(o *models.Observation, from time.Time) {
 	o.EffectiveDateTime = nil
-	o.EffectivePeriod = &r4.Period{Start: ptr(handover.Stamp(from, d.zone)), End: ptr(handover.Stamp(d.Handover.At, d.zone))}
+	o.EffectivePeriod = &models.Period{Start: r4.Ptr(handover.Stamp(from, d.zone)), End: r4.Ptr(handover.Stamp(d.Handover.At, d.zone))}
 }

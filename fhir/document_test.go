@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"cotline/fhir"
+	"cotline/fhir/internal/fixture"
+	"cotline/fhir/internal/r4"
 	"cotline/handover"
 )
 
@@ -25,7 +27,7 @@ type documentForm struct {
 	}
 }
 
-func document(t testing.TB, w handover.Ward, issue fhir.Issue, infant string) (documentForm, []byte) {
+func document(t testing.TB, w handover.Ward, issue fhir.Edition, infant string) (documentForm, []byte) {
 	t.Helper()
 	b, err := fhir.Document(w, issue, infant)
 	if err != nil {
@@ -41,10 +43,10 @@ func document(t testing.TB, w handover.Ward, issue fhir.Issue, infant string) (d
 // A document of each infant of the demo ward holds what the transaction holds, and
 // beyond that only what is of the handover.
 func TestDocumentsOfTheDemoWard(t *testing.T) {
-	w, ask := demo(t)
+	w, ask := fixture.Demo(t)
 	h := handover.Compile(w, ask.At, ask.Known, ask.At.Add(-12*3600e9))
 	whole := map[string]map[string]bool{}
-	for _, r := range export(t, w, ask).Resources {
+	for _, r := range fixture.Export(t, w, ask).Resources {
 		if whole[r.Infant] == nil {
 			whole[r.Infant] = map[string]bool{}
 		}
@@ -53,7 +55,7 @@ func TestDocumentsOfTheDemoWard(t *testing.T) {
 		}
 	}
 	for _, s := range h.Infants {
-		d, _ := document(t, w, fhir.Issue{Handover: h}, s.Infant)
+		d, _ := document(t, w, fhir.Edition{Handover: h}, s.Infant)
 		in := map[string]bool{}
 		computed := 0
 		for _, e := range d.Entry {
@@ -83,11 +85,11 @@ func TestDocumentSaysWhatWasCorrected(t *testing.T) {
 {"id":"0a5e0001-0000-4000-8000-00000000000b","infant":"in-a","kind":"correction","at":"2026-03-01T09:30:00+01:00","by":"rn-elder","of":"0a5e0001-0000-4000-8000-000000000005","reason":"misread","entry":{"kind":"observations","at":"2026-03-01T09:00:00+01:00","spo2Percent":94,"heartRateBpm":151}}
 {"id":"0a5e0001-0000-4000-8000-00000000000c","kind":"handover","at":"2026-03-01T10:00:00+01:00","by":"rn-dune","to":"rn-elder","asOf":"2026-03-01T10:00:00+01:00","infants":["in-a"]}
 {"id":"0a5e0001-0000-4000-8000-00000000000d","kind":"acceptance","at":"2026-03-01T10:05:00+01:00","by":"rn-elder","handover":"0a5e0001-0000-4000-8000-00000000000c","infants":["in-a"]}`
-	entries := entriesOf(t, []byte(small+more))
-	w := handover.Ward{Entries: entries, Policy: wardPolicy(t)}
-	at := moment(t, "2026-03-01T10:00:00+01:00")
+	entries := fixture.Entries(t, []byte(fixture.Small+more))
+	w := handover.Ward{Entries: entries, Policy: fixture.WardPolicy(t)}
+	at := fixture.Moment(t, "2026-03-01T10:00:00+01:00")
 	h := handover.Compile(w, at, at, at.Add(-12*3600e9))
-	issue := fhir.Issue{Handover: h, Signed: entries[len(entries)-2], Accepted: entries[len(entries)-1:]}
+	issue := fhir.Edition{Handover: h, Signed: entries[len(entries)-2], Accepted: entries[len(entries)-1:]}
 	_, b := document(t, w, issue, "in-a")
 	s := string(b)
 	if _, again := document(t, w, issue, "in-a"); string(again) != s {
@@ -105,27 +107,27 @@ func TestDocumentSaysWhatWasCorrected(t *testing.T) {
 			t.Errorf("%s is missing", want)
 		}
 	}
-	if composition := after(s, `"resourceType":"Composition"`); !strings.Contains(composition[:strings.Index(composition, `"section"`)], `"status":"final"`) {
+	if composition := fixture.After(s, `"resourceType":"Composition"`); !strings.Contains(composition[:strings.Index(composition, `"section"`)], `"status":"final"`) {
 		t.Error("a signed handover is not final")
 	}
-	if _, err := fhir.Document(w, fhir.Issue{Handover: h}, "in-z"); err == nil {
+	if _, err := fhir.Document(w, fhir.Edition{Handover: h}, "in-z"); err == nil {
 		t.Error("a document of an infant who is not there")
 	}
 }
 
 // What no section leads to is named.
 func TestCheckNamesWhatIsNotReached(t *testing.T) {
-	w := handover.Ward{Entries: entriesOf(t, []byte(small)), Policy: wardPolicy(t)}
-	at := moment(t, "2026-03-01T10:00:00+01:00")
+	w := handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small)), Policy: fixture.WardPolicy(t)}
+	at := fixture.Moment(t, "2026-03-01T10:00:00+01:00")
 	h := handover.Compile(w, at, at, at.Add(-12*3600e9))
-	_, b := document(t, w, fhir.Issue{Handover: h}, "in-a")
+	_, b := document(t, w, fhir.Edition{Handover: h}, "in-a")
 	beat := string(b)[:strings.Index(string(b), `.heartRateBpm"`)]
-	id := between(beat[strings.LastIndex(beat, `"id":"`):], `"id":"`, `"`)
+	id := fixture.Between(beat[strings.LastIndex(beat, `"id":"`):], `"id":"`, `"`)
 	bad := strings.Replace(string(b), `{"reference":"urn:uuid:`+id+`"},`, "", 1)
 	if bad == string(b) {
 		t.Fatal("nothing was planted")
 	}
-	for _, f := range fhir.Check([]byte(bad)) {
+	for _, f := range r4.Check([]byte(bad)) {
 		if strings.Contains(f.Says, "not reached") {
 			return
 		}

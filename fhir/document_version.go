@@ -7,6 +7,7 @@ import (
 
 	"github.com/google/uuid"
 
+	"cotline/fhir/internal/r4"
 	"cotline/handover"
 )
 
@@ -18,7 +19,7 @@ import (
 // later are the entries that were written down after a handover was signed, of what
 // had happened by its moment: of the infant, of the whole unit, and of others what
 // conflicts and look-alikes are told by.
-func (issue Issue) later(w handover.Ward, infant string) (later []*handover.Entry) {
+func (issue Edition) later(w handover.Ward, infant string) (later []*handover.Entry) {
 	if issue.Signed == nil {
 		return nil
 	}
@@ -55,7 +56,7 @@ func versionID(of uuid.UUID, entries []*handover.Entry) uuid.UUID {
 		ids = append(ids, e.ID)
 	}
 	slices.Sort(ids)
-	return named(of, "version\n"+strings.Join(ids, "\n"))
+	return r4.NamedID(of, "version\n"+strings.Join(ids, "\n"))
 }
 
 // version is the identifier of a bundle: of the version, and of the record's chain by

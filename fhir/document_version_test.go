@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"cotline/fhir"
+	"cotline/fhir/internal/fixture"
 	"cotline/handover"
 )
 
@@ -18,9 +19,9 @@ func TestVersionsOfASignedHandover(t *testing.T) {
 {"id":"0a5e0001-0000-4000-8000-00000000000e","infant":"in-a","kind":"weight","at":"2026-03-01T10:30:00+01:00","by":"rn-elder","weightG":900}
 {"id":"0a5e0001-0000-4000-8000-00000000000f","infant":"in-a","kind":"correction","at":"2026-03-01T10:40:00+01:00","by":"rn-elder","of":"0a5e0001-0000-4000-8000-00000000000e","reason":"misread","entry":{"kind":"weight","at":"2026-03-01T10:30:00+01:00","weightG":910}}
 {"id":"0a5e0001-0000-4000-8000-000000000010","infant":"in-a","kind":"correction","at":"2026-03-01T11:00:00+01:00","by":"rn-elder","of":"0a5e0001-0000-4000-8000-000000000005","reason":"misread","entry":{"kind":"observations","at":"2026-03-01T09:00:00+01:00","spo2Percent":91,"heartRateBpm":151}}`
-	entries := entriesOf(t, []byte(small+more))
-	w := handover.Ward{Entries: entries, Policy: wardPolicy(t)}
-	at := moment(t, "2026-03-01T10:00:00+01:00")
+	entries := fixture.Entries(t, []byte(fixture.Small+more))
+	w := handover.Ward{Entries: entries, Policy: fixture.WardPolicy(t)}
+	at := fixture.Moment(t, "2026-03-01T10:00:00+01:00")
 	var signed, accepted *handover.Entry
 	for _, e := range entries {
 		switch e.Kind {
@@ -32,11 +33,11 @@ func TestVersionsOfASignedHandover(t *testing.T) {
 	}
 	type version struct{ bundle, composition, status, text string }
 	of := func(known string, by ...*handover.Entry) version {
-		h := handover.Compile(w, at, moment(t, "2026-03-01T"+known+":00+01:00"), at.Add(-12*3600e9))
-		_, b := document(t, w, fhir.Issue{Handover: h, Signed: signed, Accepted: by, Chain: "c0ffee0123456789"}, "in-a")
+		h := handover.Compile(w, at, fixture.Moment(t, "2026-03-01T"+known+":00+01:00"), at.Add(-12*3600e9))
+		_, b := document(t, w, fhir.Edition{Handover: h, Signed: signed, Accepted: by, Chain: "c0ffee0123456789"}, "in-a")
 		s := string(b)
-		composition := after(s, `"resourceType":"Composition"`)
-		return version{between(s, `"value":"`, `"`), between(composition, `"value":"`, `"`), between(composition[strings.Index(composition, `</div>`):], `"status":"`, `"`), s}
+		composition := fixture.After(s, `"resourceType":"Composition"`)
+		return version{fixture.Between(s, `"value":"`, `"`), fixture.Between(composition, `"value":"`, `"`), fixture.Between(composition[strings.Index(composition, `</div>`):], `"status":"`, `"`), s}
 	}
 	first, taken := of("10:00"), of("10:06", accepted)
 	same, amended := of("10:50", accepted), of("11:00", accepted)

@@ -4,7 +4,9 @@ import (
 	"strings"
 	"time"
 
-	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+	"cotline/fhir/internal/r4"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
 )
@@ -20,24 +22,24 @@ func (d *document) when(t time.Time) string {
 }
 
 // told adds a line of a fact: what, its value, when, by whom, and if corrected.
-func (d *document) told(p *page, what, value string, s handover.Source) {
+func (d *document) told(p *r4.Prose, what, value string, s handover.Source) {
 	if value == "" {
 		return
 	}
 	mark := ""
 	if s.Corrected != nil {
-		mark = corrected
+		mark = r4.Corrected
 	}
-	p.line(pair(what, value), d.when(s.At), pair("by", s.By), mark)
+	p.Line(r4.Pair(what, value), d.when(s.At), r4.Pair("by", s.By), mark)
 }
 
-func (d *document) changeLines(p *page) {
-	p.line(pair("since", d.when(d.s.Since)))
+func (d *document) changeLines(p *r4.Prose) {
+	p.Line(r4.Pair("since", d.when(d.s.Since)))
 	if d.s.New {
-		p.line("new on the ward in this window")
+		p.Line("new on the ward in this window")
 	}
 	for _, c := range d.s.Changes {
-		p.line(c.Path+": "+changed(c.From)+" to "+changed(c.To), c.Why)
+		p.Line(c.Path+": "+changed(c.From)+" to "+changed(c.To), c.Why)
 	}
 }
 
@@ -48,49 +50,49 @@ func changed(v *handover.ChangeValue) string {
 	return v.Text
 }
 
-func (d *document) dueLines(p *page) {
+func (d *document) dueLines(p *r4.Prose) {
 	for _, x := range d.s.Due {
 		on := d.when(x.At)
 		if !x.On.IsZero() {
 			on = x.On.String()
 		}
-		p.line(pair(x.What, x.State), x.Care, x.Text, on, pair("until", d.when(x.Until)), x.Why)
+		p.Line(r4.Pair(x.What, x.State), x.Care, x.Text, on, r4.Pair("until", d.when(x.Until)), x.Why)
 	}
 	for _, x := range d.s.Plans {
-		p.line(pair("plan", x.What), x.Care, pair("every", x.Every), pair("until", d.when(x.Until)), x.Reason, pair("by", x.By))
+		p.Line(r4.Pair("plan", x.What), x.Care, r4.Pair("every", x.Every), r4.Pair("until", d.when(x.Until)), x.Reason, r4.Pair("by", x.By))
 	}
 	for _, x := range d.s.Tasks {
-		p.line(pair("task", x.Text), d.when(x.DueAt), pair("by", x.By))
+		p.Line(r4.Pair("task", x.Text), d.when(x.DueAt), r4.Pair("by", x.By))
 	}
 }
 
-func (d *document) supportLines(p *page) {
+func (d *document) supportLines(p *r4.Prose) {
 	s := d.s.Support
 	switch s.State {
 	case "on":
 		d.told(p, "Support", "on, "+s.Mode, s.Source)
-		p.line(pair("driver", s.Driver))
+		p.Line(r4.Pair("driver", s.Driver))
 	case "off":
 		d.told(p, "Support", strings.TrimSuffix("off, "+s.Reason, ", "), s.Source)
 	default:
-		p.line("Support: never")
+		p.Line("Support: never")
 	}
 	for _, x := range d.s.Settings {
 		n := settingOf(x.Field)
 		if x.Fact == nil {
-			p.line(pair(n.code.text, notCharted.text))
+			p.Line(r4.Pair(n.code.Text, r4.NotCharted.Text))
 			continue
 		}
-		d.told(p, n.code.text, x.Fact.Value.String()+" "+n.unit.text, x.Fact.Source)
+		d.told(p, n.code.Text, x.Fact.Value.String()+" "+n.unit.Text, x.Fact.Source)
 	}
 	d.figureLines(p, "window")
 	if v := d.s.Indices.Value; v != nil {
 		for _, x := range []struct {
-			concept
+			r4.Concept
 			handover.Maybe[handover.Decimal]
-		}{{ratioSF, v.SF}, {severity, v.Severity}, {osi, v.OSI}} {
+		}{{r4.RatioSF, v.SF}, {r4.Severity, v.Severity}, {r4.OSI, v.OSI}} {
 			if x.Value != nil {
-				d.told(p, x.text, x.Value.String(), v.Source)
+				d.told(p, x.Text, x.Value.String(), v.Source)
 			}
 		}
 	}
@@ -106,111 +108,111 @@ func settingOf(field string) numeric {
 }
 
 // figureLines tell the computed Observations of a kind, in their own words.
-func (d *document) figureLines(p *page, kind string) {
+func (d *document) figureLines(p *r4.Prose, kind string) {
 	for _, r := range d.computed {
-		if r.kind != kind {
+		if r.Kind != kind {
 			continue
 		}
-		o := r.model.body.(*r4.Observation)
-		parts := []string{pair(textOf(&o.Code), saidValue(o.ValueQuantity, nil, nil, o.ValueBoolean, o.ValueInteger, nil)), textOf(o.BodySite)}
+		o := r.Model.Body.(*models.Observation)
+		parts := []string{r4.Pair(r4.TextOf(&o.Code), r4.SaidValue(o.ValueQuantity, nil, nil, o.ValueBoolean, o.ValueInteger, nil)), r4.TextOf(o.BodySite)}
 		for _, c := range o.Component {
-			parts = append(parts, pair(textOf(&c.Code), saidValue(nil, c.ValueCodeableConcept, nil, nil, c.ValueInteger, nil)))
+			parts = append(parts, r4.Pair(r4.TextOf(&c.Code), r4.SaidValue(nil, c.ValueCodeableConcept, nil, nil, c.ValueInteger, nil)))
 		}
 		for _, n := range o.Note {
 			parts = append(parts, n.Text)
 		}
-		p.line(parts...)
+		p.Line(parts...)
 	}
 }
 
-func (d *document) signLines(p *page) {
+func (d *document) signLines(p *r4.Prose) {
 	kind, _ := handover.KindOf("observations")
 	for _, x := range d.s.Observations {
 		spec, _ := kind.Spec(x.Field)
 		d.told(p, spec.Label, strings.TrimSpace(strings.ReplaceAll(x.Value, "-", " ")+" "+spec.Unit), x.Source)
 	}
 	if v := d.s.Silverman.Value; v != nil {
-		d.told(p, silverman.text, saidValue(nil, nil, nil, nil, &v.Total, nil), v.Source)
+		d.told(p, r4.Silverman.Text, r4.SaidValue(nil, nil, nil, nil, &v.Total, nil), v.Source)
 	}
 	d.figureLines(p, "episode")
 }
 
-func (d *document) skinLines(p *page) {
+func (d *document) skinLines(p *r4.Prose) {
 	for _, x := range d.s.Skin.Sites {
-		d.told(p, sites[x.Site].text, strings.Join(append([]string{findings[x.Finding].text}, x.Also...), ", "), x.Source)
+		d.told(p, r4.Sites[x.Site].Text, strings.Join(append([]string{r4.Findings[x.Finding].Text}, x.Also...), ", "), x.Source)
 	}
 	if u := d.s.Skin.Unseen.Value; u != nil && len(*u) > 0 {
-		p.line("not seen: " + strings.ReplaceAll(strings.Join(*u, ", "), "-", " "))
+		p.Line("not seen: " + strings.ReplaceAll(strings.Join(*u, ", "), "-", " "))
 	}
 }
 
-func (d *document) deviceLines(p *page) {
+func (d *document) deviceLines(p *r4.Prose) {
 	if v := d.s.Interface.Value; v != nil {
 		size := ""
 		if v.Size.Value != nil {
 			size = *v.Size.Value
 		}
-		d.told(p, interfaceOn.text, sizedText(v.Type, size), v.Source)
+		d.told(p, r4.InterfaceOn.Text, sizedText(v.Type, size), v.Source)
 	}
 	if v := d.s.Rotation.Value; v != nil && v.Last != nil {
-		d.told(p, rotation.text, v.Last.From+" to "+v.Last.To, v.Last.Source)
+		d.told(p, r4.Rotation.Text, v.Last.From+" to "+v.Last.To, v.Last.Source)
 	}
 	if all := d.s.Tubes.Value; all != nil {
 		for _, t := range *all {
-			d.told(p, tube.text, t.Use+", "+t.Route+", "+t.MarkCm.String()+" cm", t.Source)
+			d.told(p, r4.Tube.Text, t.Use+", "+t.Route+", "+t.MarkCm.String()+" cm", t.Source)
 		}
 	}
 	d.bonnetLines(p)
 	if v := d.s.Humidifier.Value; v != nil {
 		if v.State.Value != nil {
-			d.told(p, humidifier.text, strings.ReplaceAll(*v.State.Value, "-", " "), v.Source)
+			d.told(p, r4.Humidifier.Text, strings.ReplaceAll(*v.State.Value, "-", " "), v.Source)
 		}
 		if v.ChamberC != nil {
-			d.told(p, chamberTemp.text, v.ChamberC.Value.String()+" "+celsius.text, v.ChamberC.Source)
+			d.told(p, r4.ChamberTemp.Text, v.ChamberC.Value.String()+" "+r4.Celsius.Text, v.ChamberC.Source)
 		}
 		if at := v.WaterEmptyAt.Value; at != nil {
-			p.line(pair("water runs out, by reckoning", d.when(*at)), "check by eye")
+			p.Line(r4.Pair("water runs out, by reckoning", d.when(*at)), "check by eye")
 		}
 	}
 	d.setupLines(p)
 	for _, a := range d.s.Alarms {
-		d.told(p, alarm.text, abouts[a.About].text, a.Source)
+		d.told(p, r4.Alarm.Text, r4.Abouts[a.About].Text, a.Source)
 	}
 	d.figureLines(p, "tube")
 }
 
 // bonnetLines tell the bonnet, whether it fits, and when and why to look.
-func (d *document) bonnetLines(p *page) {
+func (d *document) bonnetLines(p *r4.Prose) {
 	v := d.s.Bonnet.Value
 	if v == nil {
 		return
 	}
 	if v.Size.Value != nil {
-		d.told(p, bonnet.text, *v.Size.Value, v.Source)
+		d.told(p, r4.Bonnet.Text, *v.Size.Value, v.Source)
 	}
 	if fits := v.Fits.Value; fits != nil {
-		p.line(pair("bonnet fits the latest head", yesOrNo(*fits)))
+		p.Line(r4.Pair("bonnet fits the latest head", yesOrNo(*fits)))
 	}
 	for _, r := range v.Reasons {
-		p.line(pair("look at head and bonnet", r.On.String()), r.Reason)
+		p.Line(r4.Pair("look at head and bonnet", r.On.String()), r.Reason)
 	}
 }
 
 // setupLines tell what the checks of the support came to, and what is to do.
-func (d *document) setupLines(p *page) {
+func (d *document) setupLines(p *r4.Prose) {
 	v := d.s.Setup.Value
 	if v == nil {
 		return
 	}
 	for _, x := range v.Points {
-		d.told(p, sensorRead.text, x.ReadPercent.String()+" % in "+x.GasPercent.String()+" %, "+map[bool]string{true: "within tolerance", false: "out of tolerance"}[x.OK], x.Source)
+		d.told(p, r4.SensorRead.Text, x.ReadPercent.String()+" % in "+x.GasPercent.String()+" %, "+map[bool]string{true: "within tolerance", false: "out of tolerance"}[x.OK], x.Source)
 	}
-	p.line(pair("set-up steps not done", strings.Join(v.NotDone, ", ")))
+	p.Line(r4.Pair("set-up steps not done", strings.Join(v.NotDone, ", ")))
 	if on := v.CircuitDueOn.Value; on != nil {
-		p.line(pair("circuit due on", on.String()))
+		p.Line(r4.Pair("circuit due on", on.String()))
 	}
 	if c := v.ProbeCaution.Value; c != nil && *c {
-		p.line("Caution: heat or light around the infant, and the temperature probe neither outside nor shielded")
+		p.Line("Caution: heat or light around the infant, and the temperature probe neither outside nor shielded")
 	}
 }
 
@@ -221,56 +223,56 @@ func yesOrNo(is bool) string {
 	return "no"
 }
 
-func (d *document) growthLines(p *page) {
-	p.line(pair(gestation.text, d.s.Age.Gestation), pair(postmenstrual.text, d.s.Age.Postmenstrual))
+func (d *document) growthLines(p *r4.Prose) {
+	p.Line(r4.Pair(r4.Gestation.Text, d.s.Age.Gestation), r4.Pair(r4.Postmenstrual.Text, d.s.Age.Postmenstrual))
 	if v := d.s.Weight.Value; v != nil {
-		d.told(p, weight.text, v.WeightG.String()+" g", v.Source)
+		d.told(p, r4.Weight.Text, v.WeightG.String()+" g", v.Source)
 	}
 	if v := d.s.Head.Value; v != nil {
-		d.told(p, head.text, v.CircumferenceCm.String()+" cm", v.Source)
+		d.told(p, r4.Head.Text, v.CircumferenceCm.String()+" cm", v.Source)
 	}
 	d.figureLines(p, "age")
 }
 
-func (d *document) wordLines(p *page) {
+func (d *document) wordLines(p *r4.Prose) {
 	for _, c := range d.s.Cares {
-		d.told(p, cares[c.What].text, strings.Join(strings.Fields(c.Side+" "+c.State+" "+c.Text+" ("+saidValue(nil, nil, nil, nil, &c.Window, nil)+" in the window)"), " "), c.Source)
+		d.told(p, r4.Cares[c.What].Text, strings.Join(strings.Fields(c.Side+" "+c.State+" "+c.Text+" ("+r4.SaidValue(nil, nil, nil, nil, &c.Window, nil)+" in the window)"), " "), c.Source)
 	}
 	for _, n := range d.s.Notes {
-		d.told(p, note.text, n.Text, n.Source)
+		d.told(p, r4.Note.Text, n.Text, n.Source)
 	}
 	if o := d.s.Outlook.Value; o != nil {
-		d.told(p, outlook.text, o.Severity, o.Source)
+		d.told(p, r4.Outlook.Text, o.Severity, o.Source)
 		for _, x := range o.IfThen {
-			p.line("If "+x.If, x.Then)
+			p.Line("If "+x.If, x.Then)
 		}
-		p.line(pair(callFor.text, o.CallFor))
+		p.Line(r4.Pair(r4.CallFor.Text, o.CallFor))
 	}
 }
 
 // mindLines names what to mind; another infant only by the record's own key.
-func (d *document) mindLines(p *page) {
-	p.line(pair("not charted", strings.Join(d.s.Gaps, ", ")))
+func (d *document) mindLines(p *r4.Prose) {
+	p.Line(r4.Pair("not charted", strings.Join(d.s.Gaps, ", ")))
 	for _, x := range d.s.LookAlikes {
-		p.line(pair("looks alike", x.Infant), x.Why)
+		p.Line(r4.Pair("looks alike", x.Infant), x.Why)
 	}
 	for _, x := range d.s.Conflicts {
-		p.line(pair("conflict", x.What), x.Infant)
+		p.Line(r4.Pair("conflict", x.What), x.Infant)
 	}
 	for _, x := range d.s.Thresholds {
 		if x.Met != nil && *x.Met {
-			p.line(x.Name, x.Text, pair("source", x.Source))
+			p.Line(x.Name, x.Text, r4.Pair("source", x.Source))
 		}
 	}
 	for _, x := range d.s.Remarks {
-		p.line(x.Why)
+		p.Line(x.Why)
 	}
 }
 
-func (d *document) correctionLines(p *page) {
+func (d *document) correctionLines(p *r4.Prose) {
 	for _, r := range d.x.Resources {
-		if m, ok := r.model.body.(*r4.Provenance); ok {
-			p.line(m.Recorded, pair("by", of(m.Agent[0].Who.Display)), textOf(&m.Reason[0]))
+		if m, ok := r.Model.Body.(*models.Provenance); ok {
+			p.Line(m.Recorded, r4.Pair("by", r4.StringOf(m.Agent[0].Who.Display)), r4.TextOf(&m.Reason[0]))
 		}
 	}
 }

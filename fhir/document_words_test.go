@@ -5,16 +5,17 @@ import (
 	"testing"
 
 	"cotline/fhir"
+	"cotline/fhir/internal/fixture"
 	"cotline/handover"
 )
 
 // What the engine computed for the demo ward is in the words of its documents.
 func TestDocumentsTellWhatIsComputed(t *testing.T) {
-	w, ask := demo(t)
+	w, ask := fixture.Demo(t)
 	h := handover.Compile(w, ask.At, ask.Known, ask.At.Add(-12*3600e9))
 	met := map[string]int{}
 	for _, s := range h.Infants {
-		_, b := document(t, w, fhir.Issue{Handover: h}, s.Infant)
+		_, b := document(t, w, fhir.Edition{Handover: h}, s.Infant)
 		holds := func(what, words string) {
 			met[what]++
 			if !strings.Contains(string(b), words) {

@@ -1,7 +1,9 @@
 package fhir
 
 import (
-	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+	"cotline/fhir/internal/r4"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
 )
@@ -14,34 +16,34 @@ func (i *infant) encounter(stay *handover.Stay) {
 	id := i.idOf(e, "encounter")
 	own := i.builder.own(e.ID + ".encounter")
 	key := own
-	m := &r4.Encounter{Class: inpatient.coding(), Subject: i.subject, Period: &r4.Period{Start: ptr(dateTime(e.At))}}
+	m := &models.Encounter{Class: r4.Inpatient.Coding(), Subject: i.subject, Period: &models.Period{Start: r4.Ptr(r4.DateTime(e.At))}}
 	if visit := i.visit(); visit != "" && i.visits[visit] < 2 && (i.policy.FHIR.Identifiers["visit"].System != "" || !i.ask.whole) {
-		key = Identifier{i.system("visit"), visit}
-		m.Identifier = append(m.Identifier, *identifier(key.System, key.Value))
+		key = r4.Identifier{System: i.system("visit"), Value: visit}
+		m.Identifier = append(m.Identifier, *r4.IdentifierOf(key.System, key.Value))
 	}
-	m.Identifier = append(m.Identifier, *identifier(own.System, own.Value))
-	status := ongoing
+	m.Identifier = append(m.Identifier, *r4.IdentifierOf(own.System, own.Value))
+	status := r4.Ongoing
 	m.Location = i.places(stay)
 	if d := stay.Discharge; d != nil {
-		status, m.Period.End = finished, ptr(dateTime(d.At))
-		left := leavings[d.Text("to")]
-		said := left.text
+		status, m.Period.End = r4.Finished, r4.Ptr(r4.DateTime(d.At))
+		left := r4.Leavings[d.Text("to")]
+		said := left.Text
 		if place := d.Text("place"); place != "" {
 			said += ", " + place
 		}
-		m.Hospitalization = &r4.EncounterHospitalization{DischargeDisposition: i.codes.said(left, said)}
+		m.Hospitalization = &models.EncounterHospitalization{DischargeDisposition: i.codes.Said(left, said)}
 	}
-	i.facts = append(i.facts, &Resource{Type: "Encounter", ID: id, Infant: i.record.Infant, Identifier: key, kind: "encounter", entry: e.ID,
-		model: &resource{kind: "Encounter", id: id, status: status, body: m}})
+	i.facts = append(i.facts, &r4.Resource{Type: "Encounter", ID: id, Infant: i.record.Infant, Identifier: key, Kind: "encounter", Entry: e.ID,
+		Model: &r4.Model{Kind: "Encounter", ID: id, Status: status, Body: m}})
 }
 
 // places are the cots of a stay, one after the other.
-func (i *infant) places(stay *handover.Stay) []r4.EncounterLocation {
-	var out []r4.EncounterLocation
+func (i *infant) places(stay *handover.Stay) []models.EncounterLocation {
+	var out []models.EncounterLocation
 	var last *handover.Standing
 	end := func(at handover.Moment) {
 		if n := len(out); n > 0 {
-			out[n-1].Status, out[n-1].Period.End = ptr(r4.EncounterLocationStatusCompleted), ptr(dateTime(at))
+			out[n-1].Status, out[n-1].Period.End = r4.Ptr(models.EncounterLocationStatusCompleted), r4.Ptr(r4.DateTime(at))
 		}
 	}
 	admitted := false
@@ -52,8 +54,8 @@ func (i *infant) places(stay *handover.Stay) []r4.EncounterLocation {
 			continue
 		}
 		end(e.At)
-		out = append(out, r4.EncounterLocation{Location: *i.cot(e.Text("cot")), Status: ptr(r4.EncounterLocationStatusActive),
-			Period: &r4.Period{Start: ptr(dateTime(e.At))}})
+		out = append(out, models.EncounterLocation{Location: *i.cot(e.Text("cot")), Status: r4.Ptr(models.EncounterLocationStatusActive),
+			Period: &models.Period{Start: r4.Ptr(r4.DateTime(e.At))}})
 		last = e
 	}
 	if stay.Discharge != nil {

@@ -4,27 +4,28 @@ import (
 	"strings"
 	"time"
 
+	"cotline/fhir/internal/r4"
 	"cotline/handover"
 )
 
 // Ask is what of a ward is exported.
 type Ask struct {
-	At     time.Time // what happened up to this moment, it included
-	Known  time.Time // and had been written down by this one
-	Infant string    // only this infant, admitted or not; empty: every infant admitted at At
-	Codes  SiteCodes // the site's further codings; nil: none
-	all    bool      // every infant, every stay: what a delta compares
-	whole  bool      // for a document: every type, whatever the policy sends
-	ever   bool      // of all moments at once: nothing that is so at one of them
+	At     time.Time    // what happened up to this moment, it included
+	Known  time.Time    // and had been written down by this one
+	Infant string       // only this infant, admitted or not; empty: every infant admitted at At
+	Codes  r4.SiteCodes // the site's further codings; nil: none
+	all    bool         // every infant, every stay: what a delta compares
+	whole  bool         // for a document: every type, whatever the policy sends
+	ever   bool         // of all moments at once: nothing that is so at one of them
 }
 
 // Export is what a receiver is to hold: the resources that entries yield, in an
 // order that depends on nothing but them.
 type Export struct {
-	Resources []*Resource
+	Resources []*r4.Resource
 	Held      []Held // infants who were left out, and why: a person must look
 	policy    *handover.Policy
-	pool      map[string]*Resource // what the resources refer to, by Type/id
+	pool      map[string]*r4.Resource // what the resources refer to, by Type/id
 }
 
 // Held is an infant who cannot be exported safely.

@@ -8,13 +8,14 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"cotline/fhir"
+	"cotline/fhir/internal/fixture"
 	"cotline/handover"
 	"cotline/internal/ward"
 )
 
 func TestDemoWard(t *testing.T) {
-	w, ask := demo(t)
-	x := export(t, w, ask)
+	w, ask := fixture.Demo(t)
+	x := fixture.Export(t, w, ask)
 	if _, err := x.Transaction(fhir.Put); err != nil {
 		t.Fatal(err)
 	}
@@ -30,13 +31,13 @@ func TestDemoWard(t *testing.T) {
 
 // An export that needs an identifier system which is not set is refused by key.
 func TestRefusedByKey(t *testing.T) {
-	at := moment(t, "2026-03-01T10:00:00+01:00")
+	at := fixture.Moment(t, "2026-03-01T10:00:00+01:00")
 	for policy, want := range map[string][]string{
 		`{}`: {"fhir.identifiers.device.system", "fhir.identifiers.mrn.system", "fhir.identifiers.staff.system"},
 		`{"fhir":{"identifiers":{"staff":{"system":"https://a.example/s"},"mrn":{"system":"https://a.example/m"}}}}`:                           {"fhir.identifiers.device.system"},
 		`{"fhir":{"send":["Observation"],"identifiers":{"staff":{"system":"https://a.example/s"},"device":{"system":"https://a.example/d"}}}}`: {"fhir.identifiers.mrn.system"},
 	} {
-		_, err := fhir.New(handover.Ward{Entries: entriesOf(t, []byte(small)), Policy: policyOf(t, policy)}, fhir.Ask{At: at, Known: at})
+		_, err := fhir.New(handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small)), Policy: fixture.Policy(t, policy)}, fhir.Ask{At: at, Known: at})
 		var missing *fhir.NotSet
 		if !errors.As(err, &missing) {
 			t.Errorf("%s: %v", policy, err)
@@ -50,27 +51,27 @@ func TestRefusedByKey(t *testing.T) {
 
 // Two infants under one hospital number would become one at the receiver.
 func TestSameNumberIsHeldBack(t *testing.T) {
-	at := moment(t, "2026-03-01T10:00:00+01:00")
-	twin := strings.NewReplacer(`"in-a"`, `"in-b"`, `0a5e0001`, `0a5e0002`).Replace(small)
-	w := handover.Ward{Entries: entriesOf(t, []byte(small+"\n"+twin)), Policy: wardPolicy(t)}
-	x := export(t, w, fhir.Ask{At: at, Known: at})
+	at := fixture.Moment(t, "2026-03-01T10:00:00+01:00")
+	twin := strings.NewReplacer(`"in-a"`, `"in-b"`, `0a5e0001`, `0a5e0002`).Replace(fixture.Small)
+	w := handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small+"\n"+twin)), Policy: fixture.WardPolicy(t)}
+	x := fixture.Export(t, w, fhir.Ask{At: at, Known: at})
 	if len(x.Held) != 2 || len(x.Resources) != 0 {
 		t.Errorf("held %v, %d resources", x.Held, len(x.Resources))
 	}
-	if x := export(t, w, fhir.Ask{At: at, Known: at, Infant: "in-b"}); len(x.Held) != 1 {
+	if x := fixture.Export(t, w, fhir.Ask{At: at, Known: at, Infant: "in-b"}); len(x.Held) != 1 {
 		t.Errorf("held %v of the one asked for", x.Held)
 	}
 }
 
 // An infant who left is exported only by key, with what was open closed.
 func TestDischarged(t *testing.T) {
-	at := moment(t, "2026-03-02T10:00:00+01:00")
-	entries := entriesOf(t, []byte(small+"\n"+`{"id":"0a5e0001-0000-4000-8000-000000000009","infant":"in-a","kind":"discharge","at":"2026-03-01T12:00:00+01:00","by":"rn-dune","to":"ward"}`))
-	w := handover.Ward{Entries: entries, Policy: wardPolicy(t)}
-	if x := export(t, w, fhir.Ask{At: at, Known: at}); len(x.Resources) != 0 {
+	at := fixture.Moment(t, "2026-03-02T10:00:00+01:00")
+	entries := fixture.Entries(t, []byte(fixture.Small+"\n"+`{"id":"0a5e0001-0000-4000-8000-000000000009","infant":"in-a","kind":"discharge","at":"2026-03-01T12:00:00+01:00","by":"rn-dune","to":"ward"}`))
+	w := handover.Ward{Entries: entries, Policy: fixture.WardPolicy(t)}
+	if x := fixture.Export(t, w, fhir.Ask{At: at, Known: at}); len(x.Resources) != 0 {
 		t.Errorf("%d resources of an infant who left", len(x.Resources))
 	}
-	x := export(t, w, fhir.Ask{At: at, Known: at, Infant: "in-a"})
+	x := fixture.Export(t, w, fhir.Ask{At: at, Known: at, Infant: "in-a"})
 	uses := 0
 	for _, r := range x.Resources {
 		if r.Type != "DeviceUseStatement" {
@@ -87,11 +88,11 @@ func TestDischarged(t *testing.T) {
 }
 
 func TestRestrictedHasNoName(t *testing.T) {
-	at := moment(t, "2026-03-01T10:00:00+01:00")
+	at := fixture.Moment(t, "2026-03-01T10:00:00+01:00")
 	more := `
 {"id":"0a5e0001-0000-4000-8000-00000000000a","infant":"in-a","kind":"identity","at":"2026-03-01T09:10:00+01:00","by":"rn-dune","family":"Quartzley","given":"Wren"}
 {"id":"0a5e0001-0000-4000-8000-00000000000b","infant":"in-a","kind":"identity","at":"2026-03-01T09:20:00+01:00","by":"rn-dune","restricted":true}`
-	x := export(t, handover.Ward{Entries: entriesOf(t, []byte(small+more)), Policy: wardPolicy(t)}, fhir.Ask{At: at, Known: at})
+	x := fixture.Export(t, handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small+more)), Policy: fixture.WardPolicy(t)}, fhir.Ask{At: at, Known: at})
 	for _, r := range x.Resources {
 		if s := string(r.JSON); strings.Contains(s, "Quartzley") || strings.Contains(s, "Wren") {
 			t.Errorf("%s/%s holds the name", r.Type, r.ID)
@@ -102,51 +103,51 @@ func TestRestrictedHasNoName(t *testing.T) {
 // The receiver finds the infant by number, or by an identifier of our own until
 // there is one; policy may make the Patient ours.
 func TestPatients(t *testing.T) {
-	at := moment(t, "2026-03-01T10:00:00+01:00")
+	at := fixture.Moment(t, "2026-03-01T10:00:00+01:00")
 	bundle := func(lines, patients string) string {
-		w := handover.Ward{Entries: entriesOf(t, []byte(lines)), Policy: wardPolicy(t)}
+		w := handover.Ward{Entries: fixture.Entries(t, []byte(lines)), Policy: fixture.WardPolicy(t)}
 		w.Policy.FHIR.Patients = patients
-		b, err := export(t, w, fhir.Ask{At: at, Known: at}).Transaction(fhir.Put)
+		b, err := fixture.Export(t, w, fhir.Ask{At: at, Known: at}).Transaction(fhir.Put)
 		if err != nil {
 			t.Fatal(err)
 		}
 		return string(b)
 	}
-	if b := bundle(small, "conditional"); !strings.Contains(b, `"request":{"method":"POST","url":"Patient","ifNoneExist":"identifier=https://moonwort.example/id/hospital-number|0042"}`) {
+	if b := bundle(fixture.Small, "conditional"); !strings.Contains(b, `"request":{"method":"POST","url":"Patient","ifNoneExist":"identifier=https://moonwort.example/id/hospital-number|0042"}`) {
 		t.Error("no conditional create by hospital number")
 	}
-	if b := bundle(small, "ours"); !strings.Contains(b, `"request":{"method":"PUT","url":"Patient/`) {
+	if b := bundle(fixture.Small, "ours"); !strings.Contains(b, `"request":{"method":"PUT","url":"Patient/`) {
 		t.Error("no PUT of our own Patient")
 	}
 	ours := func(lines string) string {
-		w := handover.Ward{Entries: entriesOf(t, []byte(lines)), Policy: wardPolicy(t)}
+		w := handover.Ward{Entries: fixture.Entries(t, []byte(lines)), Policy: fixture.WardPolicy(t)}
 		w.Policy.FHIR.Patients = "ours"
-		b, err := export(t, w, fhir.Ask{At: at, Known: at}).Transaction(fhir.Conditional)
+		b, err := fixture.Export(t, w, fhir.Ask{At: at, Known: at}).Transaction(fhir.Conditional)
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, e := range requestsOf(t, b).Entry {
+		for _, e := range fixture.RequestsOf(t, b).Entry {
 			if e.Resource.ResourceType == "Patient" {
 				return e.Request.Method + " " + e.Request.URL
 			}
 		}
 		return ""
 	}
-	unnumbered := strings.Replace(small, `"mrn":"0042"`, `"temporary":"Boy | one"`, 1)
+	unnumbered := strings.Replace(fixture.Small, `"mrn":"0042"`, `"temporary":"Boy | one"`, 1)
 	b := bundle(unnumbered, "conditional")
 	if !strings.Contains(b, `"use":"temp"`) || !strings.Contains(b, `"ifNoneExist":"identifier=https://moonwort.example/fhir/identifier|`) {
 		t.Error("no conditional create by an identifier of our own, or no temporary label")
 	}
-	if by := ours(small); by != ours(unnumbered) || !strings.HasPrefix(by, "PUT Patient?identifier=https://moonwort.example/fhir/identifier|") {
+	if by := ours(fixture.Small); by != ours(unnumbered) || !strings.HasPrefix(by, "PUT Patient?identifier=https://moonwort.example/fhir/identifier|") {
 		t.Errorf("a number makes another Patient of ours: %s, %s", by, ours(unnumbered))
 	}
-	awkward := bundle(strings.Replace(small, `"0042"`, `"a|b&c+d#e f,g"`, 1), "conditional")
+	awkward := bundle(strings.Replace(fixture.Small, `"0042"`, `"a|b&c+d#e f,g"`, 1), "conditional")
 	if !strings.Contains(awkward, `|a%5C%7Cb%26c%2Bd%23e%20f%5C%2Cg"`) {
-		t.Error("the number is not escaped", between(awkward, `"ifNoneExist":"`, `"`))
+		t.Error("the number is not escaped", fixture.Between(awkward, `"ifNoneExist":"`, `"`))
 	}
-	w := handover.Ward{Entries: entriesOf(t, []byte(small)), Policy: wardPolicy(t)}
+	w := handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small)), Policy: fixture.WardPolicy(t)}
 	w.Policy.FHIR.Patients = "match"
-	if _, err := export(t, w, fhir.Ask{At: at, Known: at}).Transaction(fhir.Put); err == nil {
+	if _, err := fixture.Export(t, w, fhir.Ask{At: at, Known: at}).Transaction(fhir.Put); err == nil {
 		t.Error("a file cannot match patients")
 	}
 }
@@ -154,11 +155,11 @@ func TestPatients(t *testing.T) {
 // A receiver may take one type alone.
 func TestOneTypeAlone(t *testing.T) {
 	const few = "send: [Observation, DeviceUseStatement, Device]"
-	w, last := random(t, 3, 3, 2)
+	w, last := fixture.Random(t, 3, 3, 2)
 	for _, kind := range handover.SendTypes {
-		w.Policy = policyOf(t, strings.Replace(string(ward.Policy()), few, "send: ["+kind+"]", 1))
+		w.Policy = fixture.Policy(t, strings.Replace(string(ward.Policy()), few, "send: ["+kind+"]", 1))
 		for _, mode := range []fhir.Mode{fhir.Put, fhir.Conditional} {
-			if _, err := export(t, w, fhir.Ask{At: last, Known: last}).Transaction(mode); err != nil {
+			if _, err := fixture.Export(t, w, fhir.Ask{At: last, Known: last}).Transaction(mode); err != nil {
 				t.Errorf("%s alone: %v", kind, err)
 			}
 		}

@@ -3,7 +3,9 @@ package fhir
 import (
 	"time"
 
-	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+	"cotline/fhir/internal/r4"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
 )
@@ -21,7 +23,7 @@ func (i *infant) flags(s *handover.Summary) {
 		case "name":
 			fields = []string{"family"}
 		}
-		i.flag(lookAlike, flagsAlike[x.Why], x.Infant, func(r *infant) (since time.Time) {
+		i.flag(lookAlike, r4.FlagsAlike[x.Why], x.Infant, func(r *infant) (since time.Time) {
 			for _, f := range fields {
 				if e := r.latest(f); e != nil && e.At.After(since) {
 					since = e.At.Time
@@ -31,7 +33,7 @@ func (i *infant) flags(s *handover.Summary) {
 		})
 	}
 	for _, x := range s.Conflicts {
-		i.flag(conflict+x.What, flagsConflict[x.What], x.Infant, func(r *infant) (since time.Time) {
+		i.flag(conflict+x.What, r4.FlagsConflict[x.What], x.Infant, func(r *infant) (since time.Time) {
 			for _, e := range r.record.Entries {
 				named := x.What == "driver" && e.Kind == "support" && e.Text("driver") == x.Value ||
 					x.What == "cot" && (e.Kind == "move" || e.Kind == "admission") && e.Text("cot") == x.Value ||
@@ -45,7 +47,7 @@ func (i *infant) flags(s *handover.Summary) {
 	}
 }
 
-func (i *infant) flag(about string, what concept, other string, since func(*infant) time.Time) {
+func (i *infant) flag(about string, what r4.Concept, other string, since func(*infant) time.Time) {
 	began := i.stays[len(i.stays)-1].Admission.At.Time
 	for _, r := range []*infant{i, i.others[other]} {
 		for _, at := range []time.Time{r.stays[len(r.stays)-1].Admission.At.Time, since(r)} {
@@ -56,10 +58,10 @@ func (i *infant) flag(about string, what concept, other string, since func(*infa
 	}
 	id := flagID(i.policy, i.record.Infant, about, other)
 	known := i.builder.own(id)
-	i.now = append(i.now, &Resource{Type: "Flag", ID: id, Infant: i.record.Infant, Identifier: known, kind: "flag", other: other,
-		model: &resource{kind: "Flag", id: id, status: active, body: &r4.Flag{
-			Identifier: []r4.Identifier{*identifier(known.System, known.Value)}, Category: []r4.CodeableConcept{*i.codes.concept(safety)},
-			Code: *i.codes.concept(what), Subject: *i.subject, Period: &r4.Period{Start: ptr(i.stamp(began))},
+	i.now = append(i.now, &r4.Resource{Type: "Flag", ID: id, Infant: i.record.Infant, Identifier: known, Kind: "flag", Other: other,
+		Model: &r4.Model{Kind: "Flag", ID: id, Status: r4.Active, Body: &models.Flag{
+			Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Category: []models.CodeableConcept{*i.codes.Concept(r4.Safety)},
+			Code: *i.codes.Concept(what), Subject: *i.subject, Period: &models.Period{Start: r4.Ptr(i.stamp(began))},
 		}}})
 }
 
@@ -71,5 +73,5 @@ const (
 )
 
 func flagID(p *handover.Policy, infant, about, other string) string {
-	return named(ofInfant(p, infant), "Flag\n"+about+"\n"+other).String()
+	return r4.NamedID(r4.IDOfInfant(p, infant), "Flag\n"+about+"\n"+other).String()
 }

@@ -24,8 +24,8 @@ func (x *Export) First(n int) *Export {
 func (x *Export) Bodies() []Body {
 	var out []Body
 	for _, r := range x.Resources {
-		m := r.model
-		out = append(out, Body{r.Type, r.ID, m.status, m.primitive.element, m.primitive.extension, m.body})
+		m := r.Model
+		out = append(out, Body{r.Type, r.ID, m.Status, m.Primitive.Element, m.Primitive.Extension, m.Body})
 	}
 	return out
 }
@@ -33,7 +33,7 @@ func (x *Export) Bodies() []Body {
 // Write encodes the models again and puts them into one transaction; checked or not.
 func (x *Export) Write(checked bool) ([]byte, error) {
 	for _, r := range x.Resources {
-		if err := r.write(r.JSON[:0], r.refs[:0]); err != nil {
+		if err := r.Write(r.JSON[:0], r.Refs[:0]); err != nil {
 			return nil, err
 		}
 	}

@@ -3,6 +3,7 @@ package fhir
 import (
 	"time"
 
+	"cotline/fhir/internal/r4"
 	"cotline/handover"
 )
 
@@ -40,7 +41,7 @@ func (u *inUse) follow(e *handover.Standing) {
 	case "bonnet":
 		switch e.Text("action") {
 		case "fitted", "found":
-			u.bonnet.place(u.sized(bonnetDevice, siteHead, e.Text("size")), e, u.withinBreak)
+			u.bonnet.place(u.sized(r4.BonnetDevice, r4.SiteHead, e.Text("size")), e, u.withinBreak)
 		case "removed", "none":
 			u.bonnet.remove(e)
 		}
@@ -74,8 +75,8 @@ func (u *inUse) followFace(e *handover.Standing) {
 		return
 	}
 	d := u.lastFace()
-	if d == nil || d.kind.code != interfaces[typ].code || size != "" && size != d.size {
-		d = u.sized(interfaces[typ], siteNose, size)
+	if d == nil || d.kind.Code != r4.Interfaces[typ].Code || size != "" && size != d.size {
+		d = u.sized(r4.Interfaces[typ], r4.SiteNose, size)
 	}
 	u.face.place(d, e, u.withinBreak)
 	u.at[e.ID] = d
@@ -154,11 +155,11 @@ func tubeUseOf(e *handover.Standing) string {
 }
 
 // sized is the infant's device of a type and size, one for all its wear periods.
-func (u *inUse) sized(kind, site concept, size string) *device {
-	name := "Device\n" + kind.code + "\n" + size
+func (u *inUse) sized(kind, site r4.Concept, size string) *device {
+	name := "Device\n" + kind.Code + "\n" + size
 	d := u.sizes[name]
 	if d == nil {
-		d = u.came(&device{id: named(ofInfant(u.policy, u.record.Infant), name).String(), kind: kind, site: site, size: size})
+		d = u.came(&device{id: r4.NamedID(r4.IDOfInfant(u.policy, u.record.Infant), name).String(), kind: kind, site: site, size: size})
 		u.sizes[name] = d
 	}
 	d.left = false // in another stay
@@ -166,15 +167,15 @@ func (u *inUse) sized(kind, site concept, size string) *device {
 }
 
 func (u *inUse) fittedCircuit(e *handover.Standing) *device {
-	return u.came(&device{id: u.idOf(e, "device"), kind: circuitDevice, entry: e.ID})
+	return u.came(&device{id: u.idOf(e, "device"), kind: r4.CircuitDevice, entry: e.ID})
 }
 
 func (u *inUse) placedTube(e *handover.Standing) *device {
-	site := siteMouth
+	site := r4.SiteMouth
 	if e.Text("route") == "nasal" {
-		site = siteNose
+		site = r4.SiteNose
 	}
-	return u.came(&device{id: u.idOf(e, "device"), kind: gastricTubeDevice, site: site, route: e.Text("route"), use: tubeUseOf(e), entry: e.ID})
+	return u.came(&device{id: u.idOf(e, "device"), kind: r4.GastricTubeDevice, site: site, route: e.Text("route"), use: tubeUseOf(e), entry: e.ID})
 }
 
 func (u *inUse) came(d *device) *device {
@@ -186,7 +187,7 @@ func (u *inUse) came(d *device) *device {
 func (b *builder) taggedDriver(tag string) *device {
 	d := b.drivers[tag]
 	if d == nil {
-		d = &device{id: ofDriver(b.system("device"), tag), kind: driverDevice, tag: tag}
+		d = &device{id: r4.IDOfDriver(b.system("device"), tag), kind: r4.DriverDevice, tag: tag}
 		b.drivers[tag] = d
 	}
 	return d

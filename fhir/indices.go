@@ -1,6 +1,7 @@
 package fhir
 
 import (
+	"cotline/fhir/internal/r4"
 	"cotline/handover"
 )
 
@@ -20,9 +21,9 @@ func (i *infant) indices(e *handover.Standing) {
 	}
 	fio2, pressure := set["fio2Percent"], set["pressureCmH2O"]
 	told := i.toldBefore(e)
-	i.computed(e, "index.sf", ratioSF, indexSF, found, told, ratio, fio2)
-	i.computed(e, "index.severity", severity, indexSeverity, found, told, index, fio2, pressure)
-	i.computed(e, "index.osi", osi, indexOSI, found, told, index, fio2, pressure)
+	i.computed(e, "index.sf", r4.RatioSF, indexSF, found, told, r4.Ratio, fio2)
+	i.computed(e, "index.severity", r4.Severity, indexSeverity, found, told, r4.Index, fio2, pressure)
+	i.computed(e, "index.osi", r4.OSI, indexOSI, found, told, r4.Index, fio2, pressure)
 }
 
 // indexOf is one of the indices.
@@ -32,17 +33,17 @@ func indexSF(x *handover.Indices) *handover.Decimal       { return x.SF.Value }
 func indexSeverity(x *handover.Indices) *handover.Decimal { return x.Severity.Value }
 func indexOSI(x *handover.Indices) *handover.Decimal      { return x.OSI.Value }
 
-func (i *infant) computed(e *handover.Standing, role string, code concept, of indexOf, found *handover.Summary, told []reading, u unit, set ...*handover.Standing) {
+func (i *infant) computed(e *handover.Standing, role string, code r4.Concept, of indexOf, found *handover.Summary, told []reading, u r4.Unit, set ...*handover.Standing) {
 	v := of(found.Indices.Value)
 	if v == nil {
 		return
 	}
-	f := fact{role: role, anew: another{anew(of, told), computedAnew}, category: therapy, code: i.codes.concept(code), value: measured(v.String(), u)}
-	if code.code != severity.code {
+	f := fact{role: role, anew: another{anew(of, told), computedAnew}, category: r4.Therapy, code: i.codes.Concept(code), value: r4.Measured(v.String(), u)}
+	if code.Code != r4.Severity.Code {
 		f.derived = append(f.derived, i.idOf(e, "spo2Percent"))
 	}
 	if len(set) > 1 {
-		f.method = i.codes.concept(setCPAP)
+		f.method = i.codes.Concept(r4.SetCPAP)
 	}
 	for n, field := range []string{"fio2Percent", "pressureCmH2O"}[:len(set)] {
 		f.derived = append(f.derived, i.idOf(set[n], field))

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"cotline/fhir"
+	"cotline/fhir/internal/fixture"
 	"cotline/handover"
 )
 
@@ -30,10 +31,10 @@ func TestIndexComputedAnew(t *testing.T) {
 		{"in time, taken back", ward + first + takenBack, "11:30", "300", "amended", "11:00"},
 		{"another field, late", ward + strings.Replace(late, `"fio2Percent":40`, `"flowLMin":8`, 1), "11:30", "300", "final", "09:00"},
 	} {
-		at := moment(t, "2026-03-01T"+c.known+":00+01:00")
-		w := handover.Ward{Entries: entriesOf(t, []byte(c.entries)), Policy: wardPolicy(t)}
+		at := fixture.Moment(t, "2026-03-01T"+c.known+":00+01:00")
+		w := handover.Ward{Entries: fixture.Entries(t, []byte(c.entries)), Policy: fixture.WardPolicy(t)}
 		found := false
-		for _, r := range export(t, w, fhir.Ask{At: at, Known: at}).Resources {
+		for _, r := range fixture.Export(t, w, fhir.Ask{At: at, Known: at}).Resources {
 			if !strings.HasSuffix(r.Identifier.Value, ".index.sf") {
 				continue
 			}

@@ -6,15 +6,16 @@ import (
 	"testing"
 
 	"cotline/fhir"
+	"cotline/fhir/internal/fixture"
 	"cotline/handover"
 )
 
 // The indices at a reading of SpO2 are those that the engine tells at its moment.
 func TestIndicesAreTheEngines(t *testing.T) {
-	w, last := random(t, 3, 3, 2)
+	w, last := fixture.Random(t, 3, 3, 2)
 	w.Policy.Indices = []string{"sf", "severity", "osi"}
 	sent := map[string]string{}
-	for _, r := range export(t, w, fhir.Ask{At: last, Known: last}).Resources {
+	for _, r := range fixture.Export(t, w, fhir.Ask{At: last, Known: last}).Resources {
 		var o struct {
 			ValueQuantity *struct{ Value json.Number }
 		}
@@ -57,15 +58,15 @@ func TestIndicesAreTheEngines(t *testing.T) {
 
 // A figure of two values that one corrected entry set says once that it was corrected.
 func TestFigureOfACorrectedEntry(t *testing.T) {
-	entries := entriesOf(t, []byte(`{"id":"0a5e0009-0000-4000-8000-000000000001","infant":"in-a","kind":"admission","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","born":"2026-03-01","cot":"1","mrn":"77"}
+	entries := fixture.Entries(t, []byte(`{"id":"0a5e0009-0000-4000-8000-000000000001","infant":"in-a","kind":"admission","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","born":"2026-03-01","cot":"1","mrn":"77"}
 {"id":"0a5e0009-0000-4000-8000-000000000002","infant":"in-a","kind":"support","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","state":"started","mode":"cpap"}
 {"id":"0a5e0009-0000-4000-8000-000000000003","infant":"in-a","kind":"settings","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","pressureCmH2O":6,"fio2Percent":82}
 {"id":"0a5e0009-0000-4000-8000-000000000004","infant":"in-a","kind":"correction","at":"2026-03-01T08:10:00+01:00","by":"rn-dune","of":"0a5e0009-0000-4000-8000-000000000003","reason":"turned round","entry":{"kind":"settings","at":"2026-03-01T08:00:00+01:00","pressureCmH2O":6,"fio2Percent":28}}
 {"id":"0a5e0009-0000-4000-8000-000000000005","infant":"in-a","kind":"observations","at":"2026-03-01T09:00:00+01:00","by":"rn-dune","spo2Percent":93}
 `))
-	at := moment(t, "2026-03-01T10:00:00+01:00")
+	at := fixture.Moment(t, "2026-03-01T10:00:00+01:00")
 	found := false
-	for _, r := range export(t, handover.Ward{Entries: entries, Policy: wardPolicy(t)}, fhir.Ask{At: at, Known: at}).Resources {
+	for _, r := range fixture.Export(t, handover.Ward{Entries: entries, Policy: fixture.WardPolicy(t)}, fhir.Ask{At: at, Known: at}).Resources {
 		if !strings.HasSuffix(r.Identifier.Value, ".index.severity") {
 			continue
 		}

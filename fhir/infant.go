@@ -1,7 +1,9 @@
 package fhir
 
 import (
-	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+	"cotline/fhir/internal/r4"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
 )
@@ -18,13 +20,13 @@ type infant struct {
 	entries  []*handover.Standing         // of the stay that is built, up to the moment asked for
 	settled  []*handover.Entry            // those of them that indices stand on, made when first wanted
 	id       string
-	subject  *r4.Reference
+	subject  *models.Reference
 	care     inUse
 	sizes    map[string]*device // by type and size, over all stays
-	uses     []*Resource
-	facts    []*Resource
-	origins  []*Resource // Provenance of corrections
-	now      []*Resource // what is so at the moment asked for
+	uses     []*r4.Resource
+	facts    []*r4.Resource
+	origins  []*r4.Resource // Provenance of corrections
+	now      []*r4.Resource // what is so at the moment asked for
 	err      error
 }
 
@@ -60,11 +62,11 @@ func (i *infant) born() (date, moment string) {
 	if err != nil {
 		return text, ""
 	}
-	return handover.DateOf(m.Time, i.policy.Zone).String(), dateTime(m)
+	return handover.DateOf(m.Time, i.policy.Zone).String(), r4.DateTime(m)
 }
 
 func (i *infant) idOf(e *handover.Standing, role string) string {
-	id, err := ofEntry(e.ID, role)
+	id, err := r4.IDOfEntry(e.ID, role)
 	if err != nil {
 		i.err = err
 	}

@@ -7,6 +7,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"cotline/fhir"
+	"cotline/fhir/internal/fixture"
 )
 
 // ofType are the resources of a type and infant, by their own code's text.
@@ -40,8 +41,8 @@ func one(t testing.TB, all []string, marks ...string) string {
 }
 
 func TestEveryTypeIsSent(t *testing.T) {
-	at := moment(t, "2026-03-01T09:50:00+01:00")
-	x := export(t, twinWard(t, ""), fhir.Ask{At: at, Known: at})
+	at := fixture.Moment(t, "2026-03-01T09:50:00+01:00")
+	x := fixture.Export(t, fixture.TwinWard(t, ""), fhir.Ask{At: at, Known: at})
 	if _, err := x.Transaction(fhir.Put); err != nil {
 		t.Fatal(err)
 	}
@@ -60,7 +61,7 @@ func TestEveryTypeIsSent(t *testing.T) {
 	}
 	person := one(t, ofType(x, "Practitioner", ""), `"value":"rn-dune"`)
 	for _, r := range x.Resources {
-		if r.Type == "Observation" && !strings.Contains(string(r.JSON), `"performer":[{"reference":"Practitioner/`+between(person, `"id":"`, `"`)) {
+		if r.Type == "Observation" && !strings.Contains(string(r.JSON), `"performer":[{"reference":"Practitioner/`+fixture.Between(person, `"id":"`, `"`)) {
 			t.Errorf("who charted is not the Practitioner: %s", r.JSON)
 		}
 	}
@@ -68,8 +69,8 @@ func TestEveryTypeIsSent(t *testing.T) {
 
 // A Flag names the other infant by nothing that identifies it.
 func TestFlagsNameNobodyElse(t *testing.T) {
-	at := moment(t, "2026-03-01T09:50:00+01:00")
-	x := export(t, twinWard(t, ""), fhir.Ask{At: at, Known: at})
+	at := fixture.Moment(t, "2026-03-01T09:50:00+01:00")
+	x := fixture.Export(t, fixture.TwinWard(t, ""), fhir.Ask{At: at, Known: at})
 	for infant, other := range map[string][]string{"in-a": {"0043", "in-b"}, "in-b": {"0042", "in-a"}} {
 		flags := ofType(x, "Flag", infant)
 		one(t, flags, `"code":"alike-number"`, `"status":"active"`, `"start":"2026-03-01T08:10:00+01:00"`)
@@ -88,13 +89,13 @@ func TestDeltaClosesWhatIsOver(t *testing.T) {
 {"id":"0a5e0002-0000-4000-8000-000000000012","infant":"in-a","kind":"task-done","at":"2026-03-01T10:01:00+01:00","by":"rn-dune","task":"0a5e0002-0000-4000-8000-000000000005"}
 {"id":"0a5e0002-0000-4000-8000-000000000013","infant":"in-b","kind":"discharge","at":"2026-03-01T10:02:00+01:00","by":"rn-dune","to":"hospital","place":"Larkfell"}
 `
-	w := twinWard(t, more)
-	since, at := moment(t, "2026-03-01T09:50:00+01:00"), moment(t, "2026-03-01T10:05:00+01:00")
-	before := export(t, w, fhir.Ask{At: since, Known: since})
-	d := delta(t, w, since, fhir.Ask{At: at, Known: at})
+	w := fixture.TwinWard(t, more)
+	since, at := fixture.Moment(t, "2026-03-01T09:50:00+01:00"), fixture.Moment(t, "2026-03-01T10:05:00+01:00")
+	before := fixture.Export(t, w, fhir.Ask{At: since, Known: since})
+	d := fixture.Delta(t, w, since, fhir.Ask{At: at, Known: at})
 	due := one(t, ofType(before, "Task", "in-a"), `"code":"due-observations"`, `"intent":"plan"`)
 	done := one(t, ofType(d, "Task", "in-a"), `"code":"due-observations"`, `"intent":"plan"`)
-	if cmp.Diff(between(due, `"id":"`, `"`), between(done, `"id":"`, `"`)) != "" || !strings.Contains(done, `"status":"completed"`) ||
+	if cmp.Diff(fixture.Between(due, `"id":"`, `"`), fixture.Between(done, `"id":"`, `"`)) != "" || !strings.Contains(done, `"status":"completed"`) ||
 		!strings.Contains(done, `"executionPeriod":{"end":"2026-03-01T10:00:00+01:00"}`) {
 		t.Errorf("due and done: %s\n%s", due, done)
 	}
@@ -108,11 +109,11 @@ func TestDeltaClosesWhatIsOver(t *testing.T) {
 func TestDeferralIsAReason(t *testing.T) {
 	more := `{"id":"0a5e0002-0000-4000-8000-000000000011","infant":"in-a","kind":"deferral","at":"2026-03-01T09:40:00+01:00","by":"rn-dune","what":"observations","until":"2026-03-01T11:00:00+01:00","reason":"asleep at last"}
 `
-	at := moment(t, "2026-03-01T09:50:00+01:00")
-	plain := one(t, ofType(export(t, twinWard(t, ""), fhir.Ask{At: at, Known: at}), "Task", "in-a"), `"intent":"plan"`, `"code":"due-observations"`)
-	x := export(t, twinWard(t, more), fhir.Ask{At: at, Known: at})
+	at := fixture.Moment(t, "2026-03-01T09:50:00+01:00")
+	plain := one(t, ofType(fixture.Export(t, fixture.TwinWard(t, ""), fhir.Ask{At: at, Known: at}), "Task", "in-a"), `"intent":"plan"`, `"code":"due-observations"`)
+	x := fixture.Export(t, fixture.TwinWard(t, more), fhir.Ask{At: at, Known: at})
 	deferred := one(t, ofType(x, "Task", "in-a"), `"intent":"plan"`, `"statusReason":{"text":"deferred until 2026-03-01T11:00:00+01:00: asleep at last"}`)
-	if between(plain, `"id":"`, `"`) != between(deferred, `"id":"`, `"`) {
+	if fixture.Between(plain, `"id":"`, `"`) != fixture.Between(deferred, `"id":"`, `"`) {
 		t.Error("another id")
 	}
 }
@@ -121,8 +122,8 @@ func TestDeferralIsAReason(t *testing.T) {
 func TestWithdrawnTaskIsCancelled(t *testing.T) {
 	more := `{"id":"0a5e0002-0000-4000-8000-000000000011","infant":"in-a","kind":"retraction","at":"2026-03-01T10:00:00+01:00","by":"rn-elder","of":"0a5e0002-0000-4000-8000-000000000005","reason":"the other twin"}
 `
-	w := twinWard(t, more)
-	d := delta(t, w, moment(t, "2026-03-01T09:50:00+01:00"), fhir.Ask{At: moment(t, "2026-03-01T10:05:00+01:00"), Known: moment(t, "2026-03-01T10:05:00+01:00")})
+	w := fixture.TwinWard(t, more)
+	d := fixture.Delta(t, w, fixture.Moment(t, "2026-03-01T09:50:00+01:00"), fhir.Ask{At: fixture.Moment(t, "2026-03-01T10:05:00+01:00"), Known: fixture.Moment(t, "2026-03-01T10:05:00+01:00")})
 	one(t, ofType(d, "Task", "in-a"), "Send the swab", `"status":"cancelled"`, "Withdrawn: the other twin")
 }
 
@@ -130,8 +131,8 @@ func TestWithdrawnTaskIsCancelled(t *testing.T) {
 func TestSharedVisitNumberNamesNobody(t *testing.T) {
 	more := `{"id":"0a5e0002-0000-4000-8000-000000000011","infant":"in-b","kind":"identity","at":"2026-03-01T09:00:00+01:00","by":"rn-dune","visit":"V-7"}
 `
-	at := moment(t, "2026-03-01T09:50:00+01:00")
-	x := export(t, twinWard(t, more), fhir.Ask{At: at, Known: at})
+	at := fixture.Moment(t, "2026-03-01T09:50:00+01:00")
+	x := fixture.Export(t, fixture.TwinWard(t, more), fhir.Ask{At: at, Known: at})
 	if _, err := x.Transaction(fhir.Put); err != nil {
 		t.Fatal(err)
 	}

@@ -1,7 +1,9 @@
 package fhir
 
 import (
-	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+	"cotline/fhir/internal/r4"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
 )
@@ -21,25 +23,25 @@ func (i *infant) metric(stay *handover.Stay) {
 	}
 	id := i.idOf(stay.Admission, "oxygen-sensor")
 	known := i.builder.own(stay.Admission.ID + ".oxygen-sensor")
-	check := r4.DeviceMetricCalibration{Type: ptr(r4.DeviceMetricCalibrationTypeUnspecified), State: ptr(i.calibrated(last)), Time: ptr(dateTime(last.At))}
+	check := models.DeviceMetricCalibration{Type: r4.Ptr(models.DeviceMetricCalibrationTypeUnspecified), State: r4.Ptr(i.calibrated(last)), Time: r4.Ptr(r4.DateTime(last.At))}
 	if len(last.List("points")) == 2 {
-		check.Type = ptr(r4.DeviceMetricCalibrationTypeTwoPoint)
+		check.Type = r4.Ptr(models.DeviceMetricCalibrationTypeTwoPoint)
 	}
-	m := &r4.DeviceMetric{
-		Identifier: []r4.Identifier{*identifier(known.System, known.Value)}, Type: *i.codes.concept(fio2Read),
-		Unit:     &r4.CodeableConcept{Coding: []r4.Coding{standard{ucumSystem, percent.ucum, ""}.coding()}, Text: ptr(percent.text)},
-		Category: r4.DeviceMetricCategoryMeasurement, Calibration: []r4.DeviceMetricCalibration{check},
+	m := &models.DeviceMetric{
+		Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Type: *i.codes.Concept(r4.FiO2Read),
+		Unit:     &models.CodeableConcept{Coding: []models.Coding{r4.Standard{System: r4.UCUMSystem, Code: r4.Percent.UCUM, Display: ""}.Coding()}, Text: r4.Ptr(r4.Percent.Text)},
+		Category: models.DeviceMetricCategoryMeasurement, Calibration: []models.DeviceMetricCalibration{check},
 	}
 	if driver != nil {
 		m.Source = i.refer(driver)
 	}
-	i.facts = append(i.facts, &Resource{Type: "DeviceMetric", ID: id, Infant: i.record.Infant, Identifier: known, kind: "device", entry: last.ID,
-		model: &resource{kind: "DeviceMetric", id: id, body: m}})
+	i.facts = append(i.facts, &r4.Resource{Type: "DeviceMetric", ID: id, Infant: i.record.Infant, Identifier: known, Kind: "device", Entry: last.ID,
+		Model: &r4.Model{Kind: "DeviceMetric", ID: id, Body: m}})
 }
 
 // calibrated is the engine's word on the sensor as of a check; unspecified where
 // not every gas of the policy was read, or support needs no sensor.
-func (i *infant) calibrated(check *handover.Standing) r4.DeviceMetricCalibrationState {
+func (i *infant) calibrated(check *handover.Standing) models.DeviceMetricCalibrationState {
 	var until []*handover.Entry
 	for _, e := range i.entries {
 		switch e.Kind {
@@ -59,9 +61,9 @@ func (i *infant) calibrated(check *handover.Standing) r4.DeviceMetricCalibration
 			continue
 		}
 		if *s.Setup.Value.Calibrated.Value {
-			return r4.DeviceMetricCalibrationStateCalibrated
+			return models.DeviceMetricCalibrationStateCalibrated
 		}
-		return r4.DeviceMetricCalibrationStateCalibrationRequired
+		return models.DeviceMetricCalibrationStateCalibrationRequired
 	}
-	return r4.DeviceMetricCalibrationStateUnspecified
+	return models.DeviceMetricCalibrationStateUnspecified
 }

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"time"
 
+	"cotline/fhir/internal/r4"
 	"cotline/handover"
 )
 
@@ -46,7 +47,7 @@ func (x *Export) NDJSON() ([]File, error) {
 // so nothing is listed as deleted.
 func Manifest(files []File, taken time.Time, request, base string) []byte {
 	out := []byte(`{"transactionTime":`)
-	out = handover.AppendString(out, stamp(taken))
+	out = handover.AppendString(out, r4.Stamp(taken))
 	out = append(out, `,"request":`...)
 	out = handover.AppendString(out, request)
 	out = append(out, `,"requiresAccessToken":false,"output":[`...)

@@ -8,11 +8,13 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"cotline/fhir"
+	"cotline/fhir/internal/fixture"
+	"cotline/fhir/internal/r4"
 )
 
 func TestNDJSON(t *testing.T) {
-	w, last := random(t, 5, 2, 1)
-	x := export(t, w, fhir.Ask{At: last, Known: last})
+	w, last := fixture.Random(t, 5, 2, 1)
+	x := fixture.Export(t, w, fhir.Ask{At: last, Known: last})
 	files, err := x.NDJSON()
 	if err != nil {
 		t.Fatal(err)
@@ -29,7 +31,7 @@ func TestNDJSON(t *testing.T) {
 		}
 		total += len(lines)
 		for _, line := range lines {
-			if faults := fhir.Check(line); len(faults) > 0 {
+			if faults := r4.Check(line); len(faults) > 0 {
 				t.Fatal(faults)
 			}
 			if !bytes.HasPrefix(line, []byte(`{"resourceType":"`+f.Type+`",`)) || bytes.Contains(line, []byte("urn:uuid:")) || bytes.Count(line, []byte("\n")) != 1 {
@@ -44,7 +46,7 @@ func TestNDJSON(t *testing.T) {
 
 func TestManifest(t *testing.T) {
 	got := fhir.Manifest([]fhir.File{{Name: "Device.ndjson", Type: "Device", Count: 2}, {Name: "Patient.ndjson", Type: "Patient", Count: 1}},
-		moment(t, "2026-03-01T10:00:00+01:00"), "https://moonwort.example/fhir/$export", "files/")
+		fixture.Moment(t, "2026-03-01T10:00:00+01:00"), "https://moonwort.example/fhir/$export", "files/")
 	want := `{"transactionTime":"2026-03-01T10:00:00+01:00","request":"https://moonwort.example/fhir/$export","requiresAccessToken":false,"output":[` +
 		`{"type":"Device","url":"files/Device.ndjson","count":2},{"type":"Patient","url":"files/Patient.ndjson","count":1}],"deleted":[],"error":[]}` + "\n"
 	if d := cmp.Diff(want, string(got)); d != "" {

@@ -1,21 +1,22 @@
 package fhir
 
 import (
+	"cotline/fhir/internal/r4"
 	"cotline/handover"
 
-	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
 
 // fact is what an entry says, as one Observation. Its role names it within the
 // entry: id and business identifier come of both.
 type fact struct {
 	role       string
-	category   concept
-	code       *r4.CodeableConcept
-	value      value
-	components []component
-	site       *r4.CodeableConcept
-	method     *r4.CodeableConcept
+	category   r4.Concept
+	code       *models.CodeableConcept
+	value      r4.Value
+	components []r4.Component
+	site       *models.CodeableConcept
+	method     *models.CodeableConcept
 	device     *device
 	focus      *device
 	members    []string // roles of the same entry
@@ -30,52 +31,52 @@ type fact struct {
 // when the version that stands has stood; a corrected one keeps its id and says so.
 // A computed fact also stands on other entries: it is issued with the last of them.
 func (i *infant) observe(e *handover.Standing, f fact, also ...*handover.Standing) {
-	id, err := ofEntry(e.ID, f.role)
+	id, err := r4.IDOfEntry(e.ID, f.role)
 	if err != nil {
 		i.err = err
 		return
 	}
 	known := i.builder.own(e.ID + "." + f.role)
-	o := &r4.Observation{
-		Identifier: []r4.Identifier{*identifier(known.System, known.Value)},
-		Category:   []r4.CodeableConcept{*i.codes.concept(f.category)},
+	o := &models.Observation{
+		Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)},
+		Category:   []models.CodeableConcept{*i.codes.Concept(f.category)},
 		Code:       *f.code, Subject: i.subject,
-		ValueQuantity: f.value.quantity, ValueCodeableConcept: f.value.concept, ValueString: f.value.text,
-		ValueBoolean: f.value.truth, ValueInteger: f.value.whole, DataAbsentReason: f.value.absent,
+		ValueQuantity: f.value.Quantity, ValueCodeableConcept: f.value.Concept, ValueString: f.value.Text,
+		ValueBoolean: f.value.Truth, ValueInteger: f.value.Whole, DataAbsentReason: f.value.Absent,
 		BodySite: f.site, Method: f.method,
 	}
 	if f.from == "" {
-		f.from = dateTime(e.At)
+		f.from = r4.DateTime(e.At)
 	}
 	if f.until == "" {
 		o.EffectiveDateTime = &f.from
 	} else {
-		o.EffectivePeriod = &r4.Period{Start: &f.from, End: &f.until}
+		o.EffectivePeriod = &models.Period{Start: &f.from, End: &f.until}
 	}
 	for _, c := range f.components {
-		o.Component = append(o.Component, c.model())
+		o.Component = append(o.Component, c.Element())
 	}
 	for _, role := range f.members {
-		member, _ := ofEntry(e.ID, role)
-		o.HasMember = append(o.HasMember, *literal("Observation", member))
+		member, _ := r4.IDOfEntry(e.ID, role)
+		o.HasMember = append(o.HasMember, *r4.Literal("Observation", member))
 	}
 	for _, of := range f.derived {
-		o.DerivedFrom = append(o.DerivedFrom, *literal("Observation", of))
+		o.DerivedFrom = append(o.DerivedFrom, *r4.Literal("Observation", of))
 	}
 	if f.device != nil {
 		o.Device = i.refer(f.device)
 	}
 	if f.focus != nil {
 		if to := i.refer(f.focus); to != nil {
-			o.Focus = []r4.Reference{*to}
+			o.Focus = []models.Reference{*to}
 		}
 	}
 	if f.note != "" {
-		o.Note = []r4.Annotation{{Text: f.note}}
+		o.Note = []models.Annotation{{Text: f.note}}
 	}
-	status := final
+	status := r4.Final
 	issued, by := i.version(e)
-	o.Performer = []r4.Reference{*i.staff(by)}
+	o.Performer = []models.Reference{*i.staff(by)}
 	told := map[string]bool{} // one entry may have set both of what a figure is of
 	for _, s := range append(also, e) {
 		if since, _ := i.version(s); since.After(issued.Time) {
@@ -83,20 +84,20 @@ func (i *infant) observe(e *handover.Standing, f fact, also ...*handover.Standin
 		}
 		if why := i.why(s); len(why) > 0 && !told[s.ID] {
 			told[s.ID] = true
-			status = corrected
+			status = r4.Corrected
 			o.Note = append(o.Note, why...)
 		}
 	}
-	if !f.anew.at.IsZero() && (status == final || f.anew.at.After(issued.Time)) { // else the correction says why
-		if status == final {
-			status = amended
+	if !f.anew.at.IsZero() && (status == r4.Final || f.anew.at.After(issued.Time)) { // else the correction says why
+		if status == r4.Final {
+			status = r4.Amended
 		}
-		o.Note = append(o.Note, r4.Annotation{Time: ptr(i.stamp(f.anew.at)), Text: f.anew.why})
+		o.Note = append(o.Note, models.Annotation{Time: r4.Ptr(i.stamp(f.anew.at)), Text: f.anew.why})
 		if f.anew.at.After(issued.Time) {
 			issued = handover.Moment{Time: f.anew.at.In(i.policy.Zone)}
 		}
 	}
-	o.Issued = ptr(dateTime(issued))
-	i.facts = append(i.facts, &Resource{Type: "Observation", ID: id, Infant: i.record.Infant, Identifier: known, kind: e.Kind, entry: e.ID,
-		model: &resource{kind: "Observation", id: id, status: status, body: o}})
+	o.Issued = r4.Ptr(r4.DateTime(issued))
+	i.facts = append(i.facts, &r4.Resource{Type: "Observation", ID: id, Infant: i.record.Infant, Identifier: known, Kind: e.Kind, Entry: e.ID,
+		Model: &r4.Model{Kind: "Observation", ID: id, Status: status, Body: o}})
 }

@@ -4,7 +4,9 @@ import (
 	"slices"
 	"time"
 
-	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+	"cotline/fhir/internal/r4"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
 )
@@ -13,28 +15,28 @@ import (
 // completed by the entry that did it, or cancelled where none did; a Flag becomes
 // inactive. Neither was an error. What it says is of the record alone, never of when
 // a receiver asked.
-func (d *Export) over(r *Resource, w handover.Ward, since time.Time, ask Ask) (*Resource, error) {
+func (d *Export) over(r *r4.Resource, w handover.Ward, since time.Time, ask Ask) (*r4.Resource, error) {
 	b := &builder{policy: w.Policy}
 	end := endingOf(r, w, since, ask)
 	r, err := d.lastTold(r, w, since, end, ask)
 	if err != nil {
 		return nil, err
 	}
-	switch m := r.model.body.(type) {
-	case *r4.Task:
-		r.model.status = cancelled
-		m.StatusReason, m.LastModified = nil, ptr(laterOf(*m.LastModified, b.stamp(end.seen)))
+	switch m := r.Model.Body.(type) {
+	case *models.Task:
+		r.Model.Status = r4.Cancelled
+		m.StatusReason, m.LastModified = nil, r4.Ptr(laterOf(*m.LastModified, b.stamp(end.seen)))
 		if e := doneBy(r, w, end.last, earlier(end.seen, ask.At), earlier(end.seen, ask.Known)); e != nil {
 			charted, _ := version(e)
-			r.model.status = completed
-			m.ExecutionPeriod = &r4.Period{End: ptr(dateTime(e.At))}
-			m.LastModified = ptr(laterOf(*m.AuthoredOn, dateTime(charted)))
+			r.Model.Status = r4.Completed
+			m.ExecutionPeriod = &models.Period{End: r4.Ptr(r4.DateTime(e.At))}
+			m.LastModified = r4.Ptr(laterOf(*m.AuthoredOn, r4.DateTime(charted)))
 		}
-	case *r4.Flag:
-		r.model.status = inactive
-		m.Period.End = ptr(laterOf(*m.Period.Start, b.stamp(end.at)))
+	case *models.Flag:
+		r.Model.Status = r4.Inactive
+		m.Period.End = r4.Ptr(laterOf(*m.Period.Start, b.stamp(end.at)))
 	}
-	return r, r.encode(w.Policy)
+	return r, r.Encode(w.Policy)
 }
 
 // ending is when something that was told was so no more.
@@ -45,7 +47,7 @@ type ending struct {
 }
 
 // endingOf finds the last time, after since, that it came to be so no more.
-func endingOf(r *Resource, w handover.Ward, since time.Time, ask Ask) ending {
+func endingOf(r *r4.Resource, w handover.Ward, since time.Time, ask Ask) ending {
 	w = concerned(r, w)
 	until := ask.At
 	if ask.Known.After(until) {
@@ -99,10 +101,10 @@ func passed(last, seen time.Time, so func(at, known time.Time) bool) time.Time {
 }
 
 // concerned is the ward without the infants whom it does not concern.
-func concerned(r *Resource, w handover.Ward) handover.Ward {
+func concerned(r *r4.Resource, w handover.Ward) handover.Ward {
 	own := handover.Ward{Policy: w.Policy}
 	for _, e := range w.Entries {
-		if e.Infant == "" || e.Infant == r.Infant || e.Infant == r.other {
+		if e.Infant == "" || e.Infant == r.Infant || e.Infant == r.Other {
 			own.Entries = append(own.Entries, e)
 		}
 	}
@@ -110,7 +112,7 @@ func concerned(r *Resource, w handover.Ward) handover.Ward {
 }
 
 // isSo says whether it was so at a moment, as known.
-func isSo(r *Resource, w handover.Ward, at, known time.Time) bool {
+func isSo(r *r4.Resource, w handover.Ward, at, known time.Time) bool {
 	for _, s := range handover.Compile(w, at, known, at).Infants {
 		if s.Infant != r.Infant {
 			continue
@@ -135,7 +137,7 @@ func isSo(r *Resource, w handover.Ward, at, known time.Time) bool {
 }
 
 // lastTold is it as it was before it ended: whoever asked in between holds that.
-func (d *Export) lastTold(r *Resource, w handover.Ward, since time.Time, end ending, ask Ask) (*Resource, error) {
+func (d *Export) lastTold(r *r4.Resource, w handover.Ward, since time.Time, end ending, ask Ask) (*r4.Resource, error) {
 	if end.last.Equal(since) {
 		return r, nil
 	}
@@ -143,12 +145,12 @@ func (d *Export) lastTold(r *Resource, w handover.Ward, since time.Time, end end
 	if err != nil {
 		return nil, err
 	}
-	last := x.pool[r.key()]
+	last := x.pool[r.Key()]
 	if last == nil {
 		return r, nil
 	}
-	for _, s := range last.refs {
-		if d.pool[string(last.JSON[s.start:s.end])] == nil { // a device that has been withdrawn since
+	for _, s := range last.Refs {
+		if d.pool[string(last.JSON[s.Start:s.End])] == nil { // a device that has been withdrawn since
 			return r, nil
 		}
 	}
@@ -164,7 +166,7 @@ func earlier(a, b time.Time) time.Time {
 
 // doneBy is the last entry that does what was due, and that was not known or had
 // not happened while it was due; nil for none.
-func doneBy(r *Resource, w handover.Ward, since, at, known time.Time) (done *handover.Standing) {
+func doneBy(r *r4.Resource, w handover.Ward, since, at, known time.Time) (done *handover.Standing) {
 	var own []*handover.Entry
 	for _, e := range w.Entries {
 		if e.Infant == r.Infant {
@@ -174,7 +176,7 @@ func doneBy(r *Resource, w handover.Ward, since, at, known time.Time) (done *han
 	for _, record := range handover.Replay(own, known).Infants {
 		for _, e := range record.Entries {
 			charted, _ := version(e)
-			if doing[r.what](e) && (r.care == "" || e.Text("what") == r.care) && !e.At.After(at) && (e.At.After(since) || charted.After(since)) {
+			if doing[r.What](e) && (r.Care == "" || e.Text("what") == r.Care) && !e.At.After(at) && (e.At.After(since) || charted.After(since)) {
 				done = e
 			}
 		}

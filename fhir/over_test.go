@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"cotline/fhir"
+	"cotline/fhir/internal/fixture"
 	"cotline/handover"
 )
 
@@ -36,13 +37,13 @@ func TestWhatEndedEndedWhenItDid(t *testing.T) {
 		{"corrected", entry(1, "11:00", "11:03", corrected), "11:03"},
 		{"so again, and over again", entry(1, "11:00", "11:00", changed) + again, "11:08"},
 	} {
-		w := handover.Ward{Entries: entriesOf(t, []byte(ward+c.more+seen)), Policy: sendingAll(t)}
+		w := handover.Ward{Entries: fixture.Entries(t, []byte(ward+c.more+seen)), Policy: fixture.SendingAll(t)}
 		told := map[string]string{}
 		for _, asked := range [][]string{{"11:30"}, {"12:45"}, {"11:09", "11:30"}, {"10:59", "11:04", "11:06", "11:15"}, {"10:00", "11:01", "11:07", "12:00"}} {
-			since, ended := moment(t, "2026-03-01T09:00:00+01:00"), map[string]string{}
+			since, ended := fixture.Moment(t, "2026-03-01T09:00:00+01:00"), map[string]string{}
 			for _, clock := range asked {
-				at := moment(t, "2026-03-01T"+clock+":00+01:00")
-				for _, r := range delta(t, w, since, fhir.Ask{At: at, Known: at}).Resources {
+				at := fixture.Moment(t, "2026-03-01T"+clock+":00+01:00")
+				for _, r := range fixture.Delta(t, w, since, fhir.Ask{At: at, Known: at}).Resources {
 					if r.Type == "Flag" {
 						ended[r.Infant] = string(r.JSON)
 					}
@@ -83,8 +84,8 @@ func TestWhatWasDueIsOverOnce(t *testing.T) {
 		{"discharged", gone, []string{`"status":"cancelled"`, `"lastModified":"2026-03-01T10:02:00+01:00"`}},
 	} {
 		for _, later := range []time.Duration{15 * time.Minute, 90 * time.Minute, 5 * time.Hour} {
-			since := moment(t, "2026-03-01T09:50:00+01:00")
-			d := delta(t, twinWard(t, c.more), since, fhir.Ask{At: since.Add(later), Known: since.Add(later)})
+			since := fixture.Moment(t, "2026-03-01T09:50:00+01:00")
+			d := fixture.Delta(t, fixture.TwinWard(t, c.more), since, fhir.Ask{At: since.Add(later), Known: since.Add(later)})
 			want := append([]string{`"code":"due-observations"`, `"intent":"plan"`, `"authoredOn":"2026-03-01T09:30:00+01:00"`}, c.want...)
 			one(t, ofType(d, "Task", "in-a"), want...)
 		}

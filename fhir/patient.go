@@ -3,7 +3,9 @@ package fhir
 import (
 	"strconv"
 
-	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+	"cotline/fhir/internal/r4"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
 
 // patient adds the infant as a Patient: what the record knows of it, for the
@@ -18,63 +20,63 @@ import (
 func (i *infant) patient() {
 	own := i.builder.own(i.id)
 	key := own
-	p := &r4.Patient{}
-	secondary := identifier(own.System, own.Value)
-	secondary.Use = ptr(r4.IdentifierUseSecondary)
+	p := &models.Patient{}
+	secondary := r4.IdentifierOf(own.System, own.Value)
+	secondary.Use = r4.Ptr(models.IdentifierUseSecondary)
 	switch mrn, label := i.identity("mrn"), i.identity("temporary"); {
 	case mrn != "":
-		key = Identifier{i.system("mrn"), mrn}
-		number := identifier(key.System, mrn)
-		number.Use, number.Type = ptr(r4.IdentifierUseOfficial), i.codes.concept(recordNumber)
+		key = r4.Identifier{System: i.system("mrn"), Value: mrn}
+		number := r4.IdentifierOf(key.System, mrn)
+		number.Use, number.Type = r4.Ptr(models.IdentifierUseOfficial), i.codes.Concept(r4.RecordNumber)
 		if by := i.policy.FHIR.Identifiers["mrn"].Assigner; by != "" {
-			number.Assigner = &r4.Reference{Display: &by}
+			number.Assigner = &models.Reference{Display: &by}
 		}
-		p.Identifier = []r4.Identifier{*number, *secondary}
+		p.Identifier = []models.Identifier{*number, *secondary}
 	case label != "":
-		temporary := identifier(own.System+"/temporary", label)
-		temporary.Use = ptr(r4.IdentifierUseTemp)
-		p.Identifier = []r4.Identifier{*secondary, *temporary}
+		temporary := r4.IdentifierOf(own.System+"/temporary", label)
+		temporary.Use = r4.Ptr(models.IdentifierUseTemp)
+		p.Identifier = []models.Identifier{*secondary, *temporary}
 	}
 	if e := i.latest("restricted"); e == nil || !e.Flag("restricted") {
 		p.Name = i.name()
 	}
-	if sex, ok := genders[i.identity("sex")]; ok {
+	if sex, ok := r4.Genders[i.identity("sex")]; ok {
 		p.Gender = &sex
 	}
 	date, moment := i.born()
-	p.BirthDate = some(date)
+	p.BirthDate = r4.Some(date)
 	i.multiple(p)
-	r := &resource{kind: "Patient", id: i.id, body: p}
+	r := &r4.Model{Kind: "Patient", ID: i.id, Body: p}
 	if moment != "" {
-		r.primitive = primitive{"birthDate", []r4.Extension{{Url: birthTimeURL, ValueDateTime: &moment}}}
+		r.Primitive = r4.Primitive{Element: "birthDate", Extension: []models.Extension{{Url: r4.BirthTimeURL, ValueDateTime: &moment}}}
 	}
 	i.add(i.record.Infant, key, r)
-	i.subject = literal("Patient", i.id)
-	i.subject.Identifier = identifier(key.System, key.Value)
+	i.subject = r4.Literal("Patient", i.id)
+	i.subject.Identifier = r4.IdentifierOf(key.System, key.Value)
 }
 
-func (i *infant) name() []r4.HumanName {
+func (i *infant) name() []models.HumanName {
 	family, given := i.identity("family"), i.identity("given")
 	if family == "" && given == "" {
 		return nil
 	}
-	name := r4.HumanName{Use: ptr(r4.NameUseOfficial), Family: some(family)}
+	name := models.HumanName{Use: r4.Ptr(models.NameUseOfficial), Family: r4.Some(family)}
 	if given != "" {
 		name.Given = []string{given}
 	}
-	return []r4.HumanName{name}
+	return []models.HumanName{name}
 }
 
 // multiple says the order of birth, or only whether there were several.
-func (i *infant) multiple(p *r4.Patient) {
+func (i *infant) multiple(p *models.Patient) {
 	order, ordered := strconv.Atoi(i.identity("birthOrder"))
 	several, counted := strconv.Atoi(i.identity("multiples"))
 	switch {
 	case counted == nil && several == 1:
-		p.MultipleBirthBoolean = ptr(false)
+		p.MultipleBirthBoolean = r4.Ptr(false)
 	case ordered == nil:
 		p.MultipleBirthInteger = &order
 	case counted == nil:
-		p.MultipleBirthBoolean = ptr(true)
+		p.MultipleBirthBoolean = r4.Ptr(true)
 	}
 }

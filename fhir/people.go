@@ -4,7 +4,9 @@ import (
 	"maps"
 	"slices"
 
-	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+	"cotline/fhir/internal/r4"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
 
 // Practitioner and Location are the hospital's. They are sent where fhir.send names
@@ -14,7 +16,7 @@ import (
 
 // staff refers to who charted something: to a Practitioner that is sent, else
 // logically, for the person is the hospital's.
-func (b *builder) staff(key string) *r4.Reference {
+func (b *builder) staff(key string) *models.Reference {
 	system := b.system("staff")
 	name, listed := key, false
 	for _, s := range b.policy.Staff {
@@ -25,47 +27,47 @@ func (b *builder) staff(key string) *r4.Reference {
 			}
 		}
 	}
-	to := &r4.Reference{Type: ptr("Practitioner"), Identifier: identifier(system, key), Display: &name}
+	to := &models.Reference{Type: r4.Ptr("Practitioner"), Identifier: r4.IdentifierOf(system, key), Display: &name}
 	if listed && b.sends("Practitioner") {
 		b.people[key] = name
-		to.Reference = literal("Practitioner", ofPerson(system, key)).Reference
+		to.Reference = r4.Literal("Practitioner", r4.IDOfPerson(system, key)).Reference
 	}
 	return to
 }
 
 // practitioners are those who were referred to, by key.
-func (b *builder) practitioners() []*Resource {
-	var out []*Resource
+func (b *builder) practitioners() []*r4.Resource {
+	var out []*r4.Resource
 	for _, key := range slices.Sorted(maps.Keys(b.people)) {
-		known := Identifier{b.system("staff"), key}
-		id := ofPerson(known.System, key)
+		known := r4.Identifier{System: b.system("staff"), Value: key}
+		id := r4.IDOfPerson(known.System, key)
 		name := b.people[key]
-		out = append(out, &Resource{Type: "Practitioner", ID: id, Identifier: known, model: &resource{kind: "Practitioner", id: id,
-			body: &r4.Practitioner{Identifier: []r4.Identifier{*identifier(known.System, key)}, Name: []r4.HumanName{{Text: &name}}}}})
+		out = append(out, &r4.Resource{Type: "Practitioner", ID: id, Identifier: known, Model: &r4.Model{Kind: "Practitioner", ID: id,
+			Body: &models.Practitioner{Identifier: []models.Identifier{*r4.IdentifierOf(known.System, key)}, Name: []models.HumanName{{Text: &name}}}}})
 	}
 	return out
 }
 
 // cot refers to a cot: to a Location that is sent, else logically.
-func (b *builder) cot(name string) *r4.Reference {
-	known := b.own(ofCot(b.policy, name))
-	to := &r4.Reference{Type: ptr("Location"), Identifier: identifier(known.System, known.Value), Display: &name}
+func (b *builder) cot(name string) *models.Reference {
+	known := b.own(r4.IDOfCot(b.policy, name))
+	to := &models.Reference{Type: r4.Ptr("Location"), Identifier: r4.IdentifierOf(known.System, known.Value), Display: &name}
 	if b.sends("Location") {
 		b.cots[name] = true
-		to.Reference = literal("Location", known.Value).Reference
+		to.Reference = r4.Literal("Location", known.Value).Reference
 	}
 	return to
 }
 
 // locations are the cots that were referred to, by name.
-func (b *builder) locations() []*Resource {
-	var out []*Resource
+func (b *builder) locations() []*r4.Resource {
+	var out []*r4.Resource
 	for _, name := range slices.Sorted(maps.Keys(b.cots)) {
-		id := ofCot(b.policy, name)
+		id := r4.IDOfCot(b.policy, name)
 		known := b.own(id)
-		out = append(out, &Resource{Type: "Location", ID: id, Identifier: known, model: &resource{kind: "Location", id: id, status: active,
-			body: &r4.Location{Identifier: []r4.Identifier{*identifier(known.System, known.Value)}, Name: ptr(name),
-				Mode: ptr(r4.LocationModeInstance), PhysicalType: b.codes.concept(bed)}}})
+		out = append(out, &r4.Resource{Type: "Location", ID: id, Identifier: known, Model: &r4.Model{Kind: "Location", ID: id, Status: r4.Active,
+			Body: &models.Location{Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Name: r4.Ptr(name),
+				Mode: r4.Ptr(models.LocationModeInstance), PhysicalType: b.codes.Concept(r4.Bed)}}})
 	}
 	return out
 }

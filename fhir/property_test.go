@@ -14,13 +14,14 @@ import (
 	"pgregory.net/rapid"
 
 	"cotline/fhir"
+	"cotline/fhir/internal/fixture"
 	"cotline/handover"
 )
 
 // Any record that keeps the table of kinds yields a sound bundle: the properties
 // are checked on the bytes, apart from the checker that guards the way out.
 func TestAnyRecord(t *testing.T) {
-	policies := []*handover.Policy{wardPolicy(t), sendingAll(t)}
+	policies := []*handover.Policy{fixture.WardPolicy(t), fixture.SendingAll(t)}
 	rapid.Check(t, func(t *rapid.T) {
 		policy := policies[rapid.IntRange(0, 1).Draw(t, "policy")]
 		entries := anyEntries(t)
@@ -51,7 +52,7 @@ func TestAnyRecord(t *testing.T) {
 // The same of the invented wards, whose records read like a nurse's.
 func TestRandomWards(t *testing.T) {
 	for seed := range uint64(4) {
-		w, last := random(t, seed, 3, 2)
+		w, last := fixture.Random(t, seed, 3, 2)
 		for _, back := range []time.Duration{0, 7 * time.Hour, 31 * time.Hour} {
 			at := last.Add(-back)
 			x, err := fhir.New(w, fhir.Ask{At: at, Known: last})
@@ -84,7 +85,7 @@ var (
 	dangerous     = regexp.MustCompile(`"0001-01-01|":null|":""|":\{\}|":\[\]|<unknown>|\\u003c`)
 )
 
-func holdProperties(t fataler, out []byte) {
+func holdProperties(t fixture.Fataler, out []byte) {
 	t.Helper()
 	var b bundleForm
 	if err := json.Unmarshal(out, &b); err != nil {
@@ -141,7 +142,7 @@ func holdProperties(t fataler, out []byte) {
 
 // holdCharted finds every plain number of the entries of present stays again, to
 // the digit, with its moment and status.
-func holdCharted(t fataler, out []byte, held []fhir.Held, records *handover.Records, at time.Time) {
+func holdCharted(t fixture.Fataler, out []byte, held []fhir.Held, records *handover.Records, at time.Time) {
 	t.Helper()
 	var b bundleForm
 	if err := json.Unmarshal(out, &b); err != nil {

@@ -1,7 +1,9 @@
 package fhir
 
 import (
-	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+	"cotline/fhir/internal/r4"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
 )
@@ -10,29 +12,29 @@ import (
 // was taken back, who amended what it yields, when and why. Recorded is when that was
 // charted, never when the thing happened. It has no business identifier, so it is sent
 // in mode put only; and no status, so one that was ever sent stays true.
-func (i *infant) provenance(c *handover.Entry, yielded []*Resource) {
-	id, err := ofEntry(c.ID, "provenance")
+func (i *infant) provenance(c *handover.Entry, yielded []*r4.Resource) {
+	id, err := r4.IDOfEntry(c.ID, "provenance")
 	if err != nil {
 		i.err = err
 		return
 	}
-	m := &r4.Provenance{
-		Recorded: dateTime(c.Charted), Activity: i.codes.concept(updated),
-		Reason: []r4.CodeableConcept{*texted(c.Text("reason"))},
-		Agent:  []r4.ProvenanceAgent{{Who: *i.staff(c.By)}},
+	m := &models.Provenance{
+		Recorded: r4.DateTime(c.Charted), Activity: i.codes.Concept(r4.Updated),
+		Reason: []models.CodeableConcept{*r4.Texted(c.Text("reason"))},
+		Agent:  []models.ProvenanceAgent{{Who: *i.staff(c.By)}},
 	}
 	for _, r := range yielded {
-		m.Target = append(m.Target, *literal(r.Type, r.ID))
+		m.Target = append(m.Target, *r4.Literal(r.Type, r.ID))
 	}
-	i.origins = append(i.origins, &Resource{Type: "Provenance", ID: id, Infant: i.record.Infant, kind: "correction",
-		model: &resource{kind: "Provenance", id: id, body: m}})
+	i.origins = append(i.origins, &r4.Resource{Type: "Provenance", ID: id, Infant: i.record.Infant, Kind: "correction",
+		Model: &r4.Model{Kind: "Provenance", ID: id, Body: m}})
 }
 
 // provenances adds them for the stay that was built last.
 func (i *infant) provenances() {
-	byEntry := map[string][]*Resource{}
-	for _, r := range append(append([]*Resource{}, i.uses...), i.facts...) {
-		byEntry[r.entry] = append(byEntry[r.entry], r)
+	byEntry := map[string][]*r4.Resource{}
+	for _, r := range append(append([]*r4.Resource{}, i.uses...), i.facts...) {
+		byEntry[r.Entry] = append(byEntry[r.Entry], r)
 	}
 	for _, e := range i.entries {
 		for _, c := range i.amended[e.ID] {

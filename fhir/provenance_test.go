@@ -5,16 +5,17 @@ import (
 	"testing"
 
 	"cotline/fhir"
+	"cotline/fhir/internal/fixture"
 )
 
 // Provenance is sent if the policy names it, in mode put, and keeps the limits.
 func TestProvenance(t *testing.T) {
-	w, last := random(t, 3, 3, 2)
-	if x := export(t, w, fhir.Ask{At: last, Known: last}); strings.Contains(types(x), "Provenance") {
+	w, last := fixture.Random(t, 3, 3, 2)
+	if x := fixture.Export(t, w, fhir.Ask{At: last, Known: last}); strings.Contains(types(x), "Provenance") {
 		t.Error("sent though the policy does not name it")
 	}
 	w.Policy.FHIR.Send = append(w.Policy.FHIR.Send, "Provenance")
-	x := export(t, w, fhir.Ask{At: last, Known: last})
+	x := fixture.Export(t, w, fhir.Ask{At: last, Known: last})
 	if !strings.Contains(types(x), "Provenance") {
 		t.Fatal("not sent")
 	}
@@ -23,7 +24,7 @@ func TestProvenance(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, p := range parts {
-		if n := len(requestsOf(t, p).Entry); n > 8 {
+		if n := len(fixture.RequestsOf(t, p).Entry); n > 8 {
 			t.Errorf("%d entries", n)
 		}
 	}

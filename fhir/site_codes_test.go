@@ -7,16 +7,19 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"cotline/fhir"
+	"cotline/fhir/internal/fixture"
+	"cotline/fhir/internal/r4"
+	"cotline/fhir/read"
 	"cotline/handover"
 )
 
-func siteCodes(t testing.TB, text string) (fhir.SiteCodes, []string) {
+func siteCodes(t testing.TB, text string) (r4.SiteCodes, []string) {
 	t.Helper()
 	v, issues := handover.ParseJSON([]byte(text))
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}
-	codes, issues := fhir.SiteCodesOf(v)
+	codes, issues := read.SiteCodesOf(v)
 	var said []string
 	for _, i := range issues {
 		said = append(said, i.Path+" "+string(i.Code))
@@ -29,9 +32,9 @@ func TestSiteCodes(t *testing.T) {
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}
-	at := moment(t, "2026-03-01T10:00:00+01:00")
-	w := handover.Ward{Entries: entriesOf(t, []byte(small)), Policy: wardPolicy(t)}
-	b, err := export(t, w, fhir.Ask{At: at, Known: at, Codes: codes}).Transaction(fhir.Put)
+	at := fixture.Moment(t, "2026-03-01T10:00:00+01:00")
+	w := handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small)), Policy: fixture.WardPolicy(t)}
+	b, err := fixture.Export(t, w, fhir.Ask{At: at, Known: at, Codes: codes}).Transaction(fhir.Put)
 	if err != nil {
 		t.Fatal(err)
 	}

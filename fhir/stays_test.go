@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"cotline/fhir"
+	"cotline/fhir/internal/fixture"
 	"cotline/handover"
 )
 
@@ -16,15 +17,15 @@ func TestHeadAndWeightOfAnEarlierStay(t *testing.T) {
 {"id":"0a5e0001-0000-4000-8000-00000000000b","infant":"in-a","kind":"weight","at":"2026-03-01T09:10:00+01:00","by":"rn-dune","weightG":900}
 {"id":"0a5e0001-0000-4000-8000-00000000000c","infant":"in-a","kind":"discharge","at":"2026-03-01T11:00:00+01:00","by":"rn-elder","to":"ward"}
 {"id":"0a5e0001-0000-4000-8000-00000000000d","infant":"in-a","kind":"admission","at":"2026-03-02T08:00:00+01:00","by":"rn-dune","born":"2026-03-01T07:00:00+01:00","cot":"2","mrn":"0042"}`
-	w := handover.Ward{Entries: entriesOf(t, []byte(small+more)), Policy: sendingAll(t)}
-	at := moment(t, "2026-03-02T09:00:00+01:00")
+	w := handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small+more)), Policy: fixture.SendingAll(t)}
+	at := fixture.Moment(t, "2026-03-02T09:00:00+01:00")
 	h := handover.Compile(w, at, at, at.Add(-12*3600e9))
 	if h.Infants[0].Head.Value == nil || h.Infants[0].Weight.Value == nil {
 		t.Fatal("the handover does not tell them")
 	}
-	_, doc := document(t, w, fhir.Issue{Handover: h}, "in-a")
+	_, doc := document(t, w, fhir.Edition{Handover: h}, "in-a")
 	var whole strings.Builder
-	for _, r := range export(t, w, fhir.Ask{At: at, Known: at}).Resources {
+	for _, r := range fixture.Export(t, w, fhir.Ask{At: at, Known: at}).Resources {
 		whole.Write(r.JSON)
 	}
 	for name, s := range map[string]string{"document": string(doc), "transaction": whole.String()} {

@@ -106,7 +106,7 @@ func (i *infant) takenKnown(all []amending, known time.Time) map[string]taken {
 			for _, e := range own {
 				t := taken{at: e.At.Time, turned: care.turns.found[e.ID]}
 				if d := care.at[e.ID]; d != nil {
-					t.site = d.site.code
+					t.site = d.site.Code
 					if i.refer(d) != nil {
 						t.device = d.id
 					}

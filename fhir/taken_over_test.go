@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"cotline/fhir"
+	"cotline/fhir/internal/fixture"
 	"cotline/handover"
 )
 
@@ -63,13 +64,13 @@ func TestTakenOverAnew(t *testing.T) {
 		{"a driver charted late", entry(1, "08:30", "10:00", `"kind":"support","state":"changed","mode":"cpap","driver":"ax-2"`), "10:00", []string{driver}, nil},
 		{"a turn that was none, and is one again", entry(1, "09:10", "10:00", prongs) + entry(2, "10:30", "10:30", takeBack(101)), "10:30", []string{turn}, nil},
 	} {
-		w := handover.Ward{Entries: entriesOf(t, []byte(ward+c.more)), Policy: wardPolicy(t)}
-		before, at := moment(t, "2026-03-01T09:45:00+01:00"), moment(t, "2026-03-01T11:00:00+01:00")
+		w := handover.Ward{Entries: fixture.Entries(t, []byte(ward+c.more)), Policy: fixture.WardPolicy(t)}
+		before, at := fixture.Moment(t, "2026-03-01T09:45:00+01:00"), fixture.Moment(t, "2026-03-01T11:00:00+01:00")
 		was, is := map[string]string{}, map[string]string{}
-		for _, r := range export(t, w, fhir.Ask{At: before, Known: before}).Resources {
+		for _, r := range fixture.Export(t, w, fhir.Ask{At: before, Known: before}).Resources {
 			was[r.Identifier.Value] = string(r.JSON)
 		}
-		for _, r := range export(t, w, fhir.Ask{At: at, Known: at}).Resources {
+		for _, r := range fixture.Export(t, w, fhir.Ask{At: at, Known: at}).Resources {
 			is[r.Identifier.Value] = string(r.JSON)
 		}
 		amended := map[string]bool{}
@@ -100,10 +101,10 @@ func TestTakenOverAnew(t *testing.T) {
 // became another was issued later. What an entry carries to be read back is left out, and by what
 // number the infant is found.
 func TestFinalIsFinal(t *testing.T) {
-	policies := []*handover.Policy{wardPolicy(t), sendingAll(t)}
+	policies := []*handover.Policy{fixture.WardPolicy(t), fixture.SendingAll(t)}
 	observations := func(t testing.TB, w handover.Ward, at time.Time) map[string]map[string]any {
 		out := map[string]map[string]any{}
-		for _, r := range export(t, w, fhir.Ask{At: at, Known: at}).Resources {
+		for _, r := range fixture.Export(t, w, fhir.Ask{At: at, Known: at}).Resources {
 			if r.Type == "Observation" {
 				var o map[string]any
 				if err := json.Unmarshal(r.JSON, &o); err != nil {

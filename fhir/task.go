@@ -4,7 +4,9 @@ import (
 	"strings"
 	"time"
 
-	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
+	"cotline/fhir/internal/r4"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
 )
@@ -18,7 +20,7 @@ const (
 // task is what one Task says.
 type task struct {
 	status, intent, about string
-	code                  *r4.CodeableConcept
+	code                  *models.CodeableConcept
 	focus                 *device
 	made, changed         string // dateTimes
 	from, until           string // when it is to be done, and from when it is overdue
@@ -27,26 +29,26 @@ type task struct {
 	by                    string
 }
 
-func (i *infant) task(id string, known Identifier, kind, entry string, t task) *Resource {
-	m := &r4.Task{Identifier: []r4.Identifier{*identifier(known.System, known.Value)}, Intent: t.intent, Code: t.code,
-		Description: some(t.about), For: i.subject, AuthoredOn: &t.made, LastModified: &t.changed}
+func (i *infant) task(id string, known r4.Identifier, kind, entry string, t task) *r4.Resource {
+	m := &models.Task{Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Intent: t.intent, Code: t.code,
+		Description: r4.Some(t.about), For: i.subject, AuthoredOn: &t.made, LastModified: &t.changed}
 	if t.focus != nil {
 		m.Focus = i.refer(t.focus)
 	}
 	if t.from != "" || t.until != "" {
-		m.Restriction = &r4.TaskRestriction{Period: &r4.Period{Start: some(t.from), End: some(t.until)}}
+		m.Restriction = &models.TaskRestriction{Period: &models.Period{Start: r4.Some(t.from), End: r4.Some(t.until)}}
 	}
 	if t.done != "" {
-		m.ExecutionPeriod = &r4.Period{End: &t.done}
+		m.ExecutionPeriod = &models.Period{End: &t.done}
 	}
 	if t.waits != "" {
-		m.StatusReason = texted(t.waits)
+		m.StatusReason = r4.Texted(t.waits)
 	}
 	if t.by != "" {
 		m.Requester = i.staff(t.by)
 	}
-	return &Resource{Type: "Task", ID: id, Infant: i.record.Infant, Identifier: known, kind: kind, entry: entry,
-		model: &resource{kind: "Task", id: id, status: t.status, body: m}}
+	return &r4.Resource{Type: "Task", ID: id, Infant: i.record.Infant, Identifier: known, Kind: kind, Entry: entry,
+		Model: &r4.Model{Kind: "Task", ID: id, Status: t.status, Body: m}}
 }
 
 // due adds what is due, overdue or deferred at the moment asked for, but charted
@@ -59,7 +61,7 @@ func (i *infant) due(s *handover.Summary) {
 			continue
 		}
 		from, id := dueFrom(i.policy, d), dueID(i.policy, i.record.Infant, d)
-		t := task{status: requested, intent: intentPlan, code: i.dueCode(d.What, d.Care), focus: i.care.about(d.What),
+		t := task{status: r4.Requested, intent: intentPlan, code: i.dueCode(d.What, d.Care), focus: i.care.about(d.What),
 			made: i.stamp(from), changed: i.stamp(from), from: i.stamp(from)}
 		if d.OverdueAt.After(from) {
 			t.until = i.stamp(d.OverdueAt)
@@ -73,7 +75,7 @@ func (i *infant) due(s *handover.Summary) {
 			t.about = strings.TrimPrefix(t.about+", every "+d.Every, ", ")
 		}
 		r := i.task(id, i.builder.own(id), "due", "", t)
-		r.what, r.care = d.What, d.Care
+		r.What, r.Care = d.What, d.Care
 		i.now = append(i.now, r)
 	}
 }
@@ -87,7 +89,7 @@ func dueFrom(p *handover.Policy, d handover.Due) time.Time {
 
 func dueID(p *handover.Policy, infant string, d handover.Due) string {
 	name := strings.Join([]string{"Task", d.What, d.Care, dueFrom(p, d).UTC().Format(time.RFC3339Nano)}, "\n")
-	return named(ofInfant(p, infant), name).String()
+	return r4.NamedID(r4.IDOfInfant(p, infant), name).String()
 }
 
 func (i *infant) deferred(d handover.Due) string {
@@ -95,12 +97,12 @@ func (i *infant) deferred(d handover.Due) string {
 }
 
 // dueCode is what is to be done; of cares, which.
-func (i *infant) dueCode(what, care string) *r4.CodeableConcept {
-	c := i.codes.concept(dues[what])
+func (i *infant) dueCode(what, care string) *models.CodeableConcept {
+	c := i.codes.Concept(r4.Dues[what])
 	if care != "" {
-		more := i.codes.concept(cares[care])
+		more := i.codes.Concept(r4.Cares[care])
 		c.Coding = append(c.Coding, more.Coding...)
-		c.Text = ptr(pair(*c.Text, *more.Text))
+		c.Text = r4.Ptr(r4.Pair(*c.Text, *more.Text))
 	}
 	return c
 }
@@ -139,31 +141,31 @@ func (i *infant) tasks(stay *handover.Stay, s *handover.Summary) {
 
 func (i *infant) charted(e *handover.Standing, role string, t task) {
 	charted, by := i.version(e)
-	t.intent, t.made, t.by = intentOrder, dateTime(e.Charted), by
+	t.intent, t.made, t.by = intentOrder, r4.DateTime(e.Charted), by
 	if last := e.Charted.Time; t.changed == "" || charted.After(last) {
-		t.changed = laterOf(dateTime(charted), t.changed)
+		t.changed = laterOf(r4.DateTime(charted), t.changed)
 	}
 	t.changed = laterOf(t.made, t.changed)
 	r := i.task(i.idOf(e, role), i.builder.own(e.ID+"."+role), role, e.ID, t)
-	r.model.body.(*r4.Task).Note = i.why(e)
+	r.Model.Body.(*models.Task).Note = i.why(e)
 	i.facts = append(i.facts, r)
 }
 
 func (i *infant) chartedTask(e *handover.Standing, stay *handover.Stay, s *handover.Summary) task {
-	t := task{status: requested, code: i.codes.concept(taskCharted), about: e.Text("text")}
+	t := task{status: r4.Requested, code: i.codes.Concept(r4.TaskCharted), about: e.Text("text")}
 	if m, ok := e.Moment("dueAt"); ok {
-		t.from = dateTime(m)
+		t.from = r4.DateTime(m)
 	}
 	for _, x := range i.entries {
 		if x.Kind == "task-done" && x.Reference("task") == e.ID {
 			charted, _ := version(x)
-			t.status, t.done, t.changed = completed, dateTime(x.At), dateTime(charted)
+			t.status, t.done, t.changed = r4.Completed, r4.DateTime(x.At), r4.DateTime(charted)
 			return t
 		}
 	}
 	for _, x := range i.record.Withdrawn {
 		if all := i.amended[x.ID]; x.Kind == "task-done" && x.Reference("task") == e.ID {
-			t.changed = laterOf(t.changed, dateTime(all[len(all)-1].Charted)) // it had been completed
+			t.changed = laterOf(t.changed, r4.DateTime(all[len(all)-1].Charted)) // it had been completed
 		}
 	}
 	if i.ended(&t, stay) || s == nil {
@@ -187,29 +189,29 @@ func (i *infant) ended(t *task, stay *handover.Stay) bool {
 		return false
 	}
 	charted, _ := version(stay.Discharge)
-	t.status, t.waits, t.changed = cancelled, "discharged", dateTime(charted)
+	t.status, t.waits, t.changed = r4.Cancelled, "discharged", r4.DateTime(charted)
 	return true
 }
 
 func (i *infant) chartedPlan(e *handover.Standing, after []*handover.Standing, stay *handover.Stay) task {
-	t := task{status: requested, code: i.codes.concept(planCharted), from: dateTime(e.At)}
+	t := task{status: r4.Requested, code: i.codes.Concept(r4.PlanCharted), from: r4.DateTime(e.At)}
 	of := i.dueCode(e.Text("what"), e.Text("care"))
-	t.code.Text = ptr(pair(*t.code.Text, *of.Text))
+	t.code.Text = r4.Ptr(r4.Pair(*t.code.Text, *of.Text))
 	t.code.Coding = append(t.code.Coding, of.Coding...)
 	t.about = "every " + e.Text("every") + ": " + e.Text("reason")
 	until, bounded := e.Moment("until")
 	if bounded && !until.Before(e.At.Time) {
-		t.until = dateTime(until)
+		t.until = r4.DateTime(until)
 	}
 	for _, x := range after {
 		if x.Kind == "plan" && x.Text("what") == e.Text("what") && x.Text("care") == e.Text("care") {
 			charted, _ := version(x)
-			t.status, t.waits, t.changed = cancelled, "another plan was charted", dateTime(charted)
+			t.status, t.waits, t.changed = r4.Cancelled, "another plan was charted", r4.DateTime(charted)
 			return t
 		}
 	}
 	if bounded && i.ask.At.After(until.Time) {
-		t.status = completed
+		t.status = r4.Completed
 		return t
 	}
 	i.ended(&t, stay)

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"cotline/fhir/internal/r4"
 	"cotline/handover"
 )
 
@@ -26,7 +27,7 @@ const (
 const (
 	patientsMatch       = "match"
 	patientsConditional = "conditional"
-	patientsOurs        = "ours"
+	PatientsOurs        = "ours"
 )
 
 // Sending is how an export is put into transactions. A limit of zero is none.
@@ -70,7 +71,7 @@ func (x *Export) Transactions(s Sending) ([][]byte, error) {
 			return nil, err
 		}
 	}
-	p := packer{Sending: s, x: x, sent: map[*Resource]bool{}}
+	p := packer{Sending: s, x: x, sent: map[*r4.Resource]bool{}}
 	for _, r := range x.Resources {
 		if s.Mode == Conditional && r.Type == "Provenance" {
 			continue // it has no identifier that a receiver could find it by
@@ -117,7 +118,7 @@ func (x *Export) matched(patients map[string]string) error {
 }
 
 // transaction writes one bundle of some resources, which hold all they refer to.
-func (x *Export) transaction(s Sending, part []*Resource) ([]byte, error) {
+func (x *Export) transaction(s Sending, part []*r4.Resource) ([]byte, error) {
 	b, err := x.written(s, part)
 	if err != nil {
 		return nil, err
@@ -125,7 +126,7 @@ func (x *Export) transaction(s Sending, part []*Resource) ([]byte, error) {
 	return b.done()
 }
 
-func (x *Export) written(s Sending, part []*Resource) (*bundle, error) {
+func (x *Export) written(s Sending, part []*r4.Resource) (*bundle, error) {
 	b := newBundle("transaction", s.Patients)
 	for _, r := range part {
 		b.answer(r)
@@ -143,7 +144,7 @@ func (x *Export) written(s Sending, part []*Resource) (*bundle, error) {
 }
 
 // conditional says whether an entry is a conditional one.
-func (x *Export) conditional(mode Mode, r *Resource) bool {
+func (x *Export) conditional(mode Mode, r *r4.Resource) bool {
 	return mode == Conditional || r.Type == "Patient" && x.policy.FHIR.Patients == patientsConditional
 }
 
@@ -152,13 +153,13 @@ func (x *Export) conditional(mode Mode, r *Resource) bool {
 // and answer that all is well. A Patient that is ours is found by our own identifier,
 // which it has from the first day: a hospital number that becomes known is a change
 // of it. The hospital's may be there already, under its number alone.
-func (x *Export) request(mode Mode, r *Resource) (request []byte, named bool) {
+func (x *Export) request(mode Mode, r *r4.Resource) (request []byte, named bool) {
 	switch {
 	case !x.conditional(mode, r):
 		request = append(request, `"method":"PUT","url":`...)
 		return handover.AppendString(request, r.Type+"/"+r.ID), true
-	case r.Type == "Patient" && x.policy.FHIR.Patients == patientsOurs:
-		return conditionalUpdate(r.Type, Identifier{x.policy.FHIR.Base + ownIDPath, r.ID}), false
+	case r.Type == "Patient" && x.policy.FHIR.Patients == PatientsOurs:
+		return conditionalUpdate(r.Type, r4.Identifier{System: x.policy.FHIR.Base + r4.OwnIDPath, Value: r.ID}), false
 	case r.Type == "Patient", r.Type == "Practitioner", r.Type == "Location", r.Type == "Device" && r.Infant == "":
 		request = append(request, `"method":"POST","url":"`+r.Type+`","ifNoneExist":`...)
 		return handover.AppendString(request, queryOf(r.Identifier)), false
@@ -167,7 +168,7 @@ func (x *Export) request(mode Mode, r *Resource) (request []byte, named bool) {
 }
 
 // conditionalUpdate is a request that updates the one of an identifier.
-func conditionalUpdate(kind string, known Identifier) []byte {
+func conditionalUpdate(kind string, known r4.Identifier) []byte {
 	return handover.AppendString([]byte(`"method":"PUT","url":`), kind+"?"+queryOf(known))
 }
 
@@ -175,15 +176,15 @@ func conditionalUpdate(kind string, known Identifier) []byte {
 type packer struct {
 	Sending
 	x    *Export
-	sent map[*Resource]bool
-	part []*Resource
-	in   map[*Resource]bool
+	sent map[*r4.Resource]bool
+	part []*r4.Resource
+	in   map[*r4.Resource]bool
 	size int
 	some bool // a conditional entry is in
-	done [][]*Resource
+	done [][]*r4.Resource
 }
 
-func (p *packer) pack(r *Resource) error {
+func (p *packer) pack(r *r4.Resource) error {
 	if p.sent[r] {
 		return nil
 	}
@@ -205,7 +206,7 @@ func (p *packer) pack(r *Resource) error {
 	}
 	for _, n := range p.missing(need) {
 		if p.in == nil {
-			p.in = map[*Resource]bool{}
+			p.in = map[*r4.Resource]bool{}
 		}
 		p.part, p.in[n], p.sent[n] = append(p.part, n), true, true
 		p.size += len(n.JSON)
@@ -214,8 +215,8 @@ func (p *packer) pack(r *Resource) error {
 	return nil
 }
 
-func (p *packer) missing(need []*Resource) []*Resource {
-	var out []*Resource
+func (p *packer) missing(need []*r4.Resource) []*r4.Resource {
+	var out []*r4.Resource
 	for _, n := range need {
 		if !p.in[n] {
 			out = append(out, n)
@@ -225,7 +226,7 @@ func (p *packer) missing(need []*Resource) []*Resource {
 }
 
 // fits says whether more entries go beside so many of the bundle that is open.
-func (p *packer) fits(more []*Resource, beside int) bool {
+func (p *packer) fits(more []*r4.Resource, beside int) bool {
 	count, size, conditional := beside+len(more), 0, false
 	if beside > 0 {
 		size, conditional = p.size, p.some

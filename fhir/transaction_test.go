@@ -5,15 +5,17 @@ import (
 	"testing"
 
 	"cotline/fhir"
+	"cotline/fhir/internal/fixture"
+	"cotline/fhir/internal/r4"
 	"cotline/handover"
 )
 
 // Every transaction keeps its limits, holds all it refers to, and together they
 // send everything. Eight is the lowest limit that a receiver is known to have.
 func TestTransactionsKeepTheirLimits(t *testing.T) {
-	w, last := random(t, 3, 3, 2)
+	w, last := fixture.Random(t, 3, 3, 2)
 	w.Policy.FHIR.Send = append(w.Policy.FHIR.Send, "Basic")
-	x := export(t, w, fhir.Ask{At: last, Known: last})
+	x := fixture.Export(t, w, fhir.Ask{At: last, Known: last})
 	for _, s := range []fhir.Sending{
 		{Mode: fhir.Put, Entries: 8}, {Mode: fhir.Put, Entries: 100}, {Mode: fhir.Put, Conditional: 8}, {Mode: fhir.Put, Bytes: 64 << 10},
 		{Mode: fhir.Conditional, Entries: 100, Conditional: 8}, {Mode: fhir.Conditional}, {Mode: fhir.Conditional, Entries: 50, Bytes: 1 << 20},
@@ -24,10 +26,10 @@ func TestTransactionsKeepTheirLimits(t *testing.T) {
 		}
 		seen := map[string]bool{}
 		for n, part := range parts {
-			if faults := fhir.Check(part); len(faults) > 0 {
+			if faults := r4.Check(part); len(faults) > 0 {
 				t.Fatalf("%+v: %v", s, faults)
 			}
-			b := requestsOf(t, part)
+			b := fixture.RequestsOf(t, part)
 			conditional := false
 			for _, e := range b.Entry {
 				seen[e.FullURL] = true
@@ -49,13 +51,13 @@ func TestTransactionsKeepTheirLimits(t *testing.T) {
 // In mode conditional the receiver names everything; what can be corrected is
 // updated, never created conditionally, for that drops the correction.
 func TestConditional(t *testing.T) {
-	at := moment(t, "2026-03-01T10:00:00+01:00")
-	x := export(t, handover.Ward{Entries: entriesOf(t, []byte(small)), Policy: wardPolicy(t)}, fhir.Ask{At: at, Known: at})
+	at := fixture.Moment(t, "2026-03-01T10:00:00+01:00")
+	x := fixture.Export(t, handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small)), Policy: fixture.WardPolicy(t)}, fhir.Ask{At: at, Known: at})
 	b, err := x.Transaction(fhir.Conditional)
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, e := range requestsOf(t, b).Entry {
+	for _, e := range fixture.RequestsOf(t, b).Entry {
 		kind := e.Resource.ResourceType
 		id := e.Resource.Identifier[0]
 		query := "identifier=" + id.System + "|" + id.Value
@@ -77,10 +79,10 @@ func TestConditional(t *testing.T) {
 
 // Where the receiver's own Patient is known, none is sent, and all refers to it.
 func TestMatched(t *testing.T) {
-	at := moment(t, "2026-03-01T10:00:00+01:00")
-	w := handover.Ward{Entries: entriesOf(t, []byte(small)), Policy: wardPolicy(t)}
+	at := fixture.Moment(t, "2026-03-01T10:00:00+01:00")
+	w := handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small)), Policy: fixture.WardPolicy(t)}
 	w.Policy.FHIR.Patients = "match"
-	parts, err := export(t, w, fhir.Ask{At: at, Known: at}).Transactions(fhir.Sending{Mode: fhir.Put, Patients: map[string]string{"in-a": "Patient/4711"}})
+	parts, err := fixture.Export(t, w, fhir.Ask{At: at, Known: at}).Transactions(fhir.Sending{Mode: fhir.Put, Patients: map[string]string{"in-a": "Patient/4711"}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -91,8 +93,8 @@ func TestMatched(t *testing.T) {
 }
 
 func TestEmptyTransaction(t *testing.T) {
-	at := moment(t, "2020-01-01T10:00:00+01:00")
-	x := export(t, handover.Ward{Entries: entriesOf(t, []byte(small)), Policy: wardPolicy(t)}, fhir.Ask{At: at, Known: at})
+	at := fixture.Moment(t, "2020-01-01T10:00:00+01:00")
+	x := fixture.Export(t, handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small)), Policy: fixture.WardPolicy(t)}, fhir.Ask{At: at, Known: at})
 	b, err := x.Transaction(fhir.Put)
 	if err != nil || string(b) != `{"resourceType":"Bundle","type":"transaction"}` {
 		t.Error(string(b), err)
@@ -103,13 +105,13 @@ func TestEmptyTransaction(t *testing.T) {
 }
 
 func TestCollection(t *testing.T) {
-	at := moment(t, "2026-03-01T10:00:00+01:00")
-	x := export(t, handover.Ward{Entries: entriesOf(t, []byte(small)), Policy: wardPolicy(t)}, fhir.Ask{At: at, Known: at})
+	at := fixture.Moment(t, "2026-03-01T10:00:00+01:00")
+	x := fixture.Export(t, handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small)), Policy: fixture.WardPolicy(t)}, fhir.Ask{At: at, Known: at})
 	b, err := x.Collection()
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := requestsOf(t, b); len(got.Entry) != len(x.Resources) {
+	if got := fixture.RequestsOf(t, b); len(got.Entry) != len(x.Resources) {
 		t.Errorf("%d entries of %d resources", len(got.Entry), len(x.Resources))
 	}
 }

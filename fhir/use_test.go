@@ -10,6 +10,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"cotline/fhir"
+	"cotline/fhir/internal/fixture"
 	"cotline/handover"
 )
 
@@ -43,16 +44,16 @@ func told(t testing.TB, story string) []*handover.Entry {
 		}
 		lines = append(lines, string(b))
 	}
-	return entriesOf(t, []byte(strings.Join(lines, "\n")))
+	return fixture.Entries(t, []byte(strings.Join(lines, "\n")))
 }
 
 // periods are the periods of use as "mask pea 08:30-09:00"; an open one ends in
 // nothing.
 func periods(t testing.TB, entries []*handover.Entry, at string) []string {
 	t.Helper()
-	moment := moment(t, at)
-	w := handover.Ward{Entries: entries, Policy: wardPolicy(t)} // breakUpTo is 45 min
-	x := export(t, w, fhir.Ask{At: moment, Known: moment})
+	moment := fixture.Moment(t, at)
+	w := handover.Ward{Entries: entries, Policy: fixture.WardPolicy(t)} // breakUpTo is 45 min
+	x := fixture.Export(t, w, fhir.Ask{At: moment, Known: moment})
 	if _, err := x.Transaction(fhir.Put); err != nil {
 		t.Fatal(err)
 	}
@@ -199,14 +200,14 @@ func TestRotations(t *testing.T) {
 		{"in the spell before", "07:00 support state=started mode=cpap\n07:00 interface type=mask\n08:00 interface type=prongs\n09:00 support state=stopped\n10:30 support state=started mode=cpap\n11:00 interface type=prongs"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			at := moment(t, "2026-03-01T14:00:00+01:00")
-			w := handover.Ward{Entries: told(t, c.story), Policy: wardPolicy(t)}
+			at := fixture.Moment(t, "2026-03-01T14:00:00+01:00")
+			w := handover.Ward{Entries: told(t, c.story), Policy: fixture.WardPolicy(t)}
 			var want []string
 			if last := handover.Compile(w, at, at, at).Infants[0].Rotation.Value.Last; last != nil {
 				want = append(want, last.Entry+".rotation")
 			}
 			var got []string
-			for _, r := range export(t, w, fhir.Ask{At: at, Known: at}).Resources {
+			for _, r := range fixture.Export(t, w, fhir.Ask{At: at, Known: at}).Resources {
 				if strings.HasSuffix(r.Identifier.Value, ".rotation") {
 					got = append(got, r.Identifier.Value)
 				}
@@ -248,20 +249,20 @@ func TestStatusOfDevices(t *testing.T) {
 +1 10:00 admission born=2026-03-01 cot=Fern mrn=0042
 +1 11:00 support state=started mode=cpap
 +1 11:00 interface type=mask size=pea`)
-	w := handover.Ward{Entries: entries, Policy: wardPolicy(t)}
+	w := handover.Ward{Entries: entries, Policy: fixture.WardPolicy(t)}
 	states := func(x *fhir.Export, of map[string]string) map[string]string {
 		for _, r := range x.Resources {
 			if r.Type == "Device" && r.Infant != "" {
 				if !strings.Contains(string(r.JSON), `"patient":{`) {
 					t.Errorf("no patient: %s", r.JSON)
 				}
-				of[r.ID] = between(string(r.JSON), `"}],"status":"`, `"`) + " " + between(string(r.JSON), `<p>`, `</p>`)
+				of[r.ID] = fixture.Between(string(r.JSON), `"}],"status":"`, `"`) + " " + fixture.Between(string(r.JSON), `<p>`, `</p>`)
 			}
 		}
 		return of
 	}
-	held, since := map[string]string{}, moment(t, "2026-03-01T07:30:00+01:00")
-	states(export(t, w, fhir.Ask{At: since, Known: since, Infant: "in-a"}), held)
+	held, since := map[string]string{}, fixture.Moment(t, "2026-03-01T07:30:00+01:00")
+	states(fixture.Export(t, w, fhir.Ask{At: since, Known: since, Infant: "in-a"}), held)
 	for _, c := range []struct {
 		at   string
 		want []string
@@ -276,10 +277,10 @@ func TestStatusOfDevices(t *testing.T) {
 		{"01T18:00", []string{"inactive bonnet bud", "inactive breathing circuit", "inactive breathing circuit", "inactive feeding 6", "inactive mask pea", "inactive prongs reed", "inactive venting nasal", "inactive venting oral"}},
 		{"02T12:00", []string{"active mask pea", "inactive bonnet bud", "inactive breathing circuit", "inactive breathing circuit", "inactive feeding 6", "inactive prongs reed", "inactive venting nasal", "inactive venting oral"}},
 	} {
-		at := moment(t, "2026-03-"+c.at+":00+01:00")
+		at := fixture.Moment(t, "2026-03-"+c.at+":00+01:00")
 		ask := fhir.Ask{At: at, Known: at, Infant: "in-a"}
-		states(delta(t, w, since, ask), held)
-		for id, s := range states(export(t, w, ask), map[string]string{}) {
+		states(fixture.Delta(t, w, since, ask), held)
+		for id, s := range states(fixture.Export(t, w, ask), map[string]string{}) {
 			if held[id] != s {
 				t.Errorf("%s: the whole says %s, the differences %s", c.at, s, held[id])
 			}

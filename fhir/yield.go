@@ -4,6 +4,7 @@ import (
 	"strconv"
 	"strings"
 
+	"cotline/fhir/internal/r4"
 	"cotline/handover"
 )
 
@@ -44,33 +45,33 @@ func (i *infant) yield(e *handover.Standing) {
 // numeric is a field that is one number: one Observation.
 type numeric struct {
 	field    string
-	code     concept
-	unit     unit
-	category concept
+	code     r4.Concept
+	unit     r4.Unit
+	category r4.Concept
 }
 
 var settingFields = []numeric{
-	{"pressureCmH2O", pressureSet, cmH2O, therapy},
-	{"upperPressureCmH2O", upperSet, cmH2O, therapy},
-	{"rateMin", rateSet, perMinute, therapy},
-	{"inspiratoryS", inspiratorySet, secs, therapy},
-	{"fio2Percent", fio2Set, percent, therapy},
-	{"flowLMin", flowSet, litresMin, therapy},
-	{"spo2LowPercent", targetLow, percent, therapy},
-	{"spo2HighPercent", targetHigh, percent, therapy},
+	{"pressureCmH2O", r4.PressureSet, r4.CmH2O, r4.Therapy},
+	{"upperPressureCmH2O", r4.UpperSet, r4.CmH2O, r4.Therapy},
+	{"rateMin", r4.RateSet, r4.PerMinute, r4.Therapy},
+	{"inspiratoryS", r4.InspiratorySet, r4.Seconds, r4.Therapy},
+	{"fio2Percent", r4.FiO2Set, r4.Percent, r4.Therapy},
+	{"flowLMin", r4.FlowSet, r4.LitresMinute, r4.Therapy},
+	{"spo2LowPercent", r4.TargetLow, r4.Percent, r4.Therapy},
+	{"spo2HighPercent", r4.TargetHigh, r4.Percent, r4.Therapy},
 }
 
 var observedFields = []numeric{
-	{"heartRateBpm", heartRate, perMinute, vitalSigns},
-	{"respRateBpm", respRate, perMinute, vitalSigns},
-	{"pressureCmH2O", pressureRead, cmH2O, therapy},
-	{"fio2Percent", fio2Read, percent, therapy},
+	{"heartRateBpm", r4.HeartRate, r4.PerMinute, r4.VitalSigns},
+	{"respRateBpm", r4.RespRate, r4.PerMinute, r4.VitalSigns},
+	{"pressureCmH2O", r4.PressureRead, r4.CmH2O, r4.Therapy},
+	{"fio2Percent", r4.FiO2Read, r4.Percent, r4.Therapy},
 }
 
 func (i *infant) numbers(e *handover.Standing, fields []numeric) {
 	for _, n := range fields {
-		if text, ok := number(e.Fields, n.field); ok {
-			i.observe(e, fact{role: n.field, category: n.category, code: i.codes.concept(n.code), value: measured(text, n.unit)})
+		if text, ok := r4.NumberOf(e.Fields, n.field); ok {
+			i.observe(e, fact{role: n.field, category: n.category, code: i.codes.Concept(n.code), value: r4.Measured(text, n.unit)})
 		}
 	}
 }
@@ -79,17 +80,17 @@ func (i *infant) settings(e *handover.Standing) { i.numbers(e, settingFields) }
 
 // admission yields what is known of the birth.
 func (i *infant) admission(e *handover.Standing) {
-	if text, ok := number(e.Fields, "birthWeightG"); ok {
+	if text, ok := r4.NumberOf(e.Fields, "birthWeightG"); ok {
 		date, moment := i.born()
 		if moment == "" {
 			moment = date
 		}
-		i.observe(e, fact{role: "birthWeightG", category: exam, code: i.codes.concept(birthWeight), value: measured(text, grams), from: moment})
+		i.observe(e, fact{role: "birthWeightG", category: r4.Exam, code: i.codes.Concept(r4.BirthWeight), value: r4.Measured(text, r4.Grams), from: moment})
 	}
 	i.gestation(e)
-	if n, ok := number(e.Fields, "multiples"); ok {
+	if n, ok := r4.NumberOf(e.Fields, "multiples"); ok {
 		if whole, err := strconv.Atoi(n); err == nil {
-			i.observe(e, fact{role: "multiples", category: exam, code: i.codes.concept(plurality), value: value{whole: &whole}})
+			i.observe(e, fact{role: "multiples", category: r4.Exam, code: i.codes.Concept(r4.Plurality), value: r4.Value{Whole: &whole}})
 		}
 	}
 }
@@ -100,13 +101,13 @@ func (i *infant) gestation(e *handover.Standing) {
 	if text == "" {
 		return
 	}
-	f := fact{role: "gestation", category: exam, code: i.codes.concept(gestation)}
+	f := fact{role: "gestation", category: r4.Exam, code: i.codes.Concept(r4.Gestation)}
 	week, day, exact := strings.Cut(text, "+")
-	f.value = measured(week, weeks)
+	f.value = r4.Measured(week, r4.Weeks)
 	if exact {
 		w, _ := strconv.Atoi(week)
 		d, _ := strconv.Atoi(day)
-		f.value = measured(strconv.Itoa(7*w+d), days)
+		f.value = r4.Measured(strconv.Itoa(7*w+d), r4.Days)
 		f.note = text + " weeks"
 	} else {
 		f.note = "completed weeks; days not known"
@@ -116,11 +117,11 @@ func (i *infant) gestation(e *handover.Standing) {
 
 // observations yields the signs, and from an SpO2 the indices as of its moment.
 func (i *infant) observations(e *handover.Standing) {
-	if text, ok := number(e.Fields, "spo2Percent"); ok {
+	if text, ok := r4.NumberOf(e.Fields, "spo2Percent"); ok {
 		i.spo2(e, text)
 	}
-	if text, ok := number(e.Fields, "axillaryC"); ok {
-		i.observe(e, fact{role: "axillaryC", category: vitalSigns, code: i.codes.concept(temperature), value: measured(text, celsius), site: i.codes.concept(siteAxilla)})
+	if text, ok := r4.NumberOf(e.Fields, "axillaryC"); ok {
+		i.observe(e, fact{role: "axillaryC", category: r4.VitalSigns, code: i.codes.Concept(r4.Temperature), value: r4.Measured(text, r4.Celsius), site: i.codes.Concept(r4.SiteAxilla)})
 	}
 	i.numbers(e, observedFields)
 	for _, f := range e.Fields {
@@ -131,30 +132,30 @@ func (i *infant) observations(e *handover.Standing) {
 }
 
 func (i *infant) spo2(e *handover.Standing, text string) {
-	of := spo2
-	f := fact{role: "spo2Percent", category: vitalSigns, value: measured(text, percent)}
+	of := r4.SpO2
+	f := fact{role: "spo2Percent", category: r4.VitalSigns, value: r4.Measured(text, r4.Percent)}
 	if site := e.Text("spo2Site"); site != "" {
-		f.site = i.codes.concept(probeSites[site])
+		f.site = i.codes.Concept(r4.ProbeSites[site])
 		switch site {
 		case "right-hand":
-			of.standard = append(of.standard[:2:2], preductal)
+			of.Standard = append(of.Standard[:2:2], r4.Preductal)
 		case "foot":
-			of.standard = append(of.standard[:2:2], postductal)
+			of.Standard = append(of.Standard[:2:2], r4.Postductal)
 		}
 	}
-	f.code = i.codes.concept(of)
+	f.code = i.codes.Concept(of)
 	i.observe(e, f)
 	i.indices(e)
 }
 
 // silverman is a sum only when all five items were charted.
 func (i *infant) silverman(e *handover.Standing, items handover.Value) {
-	f := fact{role: "silverman", category: survey, code: i.codes.concept(silverman)}
+	f := fact{role: "silverman", category: r4.Survey, code: i.codes.Concept(r4.Silverman)}
 	sum, complete := 0, true
 	for n, name := range silvermanFields {
-		c := component{code: i.codes.concept(silvermanItems[n]), value: missing(i.codes.concept(notCharted))}
+		c := r4.ComponentOf(i.codes.Concept(r4.SilvermanItems[n]), r4.Missing(i.codes.Concept(r4.NotCharted)))
 		if v := items.Field(name); v.Type == handover.NumberValue {
-			c.value = measured(v.Text, score)
+			c.Value = r4.Measured(v.Text, r4.Score)
 			one, _ := strconv.Atoi(v.Text)
 			sum += one
 		} else {
@@ -162,9 +163,9 @@ func (i *infant) silverman(e *handover.Standing, items handover.Value) {
 		}
 		f.components = append(f.components, c)
 	}
-	f.value = missing(i.codes.concept(notCharted))
+	f.value = r4.Missing(i.codes.Concept(r4.NotCharted))
 	if complete {
-		f.value = measured(strconv.Itoa(sum), score)
+		f.value = r4.Measured(strconv.Itoa(sum), r4.Score)
 	}
 	i.observe(e, f)
 }
@@ -174,47 +175,47 @@ var silvermanFields = []string{"chest", "intercostal", "xiphoid", "nares", "grun
 // episode is coded sign by sign; its text names them together.
 func (i *infant) episode(e *handover.Standing) {
 	var said []string
-	f := fact{role: "episode", category: exam, code: i.codes.concept(episode)}
+	f := fact{role: "episode", category: r4.Exam, code: i.codes.Concept(r4.Episode)}
 	for _, s := range e.List("signs") {
 		said = append(said, s.Text)
-		f.components = append(f.components, component{i.codes.concept(episodeSign), coded(i.codes.concept(signs[s.Text]))})
+		f.components = append(f.components, r4.ComponentOf(i.codes.Concept(r4.EpisodeSign), r4.Coded(i.codes.Concept(r4.Signs[s.Text]))))
 	}
-	f.value = coded(texted(strings.Join(said, ", ")))
-	if text, ok := number(e.Fields, "seconds"); ok {
-		f.components = append(f.components, component{i.codes.concept(episodeSeconds), measured(text, secs)})
-		f.until, _ = later(e.At, text)
+	f.value = r4.Coded(r4.Texted(strings.Join(said, ", ")))
+	if text, ok := r4.NumberOf(e.Fields, "seconds"); ok {
+		f.components = append(f.components, r4.ComponentOf(i.codes.Concept(r4.EpisodeSeconds), r4.Measured(text, r4.Seconds)))
+		f.until, _ = r4.Later(e.At, text)
 	}
-	if text, ok := number(e.Fields, "lowestSpo2Percent"); ok {
-		f.components = append(f.components, component{i.codes.concept(episodeSpO2), measured(text, percent)})
+	if text, ok := r4.NumberOf(e.Fields, "lowestSpo2Percent"); ok {
+		f.components = append(f.components, r4.ComponentOf(i.codes.Concept(r4.EpisodeSpO2), r4.Measured(text, r4.Percent)))
 	}
-	if text, ok := number(e.Fields, "lowestHeartRateBpm"); ok {
-		f.components = append(f.components, component{i.codes.concept(episodeHeart), measured(text, perMinute)})
+	if text, ok := r4.NumberOf(e.Fields, "lowestHeartRateBpm"); ok {
+		f.components = append(f.components, r4.ComponentOf(i.codes.Concept(r4.EpisodeHeart), r4.Measured(text, r4.PerMinute)))
 	}
-	f.components = i.worded(f.components, e, "during", episodeDuring, durings)
-	f.components = i.worded(f.components, e, "recovered", episodeRecovered, recoveries)
+	f.components = i.worded(f.components, e, "during", r4.EpisodeDuring, r4.Durings)
+	f.components = i.worded(f.components, e, "recovered", r4.EpisodeRecovered, r4.Recoveries)
 	i.observe(e, f)
 }
 
 // worded adds a component for a word field that was charted.
-func (i *infant) worded(to []component, e *handover.Standing, name string, code concept, v vocabulary) []component {
+func (i *infant) worded(to []r4.Component, e *handover.Standing, name string, code r4.Concept, v r4.Vocabulary) []r4.Component {
 	if w := e.Text(name); w != "" {
-		to = append(to, component{i.codes.concept(code), coded(i.codes.concept(v[w]))})
+		to = append(to, r4.ComponentOf(i.codes.Concept(code), r4.Coded(i.codes.Concept(v[w]))))
 	}
 	return to
 }
 
 // flagged adds a component for a true-or-false field that was charted.
-func (i *infant) flagged(to []component, e *handover.Standing, name string, code concept) []component {
-	if yes, ok := boolean(e, name); ok {
-		to = append(to, component{i.codes.concept(code), truth(yes)})
+func (i *infant) flagged(to []r4.Component, e *handover.Standing, name string, code r4.Concept) []r4.Component {
+	if yes, ok := r4.BooleanOf(e, name); ok {
+		to = append(to, r4.ComponentOf(i.codes.Concept(code), r4.Truth(yes)))
 	}
 	return to
 }
 
 // noted adds a component for a text field that was charted.
-func (i *infant) noted(to []component, e *handover.Standing, name string, code concept) []component {
+func (i *infant) noted(to []r4.Component, e *handover.Standing, name string, code r4.Concept) []r4.Component {
 	if t := e.Text(name); t != "" {
-		to = append(to, component{i.codes.concept(code), told(t)})
+		to = append(to, r4.ComponentOf(i.codes.Concept(code), r4.Told(t)))
 	}
 	return to
 }

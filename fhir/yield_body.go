@@ -3,6 +3,7 @@ package fhir
 import (
 	"strconv"
 
+	"cotline/fhir/internal/r4"
 	"cotline/handover"
 )
 
@@ -11,7 +12,7 @@ func indexed(role string, n int) string { return role + "." + strconv.Itoa(n) }
 // skin is one Observation a site, under one for the round. A site that was not
 // listed was not seen, and yields nothing.
 func (i *infant) skin(e *handover.Standing) {
-	round := fact{role: "skin", category: exam, code: i.codes.concept(skinRound)}
+	round := fact{role: "skin", category: r4.Exam, code: i.codes.Concept(r4.SkinRound)}
 	for _, s := range e.List("sites") {
 		round.members = append(round.members, siteRole(s))
 	}
@@ -25,19 +26,19 @@ func siteRole(s handover.Value) string { return "skin." + s.Field("site").Text }
 
 func (i *infant) skinSite(e *handover.Standing, s handover.Value) {
 	finding := s.Field("finding").Text
-	f := fact{role: siteRole(s), category: exam, code: i.codes.concept(skinSite), site: i.codes.concept(sites[s.Field("site").Text]),
-		value: coded(i.codes.concept(findings[finding])), note: s.Field("note").Text}
-	if staged[finding] {
-		f.components = append(f.components, component{i.codes.concept(skinStage), coded(i.codes.concept(findings[finding]))})
+	f := fact{role: siteRole(s), category: r4.Exam, code: i.codes.Concept(r4.SkinSite), site: i.codes.Concept(r4.Sites[s.Field("site").Text]),
+		value: r4.Coded(i.codes.Concept(r4.Findings[finding])), note: s.Field("note").Text}
+	if r4.Staged[finding] {
+		f.components = append(f.components, r4.ComponentOf(i.codes.Concept(r4.SkinStage), r4.Coded(i.codes.Concept(r4.Findings[finding]))))
 	}
 	for _, w := range s.Field("also").List {
-		f.components = append(f.components, component{i.codes.concept(skinAlso), coded(i.codes.concept(alsos[w.Text]))})
+		f.components = append(f.components, r4.ComponentOf(i.codes.Concept(r4.SkinAlso), r4.Coded(i.codes.Concept(r4.Alsos[w.Text]))))
 	}
 	if b := s.Field("underBarrier"); b.Type == handover.BoolValue {
-		f.components = append(f.components, component{i.codes.concept(skinBarrier), truth(b.Bool)})
+		f.components = append(f.components, r4.ComponentOf(i.codes.Concept(r4.SkinBarrier), r4.Truth(b.Bool)))
 	}
 	if t := s.Field("action").Text; t != "" {
-		f.components = append(f.components, component{i.codes.concept(skinAction), told(t)})
+		f.components = append(f.components, r4.ComponentOf(i.codes.Concept(r4.SkinAction), r4.Told(t)))
 	}
 	i.observe(e, f)
 }
@@ -45,18 +46,18 @@ func (i *infant) skinSite(e *handover.Standing, s handover.Value) {
 // tube yields what was done or seen, the mark, and the aspirate with its pH.
 func (i *infant) tube(e *handover.Standing) {
 	d, anew := i.care.at[e.ID], i.anewOf(e)
-	f := fact{role: "tube", category: exam, code: i.codes.concept(tube), value: coded(i.codes.concept(tubes[e.Text("action")])), focus: d, anew: anew.device}
-	f.components = append(f.components, component{i.codes.concept(tubeUse), coded(i.codes.concept(uses[tubeUseOf(e)]))})
-	f.components = i.worded(f.components, e, "route", tubeRoute, routes)
-	if text, ok := number(e.Fields, "sizeFr"); ok {
-		f.components = append(f.components, component{i.codes.concept(frenchSize), measured(text, french)})
+	f := fact{role: "tube", category: r4.Exam, code: i.codes.Concept(r4.Tube), value: r4.Coded(i.codes.Concept(r4.Tubes[e.Text("action")])), focus: d, anew: anew.device}
+	f.components = append(f.components, r4.ComponentOf(i.codes.Concept(r4.TubeUse), r4.Coded(i.codes.Concept(r4.Uses[tubeUseOf(e)]))))
+	f.components = i.worded(f.components, e, "route", r4.TubeRoute, r4.Routes)
+	if text, ok := r4.NumberOf(e.Fields, "sizeFr"); ok {
+		f.components = append(f.components, r4.ComponentOf(i.codes.Concept(r4.FrenchSize), r4.Measured(text, r4.French)))
 	}
-	f.components = i.flagged(f.components, e, "xray", tubeXray)
+	f.components = i.flagged(f.components, e, "xray", r4.TubeXray)
 	i.observe(e, f)
-	if text, ok := number(e.Fields, "markCm"); ok {
-		mark := fact{role: "markCm", category: exam, code: i.codes.concept(tubeMark), value: measured(text, cm), focus: d, anew: anew.device}
+	if text, ok := r4.NumberOf(e.Fields, "markCm"); ok {
+		mark := fact{role: "markCm", category: r4.Exam, code: i.codes.Concept(r4.TubeMark), value: r4.Measured(text, r4.Centimetres), focus: d, anew: anew.device}
 		if d != nil {
-			mark.site = i.codes.concept(d.site)
+			mark.site = i.codes.Concept(d.site)
 		}
 		if anew.site.at.After(anew.device.at) {
 			mark.anew = anew.site
@@ -64,76 +65,76 @@ func (i *infant) tube(e *handover.Standing) {
 		i.observe(e, mark)
 	}
 	if w := e.Text("aspirate"); w != "" {
-		i.observe(e, fact{role: "aspirate", category: exam, code: i.codes.concept(tubeAsp), value: coded(i.codes.concept(aspirates[w])), focus: d, anew: anew.device})
+		i.observe(e, fact{role: "aspirate", category: r4.Exam, code: i.codes.Concept(r4.TubeAspirate), value: r4.Coded(i.codes.Concept(r4.Aspirates[w])), focus: d, anew: anew.device})
 	}
-	if text, ok := number(e.Fields, "ph"); ok {
-		i.observe(e, fact{role: "ph", category: exam, code: i.codes.concept(tubePH), value: measured(text, pH), focus: d, anew: anew.device})
+	if text, ok := r4.NumberOf(e.Fields, "ph"); ok {
+		i.observe(e, fact{role: "ph", category: r4.Exam, code: i.codes.Concept(r4.TubePH), value: r4.Measured(text, r4.PH), focus: d, anew: anew.device})
 	} else if e.Text("aspirate") == "none" {
-		i.observe(e, fact{role: "ph", category: exam, code: i.codes.concept(tubePH), value: missing(i.codes.concept(noAspirate)), focus: d, anew: anew.device})
+		i.observe(e, fact{role: "ph", category: r4.Exam, code: i.codes.Concept(r4.TubePH), value: r4.Missing(i.codes.Concept(r4.NoAspirate)), focus: d, anew: anew.device})
 	}
 }
 
 // head keeps what makes it unreliable beside it: a vital sign's components may
 // only be quantities in the profile's own units.
 func (i *infant) head(e *handover.Standing) {
-	text, ok := number(e.Fields, "circumferenceCm")
+	text, ok := r4.NumberOf(e.Fields, "circumferenceCm")
 	if !ok {
 		return
 	}
-	f := fact{role: "circumferenceCm", category: vitalSigns, code: i.codes.concept(head), value: measured(text, cm)}
+	f := fact{role: "circumferenceCm", category: r4.VitalSigns, code: i.codes.Concept(r4.Head), value: r4.Measured(text, r4.Centimetres)}
 	why := e.Text("unreliable")
 	if why != "" {
-		f.note = "unreliable: " + causes[why].text
+		f.note = "unreliable: " + r4.Causes[why].Text
 	}
 	i.observe(e, f)
 	if why != "" {
-		i.observe(e, fact{role: "unreliable", category: exam, code: i.codes.concept(unreliable), value: coded(i.codes.concept(causes[why])),
+		i.observe(e, fact{role: "unreliable", category: r4.Exam, code: i.codes.Concept(r4.Unreliable), value: r4.Coded(i.codes.Concept(r4.Causes[why])),
 			derived: []string{i.idOf(e, "circumferenceCm")}})
 	}
 }
 
 func (i *infant) weight(e *handover.Standing) {
-	i.numbers(e, []numeric{{"weightG", weight, grams, vitalSigns}})
+	i.numbers(e, []numeric{{"weightG", r4.Weight, r4.Grams, r4.VitalSigns}})
 }
 
 func (i *infant) bonnet(e *handover.Standing) {
-	d, action := i.care.at[e.ID], bonnets[e.Text("action")]
-	f := fact{role: "bonnet", category: exam, code: i.codes.concept(bonnet), value: coded(i.codes.concept(action)), device: d, anew: i.anewOf(e).device}
+	d, action := i.care.at[e.ID], r4.Bonnets[e.Text("action")]
+	f := fact{role: "bonnet", category: r4.Exam, code: i.codes.Concept(r4.Bonnet), value: r4.Coded(i.codes.Concept(action)), device: d, anew: i.anewOf(e).device}
 	size := e.Text("size")
 	if size == "" && d != nil {
 		size = d.size
 	}
 	if size != "" {
-		f.value = coded(i.codes.said(action, sizedText(action.text, size)))
-		f.components = append(f.components, component{i.codes.concept(interfaceSize), told(size)})
+		f.value = r4.Coded(i.codes.Said(action, sizedText(action.Text, size)))
+		f.components = append(f.components, r4.ComponentOf(i.codes.Concept(r4.InterfaceSize), r4.Told(size)))
 	}
 	i.observe(e, f)
 }
 
 func (i *infant) careGiven(e *handover.Standing) {
-	f := fact{role: "care", category: procedure, code: i.codes.concept(care), value: coded(i.codes.concept(cares[e.Text("what")])), note: e.Text("text")}
-	f.components = i.worded(f.components, e, "side", careSide, sides)
-	f.components = i.worded(f.components, e, "state", careState, careStates)
+	f := fact{role: "care", category: r4.Procedure, code: i.codes.Concept(r4.Care), value: r4.Coded(i.codes.Concept(r4.Cares[e.Text("what")])), note: e.Text("text")}
+	f.components = i.worded(f.components, e, "side", r4.CareSide, r4.Sides)
+	f.components = i.worded(f.components, e, "state", r4.CareState, r4.CareStates)
 	i.observe(e, f)
 }
 
 func (i *infant) note(e *handover.Standing) {
-	f := fact{role: "note", category: exam, code: i.codes.concept(note), value: told(e.Text("text"))}
-	f.components = i.flagged(f.components, e, "readOut", readOut)
+	f := fact{role: "note", category: r4.Exam, code: i.codes.Concept(r4.Note), value: r4.Told(e.Text("text"))}
+	f.components = i.flagged(f.components, e, "readOut", r4.ReadOut)
 	i.observe(e, f)
 }
 
 // outlook is what was charted, whole; one without any content yields nothing.
 func (i *infant) outlook(e *handover.Standing) {
-	f := fact{role: "outlook", category: survey, code: i.codes.concept(outlook)}
+	f := fact{role: "outlook", category: r4.Survey, code: i.codes.Concept(r4.Outlook)}
 	if w := e.Text("severity"); w != "" {
-		f.value = coded(i.codes.concept(severities[w]))
+		f.value = r4.Coded(i.codes.Concept(r4.Severities[w]))
 	}
 	for _, x := range e.List("ifThen") {
-		f.components = append(f.components, component{i.codes.said(ifThen, "If "+x.Field("if").Text), told(x.Field("then").Text)})
+		f.components = append(f.components, r4.ComponentOf(i.codes.Said(r4.IfThen, "If "+x.Field("if").Text), r4.Told(x.Field("then").Text)))
 	}
-	f.components = i.noted(f.components, e, "callFor", callFor)
-	if f.value == (value{}) && f.components == nil {
+	f.components = i.noted(f.components, e, "callFor", r4.CallFor)
+	if f.value == (r4.Value{}) && f.components == nil {
 		return
 	}
 	i.observe(e, f)

@@ -1,15 +1,16 @@
 package fhir
 
 import (
+	"cotline/fhir/internal/r4"
 	"cotline/handover"
 )
 
 func (i *infant) support(e *handover.Standing) {
-	f := fact{role: "support", category: therapy, code: i.codes.concept(support),
-		value: coded(i.codes.concept(supportStates[e.Text("state")])), device: i.care.at[e.ID], anew: i.anewOf(e).device}
-	f.components = i.worded(f.components, e, "mode", supportMode, supportModes)
-	f.components = i.noted(f.components, e, "driver", driverTag)
-	f.components = i.worded(f.components, e, "reason", supportReason, supportReasons)
+	f := fact{role: "support", category: r4.Therapy, code: i.codes.Concept(r4.Support),
+		value: r4.Coded(i.codes.Concept(r4.SupportStates[e.Text("state")])), device: i.care.at[e.ID], anew: i.anewOf(e).device}
+	f.components = i.worded(f.components, e, "mode", r4.SupportMode, r4.SupportModes)
+	f.components = i.noted(f.components, e, "driver", r4.DriverTag)
+	f.components = i.worded(f.components, e, "reason", r4.SupportReason, r4.SupportReasons)
 	i.observe(e, f)
 }
 
@@ -17,49 +18,49 @@ func (i *infant) support(e *handover.Standing) {
 // no DeviceUseStatement loses nothing, and the change between mask and prongs,
 // which cannot be found by date there.
 func (i *infant) interfaceOn(e *handover.Standing) {
-	typ, d := interfaces[e.Text("type")], i.care.at[e.ID]
-	f := fact{role: "interface", category: therapy, code: i.codes.concept(interfaceOn), value: coded(i.codes.concept(typ)), device: d, anew: i.anewOf(e).device}
+	typ, d := r4.Interfaces[e.Text("type")], i.care.at[e.ID]
+	f := fact{role: "interface", category: r4.Therapy, code: i.codes.Concept(r4.InterfaceOn), value: r4.Coded(i.codes.Concept(typ)), device: d, anew: i.anewOf(e).device}
 	if d != nil {
-		f.site = i.codes.concept(siteNose)
-		f.value = coded(i.codes.said(typ, sizedText(typ.text, d.size)))
+		f.site = i.codes.Concept(r4.SiteNose)
+		f.value = r4.Coded(i.codes.Said(typ, sizedText(typ.Text, d.size)))
 		if d.size != "" {
-			f.components = append(f.components, component{i.codes.concept(interfaceSize), told(d.size)})
+			f.components = append(f.components, r4.ComponentOf(i.codes.Concept(r4.InterfaceSize), r4.Told(d.size)))
 		}
 	}
-	f.components = i.worded(f.components, e, "reason", interfaceReason, reasons)
+	f.components = i.worded(f.components, e, "reason", r4.InterfaceReason, r4.Reasons)
 	i.observe(e, f)
 	if i.care.turns.found[e.ID] {
-		i.observe(e, fact{role: "rotation", category: therapy, code: i.codes.concept(rotation),
-			value: coded(i.codes.concept(rotations[e.Text("type")])), device: d, site: i.codes.concept(siteNose), anew: i.anewOf(e).turn})
+		i.observe(e, fact{role: "rotation", category: r4.Therapy, code: i.codes.Concept(r4.Rotation),
+			value: r4.Coded(i.codes.Concept(r4.Rotations[e.Text("type")])), device: d, site: i.codes.Concept(r4.SiteNose), anew: i.anewOf(e).turn})
 	}
 }
 
 func (i *infant) setup(e *handover.Standing) {
-	f := fact{role: "setup", category: procedure, code: i.codes.concept(setupDone)}
+	f := fact{role: "setup", category: r4.Procedure, code: i.codes.Concept(r4.SetupDone)}
 	for _, s := range e.List("steps") {
-		f.components = append(f.components, component{i.codes.said(setupStep, s.Field("step").Text), truth(s.Field("done").Bool)})
+		f.components = append(f.components, r4.ComponentOf(i.codes.Said(r4.SetupStep, s.Field("step").Text), r4.Truth(s.Field("done").Bool)))
 	}
 	for _, w := range e.List("around") {
-		f.components = append(f.components, component{i.codes.concept(setupAround), coded(i.codes.concept(arounds[w.Text]))})
+		f.components = append(f.components, r4.ComponentOf(i.codes.Concept(r4.SetupAround), r4.Coded(i.codes.Concept(r4.Arounds[w.Text]))))
 	}
-	f.components = i.flagged(f.components, e, "probeOutside", probeOutside)
-	f.components = i.flagged(f.components, e, "probeShielded", probeShield)
+	f.components = i.flagged(f.components, e, "probeOutside", r4.ProbeOutside)
+	f.components = i.flagged(f.components, e, "probeShielded", r4.ProbeShield)
 	i.observe(e, f)
 }
 
 // calibration is one Observation a reading, each with its gas, under one check.
 func (i *infant) calibration(e *handover.Standing) {
-	check := fact{role: "calibration", category: procedure, code: i.codes.concept(sensorCheck)}
+	check := fact{role: "calibration", category: r4.Procedure, code: i.codes.Concept(r4.SensorCheck)}
 	for _, flow := range e.List("flows") {
-		check.components = append(check.components, component{i.codes.concept(sensorFlow), measured(flow.Text, litresMin)})
+		check.components = append(check.components, r4.ComponentOf(i.codes.Concept(r4.SensorFlow), r4.Measured(flow.Text, r4.LitresMinute)))
 	}
 	var points []fact
 	for n, p := range e.List("points") {
 		role := indexed("calibration.point", n)
 		check.members = append(check.members, role)
-		points = append(points, fact{role: role, category: procedure, code: i.codes.concept(sensorRead),
-			value:      measured(p.Field("readPercent").Text, percent),
-			components: []component{{i.codes.concept(sensorGas), measured(p.Field("gasPercent").Text, percent)}}})
+		points = append(points, fact{role: role, category: r4.Procedure, code: i.codes.Concept(r4.SensorRead),
+			value:      r4.Measured(p.Field("readPercent").Text, r4.Percent),
+			components: []r4.Component{r4.ComponentOf(i.codes.Concept(r4.SensorGas), r4.Measured(p.Field("gasPercent").Text, r4.Percent))}})
 	}
 	i.observe(e, check)
 	for _, p := range points {
@@ -68,41 +69,41 @@ func (i *infant) calibration(e *handover.Standing) {
 }
 
 func (i *infant) seal(e *handover.Standing) {
-	result := sealLost
+	result := r4.SealLost
 	if e.Flag("held") {
-		result = sealHeld
+		result = r4.SealHeld
 	}
-	f := fact{role: "seal", category: procedure, code: i.codes.concept(leakCheck), value: coded(i.codes.concept(result))}
-	if text, ok := number(e.Fields, "pressureCmH2O"); ok {
-		f.components = []component{{i.codes.concept(leakPressure), measured(text, cmH2O)}}
+	f := fact{role: "seal", category: r4.Procedure, code: i.codes.Concept(r4.LeakCheck), value: r4.Coded(i.codes.Concept(result))}
+	if text, ok := r4.NumberOf(e.Fields, "pressureCmH2O"); ok {
+		f.components = []r4.Component{r4.ComponentOf(i.codes.Concept(r4.LeakPressure), r4.Measured(text, r4.CmH2O))}
 	}
 	i.observe(e, f)
 }
 
 func (i *infant) humidifier(e *handover.Standing) {
 	if w := e.Text("state"); w != "" {
-		i.observe(e, fact{role: "state", category: therapy, code: i.codes.concept(humidifier), value: coded(i.codes.concept(humidifiers[w]))})
+		i.observe(e, fact{role: "state", category: r4.Therapy, code: i.codes.Concept(r4.Humidifier), value: r4.Coded(i.codes.Concept(r4.Humidifiers[w]))})
 	}
 	if w := e.Text("water"); w != "" {
-		i.observe(e, fact{role: "water", category: therapy, code: i.codes.concept(water), value: coded(i.codes.concept(waters[w]))})
+		i.observe(e, fact{role: "water", category: r4.Therapy, code: i.codes.Concept(r4.Water), value: r4.Coded(i.codes.Concept(r4.Waters[w]))})
 	}
-	i.numbers(e, []numeric{{"chamberC", chamberTemp, celsius, therapy}, {"waterMl", waterVolume, millilit, therapy}})
+	i.numbers(e, []numeric{{"chamberC", r4.ChamberTemp, r4.Celsius, r4.Therapy}, {"waterMl", r4.WaterVolume, r4.Millilitres, r4.Therapy}})
 }
 
 func (i *infant) circuit(e *handover.Standing) {
-	i.observe(e, fact{role: "circuit", category: procedure, code: i.codes.concept(circuit),
-		value: coded(i.codes.concept(circuits[e.Text("action")])), device: i.care.at[e.ID], anew: i.anewOf(e).device})
+	i.observe(e, fact{role: "circuit", category: r4.Procedure, code: i.codes.Concept(r4.Circuit),
+		value: r4.Coded(i.codes.Concept(r4.Circuits[e.Text("action")])), device: i.care.at[e.ID], anew: i.anewOf(e).device})
 }
 
 // alarm keeps the order in which causes were looked for.
 func (i *infant) alarm(e *handover.Standing) {
-	f := fact{role: "alarm", category: procedure, code: i.codes.concept(alarm), value: coded(i.codes.concept(abouts[e.Text("about")]))}
+	f := fact{role: "alarm", category: r4.Procedure, code: i.codes.Concept(r4.Alarm), value: r4.Coded(i.codes.Concept(r4.Abouts[e.Text("about")]))}
 	for _, t := range e.List("tried") {
-		f.components = append(f.components, component{i.codes.said(alarmCause, t.Field("cause").Text), truth(t.Field("found").Bool)})
+		f.components = append(f.components, r4.ComponentOf(i.codes.Said(r4.AlarmCause, t.Field("cause").Text), r4.Truth(t.Field("found").Bool)))
 	}
-	f.components = i.noted(f.components, e, "action", alarmAction)
+	f.components = i.noted(f.components, e, "action", r4.AlarmAction)
 	if m, ok := e.Moment("settledAt"); ok && !m.Before(e.At.Time) {
-		f.until = dateTime(m)
+		f.until = r4.DateTime(m)
 	}
 	i.observe(e, f)
 }

@@ -1,9 +1,6 @@
 package handover
 
-import (
-	"strconv"
-	"strings"
-)
+import "strings"
 
 // compared is one fact that a change is told of.
 type compared struct {
@@ -68,7 +65,7 @@ func (r *reading) comparable(s *Summary) []compared {
 			null(path + ".in")
 			continue
 		}
-		bare(path+".in", strconv.FormatBool(t.in), t.settled.ID)
+		bare(path+".in", boolText(t.in), t.settled.ID)
 		if t.in {
 			text(path+".route", t.route, t.routed.ID)
 			mark, _ := t.mark.Number("markCm")
@@ -108,6 +105,13 @@ func (r *reading) compareBonnet(s *Summary, text, bare func(string, string, stri
 			text("bonnet.due", f.DueOn.String()+" "+f.Reason, f.Reasons[0].Entry)
 		}
 	}
+}
+
+func boolText(b bool) string {
+	if b {
+		return "true"
+	}
+	return "false"
 }
 
 func idOf(e *Standing) string {

@@ -5,22 +5,32 @@ import (
 	"time"
 )
 
-// FactSpec describes one fact of a handover: a row of the table of facts, as Spec
-// is one of the table of kinds. Its place among its owner's parts is its place in
-// the JSON form and, but for a few, in the workbook.
+// The table of facts is the single source of what a handover tells: infantFacts and
+// wardFacts (facts_infant.go, facts_ward.go) with their parts in facts_breathing.go,
+// facts_body.go and facts_care.go. A row says what a fact is called, how it is read
+// of the Summary and where it comes from; its path is the names down to it. The
+// JSON form, the sheet of facts, the gaps, what was not computed and the words of
+// paths follow from the row alone; the document's figures add a code to its path,
+// the rows of the page a sentence.
+//
+// Where a row says nothing else, a fact comes from the entry that its owner comes
+// from: Summary parts that embed Source do, others come from the whole record.
+
+// FactSpec describes one fact: a row of the table of facts, as Spec is one of the
+// table of kinds. Rows stand in the order of the JSON form.
 type FactSpec struct {
 	Name   string     // its key in the JSON form; empty: its parts stand among its owner's
 	Label  string     // how a sentence names it among gaps and changes
 	Unit   string     // as printed
 	Item   string     // of a list with keys: what an item is called after its key
+	List   bool       // it has items
 	Of     []FactSpec // parts of an object, or of each item of a list
-	List   bool
-	fields string // the kind of entry whose fields its parts are named and described by
-	Apart  bool   // no line of its own in the workbook: a column or another line tells it
-	Quiet  bool   // a line of the workbook only where it says something
-	NoNull bool   // not charted has no key, and is no gap
-	NoGap  bool   // null here is no gap
-	record bool   // it comes from the whole record, not from one entry
+	Apart  bool       // no line on the sheet of facts: a column or another line tells it
+	Quiet  bool       // no line there that only says that it does not apply or is empty
+	NoNull bool       // not charted has no key, and is no gap
+	NoGap  bool       // null is no gap
+	fields string     // the kind of entry whose fields its parts are named and described by
+	record bool       // it comes from the whole record, whatever its owner comes from
 	read   func(owner any, f *Fact)
 }
 
@@ -53,7 +63,7 @@ type Fact struct {
 // Digits are a whole number that is kept as it was written.
 type Digits string
 
-// sourced is every fact of which the source is known.
+// sourced is a part of a Summary that comes from one entry.
 type sourced interface{ origin() Source }
 
 func (s Source) origin() Source { return s }
@@ -116,7 +126,7 @@ func labelIn(specs []FactSpec, path string) string {
 		case !deeper:
 			return s.Label
 		case s.fields != "":
-			return specNamed(s.fields, rest).Label
+			return FieldOf(s.fields, rest).Label
 		case s.List:
 			key, part, _ := strings.Cut(rest, ".")
 			words := strings.ReplaceAll(key, "-", " ") + " " + s.Item + " " + labelIn(s.Of, part)
@@ -128,8 +138,8 @@ func labelIn(specs []FactSpec, path string) string {
 	return ""
 }
 
-// specNamed is the description of a kind's field, empty where the kind has none.
-func specNamed(kind, field string) Spec {
+// FieldOf is the description of a kind's field, empty where the kind has none.
+func FieldOf(kind, field string) Spec {
 	if k, ok := KindOf(kind); ok {
 		if s, ok := k.Spec(field); ok {
 			return *s

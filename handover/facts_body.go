@@ -151,7 +151,7 @@ func (t *Tube) estimatedBy() string {
 	if t.EstimateBy == "" {
 		return ""
 	}
-	return specNamed("tube", "markCm").Unit + ", " + t.EstimateBy + ": a prompt, never an order"
+	return FieldOf("tube", "markCm").Unit + ", " + t.EstimateBy + ": a prompt, never an order"
 }
 
 // sayElse is a fact of another entry than the one that its owner names.

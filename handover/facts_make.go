@@ -94,7 +94,7 @@ func named[T, V any](name string, get func(*T) Maybe[[]V], key func(*V) string, 
 			one := part
 			one.Name = key(&(*items)[i])
 			if f.fields != "" {
-				spec := specNamed(f.fields, one.Name)
+				spec := FieldOf(f.fields, one.Name)
 				one.Label, one.Unit = spec.Label, spec.Unit
 			}
 			f.Parts = append(f.Parts, readAll([]FactSpec{one}, &(*items)[i], within, f.Source)...)
@@ -186,6 +186,8 @@ func changing(name, label string) FactSpec {
 	return FactSpec{Name: name, Label: label, read: func(any, *Fact) {}}
 }
 
+// What a row says besides, one word each: the fields of FactSpec.
+
 // as is how a sentence names a fact.
 func (s FactSpec) as(label string) FactSpec { s.Label = label; return s }
 
@@ -193,9 +195,9 @@ func (s FactSpec) as(label string) FactSpec { s.Label = label; return s }
 func (s FactSpec) in(unit string) FactSpec { s.Unit = unit; return s }
 
 // of takes the unit of a field of an entry.
-func (s FactSpec) of(kind, field string) FactSpec { s.Unit = specNamed(kind, field).Unit; return s }
+func (s FactSpec) of(kind, field string) FactSpec { s.Unit = FieldOf(kind, field).Unit; return s }
 
-// named by the fields of a kind of entry, which have labels and units.
+// fieldsOf has parts named by the fields of a kind of entry, which describes them.
 func (s FactSpec) fieldsOf(kind string) FactSpec { s.fields = kind; return s }
 
 // items is what an item is called after its key.
@@ -216,13 +218,14 @@ func (f *Fact) tell(v any) {
 
 // stateOf sets the state of a fact, and is its value where there is one.
 func stateOf[V any](m Maybe[V], f *Fact) *V {
-	f.State, f.Why = NotApplicable, m.Why
-	if m.Applies {
-		f.State, f.Why = NotCharted, ""
-	}
-	if m.Applies && m.Value != nil {
+	switch {
+	case m.gap():
+		f.State = NotCharted
+	case m.Applies:
 		f.State = Charted
 		return m.Value
+	default:
+		f.State, f.Why = NotApplicable, m.Why
 	}
 	return nil
 }

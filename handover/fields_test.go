@@ -24,7 +24,7 @@ var readsField = map[string]int{
 }
 
 // otherDocuments read by the same calls what is no entry: the unit's policy.
-var otherDocuments = []string{"handover/policy_decode.go", "handover/policy_thresholds.go", "fhir/read_site_codes.go"}
+var otherDocuments = []string{"handover/policy_decode.go", "handover/policy_thresholds.go", "fhir/read/site_codes.go"}
 
 // fieldNames are the fields of every kind, those inside objects and lists too.
 func fieldNames() map[string]bool {

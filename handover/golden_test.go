@@ -11,6 +11,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"cotline/handover"
+	"cotline/internal/wardtest"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew: look at the difference before committing it")
@@ -20,27 +21,20 @@ var update = flag.Bool("update", false, "write the golden files anew: look at th
 // break, a weaning, a transfer, one of whom hardly anything is charted, and one
 // whose name is not shown. Every fact of its handover is held.
 func TestGoldenWard(t *testing.T) {
-	const dir = "testdata/ward/"
-	policy, err := os.ReadFile(dir + "policy.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	lines, err := os.ReadFile(dir + "entries.ndjson")
-	if err != nil {
-		t.Fatal(err)
-	}
-	p := readPolicy(t, string(policy))
-	fresh, issues := handover.Accept(handover.Nothing, ward(t, strings.Split(strings.TrimSpace(string(lines)), "\n")...), p, p.ClockTolerance, time.Time{})
+	const golden = "testdata/night.golden"
+	lines := strings.Split(strings.TrimSpace(string(wardtest.Shared(t, "night/entries.ndjson"))), "\n")
+	p := wardtest.Policy(t, wardtest.Shared(t, "night/policy.json"))
+	fresh, issues := handover.Accept(handover.Nothing, ward(t, lines...), p, p.ClockTolerance, time.Time{})
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}
 	got := []byte(without(`policy = [0-9a-f]{64}`)(text(compile(t, p, fresh, "25 07:30"))))
 	if *update {
-		if err := os.WriteFile(dir+"handover.golden", got, 0o644); err != nil {
+		if err := os.WriteFile(golden, got, 0o644); err != nil {
 			t.Fatal(err)
 		}
 	}
-	want, err := os.ReadFile(dir + "handover.golden")
+	want, err := os.ReadFile(golden)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -27,8 +27,8 @@ type source struct {
 	data      []bool // lines that begin within a literal of several lines
 }
 
-// sources parses every Go file of the module. Nested modules, hidden and test
-// data directories are not part of it.
+// sources parses every Go file of the module. It leaves out nested modules, and
+// directories that are hidden or hold test data.
 func sources(t *testing.T, root string) (out []source) {
 	t.Helper()
 	set := token.NewFileSet()

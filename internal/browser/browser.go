@@ -1,7 +1,7 @@
 // Package browser makes a PDF of a page of ours with a browser that is installed.
 //
 // The browser runs without a window, on a profile that is thrown away, with no
-// network. What it says is shown to nobody: it may hold paths.
+// network. Its own messages are shown to nobody, because they may hold paths.
 package browser
 
 import (
@@ -19,15 +19,15 @@ import (
 	"time"
 )
 
-// Names are the programs that are looked for, the first that is there is taken:
-// Chromium and what is built from it.
+// Names are the programs to look for, Chromium and what is built from it. Find takes
+// the first that is installed.
 var Names = []string{"chromium", "chromium-browser", "google-chrome-stable", "google-chrome", "chrome"}
 
-// Oldest is the first version that writes into the margins of a page (CSS Paged
-// Media Level 3, margin boxes), where ours has its number.
+// Oldest is the first major version that prints margin boxes (CSS Paged Media Level
+// 3), in which our page carries its number.
 const Oldest = 131
 
-// What stops a PDF.
+// Reasons why there is no PDF.
 var (
 	ErrNone   = errors.New("no browser was found")
 	ErrCannot = errors.New("the browser cannot be run")
@@ -53,7 +53,7 @@ func Find(named string) (string, error) {
 	return "", ErrNone
 }
 
-// PDF prints a page that needs nothing but itself. A deadline of ctx is how long
+// PDF prints a page that refers to no other file. The deadline of ctx limits how long
 // the browser may take.
 func PDF(ctx context.Context, program string, page []byte) ([]byte, error) {
 	dir, err := os.MkdirTemp("", "cotline-print-*")
@@ -106,8 +106,8 @@ var (
 	personal = regexp.MustCompile(`/Creator \((?:[^\\()]|\\.)*\)|/(?:Creation|Mod)Date \([^()]*\)`)
 )
 
-// neutral takes out of a PDF's description which computer made it and when; the
-// title stays. Blanks of the same length keep every offset of the file.
+// neutral blanks the parts of a PDF's description that say what computer made it and
+// when; the title stays. Blanks of the same length keep every offset of the file.
 func neutral(pdf []byte) ([]byte, error) {
 	at := maker.FindSubmatchIndex(pdf)
 	if at == nil {

@@ -118,7 +118,8 @@ func (s *settings) bundles(c *compilation, site fhir.SiteCodes, f bundleFlags) (
 	return files, x.Held, nil
 }
 
-// export is the export of a reading; with --since, what changed since then.
+// export is the whole export as known at the moment asked for; with --since, what
+// changed since then.
 func (s *settings) export(c *compilation, site fhir.SiteCodes) (*fhir.Export, error) {
 	ask := fhir.Ask{At: c.at, Known: c.known, Infant: s.only(c), Codes: site}
 	if c.since.IsZero() {
@@ -127,10 +128,10 @@ func (s *settings) export(c *compilation, site fhir.SiteCodes) (*fhir.Export, er
 	return fhir.Delta(c.ward, c.since, ask)
 }
 
-// documents are a document an infant of the handover.
+// documents are one document for each infant of the handover.
 func (s *settings) documents(c *compilation, site fhir.SiteCodes) (files []bundleFile, held []fhir.Held, err error) {
 	for _, f := range c.handover.Infants {
-		issue := fhir.Issue{Handover: c.handover, Codes: site, Chain: c.handover.Chain}
+		issue := fhir.Edition{Handover: c.handover, Codes: site, Chain: c.handover.Chain}
 		issue.Signed, issue.Accepted = signedFor(c, f.Infant)
 		if issue.Signed != nil {
 			if position, here := c.ward.Signed[issue.Signed.ID]; here {
@@ -146,8 +147,8 @@ func (s *settings) documents(c *compilation, site fhir.SiteCodes) (files []bundl
 	return files, nil, nil
 }
 
-// signedFor is the handover that was signed as of the very moment of the reading
-// for an infant, the latest charted, and the acceptances of it.
+// signedFor is the handover that was signed for an infant as of exactly the moment
+// asked for, with its acceptances. Of several, it is the one charted last.
 func signedFor(c *compilation, infant string) (signed *handover.Entry, accepted []*handover.Entry) {
 	records := handover.Replay(c.ward.Entries, c.known).Unit
 	for _, e := range records.Entries {

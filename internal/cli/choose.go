@@ -68,7 +68,8 @@ func told(h *handover.Handover, is func(infant, cot string) bool) bool {
 		slices.ContainsFunc(h.Left, func(l handover.Left) bool { return is(l.Infant, l.Cot) })
 }
 
-// missing names by its place what was asked for: its text may be a patient's name.
+// missing says which of the infants asked for is not there by its place in the list:
+// the text given may be a patient's name.
 func missing(flag string, i, n int) error {
 	what := "no such infant is admitted at that moment"
 	if n > 1 {

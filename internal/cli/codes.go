@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"cotline/fhir"
+	"cotline/fhir/guide"
 	"cotline/handover"
 	"cotline/internal/intake"
 	"cotline/internal/page"
@@ -40,7 +41,7 @@ each profile from the invented ward. Addresses are below the policy's fhir.base.
 			}
 			return p.output("", func(w io.Writer) error {
 				var b strings.Builder
-				for _, c := range fhir.Codes() {
+				for _, c := range guide.Codes() {
 					b.WriteString(strings.Join(c[:], "\t") + "\n")
 				}
 				_, err := io.WriteString(w, b.String())
@@ -58,7 +59,7 @@ func (p *Program) packageFolder(policy *handover.Policy, out string) error {
 	if err != nil {
 		return err
 	}
-	files, err := fhir.Package(policy, shown)
+	files, err := guide.Package(policy, shown)
 	if err != nil {
 		return err
 	}
@@ -110,7 +111,7 @@ func invented(base string) ([]*fhir.Resource, error) {
 		return nil, err
 	}
 	h := handover.Compile(w, at, at, time.Time{})
-	document, err := fhir.DocumentResources(w, fhir.Issue{Handover: h}, h.Infants[0].Infant)
+	document, err := fhir.DocumentResources(w, fhir.Edition{Handover: h}, h.Infants[0].Infant)
 	if err != nil {
 		return nil, err
 	}

@@ -38,8 +38,8 @@ record, handover, bundle, workbook and print page into a folder.
 	return cmd
 }
 
-// runDemo works at the ward's own moment, whatever the clock says: the demo
-// reads the same every day.
+// runDemo sets the clock to the ward's own moment, so that the demo reads the same
+// every day.
 func (p *Program) runDemo(ctx context.Context, out string) error {
 	policyText, entries := ward.Demo()
 	policy, issues := intake.Policy(policyText)

@@ -11,7 +11,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"cotline/fhir"
+	"cotline/fhir/read"
 	"cotline/handover"
 	"cotline/internal/intake"
 	"cotline/internal/journal"
@@ -34,7 +34,7 @@ func (f *foreign) flags(cmd *cobra.Command) {
 // offered beside them, and the site's codings.
 func (s *settings) resources(ctx context.Context, policy *handover.Policy, from foreign, gathered *intake.Resources,
 	beside []*handover.Entry) (offer intake.Offer, err error) {
-	g := fhir.Given{Policy: policy, By: from.by, Identify: from.identify, Beside: beside, Now: s.program.Now().In(policy.Zone)}
+	g := read.Given{Policy: policy, By: from.by, Identify: from.identify, Beside: beside, Now: s.program.Now().In(policy.Zone)}
 	if from.admit != "" {
 		var ok bool
 		if g.Admit, g.Cot, ok = strings.Cut(from.admit, "="); !ok || g.Admit == "" || g.Cot == "" {

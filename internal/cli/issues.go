@@ -9,8 +9,8 @@ import (
 	"cotline/internal/intake"
 )
 
-// source is a file that was offered, or a sheet of one. Lines of several are
-// counted on, one after the other, until they are located again.
+// source is a file that was offered, or a sheet of one. Lines are numbered through
+// all sources together; located turns that back into a source and its own line.
 type source struct {
 	name  string
 	lines int
@@ -100,8 +100,8 @@ func (p *Program) tell(faults []fault) {
 	}
 }
 
-// counted is how many faults there are, on how many lines. What has no lines has its
-// faults by path.
+// counted says how many faults there are and on how many lines. Faults of what has no
+// lines are counted by path.
 func counted(faults []fault) string {
 	lines := map[string]bool{}
 	for _, f := range faults {

@@ -69,8 +69,8 @@ func (p *Program) runNDJSON(ctx context.Context, s *settings, out string) error 
 	return errors.Join(p.into(out, "manifest.json", manifest), broken)
 }
 
-// ndjsonFolder writes the files, and takes away those of an export before that
-// this one has nothing of. No other file is touched.
+// ndjsonFolder writes the files. It removes those of an earlier export for whose type
+// this one has no resource, and touches no other file.
 func (p *Program) ndjsonFolder(out string, files []fhir.File) error {
 	if err := os.MkdirAll(out, 0o755); err != nil {
 		return err

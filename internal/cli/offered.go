@@ -54,8 +54,8 @@ const (
 
 func formOf(name string) string { return strings.ToLower(filepath.Ext(name)) }
 
-// offered reads the files. Lines are counted on from one file to the next.
-// What FHIR files hold is only gathered, for one may refer to what another holds.
+// offered reads the files and numbers their lines through. It only gathers what FHIR
+// files hold, because a resource may refer to one in another file.
 func (p *Program) offered(files []string, tables intake.Tables, resources *intake.Resources) (all intake.Offer, sources []source,
 	err error) {
 	for _, name := range files {
@@ -76,7 +76,7 @@ func (p *Program) offered(files []string, tables intake.Tables, resources *intak
 	return all, sources, nil
 }
 
-// add joins an offer to those before it, whose lines are as many as before.
+// add joins an offer to those before it; before is how many lines those have.
 func add(all *intake.Offer, o intake.Offer, before int) {
 	for _, e := range slices.Concat(o.Entries, o.Faulty) {
 		e.Line += before
@@ -113,14 +113,14 @@ func (p *Program) offeredBy(name string, tables intake.Tables, resources *intake
 		return intake.Offer{}, err
 	}
 	defer f.Close() // it was only read
-	o, err := read(f, formOf(name), tables, resources, before)
+	o, err := readForm(f, formOf(name), tables, resources, before)
 	if err != nil {
 		err = fmt.Errorf("%s: %w", name, err)
 	}
 	return o, err
 }
 
-func read(f *os.File, form string, tables intake.Tables, resources *intake.Resources, before int) (intake.Offer, error) {
+func readForm(f *os.File, form string, tables intake.Tables, resources *intake.Resources, before int) (intake.Offer, error) {
 	switch form {
 	case bundleForm:
 		return resources.Bundle(f, before)

@@ -59,8 +59,8 @@ func replace(path string, write func(io.Writer) error) (err error) {
 	return syncDir(dir)
 }
 
-// syncDir makes a rename last. Where a directory cannot be synced the file is
-// there all the same.
+// syncDir makes a rename durable. It ignores errors: where a directory cannot be
+// synced, the file is there all the same.
 func syncDir(dir string) error {
 	d, err := os.Open(dir)
 	if err != nil {

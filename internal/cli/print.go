@@ -18,7 +18,8 @@ import (
 	"cotline/internal/page"
 )
 
-// longestName is of who printed, so that it has room in the margin of a sheet.
+// longestName is how many characters the name of who printed may have: it must fit
+// into the margin of a sheet.
 const longestName = 40
 
 // browserTime is how long a browser may take; a ward of twelve takes seconds, 120
@@ -88,7 +89,7 @@ func (p *Program) pdf(ctx context.Context, w io.Writer, c *compilation, o page.O
 	return err
 }
 
-// instead writes the print page where no PDF could be made, beside where it would
+// instead writes the print page, if no PDF could be made, beside where the PDF would
 // have stood, and says how to get paper.
 func (p *Program) instead(f handoverFlags, c *compilation, err error) error {
 	var none noPDF

@@ -1,5 +1,5 @@
 // Package cli is the command line: it reads flags and files, calls what computes,
-// and writes what comes out. Here alone everything is put together.
+// and writes what comes out. It is the one place where everything is put together.
 //
 // Data goes to standard output, everything else to standard error. Errors take a
 // line each and say what to do next; they hold no name and no stack trace.

@@ -130,7 +130,7 @@ func (a moving) same(b moving) bool {
 	return a.to == b.to && a.ID == b.ID && string(a.AppendCanonical(nil)) == string(b.AppendCanonical(nil))
 }
 
-// find is what is to be moved, in the record's order.
+// find lists the entries to move, in the record's order.
 func (m move) find(held handover.Holding, since, until time.Time) []moving {
 	out := between(held.Infant(m.from), m.to, since, until)
 	if m.swap {

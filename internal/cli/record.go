@@ -53,9 +53,9 @@ func compile(w handover.Ward, at, known, since time.Time, head journal.Head) *ha
 	return h
 }
 
-// read reads the record. Of a stored one that is broken, it warns first and
-// returns what can be read with errRefused, for the caller to print and to
-// return. A plain file with a bad line is refused whole.
+// read reads the record. If a stored record is broken, read warns and returns what can
+// be read together with errRefused: the caller prints the one and returns the other.
+// A plain file with a bad line is refused whole.
 func (s *settings) read(ctx context.Context, policy *handover.Policy) (journal.Reading, error) {
 	if s.plain() {
 		return s.readPlain(policy)

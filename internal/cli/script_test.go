@@ -110,6 +110,11 @@ func TestScripts(t *testing.T) {
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("NOW", "2026-10-24T20:00:00+02:00")
 			e.Setenv("IDS", "0")
+			shared, err := filepath.Abs("../../testdata")
+			if err != nil {
+				return err
+			}
+			e.Setenv("SHARED", shared)
 			own, _, _ := strings.Cut(e.Getenv("PATH"), string(filepath.ListSeparator))
 			e.Setenv("OWN", own) // where these programs are, and no other
 			return nil

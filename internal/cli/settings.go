@@ -23,7 +23,7 @@ type settings struct {
 	infants, cots    []string // where more than one can be asked for
 }
 
-// reading adds flags of a reading, by name.
+// reading adds, by name, flags that say which record to read and as of when.
 func (s *settings) reading(cmd *cobra.Command, names ...string) {
 	for name, flag := range map[string]struct {
 		to   *string
@@ -70,7 +70,7 @@ func moment(flag, text string) (time.Time, error) {
 	return m.Time, nil
 }
 
-// window is what a reading is asked for.
+// window is the moments that the command line asks for.
 type window struct{ at, known, since time.Time }
 
 func (s *settings) window() (w window, err error) {
@@ -115,7 +115,7 @@ func (s *settings) readPolicy() (*handover.Policy, error) {
 	return policy, nil
 }
 
-// given says whether any of the flags stands on the command line.
+// given is the name of the first of these flags that stands on the command line, or empty.
 func given(flags *pflag.FlagSet, names ...string) string {
 	for _, name := range names {
 		if f := flags.Lookup(name); f != nil && f.Changed {

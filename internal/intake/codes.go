@@ -1,16 +1,16 @@
 package intake
 
 import (
-	"cotline/fhir"
+	"cotline/fhir/read"
 	"cotline/handover"
 )
 
 // Codes reads the site's further codings: YAML, a map of own codes, each to a list
 // of {system, code, display, version}.
-func Codes(text []byte) (fhir.SiteCodes, []handover.Issue) {
+func Codes(text []byte) (read.SiteCodes, []handover.Issue) {
 	v, issues := parseYAML(text)
 	if len(issues) > 0 {
 		return nil, issues
 	}
-	return fhir.SiteCodesOf(v)
+	return read.SiteCodesOf(v)
 }

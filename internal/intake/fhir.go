@@ -8,7 +8,7 @@ import (
 	"fmt"
 	"io"
 
-	"cotline/fhir"
+	"cotline/fhir/read"
 	"cotline/handover"
 )
 
@@ -19,7 +19,7 @@ const maxResources = 128 << 20
 // Resources gathers what FHIR files hold, to be read together. The zero value is
 // empty.
 type Resources struct {
-	gathered fhir.Resources
+	gathered read.Resources
 	size     int // bytes so far
 	any      bool
 }
@@ -86,7 +86,7 @@ func tooLong(lines int) Offer {
 func (r *Resources) Any() bool { return r.any }
 
 // Read is what was gathered offers. Its lines count over all files.
-func (r *Resources) Read(given fhir.Given) Offer {
+func (r *Resources) Read(given read.Given) Offer {
 	read := r.gathered.Read(given)
 	return Offer{Entries: read.Entries, Issues: read.Issues, Aside: read.Aside, Unread: min(len(read.Issues), 1)}
 }

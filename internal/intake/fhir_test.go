@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"cotline/fhir"
+	"cotline/fhir/read"
 	"cotline/handover"
 	"cotline/internal/intake"
 )
@@ -33,7 +33,7 @@ func TestFHIRFilesOverTheLimit(t *testing.T) {
 		t.Fatal(issues)
 	}
 	line := `{"resourceType":"Media","note":[{"text":"` + strings.Repeat("x", 1<<19) + `"}]}` + "\n"
-	for name, read := range map[string]func(*intake.Resources, io.Reader) (intake.Offer, error){
+	for name, reading := range map[string]func(*intake.Resources, io.Reader) (intake.Offer, error){
 		"one text": func(r *intake.Resources, in io.Reader) (intake.Offer, error) { return r.Bundle(in, 0) },
 		"lines": func(r *intake.Resources, in io.Reader) (intake.Offer, error) {
 			return r.Lines(bufio.NewReaderSize(in, 64<<10), 0)
@@ -44,7 +44,7 @@ func TestFHIRFilesOverTheLimit(t *testing.T) {
 			in.Reader = repeated(line)
 		}
 		var r intake.Resources
-		o, err := read(&r, in)
+		o, err := reading(&r, in)
 		if err != nil || len(o.Issues) != 1 || o.Issues[0].Code != handover.CodeLineTooLong || !strings.Contains(o.Issues[0].Allowed, "at most 128 MiB") {
 			t.Errorf("%s: %v %v", name, err, o.Issues)
 		}
@@ -56,7 +56,7 @@ func TestFHIRFilesOverTheLimit(t *testing.T) {
 		if err != nil || len(o.Issues) != 1 {
 			t.Errorf("%s: one more: %v %v", name, err, o.Issues)
 		}
-		if offer := r.Read(fhir.Given{Policy: policy}); len(offer.Entries) > 0 {
+		if offer := r.Read(read.Given{Policy: policy}); len(offer.Entries) > 0 {
 			t.Errorf("%s: %d entries", name, len(offer.Entries))
 		}
 	}
@@ -72,7 +72,7 @@ func TestFHIRFileAtTheLimit(t *testing.T) {
 		if err != nil || (len(o.Issues) > 0) != refused {
 			t.Errorf("%d bytes: %v %v", size, err, o.Issues)
 		}
-		if aside := r.Read(fhir.Given{Policy: policy}).Aside; (len(aside) == 1) == refused {
+		if aside := r.Read(read.Given{Policy: policy}).Aside; (len(aside) == 1) == refused {
 			t.Errorf("%d bytes: %v", size, aside)
 		}
 	}
@@ -93,7 +93,7 @@ func TestFHIRFilesOfManyValues(t *testing.T) {
 				t.Error(err)
 			}
 		})
-		o := r.Read(fhir.Given{Policy: policy})
+		o := r.Read(read.Given{Policy: policy})
 		if len(o.Issues) != 1 || !strings.Contains(o.Issues[0].Allowed, "values: send it in parts") || spent > 1000 {
 			t.Errorf("%s: %v, %.0f allocations", name, o.Issues, spent)
 		}

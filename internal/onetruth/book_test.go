@@ -102,16 +102,16 @@ func rowOf(t testing.TB, head, cells []string) record {
 	return r
 }
 
-// tables is a reading of tables; words that stand for no value are those of sheet About.
+// tables reads the sheets; sheet About says which words stand for no value.
 type tables struct {
-	*reading
+	*faceReader
 	who    map[string]string // infant by cot and number or label
 	sheets map[string][]record
 }
 
 // factsOfTables reads the sheets of a workbook, or the files of CSV.
-func (f faces) factsOfTables(sheets map[string][]record) *reading {
-	b := &tables{reading: f.reading(), who: map[string]string{}, sheets: sheets}
+func (f faces) factsOfTables(sheets map[string][]record) *faceReader {
+	b := &tables{faceReader: f.faceReader(), who: map[string]string{}, sheets: sheets}
 	b.names = namer{}
 	for _, r := range sheets["Facts"] {
 		b.who[r["Cot"]+" "+r["Hospital number, or label"]] = r["Infant's key"]
@@ -138,7 +138,7 @@ func (f faces) factsOfTables(sheets map[string][]record) *reading {
 		}
 	}
 	b.readAt("About")
-	return b.reading
+	return b.faceReader
 }
 
 var wallTime = regexp.MustCompile(`^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d$`)

@@ -8,7 +8,7 @@ import (
 // expectedInFHIR are the facts of one infant as a document tells them, or, of those
 // alone that go as data of entries, a transaction.
 func (f facts) expectedInFHIR(x *receiver, document bool) facts {
-	who, at, zone := x.who, x.reading.at, x.zone
+	who, at, zone := x.who, x.faceReader.at, x.zone
 	out := facts{}
 	for key, value := range f {
 		if !strings.HasPrefix(key, who+" ") {

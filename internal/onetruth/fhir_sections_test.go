@@ -28,7 +28,7 @@ var sectionGrammar = []said{
 	{label: "section-changes", pattern: `(rotation\.last|[\w.-]+): (none|\w+ to \w+|.+?) to (.+), (happened|late|corrected)`,
 		tells: []string{"changes[$1].path=$1", "changes[$1].from=$2|none", "changes[$1].to=$3|none", "changes[$1].why=$4"}},
 	{label: "section-due", pattern: `([a-z-]+): (overdue|due|deferred)(?:, (.+?))?, (?:(\d{4}-\d\d-\d\dT\S+?)|(\d{4}-\d\d-\d\d))(?:, ` +
-		`until: (\S+?))?(?:, (.+))?`, then: func(r *reading, who string, m []string) {
+		`until: (\S+?))?(?:, (.+))?`, then: func(r *faceReader, who string, m []string) {
 		name, which := m[1], map[string]string{"care": "care", "task": "text"}[m[1]]
 		if m[3] != "" {
 			name += " " + m[3]
@@ -162,7 +162,7 @@ func (x *receiver) sectionLine(code, text string) {
 				x.tell(x.who, tell, m)
 			}
 			if s.then != nil {
-				s.then(x.reading, x.who, m)
+				s.then(x.faceReader, x.who, m)
 			}
 			return
 		}

@@ -17,7 +17,7 @@ type resource map[string]any
 
 // receiver is what one bundle says of one infant.
 type receiver struct {
-	*reading
+	*faceReader
 	who     string
 	asked   facts               // of handover.json: which entries to look for
 	patient string              // its reference
@@ -129,7 +129,7 @@ func about(f faces, asked facts, who string, all map[string]resource) *receiver 
 		number = asked[who+" temporary"]
 	}
 	patient := patientOf(all, number)
-	x := &receiver{reading: f.reading(), who: who, asked: asked, all: all, patient: patient, by: map[string][]resource{},
+	x := &receiver{faceReader: f.faceReader(), who: who, asked: asked, all: all, patient: patient, by: map[string][]resource{},
 		later: map[string]bool{}}
 	x.names, x.seen = namer{}, map[string]bool{}
 	for _, r := range all {
@@ -276,8 +276,8 @@ func factsOfTransaction(f faces, asked facts, who string, sent map[string]resour
 	return x
 }
 
-// admitted is when the stay that the bundle is of began, as the Encounter says; a
-// transaction that takes none along is held to the document's.
+// admitted is when the stay of the bundle began, as its Encounter says. A transaction
+// without an Encounter is held to that of the document.
 func (x *receiver) admitted() string {
 	for _, e := range x.by["Encounter"] {
 		x.began = told(e, "period", "start")

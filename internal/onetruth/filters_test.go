@@ -8,7 +8,7 @@ import (
 
 // again keeps items of one name apart: path[[name]] begins an item, path[<name]
 // goes on with it.
-func (r *reading) again(who, path string) string {
+func (r *faceReader) again(who, path string) string {
 	list, name, begins := strings.Cut(path, "[[")
 	if !begins {
 		if list, name, _ = strings.Cut(path, "[<"); list == path {
@@ -25,7 +25,7 @@ func (r *reading) again(who, path string) string {
 }
 
 // filter turns words of a face into those of handover.json.
-func (r *reading) filter(how, s string) string {
+func (r *faceReader) filter(how, s string) string {
 	switch how {
 	case "word": // stage 1 is stage-1
 		if s == notCharted {
@@ -120,7 +120,7 @@ func sitesOf(s string) string {
 
 // clock is a clock time as a moment: without a day it is of the handover's, without
 // a year of the handover's; an hour that comes twice must say which it is.
-func (r *reading) clock(s string) string {
+func (r *faceReader) clock(s string) string {
 	now := r.at.In(r.zone)
 	zone := r.zone
 	m := clockParts.FindStringSubmatch(s)
@@ -156,7 +156,7 @@ func (r *reading) clock(s string) string {
 var clockParts = regexp.MustCompile(`^(\d{1,2} [A-Z][a-z]{2} (?:\d{4} )?)?(\d\d:\d\d)([+-]\d\d:\d\d)?$`)
 
 // dayOf is a day of the month, of the handover's year where it says none.
-func (r *reading) dayOf(s string) time.Time {
+func (r *faceReader) dayOf(s string) time.Time {
 	if t, err := time.Parse("2 Jan 2006", s); err == nil {
 		return t
 	}
@@ -167,7 +167,7 @@ func (r *reading) dayOf(s string) time.Time {
 	return t
 }
 
-func (r *reading) day(s string) string {
+func (r *faceReader) day(s string) string {
 	weekday := ""
 	if len(s) > 4 && s[3] == ' ' && s[0] > '9' {
 		weekday, s = s[:3], s[4:]
@@ -183,7 +183,7 @@ var sourceParts = regexp.MustCompile(`^(` + clockTime + `)?(?: \((?:charted (` +
 	clockTime + `))?\))?$`)
 
 // source adds the facts of "10:20 (charted 11:40, corrected by rn-reed 12:00)".
-func (r *reading) source(base, key, text string) {
+func (r *faceReader) source(base, key, text string) {
 	m := sourceParts.FindStringSubmatch(text)
 	if m == nil {
 		r.fault("%s: %q is no moment", base, text)

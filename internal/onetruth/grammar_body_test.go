@@ -15,7 +15,7 @@ var bodyGrammar = []said{
 			"tubes[$3].checkedAt=$16|time",
 			"?7 tubes[$3]/at=$7", "!7 tubes[$3].at=$16|time", "?8 tubes[$3]/at=$8", "?11 tubes[$3].ph/at=$11", "?12 tubes[$3].ph/at=$12",
 			"?14 tubes[$3].aspirateFrom/at=$14", "?15 tubes[$3].aspirateFrom/at=$15"},
-		then: func(r *reading, who string, m []string) {
+		then: func(r *faceReader, who string, m []string) {
 			r.tube = m[3]
 			for _, x := range []struct{ told, of, path string }{{m[10], m[11], ".ph.at"}, {m[13], m[14], ".aspirateFrom.at"}} {
 				if x.told != "" && x.of == "" { // at the look
@@ -27,7 +27,7 @@ var bodyGrammar = []said{
 			}
 		}},
 	{label: "Tube", pattern: `length by (\S+) (<num>) cm \(weight of (<time>); a prompt, never an order\)`,
-		then: func(r *reading, who string, m []string) {
+		then: func(r *faceReader, who string, m []string) {
 			r.facts.put(who+" tubes["+r.tube+"].estimateBy", m[1])
 			r.facts.put(who+" tubes["+r.tube+"].estimateCm", m[2])
 			r.facts.put(who+" tubes["+r.tube+"].estimateWeightAt", r.clock(m[3]))
@@ -39,7 +39,7 @@ var bodyGrammar = []said{
 			"?8 head.growthCmPerWeek=$8", "?9 head.growthFrom.circumferenceCm=$9", "?10 head.growthFrom.at=$10|time",
 			"?11 head.growthFrom/at=$11",
 			"?12 head.withinError=true"},
-		then: func(r *reading, who string, m []string) {
+		then: func(r *faceReader, who string, m []string) {
 			if m[8] != "" && m[12] == "" {
 				r.facts.put(who+" head.withinError", "false")
 			}
@@ -58,7 +58,7 @@ var bodyGrammar = []said{
 	{label: "Bonnet", pattern: `fits the latest head`, tells: []string{"bonnet.fits=true"}},
 	{label: "Bonnet", pattern: `DOES NOT FIT the latest head`, tells: []string{"bonnet.fits=false"}},
 	{label: "Bonnet", pattern: `whether it fits NOT CHARTED`, tells: []string{"bonnet.fits=not charted"}},
-	{label: "Bonnet", pattern: `due for: ((?:[a-z ]+ <day>)(?:, [a-z ]+ <day>)*)`, then: func(r *reading, who string, m []string) {
+	{label: "Bonnet", pattern: `due for: ((?:[a-z ]+ <day>)(?:, [a-z ]+ <day>)*)`, then: func(r *faceReader, who string, m []string) {
 		for _, one := range strings.Split(m[1], ", ") {
 			i := strings.IndexAny(one, "0123456789")
 			item := "bonnet.reasons[" + r.filter("word", one[:i-1]) + "]."
@@ -72,7 +72,7 @@ var bodyGrammar = []said{
 
 var equipmentGrammar = []said{
 	{label: "Humidifier", pattern: `NOT CHARTED`, tells: []string{"humidifier=not charted"}},
-	{label: "Humidifier", pattern: `(off|warming|ready|in tolerance|OUT OF TOLERANCE)`, then: func(r *reading, who string, m []string) {
+	{label: "Humidifier", pattern: `(off|warming|ready|in tolerance|OUT OF TOLERANCE)`, then: func(r *faceReader, who string, m []string) {
 		state := r.filter("word", strings.ToLower(m[1]))
 		r.facts.put(who+" humidifier.state", state)
 		if strings.HasSuffix(state, "tolerance") {
@@ -90,7 +90,7 @@ var equipmentGrammar = []said{
 	{label: "Humidifier", pattern: `when the water runs out: NOT CHARTED`, tells: []string{"humidifier.waterEmptyAt=not charted"}},
 	{label: "Set-up", pattern: `NOT CHARTED`, tells: []string{"setup=not charted"}},
 	{label: "Set-up", pattern: `oxygen sensor (passed|FAILED|check NOT CHARTED)(?:: (<point>(?:, <point>)*))?`,
-		then: func(r *reading, who string, m []string) {
+		then: func(r *faceReader, who string, m []string) {
 			states := map[string]string{"passed": "true", "FAILED": "false", "check NOT CHARTED": notCharted}
 			r.facts.put(who+" setup.calibrated", states[m[1]])
 			points := sensorPoint.FindAllStringSubmatch(m[2], -1)

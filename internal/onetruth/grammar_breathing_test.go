@@ -20,7 +20,7 @@ var breathingGrammar = []said{
 	{label: "Support", pattern: `SpO2 target (<num>) to (<num>) % set (<src>)`,
 		tells: []string{"settings.spo2LowPercent.value=$1", "settings.spo2LowPercent/at=$3", "settings.spo2HighPercent.value=$2",
 			"settings.spo2HighPercent/at=$3"}},
-	{label: "Support", pattern: `NOT CHARTED: ((?:<setting>)(?:, (?:<setting>))*)`, then: func(r *reading, who string, m []string) {
+	{label: "Support", pattern: `NOT CHARTED: ((?:<setting>)(?:, (?:<setting>))*)`, then: func(r *faceReader, who string, m []string) {
 		for _, s := range strings.Split(m[1], ", ") {
 			r.facts.put(who+" settings."+r.filter("field", s), notCharted)
 		}
@@ -61,7 +61,7 @@ var breathingGrammar = []said{
 }
 
 // episodesTold are counts, those not named zero.
-func episodesTold(r *reading, who string, m []string) {
+func episodesTold(r *faceReader, who string, m []string) {
 	counts := map[string]string{"count": "0"}
 	for _, word := range []string{"apnoea", "bradycardia", "desaturation", "by-itself", "touched", "oxygen-raised", "bagged", "not-yet"} {
 		counts[word] = "0"
@@ -89,7 +89,7 @@ func episodesTold(r *reading, who string, m []string) {
 var faceGrammar = []said{
 	{label: "Interface", pattern: `(mask|prongs|cannula) (?:size (NOT CHARTED|.+?) )?since (<src>)`,
 		tells: []string{"interface.type=$1", "interface/since=$3"},
-		then: func(r *reading, who string, m []string) {
+		then: func(r *faceReader, who string, m []string) {
 			if m[2] != "" {
 				r.facts.put(who+" interface.size", strings.Replace(m[2], "NOT CHARTED", notCharted, 1))
 			}
@@ -105,7 +105,7 @@ var faceGrammar = []said{
 			"!1 rotation.overdueAt=not charted"}},
 	{label: "Interface", pattern: `hours under the interface NOT CHARTED`, tells: []string{"hoursUnder=not charted"}},
 	{label: "Interface", pattern: `hours under the interface in 24 h:`},
-	{label: "Interface", pattern: `(<num>) ([a-z ]+(?:, [a-z ]+)*)`, then: func(r *reading, who string, m []string) {
+	{label: "Interface", pattern: `(<num>) ([a-z ]+(?:, [a-z ]+)*)`, then: func(r *faceReader, who string, m []string) {
 		for _, site := range strings.Split(sitesOf(m[2]), ", ") {
 			r.facts.put(who+" hoursUnder."+site, m[1])
 		}
@@ -124,7 +124,7 @@ var faceGrammar = []said{
 }
 
 // siteTold is a site that stands by itself.
-func siteTold(r *reading, who string, m []string) {
+func siteTold(r *faceReader, who string, m []string) {
 	site := r.filter("word", m[2])
 	item := fmt.Sprintf("skin.sites[%s]", site)
 	r.tell(who, item+".site="+site, nil)

@@ -98,7 +98,7 @@ func dueGrammar() []said {
 					all[len(tells)+i] = goesOn + fact
 				}
 			}
-			out = append(out, said{label: "Due", pattern: p.pattern, tells: all, then: func(r *reading, who string, m []string) {
+			out = append(out, said{label: "Due", pattern: p.pattern, tells: all, then: func(r *faceReader, who string, m []string) {
 				r.dueWhy(who, r.again(who, group.ReplaceAllStringFunc(strings.TrimSuffix(kind.name, "."), func(s string) string {
 					return r.filter(group.FindStringSubmatch(s)[2], m[1])
 				})), m)
@@ -117,7 +117,7 @@ func dueGrammar() []said {
 }
 
 // dueWhy adds why a thing is due, and what its own place tells of it too.
-func (r *reading) dueWhy(who, item string, m []string) {
+func (r *faceReader) dueWhy(who, item string, m []string) {
 	why := m[3]
 	switch {
 	case m[2] != "":

@@ -13,7 +13,7 @@ var wordsGrammar = []said{
 		`done: (<quoted>))?, (?:NOT SETTLED|settled (<time>))`,
 		tells: []string{"alarms[[$1|word]].about=$1|word", "alarms[<$1|word]/at=$2", "?4 alarms[<$1|word].action=$4|text",
 			"?5 alarms[<$1|word].settledAt=$5|time"},
-		then: func(r *reading, who string, m []string) {
+		then: func(r *faceReader, who string, m []string) {
 			item := who + " " + r.again(who, "alarms[<"+r.filter("word", m[1])+"]")
 			if m[3] == "" {
 				r.facts.put(item+".tried", none)
@@ -38,7 +38,7 @@ var wordsGrammar = []said{
 	{label: "Tasks", pattern: `(<quoted>)(?:, due (<time>))?,? \(([\w.-]+)\)`,
 		tells: []string{"tasks[[$1|text]].text=$1|text", "?2 tasks[<$1|text].dueAt=$2|time", "tasks[<$1|text].by=$3"}},
 	{label: "Plans", pattern: `(?:(<thing>)|(<care>)) (not by the clock|every (\w+))(?:, until (<time>))?, (<quoted>) \(([\w.-]+), ` +
-		`(<src>)\)`, then: func(r *reading, who string, m []string) {
+		`(<src>)\)`, then: func(r *faceReader, who string, m []string) {
 		what, care := "care", r.filter("word", m[2])
 		name := "care " + care
 		if m[1] != "" {
@@ -62,7 +62,7 @@ var wordsGrammar = []said{
 	}},
 	{label: "Remarks", pattern: `([^(;]*[^(; ])(?: \(entry (\w+)\))?`,
 		tells: []string{"remarks[[$1]].why=$1", "?2 remarks[<$1].entry=$2"}},
-	{label: "Unit rules", pattern: `not met: ([^;]+)`, then: func(r *reading, who string, m []string) {
+	{label: "Unit rules", pattern: `not met: ([^;]+)`, then: func(r *faceReader, who string, m []string) {
 		for _, name := range strings.Split(m[1], ", ") {
 			r.facts.put(who+" thresholds["+name+"].name", name)
 			r.facts.put(who+" thresholds["+name+"].met", "false")
@@ -70,12 +70,12 @@ var wordsGrammar = []said{
 	}},
 	{label: "Unit rules", pattern: `([^:;]+): (MET|cannot be said, a value is missing or too old) \(([^,)]+), ([^)]+)\)`,
 		tells: []string{"thresholds[$1].name=$1", "thresholds[$1].text=$3", "thresholds[$1].source=$4"},
-		then: func(r *reading, who string, m []string) {
+		then: func(r *faceReader, who string, m []string) {
 			if m[2] == "MET" {
 				r.facts.put(who+" thresholds["+m[1]+"].met", "true")
 			}
 		}},
-	{label: "Not charted", pattern: `([^;]+)`, then: func(r *reading, who string, m []string) {
+	{label: "Not charted", pattern: `([^;]+)`, then: func(r *faceReader, who string, m []string) {
 		paths, ok := gapPaths[m[1]]
 		if field := dictionary["field"][m[1]]; field != "" {
 			paths, ok = "settings."+field, true
@@ -91,7 +91,7 @@ var wordsGrammar = []said{
 		}
 		r.facts[who+" gaps"] = paths
 	}},
-	{label: "Not computed", pattern: `([^:;]+): ([^;]+)`, then: func(r *reading, who string, m []string) {
+	{label: "Not computed", pattern: `([^:;]+): ([^;]+)`, then: func(r *faceReader, who string, m []string) {
 		path := gapPaths[m[1]]
 		if use, ok := strings.CutSuffix(m[1], " tube length estimate"); ok {
 			path = "tubes." + use + ".estimateCm"
@@ -128,7 +128,7 @@ var unitGrammar = []said{
 	{label: "Handover", pattern: `as known ([A-Z][a-z]{2} \d+ [A-Z][a-z]{2} \d{4} \d\d:\d\d \([+-]\d\d:\d\d\))`,
 		tells: []string{"known=$1|full"}},
 	{label: "Handover", pattern: `\d+ infants?`},
-	{label: "Window", pattern: `since (<time>)(?: for ([^;]+))?`, then: func(r *reading, _ string, m []string) {
+	{label: "Window", pattern: `since (<time>)(?: for ([^;]+))?`, then: func(r *faceReader, _ string, m []string) {
 		for heading, who := range r.called {
 			cot, _, _ := strings.Cut(heading, ": ")
 			for _, c := range strings.Split(m[2], ", ") {
@@ -141,7 +141,7 @@ var unitGrammar = []said{
 	{label: "From", pattern: `unit policy (\w+)`, tells: []string{"policy=$1"}},
 	{label: "From", pattern: `record up to position (\d+)`, tells: []string{"position=$1"}},
 	{label: "From", pattern: `chain (\w+)`, tells: []string{"chain=$1"}},
-	{label: "Growth by", pattern: `\[(\d+)\] ([^;]+)`, then: func(r *reading, _ string, m []string) { r.standards[m[1]] = m[2] }},
+	{label: "Growth by", pattern: `\[(\d+)\] ([^;]+)`, then: func(r *faceReader, _ string, m []string) { r.standards[m[1]] = m[2] }},
 	{label: "Left", pattern: `cot ([^,]+), (name not shown|no name charted|[^;]+?)(?:, number (\d+))?, to (home|ward|unit|hospital|` +
 		`died)(?:, ([^;]+?))? (<src>)`,
 		tells: []string{"left[[$1]].cot=$1", "left[<$1].name=$2", "?3 left[<$1].mrn=$3", "left[<$1].to=$4", "?5 left[<$1].place=$5",

@@ -54,8 +54,8 @@ var (
 
 // factsOfPDF reads the lines of the sheets: headings, labels at the left, what goes on
 // below them farther in.
-func factsOfPDF(f faces, text string) *reading {
-	r := f.reading()
+func factsOfPDF(f faces, text string) *faceReader {
+	r := f.faceReader()
 	all := []labelled{{}}
 	ward := false // within the ward list, which has no labels
 	for _, l := range strings.Split(text, "\n") {

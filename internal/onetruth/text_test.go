@@ -15,8 +15,8 @@ var (
 )
 
 // factsOfText reads the text of a terminal.
-func factsOfText(f faces) *reading {
-	r := f.reading()
+func factsOfText(f faces) *faceReader {
+	r := f.faceReader()
 	parts := strings.Split(string(f.text), textRule+"\n")
 	top := labelled{}
 	lines := strings.Split(parts[0], "\n")
@@ -91,9 +91,9 @@ var (
 	age = regexp.MustCompile(`^(in )?(\d+) (min|h|days?)(?: (\d+) min)?( ago)?$`)
 )
 
-// withoutAges takes off the ages that a screen shows beside moments, each held to
-// its moment: it may leave out what is less than its last word.
-func (r *reading) withoutAges(text string) string {
+// withoutAges removes the ages that a screen shows beside moments, and holds each to
+// its moment: an age may be short by less than its smallest unit.
+func (r *faceReader) withoutAges(text string) string {
 	return aged.ReplaceAllStringFunc(text, func(s string) string {
 		m := aged.FindStringSubmatch(s)
 		if a := age.FindStringSubmatch(m[2]); a != nil && !strings.HasPrefix(a[3], "day") {
@@ -120,9 +120,9 @@ func (r *reading) withoutAges(text string) string {
 }
 
 // factsOfHTML reads the page by an HTML parser of its own.
-func factsOfHTML(t testing.TB, f faces) *reading {
+func factsOfHTML(t testing.TB, f faces) *faceReader {
 	t.Helper()
-	r := f.reading()
+	r := f.faceReader()
 	doc, err := html.Parse(strings.NewReader(string(f.html)))
 	if err != nil {
 		t.Fatal(err)

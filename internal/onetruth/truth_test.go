@@ -30,7 +30,7 @@ func TestOneTruth(t *testing.T) {
 func (f faces) hold(t testing.TB, one string, say func(face string, faults []string)) {
 	t.Helper()
 	truth := factsOfJSON(t, f.json)
-	check := func(face string, want facts, got *reading, column func(row) string) {
+	check := func(face string, want facts, got *faceReader, column func(row) string) {
 		say(face, slices.Concat(got.faults, differ(want, got.facts), got.misplaced(column)))
 	}
 	for _, face := range []struct {
@@ -45,7 +45,7 @@ func (f faces) hold(t testing.TB, one string, say func(face string, faults []str
 		{"document", func() {
 			for _, who := range truth.infants() {
 				x := factsOfDocument(t, f, truth, who)
-				check("document", truth.expectedInFHIR(x, true), x.reading, inFHIR)
+				check("document", truth.expectedInFHIR(x, true), x.faceReader, inFHIR)
 			}
 		}},
 		{"transaction", func() {
@@ -54,7 +54,7 @@ func (f faces) hold(t testing.TB, one string, say func(face string, faults []str
 				x := factsOfTransaction(f, truth, who, sent)
 				x.began = about(f, truth, who, resourcesOf(t, f.documents[who])).admitted()
 				say("transaction", x.contradicted())
-				check("transaction", truth.expectedInFHIR(x, false), x.reading, inFHIR)
+				check("transaction", truth.expectedInFHIR(x, false), x.faceReader, inFHIR)
 			}
 		}},
 	} {

@@ -26,7 +26,7 @@ type line struct{ label, text string }
 type said struct {
 	label, pattern string
 	tells          []string
-	then           func(r *reading, who string, groups []string)
+	then           func(r *faceReader, who string, groups []string)
 }
 
 // pieces stand in patterns.
@@ -55,7 +55,7 @@ const (
 	hands     = `(?: \((?:charted ` + clockTime + `)?(?:, )?(?:corrected by [\w.-]+ ` + clockTime + `)?\))?`
 )
 
-// patterns are the grammar's, each to the end of its item.
+// patterns are the grammar compiled; each matches to the end of its item.
 var patterns = compiled(grammar, `(?:; | |$)`)
 
 func compiled(of []said, end string) []*regexp.Regexp {
@@ -70,8 +70,8 @@ func compiled(of []said, end string) []*regexp.Regexp {
 	return out
 }
 
-// reading reads a face in words.
-type reading struct {
+// faceReader takes the facts out of one face.
+type faceReader struct {
 	at        time.Time
 	zone      *time.Location
 	called    map[string]string // heading to infant
@@ -84,17 +84,17 @@ type reading struct {
 	faults    []string
 }
 
-func (f faces) reading() *reading {
-	return &reading{at: f.at, zone: f.zone, called: map[string]string{}, standards: map[string]string{}, facts: facts{},
+func (f faces) faceReader() *faceReader {
+	return &faceReader{at: f.at, zone: f.zone, called: map[string]string{}, standards: map[string]string{}, facts: facts{},
 		places: map[string]string{}}
 }
 
-func (r *reading) fault(format string, args ...any) {
+func (r *faceReader) fault(format string, args ...any) {
 	r.faults = append(r.faults, fmt.Sprintf(format, args...))
 }
 
-// readAt notes where the facts were read that are new.
-func (r *reading) readAt(place string) {
+// readAt notes the place at which each fact that is new was read.
+func (r *faceReader) readAt(place string) {
 	for key := range r.facts {
 		if _, ok := r.places[key]; !ok {
 			r.places[key] = place
@@ -102,8 +102,8 @@ func (r *reading) readAt(place string) {
 	}
 }
 
-// misplaced are facts that were read elsewhere than their row says.
-func (r *reading) misplaced(column func(row) string) (out []string) {
+// misplaced lists facts that were read at another place than their row says.
+func (r *faceReader) misplaced(column func(row) string) (out []string) {
 	for key, place := range r.places {
 		all := claims(general(key))
 		if len(all) != 1 || r.facts[key] == "" {
@@ -120,7 +120,7 @@ func (r *reading) misplaced(column func(row) string) (out []string) {
 var recordKey = regexp.MustCompile(`record key ([\w.-]+)`)
 
 // read takes the facts out of all parts.
-func (r *reading) read(parts []labelled) {
+func (r *faceReader) read(parts []labelled) {
 	for _, p := range parts {
 		if p.called == "" {
 			continue
@@ -157,10 +157,10 @@ func (r *reading) read(parts []labelled) {
 	}
 }
 
-// skinRead adds what a reader gathers from the line of skin: which sites were
-// intact, for those that are counted are none of the others; which were not seen
-// since support began; and when the last look was.
-func (r *reading) skinRead(who string) {
+// skinRead adds what a person gathers from the line of skin: which sites were intact
+// (a count stands for all that are not named), which were not seen since support
+// began, and when the last look was.
+func (r *faceReader) skinRead(who string) {
 	n, counted := r.facts[who+" skin.intact"]
 	delete(r.facts, who+" skin.intact")
 	never := strings.Split(r.facts[who+" skin.never"], ", ")
@@ -218,8 +218,8 @@ func parted(rows []line) (out []line) {
 	return out
 }
 
-// line reads item by item; the longest that an item may be is taken.
-func (r *reading) line(who string, l line) {
+// line reads a line item by item, each time by the pattern that takes the most.
+func (r *faceReader) line(who string, l line) {
 	rest := spread(l)
 	for rest = strings.TrimPrefix(rest, "!! "); rest != ""; rest = strings.TrimPrefix(rest, "!! ") {
 		found, groups := -1, []string{""}
@@ -252,7 +252,7 @@ var (
 	valuesSeen = regexp.MustCompile(pieces.Replace(`(?:LAST RECORDED )?([A-Z][^;]*?|[a-z][^;]*?), (<src>)(; | |$)`))
 )
 
-// spread gives each of the values that share a moment its own: "a, b set 10:20".
+// spread repeats a moment that several values share, as in "a, b set 10:20", for each.
 func spread(l line) string {
 	split := func(values, between, moment string) string {
 		var out []string
@@ -277,7 +277,7 @@ func spread(l line) string {
 }
 
 // tell adds the fact of one template; path/at=$2 is a moment and what changed hands.
-func (r *reading) tell(who, tell string, groups []string) {
+func (r *faceReader) tell(who, tell string, groups []string) {
 	if m := condition.FindStringSubmatch(tell); m != nil {
 		n, _ := strconv.Atoi(m[2])
 		if (groups[n] != "") != (m[1] == "?") {

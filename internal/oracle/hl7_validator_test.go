@@ -12,7 +12,7 @@ import (
 	"strings"
 	"testing"
 
-	"cotline/fhir"
+	"cotline/fhir/guide"
 )
 
 // issue is what HL7's engine says of a resource.
@@ -24,7 +24,7 @@ func validate(t *testing.T, resources [][]byte) [][]issue {
 	t.Helper()
 	var definitions [][]byte
 	w, _ := demo(t)
-	shipped, err := fhir.Definitions(w.Policy)
+	shipped, err := guide.Definitions(w.Policy)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"cotline/fhir"
+	"cotline/fhir/guide"
 	"cotline/handover"
 )
 
@@ -24,7 +25,7 @@ func TestHL7HoldsExportsToThePackage(t *testing.T) {
 	all := exported(t, w, fhir.Ask{At: at, Known: at}).Resources
 	signed, accepted := lastSigned(t, w)
 	asOf, _ := signed.Moment("asOf")
-	for _, issue := range []fhir.Issue{
+	for _, issue := range []fhir.Edition{
 		{Handover: handover.Compile(w, at, at, time.Time{})},
 		{Handover: handover.Compile(w, asOf.Time, signed.At.Time, asOf.Add(-12*time.Hour)), Signed: signed, Accepted: accepted},
 	} {
@@ -39,7 +40,7 @@ func TestHL7HoldsExportsToThePackage(t *testing.T) {
 	var names []string
 	claims := map[string]int{}
 	add := func(name string, text []byte) { names, texts = append(names, name), append(texts, text) }
-	files, err := fhir.Package(w.Policy, nil)
+	files, err := guide.Package(w.Policy, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -62,7 +63,7 @@ func TestHL7HoldsExportsToThePackage(t *testing.T) {
 	}
 	sound := map[string][]byte{}
 	for _, r := range all {
-		of := fhir.ProfileOf(w.Policy, r)
+		of := guide.ProfileOf(w.Policy, r)
 		if of == "" {
 			t.Fatalf("%s/%s has no profile", r.Type, r.ID)
 		}

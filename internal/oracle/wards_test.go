@@ -10,22 +10,14 @@ import (
 
 	"cotline/fhir"
 	"cotline/handover"
-	"cotline/internal/intake"
 	"cotline/internal/ward"
+	"cotline/internal/wardtest"
 )
 
 // recorded is the ward of a record's lines.
 func recorded(t testing.TB, lines []byte) handover.Ward {
 	t.Helper()
-	policy, issues := intake.Policy(ward.Policy())
-	if len(issues) > 0 {
-		t.Fatal(issues)
-	}
-	offer, err := intake.Record(bytes.NewReader(lines), policy.ClockTolerance)
-	if err != nil || len(offer.Issues) > 0 {
-		t.Fatal(err, offer.Issues)
-	}
-	return handover.Ward{Entries: offer.Entries, Policy: policy}
+	return wardtest.Of(t, ward.Policy(), bytes.Lines(lines), time.Time{}, time.Time{}).Ward
 }
 
 func exported(t testing.TB, w handover.Ward, ask fhir.Ask) *fhir.Export {
@@ -40,19 +32,15 @@ func exported(t testing.TB, w handover.Ward, ask fhir.Ask) *fhir.Export {
 // demo is the demo ward and the moment at which it is handed over.
 func demo(t testing.TB) (handover.Ward, time.Time) {
 	t.Helper()
-	_, lines := ward.Demo()
-	at, err := time.Parse(time.RFC3339, ward.DemoAt)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return recorded(t, lines), at
+	w := wardtest.Demo(t)
+	return w.Ward, w.At
 }
 
 // random is a random ward and the moment of its last entry.
 func random(t testing.TB, seed uint64) (handover.Ward, time.Time) {
 	t.Helper()
-	w := recorded(t, randomLines(seed))
-	return w, lastMoment(w)
+	w := wardtest.Random(t, seed, 4, 2)
+	return w.Ward, w.At
 }
 
 func randomLines(seed uint64) []byte {

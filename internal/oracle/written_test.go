@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"cotline/fhir"
+	"cotline/fhir/guide"
 	"cotline/handover"
 )
 
@@ -31,11 +32,11 @@ func written(t testing.TB) map[string][]byte {
 	add("random 1, every type, delta of a night", b, err)
 	signed, accepted := lastSigned(t, w)
 	asOf, _ := signed.Moment("asOf")
-	issue := fhir.Issue{Handover: handover.Compile(w, asOf.Time, signed.At.Time, asOf.Add(-12*time.Hour)), Signed: signed,
+	issue := fhir.Edition{Handover: handover.Compile(w, asOf.Time, signed.At.Time, asOf.Add(-12*time.Hour)), Signed: signed,
 		Accepted: accepted}
 	b, err = fhir.Document(w, issue, signed.List("infants")[0].Text)
 	add("demo, signed document", b, err)
-	shipped, err := fhir.Definitions(w.Policy)
+	shipped, err := guide.Definitions(w.Policy)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -49,7 +50,7 @@ func written(t testing.TB) map[string][]byte {
 	add("random 1, every type, put", b, err)
 	h := handover.Compile(w, at, at, at.Add(-12*time.Hour))
 	for _, s := range h.Infants {
-		b, err = fhir.Document(w, fhir.Issue{Handover: h}, s.Infant)
+		b, err = fhir.Document(w, fhir.Edition{Handover: h}, s.Infant)
 		add("random 1, document of "+s.Infant, b, err)
 	}
 	w, at = random(t, 2)

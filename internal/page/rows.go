@@ -56,7 +56,7 @@ func (v view) change(c handover.Change) string {
 	unit := ""
 	switch field, ok := strings.CutPrefix(c.Path, "settings."); {
 	case ok:
-		unit = specOf("settings", field).Unit
+		unit = handover.FieldOf("settings", field).Unit
 	case c.Path == "head", strings.HasSuffix(c.Path, ".markCm"):
 		unit = "cm"
 	}

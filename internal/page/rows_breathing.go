@@ -44,7 +44,7 @@ func (v view) settings(f *handover.Summary) row {
 			missing = append(missing, settingName(s.Field))
 			continue
 		}
-		text := settingName(s.Field) + " " + withUnit(s.Fact.Value.String(), specOf("settings", s.Field).Unit)
+		text := settingName(s.Field) + " " + withUnit(s.Fact.Value.String(), handover.FieldOf("settings", s.Field).Unit)
 		if i+1 < len(f.Settings) && isTarget(f.Settings[i:i+2]) {
 			i++
 			text = "SpO2 target " + s.Fact.Value.String() + " to " + f.Settings[i].Fact.Value.String() + " %"
@@ -130,7 +130,7 @@ func (v view) observed(f *handover.Summary) row {
 	}
 	var values []string
 	for i, o := range f.Observations {
-		spec := specOf("observations", o.Field)
+		spec := handover.FieldOf("observations", o.Field)
 		switch {
 		case o.Field == "spo2Site" && len(values) > 0: // with the SpO2 that it belongs to
 			values[len(values)-1] += " (" + plain(o.Value) + ")"

@@ -142,31 +142,21 @@ var noZ = map[string]string{
 // pathSaid names a fact; one that the table of facts has no word for goes by its
 // path.
 func pathSaid(path string) string {
-	if field, ok := strings.CutPrefix(path, "settings."); ok {
+	if gas, ok := strings.CutPrefix(path, "setup.points."); ok {
+		return "oxygen sensor in " + gas + " %"
+	}
+	label := handover.LabelOf(path)
+	switch field, set := strings.CutPrefix(path, "settings."); {
+	case label == "":
+		return path
+	case set:
 		return settingName(field)
 	}
-	if parts := strings.Split(path, "."); len(parts) == 3 && parts[0] == "setup" && parts[1] == "points" {
-		return "oxygen sensor in " + parts[2] + " %"
-	}
-	if label := handover.LabelOf(path); label != "" {
-		return label
-	}
-	return path
-}
-
-// specOf is the description of a field of a kind; fields that no kind has go by
-// their name.
-func specOf(kind, field string) handover.Spec {
-	if k, ok := handover.KindOf(kind); ok {
-		if spec, ok := k.Spec(field); ok {
-			return *spec
-		}
-	}
-	return handover.Spec{Name: field, Label: field}
+	return label
 }
 
 func settingName(field string) string {
-	return strings.ReplaceAll(strings.TrimPrefix(specOf("settings", field).Label, "Set "), ",", "")
+	return strings.ReplaceAll(strings.TrimPrefix(handover.FieldOf("settings", field).Label, "Set "), ",", "")
 }
 
 // inList is a label as it stands in a list: small, but for SpO2 and its like.

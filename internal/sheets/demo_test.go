@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"sync"
 	"testing"
-	"time"
 
 	"cotline/handover"
 	"cotline/internal/wardtest"
@@ -49,9 +48,4 @@ func (d demo) workbook(t testing.TB) []byte {
 		t.Fatal(err)
 	}
 	return b.Bytes()
-}
-
-// compiledAt compiles a ward as of a moment and as known then.
-func compiledAt(d demo, at time.Time) *handover.Handover {
-	return handover.Compile(handover.Ward{Entries: d.entries, Policy: d.policy}, at, at, time.Time{})
 }

@@ -8,8 +8,8 @@ import (
 	"time"
 )
 
-// A book gathers the entries of the demo ward.
-type book struct {
+// A scenario gathers the entries of the demo ward.
+type scenario struct {
 	rooms   []room
 	covers  []cover
 	entries []entry
@@ -28,18 +28,18 @@ type cover struct {
 	nurse    string
 }
 
-// A chart is one infant's part of the book.
+// A chart is one infant's part of the scenario.
 type chart struct {
-	*book
+	*scenario
 	room int
 	key  string
-	r    *rand.Rand // its own: a change to one infant leaves the lines of the others as they are
+	r    *rand.Rand // its own, so that a change to one infant leaves the lines of the others alone
 
 	admitted, left time.Time
 
-	// What the rhythm of the days goes by.
+	// State that the rhythm of the days depends on.
 	mask, prongs, on string // sizes, and the type on now
-	turns            []turn // how the skin goes
+	turns            []turn // how the skin changes
 	barrier          []string
 	set              []timed[settings]
 	modes            []timed[string] // "" once support has stopped
@@ -59,20 +59,20 @@ type timed[T any] struct {
 }
 
 // infant opens the chart of one, in a room. The seed is the demo's, the stream the infant's.
-func (b *book) infant(room int, key string, number uint64) *chart {
-	c := &chart{book: b, room: room, key: key, r: rand.New(rand.NewPCG(20261025, number))}
+func (b *scenario) infant(room int, key string, number uint64) *chart {
+	c := &chart{scenario: b, room: room, key: key, r: rand.New(rand.NewPCG(20261025, number))}
 	b.rooms[room].infants = append(b.rooms[room].infants, c)
 	return c
 }
 
-// at charts what happened at a moment, a few minutes later, by the nurse on duty. It returns the entry's id.
+// at charts, by the nurse on duty and a few minutes later, what happened at a moment. It returns the entry's id.
 func (c *chart) at(moment string, f fields) string { return c.put(when(moment), f) }
 
 func (c *chart) put(at time.Time, f fields) string {
 	return c.write(at, at.Add(minutes(c.r.IntN(7))), c.onDuty(at), f)
 }
 
-// late charts what happened at a moment long after it, by the nurse on duty then.
+// late charts what happened at a moment, but long after it, by the nurse who is on duty by then.
 func (c *chart) late(moment, charted string, f fields) string {
 	return c.write(when(moment), when(charted), c.onDuty(when(charted)), f)
 }
@@ -83,7 +83,7 @@ func (c *chart) ordered(moment string, f fields) string {
 	return c.write(at, at.Add(minutes(1+c.r.IntN(3))), "np-marl", f)
 }
 
-// correct says how an entry should have been. The rhythm goes by the correction.
+// correct charts how an entry should have been. Later rounds follow the correction.
 func (c *chart) correct(of, moment, reason, at string, f fields) string {
 	c.follow(when(at), f)
 	return c.write(when(moment), when(moment), c.onDuty(when(moment)), correction{of, reason, restated(when(at), f)})
@@ -139,7 +139,7 @@ func (c *chart) mode(t time.Time) (mode string) {
 	return mode
 }
 
-// upTo are the things charted up to a moment, in order; of two at one moment the one charted later is the later.
+// upTo lists what was charted up to a moment, in order. Of two things at one moment, the one charted later counts as later.
 func upTo[T any](things []timed[T], t time.Time) iter.Seq[T] {
 	slices.SortStableFunc(things, func(a, b timed[T]) int { return a.at.Compare(b.at) })
 	return func(yield func(T) bool) {
@@ -151,7 +151,7 @@ func upTo[T any](things []timed[T], t time.Time) iter.Seq[T] {
 	}
 }
 
-// skinTurns says that a site is found so from a moment on.
+// skinTurns sets what a site looks like from a moment on.
 func (c *chart) skinTurns(moment, where, finding string, also ...string) {
 	c.turns = append(c.turns, turn{when(moment), where, finding, also})
 }

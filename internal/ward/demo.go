@@ -16,8 +16,7 @@ const (
 // dawn is when the scenario begins in full: earlier days hold what was carried over from paper.
 const dawn = "21 07:35"
 
-// Four hours and forty minutes lie between hands-on rounds, three hours between observations, six between looks at a
-// tube's mark.
+// Intervals of the routine: hands-on rounds every 4 h 40 min, observations every 3 h, a look at the tube's mark every 6 h.
 const (
 	handsOn  = 4*time.Hour + 40*time.Minute
 	seen     = 3 * time.Hour
@@ -26,7 +25,7 @@ const (
 
 // demoWard is the whole scenario, in the order of moments.
 func demoWard() []entry {
-	b := &book{
+	b := &scenario{
 		rooms: []room{
 			fern:   {day: "rn-agate", night: "rn-dune"},
 			middle: {day: "rn-birch", night: "rn-elder"},
@@ -53,8 +52,8 @@ func demoWard() []entry {
 }
 
 // unit charts what concerns everybody.
-func (b *book) unit() {
-	u := &chart{book: b, room: fern, r: rand.New(rand.NewPCG(20261025, 1000))}
+func (b *scenario) unit() {
+	u := &chart{scenario: b, room: fern, r: rand.New(rand.NewPCG(20261025, 1000))}
 	u.at(
 		"21 07:40",
 		note{
@@ -76,7 +75,7 @@ func (b *book) unit() {
 }
 
 // handOver signs each room over at each change of shift, and once for a break.
-func (b *book) handOver() {
+func (b *scenario) handOver() {
 	r := rand.New(rand.NewPCG(20261025, 1001))
 	asked := map[string]string{ // by room and change of shift
 		stamp(when("24 19:37")): "What to do if Squall needs more than 40: call at once, gas first.",
@@ -102,14 +101,14 @@ func (b *book) handOver() {
 	}
 }
 
-func (b *book) sign(r *rand.Rand, h signature, by string, t time.Time) entry {
+func (b *scenario) sign(r *rand.Rand, h signature, by string, t time.Time) entry {
 	e := entry{id: newID(r), at: t, charted: t, by: by, fields: h}
 	b.entries = append(b.entries, e)
 	return e
 }
 
-// accept takes over everybody whom a handover names.
-func (b *book) accept(r *rand.Rand, signed entry, a acceptance, t time.Time) {
+// accept charts that the incoming nurse takes over every infant whom a handover names.
+func (b *scenario) accept(r *rand.Rand, signed entry, a acceptance, t time.Time) {
 	h := signed.fields.(signature)
 	a.Handover, a.Infants = signed.id, h.Infants
 	b.entries = append(b.entries, entry{id: newID(r), at: t, charted: t, by: h.To, fields: a})

@@ -5,8 +5,8 @@ import "time"
 // The infants of Fern 1 to 4.
 
 // twins: Zephyr's nose gets sore in the last night; Squall is on two pressures, and his tube slips. Their hospital
-// numbers differ by two digits changed about, and once the one was charted as the other.
-func twins(b *book) {
+// numbers differ only by two swapped digits, and once one twin was charted as the other.
+func twins(b *scenario) {
 	z, s := b.infant(fern, "in-01", 1), b.infant(fern, "in-02", 2)
 	zephyr(z)
 	squall(s)
@@ -164,14 +164,14 @@ func squall(c *chart) {
 	)
 	c.at("25 02:24b", care{What: "chin-strap", State: "on"})
 
-	// The tube: at 15.0 all the time, then slipped by more than a centimetre.
+	// The tube stays at 15.0 cm, then slips by more than a centimetre.
 	c.at("25 06:45", tube{Action: "checked", MarkCm: "13.9", Aspirate: "none"})
 	c.at("25 06:48", note{Text: "Tube at 13.9, nothing comes back: the feed of seven is held.", ReadOut: true})
 	c.at("25 06:50", task{Text: "replace the tube, check how sour, then feed", DueAt: stamp(when("25 08:00"))})
 }
 
 // rime: the bridge of the nose heals; in the morning the bonnet is found tight.
-func rime(b *book) {
+func rime(b *scenario) {
 	c := b.infant(fern, "in-03", 3)
 	c.mask, c.prongs, c.barrier = "bean", "reed", []string{"bridge"}
 	c.at(
@@ -208,8 +208,8 @@ func rime(b *book) {
 	c.at("21 13:20", episode{Signs: []string{"bradycardia"}, Seconds: "12", LowestHeartRate: "89", During: "feed", Recovered: "by-itself"})
 }
 
-// hail: weaned in the night; his family name is written almost as Rime's.
-func hail(b *book) {
+// hail: weaned in the night; his family name is spelt almost like Rime's.
+func hail(b *scenario) {
 	c := b.infant(fern, "in-04", 4)
 	c.mask, c.prongs = "bean", "willow"
 	c.at(

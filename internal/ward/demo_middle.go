@@ -4,8 +4,8 @@ import "time"
 
 // The infants of Fern 5 and 6, Moss 7 and 8.
 
-// haze: on high flow since the 23rd. One episode was the lead, not the infant.
-func haze(b *book) {
+// haze: on high flow since the 23rd. One episode was a loose lead, not the infant.
+func haze(b *scenario) {
 	c := b.infant(middle, "in-05", 5)
 	c.mask, c.prongs = "bean", "reed"
 	c.at(
@@ -46,9 +46,9 @@ func haze(b *book) {
 	c.at("22 04:20", episode{Signs: []string{"desaturation"}, Seconds: "30", LowestSpO2: "79", During: "feed", Recovered: "oxygen-raised"})
 }
 
-// thaw: a busy night. The prongs have been on since before midnight: seven hours by the time that passed, six by the
-// clock on the wall. An alarm, and a bag that runs low.
-func thaw(b *book) {
+// thaw: a busy night. The prongs have been on since before midnight: for seven hours, though the clock on the wall,
+// put back in between, says six. An alarm, and a bag that runs low.
+func thaw(b *scenario) {
 	c := b.infant(middle, "in-06", 6)
 	c.mask, c.prongs = "pea", "reed"
 	c.at(
@@ -99,7 +99,7 @@ func thaw(b *book) {
 }
 
 // sleet: back since the 22nd from another hospital; her first stay ended on the 9th.
-func sleet(b *book) {
+func sleet(b *scenario) {
 	c := b.infant(middle, "in-07", 7)
 	c.mask, c.prongs = "bean", "willow"
 	c.at(
@@ -141,7 +141,7 @@ func sleet(b *book) {
 }
 
 // unnamed: born in the hour that the clock shows twice, and not yet named.
-func unnamed(b *book) {
+func unnamed(b *scenario) {
 	c := b.infant(middle, "in-08", 8)
 	c.mask, c.prongs = "pea", "reed"
 	c.at("25 02:42b", calibration{Points: []gasPoint{{"21", "21.2"}, {"100", "99.1"}}, Flows: []Num{"8"}})

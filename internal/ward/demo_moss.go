@@ -4,9 +4,9 @@ import "time"
 
 // The infants of Moss 9 to 12, and the one who left.
 
-// drizzle: came in the evening while two others came; hardly anything was charted since. The tag of his driver is
-// that of Moss 12: one of the two was read wrong.
-func drizzle(b *book) {
+// drizzle: admitted in a busy evening; hardly anything was charted since. His driver has the same tag as that of
+// Moss 12: one of the two was misread.
+func drizzle(b *scenario) {
 	c := b.infant(moss, "in-09", 9)
 	c.at("24 22:40", admission{Born: "2026-10-20", Cot: "Moss 9", MRN: "7318806", Family: "Flint", Given: "Drizzle", Sex: "male",
 		Gestation: "31", Mother: "mo-50", Visit: "s-60436", From: "Peatland cottage hospital"})
@@ -16,8 +16,8 @@ func drizzle(b *book) {
 }
 
 // monsoon: asleep on her father since before six, so the change of interface is put off. Her tube was moved on
-// purpose, her given name became known late, her mouth is dry.
-func monsoon(b *book) {
+// purpose, her given name was charted late, and her mouth is dry.
+func monsoon(b *scenario) {
 	c := b.infant(moss, "in-10", 10)
 	c.mask, c.prongs = "bean", "reed"
 	c.at("08-29 06:35", admission{Born: "2026-08-29T06:02:00+02:00", Cot: "Moss 10", MRN: "7262493", Family: "Saxifrage", Sex: "female",
@@ -59,9 +59,9 @@ func monsoon(b *book) {
 	c.at("23 23:50", episode{Signs: []string{"desaturation"}, Seconds: "15", LowestSpO2: "82", During: "feed", Recovered: "by-itself"})
 }
 
-// gust: his name is not shown. Half an hour without support on trial, seventy minutes without interface on his
-// mother; a flow that was written down wrong twice.
-func gust(b *book) {
+// gust: his name is not shown. He had a trial of half an hour without support, and lay on his mother for seventy minutes
+// without an interface; a flow was written down wrong twice.
+func gust(b *scenario) {
 	c := b.infant(moss, "in-11", 11)
 	c.mask, c.prongs = "bean", "willow"
 	c.at(
@@ -100,7 +100,7 @@ func gust(b *book) {
 	c.at("24 15:36", note{Text: "Trial off ended after 35 minutes: breathing 74, pulling in."})
 	c.at("24 15:37", outlook{Severity: "watcher"})
 	c.cares("24 19:30", "25 00:30", handsOn)
-	// On his mother without interface, in air: long enough for the clocks to start afresh.
+	// He lies on his mother without an interface, in air, long enough to restart the interface and skin clocks.
 	c.at("25 00:55", nasal{Type: "off", Reason: "other"})
 	c.at("25 00:56", care{What: "skin-to-skin", State: "on", Text: "mother"})
 	c.at("25 02:00", c.skinAt(when("25 02:00"), noseSites))
@@ -114,9 +114,9 @@ func gust(b *book) {
 	c.at("24 18:42", outlook{Severity: "watcher", IfThen: []ifThen{{"off well for an hour on the next trial", "leave off and watch"}}})
 }
 
-// breeze: moved from Moss 8 to Moss 12, beside Gust, whose hospital number is nearly hers. Moulded head, lamp over
-// the cot, a circuit changed because it was soiled.
-func breeze(b *book) {
+// breeze: moved from Moss 8 to Moss 12, beside Gust, whose hospital number is nearly hers. Her head is moulded, a
+// lamp stands over the cot, and a soiled circuit was changed.
+func breeze(b *scenario) {
 	c := b.infant(moss, "in-12", 12)
 	c.mask, c.prongs = "pea", "reed"
 	c.at(
@@ -150,7 +150,7 @@ func breeze(b *book) {
 }
 
 // mizzle: weaned on the 20th, moved to the mothers' ward in the evening.
-func mizzle(b *book) {
+func mizzle(b *scenario) {
 	c := b.infant(moss, "in-13", 13)
 	c.at(
 		"10-01 15:20",

@@ -5,7 +5,7 @@ import "encoding/json"
 // Num is a decimal as it was charted: 5.0 stays 5.0.
 type Num = json.Number
 
-// fields are those of one kind, in the order in which the record lists them. Empty ones are left out.
+// fields are the fields of one kind of entry, in the order of the entry schema. Empty ones are left out.
 type fields interface{ kind() string }
 
 // The infant and the stay.

@@ -21,7 +21,7 @@ func when(moment string) time.Time {
 	return atWall(t, second)
 }
 
-// atWall is the first, or the second, moment at which the clock shows what it shows at t.
+// atWall is the moment at which the clock shows the same as at t: the first, or on request the second, of the two.
 func atWall(t time.Time, second bool) time.Time {
 	shows := t.Format(time.DateTime)
 	for _, step := range []time.Duration{-time.Hour, time.Hour} {

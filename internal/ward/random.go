@@ -9,17 +9,17 @@ import (
 	"time"
 )
 
-// Random wards are for tests and benchmarks: valid by this package's policy, and full of what is awkward, such as
-// breaks and rests at their very limits, several entries at one moment, corrections of corrections, the wrong twin,
-// late charting, second stays, and the night in which the clock changes.
+// Random wards serve tests and benchmarks. They are valid under this package's policy and full of awkward cases: breaks
+// and rests at their very limits, several entries at one moment, corrections of corrections, the wrong twin, late
+// charting, second stays, and the night in which the clock changes.
 
 // inBay is how many infants one nurse looks after.
 const inBay = 6
 
 // Random yields the entries of a ward of 1 to 10,000 infants, one NDJSON line each (newline included), in the order of
 // moments. The days are civil days of the unit's zone around a night in which the clock changes; stays may have begun
-// up to ten weeks before. The same seed and sizes give the same lines. It holds the state of each infant and what each
-// is about to chart, never the record. It panics where there is no infant or no day.
+// up to ten weeks before. The same seed and sizes give the same lines. Memory holds the state of
+// each infant and the entries it is about to chart, never the whole record. Random panics without an infant or a day.
 func Random(seed uint64, infants, days int) iter.Seq[[]byte] {
 	if infants < 1 || infants > 10_000 || days < 1 {
 		panic(fmt.Sprintf("ward: no ward of %d infants over %d days", infants, days))
@@ -50,7 +50,7 @@ type randomWard struct {
 	actors     []*actor
 }
 
-// actor is an infant, or the nurses of a bay. What it is about to chart waits in order; at wakes it does something.
+// actor is an infant, or the nurses of a bay. Its pending entries wait in order; at the moment wakes it acts.
 type actor struct {
 	ward    *randomWard
 	r       *rand.Rand

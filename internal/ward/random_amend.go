@@ -2,8 +2,8 @@ package ward
 
 import "time"
 
-// amended charts something, and now and then what comes of it when it was wrong: a correction or several, a retraction
-// of the entry or of a correction, or the same anew on the twin. make yields the fields, other ones each time.
+// amended charts something, and now and then what follows when it was wrong: corrections, a retraction of the entry or
+// of a correction, or the same thing charted on the twin. make yields new fields each time it is called.
 func (l *life) amended(t time.Time, make func() fields) {
 	e := l.chart(t, make())
 	switch x := l.r.Float64(); {
@@ -19,8 +19,8 @@ func (l *life) amended(t time.Time, make func() fields) {
 	}
 }
 
-// correct corrects an entry up to three times; two may carry the same moment. One of them may be taken back, or in the
-// end the entry with all of them.
+// correct corrects an entry up to three times; two corrections may carry the same moment. One correction may then be
+// taken back, or the entry with all its corrections.
 func (l *life) correct(e entry, make func() fields) {
 	seen := later(e.charted, e.at)
 	var last entry

@@ -144,7 +144,7 @@ func (l *life) skin() fields {
 	return s
 }
 
-// gastric charts a tube by whether one is in, and now and then against it.
+// gastric charts what fits whether a tube is in, and now and then what contradicts it.
 func (l *life) gastric(t time.Time) {
 	mark := tenths(140 + l.r.IntN(50))
 	switch x := l.r.Float64(); {
@@ -364,7 +364,7 @@ func (l *life) driver() string {
 	return fmt.Sprintf("ax-%05d", l.n)
 }
 
-// cot is one of the places that only this infant is put in.
+// cot is one of the cots that only this infant is put in.
 func (l *life) cot() string {
 	return fmt.Sprintf("Bay %d-%d%s", l.n/inBay+1, l.n%inBay+1, pick(l.r, "", "a", "b"))
 }

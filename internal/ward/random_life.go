@@ -11,7 +11,7 @@ type life struct {
 	*actor
 	bay  *bay
 	key  string
-	twin *life // of whom it is easily taken for the other
+	twin *life // for whom it is easily mistaken
 
 	born        time.Time
 	weeks, days int // of gestation at birth
@@ -54,7 +54,7 @@ func newLife(w *randomWard, b *bay, seed uint64, n int) *life {
 	return l
 }
 
-// admit starts a stay. What was charted on the way to the ward belongs to it.
+// admit starts a stay. What was charted on the way to the ward belongs to that stay.
 func (l *life) admit(t time.Time) {
 	l.stays++
 	l.in, l.since, l.latest = true, t, t
@@ -96,7 +96,7 @@ func (l *life) admit(t time.Time) {
 	l.wakes = later(l.within(t, 60, 120), l.ward.start)
 }
 
-// starts begins a spell within half an hour: set-up and what is set first, at the same moment or before it, from now on.
+// starts begins a spell of support within half an hour, with its set-up and first settings at the same moment or before.
 func (l *life) starts(now time.Time) {
 	t := l.within(now, 0, 30)
 	l.spell, l.mode = true, pick(l.r, "cpap", "cpap", "cpap", "cpap", "bilevel", "ventilation", "high-flow", "low-flow")
@@ -137,7 +137,7 @@ func (l *life) day(t time.Time) {
 	}
 }
 
-// breathing is what may happen to support and interface: each for its own chance, one at a time.
+// breathing lets at most one thing happen to support or interface, each with its own probability.
 func (l *life) breathing(t time.Time) {
 	switch x := l.r.Float64(); {
 	case !l.spell:

@@ -69,7 +69,7 @@ func family(key string) string {
 	return stems[x%16] + plants[x/16%16] + stones[x/256]
 }
 
-// swapped is a number with its last two differing neighbours changed about, or another where all digits are the same.
+// swapped is a number with its last two neighbouring digits that differ swapped, or another number if no digits differ.
 func swapped(number, other string) string {
 	b := []byte(number)
 	for i := len(b) - 1; i > 0; i-- {

@@ -6,8 +6,8 @@ import (
 	"time"
 )
 
-// The rhythm of a ward's days: what is done at about the same distance whatever else happens. The scenario of each
-// infant says from when to when, and how far apart.
+// The routine of a ward's days is done at about the same intervals whatever else happens. The scenario of each infant
+// says from when to when, and at which intervals.
 
 var (
 	noseSites = []string{"septum", "columella", "naris-left", "naris-right", "bridge", "philtrum", "cheek-left", "cheek-right"}
@@ -29,11 +29,11 @@ func (c *chart) rounds(from, until string, every time.Duration, early int) []tim
 	return out
 }
 
-// vitals are the middle values around which an infant's readings lie.
+// vitals are the values around which an infant's readings vary.
 type vitals struct{ spo2, heart, resp int }
 
-// observe charts what is seen: each time saturation, heart and breathing, each second time also temperature and what
-// arrives at the infant, each fourth time the work of breathing.
+// observe charts an observation: saturation, heart rate and respiratory rate each time; temperature and the pressure and
+// oxygen read at the infant every second time; the work of breathing every fourth time.
 func (c *chart) observe(from, until string, every time.Duration, v vitals) {
 	for i, t := range c.rounds(from, until, every, 8) {
 		o := observations{
@@ -57,8 +57,8 @@ func (c *chart) observe(from, until string, every time.Duration, v vitals) {
 	}
 }
 
-// cares are the hands-on rounds of an infant on mask and prongs: the skin is looked at, the one changed for the
-// other, the mouth cleaned, the infant turned. Now and then the nose is cleared with the interface off.
+// cares are the hands-on rounds of an infant on mask and prongs: the skin is checked, the interface rotated, the
+// mouth cleaned, the infant turned. Now and then the nose is cleared with the interface off.
 func (c *chart) cares(from, until string, every time.Duration) {
 	for i, t := range c.rounds(from, until, every, 9) {
 		c.looksAt(t, noseSites, i)

@@ -34,7 +34,7 @@ type Ward struct {
 // Demo is the demo ward on the morning after the clock went back.
 func Demo(t testing.TB) Ward {
 	t.Helper()
-	return shared(t, "demo", func() Ward {
+	return once(t, "demo", func() Ward {
 		policy, lines := ward.Demo()
 		return Of(t, policy, bytes.Lines(lines), Moment(t, ward.DemoAt), time.Time{})
 	})
@@ -43,7 +43,7 @@ func Demo(t testing.TB) Ward {
 // Random is a random ward at its last moment.
 func Random(t testing.TB, seed uint64, infants, days int) Ward {
 	t.Helper()
-	return shared(t, fmt.Sprint(seed, infants, days), func() Ward {
+	return once(t, fmt.Sprint(seed, infants, days), func() Ward {
 		return Of(t, ward.Policy(), ward.Random(seed, infants, days), time.Time{}, time.Time{})
 	})
 }
@@ -68,10 +68,10 @@ var (
 	kept = map[string]Ward{}
 )
 
-// shared makes a ward once. What a test gets is its own down to each infant's
+// once makes a ward once. What a test gets is its own down to each infant's
 // summary: it may add entries and name the unit or an infant anew. What lies deeper
 // is everybody's and must be left as it is.
-func shared(t testing.TB, key string, read func() Ward) Ward {
+func once(t testing.TB, key string, read func() Ward) Ward {
 	t.Helper()
 	mu.Lock()
 	defer mu.Unlock()

@@ -1,0 +1,480 @@
+package r4
+
+import (
+	"strings"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
+
+	"cotline/handover"
+)
+
+// This file is the one place of every code. A display stands here only where it
+// was read exactly in a published source, named beside it; else the coding goes
+// without one and our words go in the text. LOINC codes and names: copyright
+// Regenstrief Institute, used under the LOINC licence (loinc.org/license). SNOMED
+// CT codes: only those of the Global Patient Set (release 2020-09-30, CC BY 4.0,
+// SNOMED International), read in the HL7 terminology repository; a site adds its
+// own under its own licence.
+
+// Code systems of HL7 and others.
+const (
+	LOINCSystem     = "http://loinc.org"
+	SNOMEDSystem    = "http://snomed.info/sct"
+	UCUMSystem      = "http://unitsofmeasure.org"
+	categorySystem  = "http://terminology.hl7.org/CodeSystem/observation-category"
+	absentSystem    = "http://terminology.hl7.org/CodeSystem/data-absent-reason"
+	typeSystem      = "http://terminology.hl7.org/CodeSystem/v2-0203"
+	operationSystem = "http://terminology.hl7.org/CodeSystem/v3-DataOperation"
+	actCode         = "http://terminology.hl7.org/CodeSystem/v3-ActCode"
+	flagSystem      = "http://terminology.hl7.org/CodeSystem/flag-category"
+	placeSystem     = "http://terminology.hl7.org/CodeSystem/location-physical-type"
+	actReason       = "http://terminology.hl7.org/CodeSystem/v3-ActReason"
+	BirthTimeURL    = "http://hl7.org/fhir/StructureDefinition/patient-birthTime"
+	xhtml           = "http://www.w3.org/1999/xhtml"
+	OwnSystemPath   = "/CodeSystem/" + OwnSystemID      // after fhir.base
+	CarryPath       = "/StructureDefinition/care-entry" // after fhir.base: the extension that carries an entry's text
+	OwnIDPath       = "/identifier"                     // after fhir.base: business identifiers of our own
+)
+
+// What the own code system says of itself. The version, of the package too, is raised
+// with any change of content: the second figure where something was added, the first
+// where something that was taken before no longer is.
+const (
+	OwnSystemID      = "neonatal-cpap"
+	OwnSystemName    = "NeonatalCPAP"
+	OwnSystemTitle   = "Nasal CPAP in newborn infants: what nurses chart"
+	OwnSystemVersion = "1.4.0"
+	OwnSystemSays    = "Codes for what has no exact published code: settings, interfaces, skin sites and findings, gastric tubes, equipment checks. " + Caution
+	Caution          = "An aid to handover, not a device, a monitor or an order: local policy, the prescriber and the manufacturer's instructions win; look at the infant."
+	ValueSetPath     = "/ValueSet/" // after fhir.base
+)
+
+// Statuses that are sent. R4 value sets of each resource type.
+const (
+	Final     = "final"
+	Unsigned  = "preliminary" // of a Composition that nobody signed
+	Amended   = "amended"     // of what other entries made another, or of more than was signed
+	Corrected = "corrected"
+	InError   = "entered-in-error"
+	Active    = "active"
+	Completed = "completed"
+	Requested = "requested"   // of a Task
+	Cancelled = "cancelled"   // of a Task
+	Inactive  = "inactive"    // of a Flag that is over, of a Device that is off
+	Ongoing   = "in-progress" // of an Encounter
+	Finished  = "finished"    // of an Encounter
+)
+
+// Standard is a coding of a published system.
+type Standard struct{ System, Code, Display string }
+
+func loinc(code, display string) Standard { return Standard{LOINCSystem, code, display} }
+func snomed(code string) Standard         { return Standard{SNOMEDSystem, code, ""} }
+
+// Concept is what something is said to be. Its own code, where it has one, is
+// defined by meaning in the code system under fhir.base.
+type Concept struct {
+	Code     string // in the own code system; empty: the standard codings say it exactly
+	Display  string // of the own code
+	Text     string // in our words
+	Meaning  string
+	Standard []Standard
+}
+
+// OwnConcepts are all concepts with an own code, in the order of this file.
+var OwnConcepts []Concept
+
+func own(code, text, meaning string, further ...Standard) Concept {
+	c := Concept{code, text, text, meaning, further}
+	OwnConcepts = append(OwnConcepts, c)
+	return c
+}
+
+// Vital signs, by the R4 profile that their LOINC code calls: exactly this code
+// first (hl7.org/fhir/R4/observation-vitalsigns.html). Displays: LOINC as read in
+// US Core, in the ICU value sets 2026.0.0 of the German medical informatics
+// initiative, and in HL7's vital signs guide; 9279-1, 8310-5, 9843-4 were not read.
+var (
+	SpO2 = Concept{Text: "SpO2", Standard: []Standard{
+		loinc("2708-6", "Oxygen saturation in Arterial blood"),
+		loinc("59408-5", "Oxygen saturation in Arterial blood by Pulse oximetry")}}
+	Preductal   = loinc("59407-7", "Oxygen saturation in Blood Preductal by Pulse oximetry")
+	Postductal  = loinc("59418-4", "")
+	HeartRate   = Concept{Text: "Heart rate", Standard: []Standard{loinc("8867-4", "Heart rate")}}
+	RespRate    = Concept{Text: "Respiratory rate", Standard: []Standard{loinc("9279-1", "")}}
+	Temperature = Concept{Text: "Axillary temperature", Standard: []Standard{loinc("8310-5", ""), loinc("8328-7", "Axillary temperature")}}
+	Weight      = Concept{Text: "Weight", Standard: []Standard{loinc("29463-7", "Body weight")}}
+	Head        = Concept{Text: "Head circumference", Standard: []Standard{loinc("9843-4", "")}}
+)
+
+// The infant. 76516-4: LOINC 2.82; components of 8339-4 and 57722-1 as in a public
+// extract of the LOINC table.
+var (
+	BirthWeight = own("birth-weight", "Birth weight", "Weight at birth, in grams.", loinc("8339-4", ""))
+	Gestation   = own("gestation", "Gestation at birth", "Gestational age at birth in days; in completed weeks where the days are not known.", loinc("76516-4", "Gestational age--at birth"))
+	Plurality   = own("birth-plurality", "Infants in this birth", "How many infants were born in this birth.", loinc("57722-1", ""))
+)
+
+// Support: what is set, and apart from it what is read. 19994-3: HL7 SANER 1.0.0,
+// display changed between releases; 76272-4, 20124-4: LOINC 2.82; 3150-0: US Core;
+// 35410-0: component only. No published numeric code for a set CPAP pressure was
+// found; 20077-4 is a PEEP setting, which a site may add.
+var (
+	PressureSet    = own("cpap-pressure-set", "Set pressure", "Pressure that is set on the driver: CPAP, or the lower one of two; cmH2O.")
+	UpperSet       = own("upper-pressure-set", "Set upper pressure", "Upper pressure that is set, in bilevel support or nasal ventilation; cmH2O.")
+	RateSet        = own("rate-set", "Set rate", "Rate that is set, in bilevel support or nasal ventilation; per minute.")
+	InspiratorySet = own("inspiratory-time-set", "Set inspiratory time", "Time at the upper pressure that is set; seconds.")
+	FiO2Set        = own("fio2-set", "Set FiO2", "Fraction of inspired oxygen that is set; percent, 21 to 100.", loinc("19994-3", ""))
+	FlowSet        = own("flow-set", "Set flow", "Flow of blended gas that is set; L/min.", loinc("76272-4", "Bias flow setting Ventilator"))
+	TargetLow      = own("spo2-target-low", "SpO2 target, low", "Lower bound of the SpO2 that was prescribed; percent.")
+	TargetHigh     = own("spo2-target-high", "SpO2 target, high", "Upper bound of the SpO2 that was prescribed; percent.")
+	PressureRead   = own("pressure-read", "Pressure read", "Airway pressure read at the infant; cmH2O.", loinc("35410-0", ""))
+	FiO2Read       = own("fio2-read", "Oxygen read", "Oxygen read by the sensor; percent.", loinc("3150-0", "Inhaled oxygen concentration"))
+
+	Support       = own("support", "Support", "Non-invasive breathing support started, changed or stopped.")
+	SupportMode   = own("support-mode", "Mode of support", "The mode that support is in from then on.", loinc("20124-4", "Ventilation mode Ventilator"))
+	SupportReason = own("support-stop-reason", "Reason for stopping", "Why support was stopped.")
+	DriverTag     = own("driver-tag", "Driver", "Asset tag of the driver in use.")
+
+	InterfaceOn     = own("interface", "Interface", "What is on the infant's face from then on.")
+	InterfaceSize   = own("size", "Size", "Size, by the unit's own name of it.")
+	InterfaceReason = own("interface-reason", "Reason", "Why the interface was changed.")
+	Rotation        = own("interface-rotation", "Rotation", "Change between mask and prongs within a spell of support.")
+
+	RatioSF  = own("spo2-fio2-ratio", "SpO2/FiO2 ratio", "SpO2 in percent divided by the set FiO2 as a fraction.")
+	Severity = own("severity-score", "Severity score", "Set CPAP pressure in cmH2O times the set FiO2 as a fraction.")
+	OSI      = own("oxygen-saturation-index", "Oxygen saturation index", "Severity score times 100 divided by SpO2 in percent; set CPAP pressure stands in for mean airway pressure.")
+	SetCPAP  = Concept{Text: "from the set values; set CPAP pressure stands in for mean airway pressure"}
+)
+
+// Observed signs.
+var (
+	Silverman      = own("silverman-andersen-total", "Silverman-Andersen score", "Sum of the five items, 0 to 10; no sum when an item was not charted.")
+	SilvermanItems = []Concept{ // in the order of the kind's fields
+		own("silverman-chest", "Upper chest", "Silverman-Andersen item, 0 to 2: movement of the upper chest."),
+		own("silverman-intercostal", "Intercostal retraction", "Silverman-Andersen item, 0 to 2: lower chest, intercostal retraction."),
+		own("silverman-xiphoid", "Xiphoid retraction", "Silverman-Andersen item, 0 to 2: xiphoid retraction."),
+		own("silverman-nares", "Nares dilatation", "Silverman-Andersen item, 0 to 2: dilatation of the nares."),
+		own("silverman-grunt", "Expiratory grunt", "Silverman-Andersen item, 0 to 2: expiratory grunt."),
+	}
+	Episode          = own("episode", "Episode", "Apnoea, bradycardia or desaturation, or several together.")
+	EpisodeSign      = own("episode-sign", "Sign", "A sign that the episode showed.")
+	EpisodeSeconds   = own("episode-duration", "Lasted", "How long the episode lasted; seconds.")
+	EpisodeSpO2      = own("episode-lowest-spo2", "Lowest SpO2", "Lowest SpO2 of the episode; percent.")
+	EpisodeHeart     = own("episode-lowest-heart-rate", "Lowest heart rate", "Lowest heart rate of the episode; per minute.")
+	EpisodeDuring    = own("episode-during", "During", "What was going on when the episode began.")
+	EpisodeRecovered = own("episode-recovered", "Recovered", "How the episode ended.")
+)
+
+// Checks of the equipment.
+var (
+	SetupDone    = own("setup", "Set-up", "Set-up of the support, by the unit's own steps.")
+	SetupStep    = own("setup-step", "Step", "A step of the unit's own list: done or not done.")
+	SetupAround  = own("setup-around", "Around the infant", "A source of heat or light around the infant.")
+	ProbeOutside = own("probe-outside", "Temperature probe outside the incubator", "Whether the temperature probe lies outside the incubator.")
+	ProbeShield  = own("probe-shielded", "Temperature probe shielded", "Whether the temperature probe is shielded.")
+	SensorCheck  = own("o2-sensor-check", "Oxygen sensor check", "Check of the oxygen sensor against known gases.")
+	SensorRead   = own("o2-sensor-reading", "Oxygen sensor reading", "What the sensor read in a known gas; percent.")
+	SensorGas    = own("o2-sensor-gas", "Gas", "Oxygen in the gas that the sensor was held in; percent.")
+	SensorFlow   = own("o2-sensor-flow", "Flow", "Flow at which the sensor was checked; L/min.")
+	LeakCheck    = own("circuit-leak-check", "Seal check", "Whether the circuit held pressure when occluded.")
+	LeakPressure = own("circuit-leak-check-pressure", "Pressure held", "Pressure that was held; cmH2O.")
+	Humidifier   = own("humidifier-state", "Humidifier", "State of the humidifier as charted.")
+	ChamberTemp  = own("humidifier-chamber-temperature", "Humidifier chamber", "Temperature of the humidifier chamber; degrees Celsius.")
+	Water        = own("humidifier-water", "Humidifier water", "State of the humidifier's water.")
+	WaterVolume  = own("humidifier-water-volume", "Water in the bag", "Usable water in the bag that was hung; mL.")
+	Circuit      = own("circuit", "Breathing circuit", "What was done to, or found of, the breathing circuit and chamber.")
+	Alarm        = own("alarm-event", "Alarm", "An alarm of the support: what was tried, in order, and what was found.")
+	AlarmCause   = own("alarm-cause", "Cause looked for", "A cause that was looked for: found or not found.")
+	AlarmAction  = own("alarm-action", "Action", "What was done about the alarm.")
+)
+
+// Skin, tube, head, cares, words. 91150-3: LOINC 2.82; mucosal injuries are not
+// staged.
+var (
+	SkinRound   = own("skin-check-round", "Skin check", "A pressure-area check: its sites are its members. A site that is no member was not seen.")
+	SkinSite    = own("skin-site-check", "Skin site", "Finding at one site of a pressure-area check.")
+	SkinStage   = own("skin-stage", "Pressure injury stage", "Stage of a pressure injury.", loinc("91150-3", "Pressure injury stage NPUAP"))
+	SkinAlso    = own("skin-also", "Also", "What was found besides at the site.")
+	SkinBarrier = own("skin-under-barrier", "Under a barrier", "Whether the site lies under a barrier dressing.")
+	SkinAction  = own("skin-action", "Action", "What was done about the site.")
+
+	Tube         = own("gastric-tube", "Gastric tube", "A gastric tube placed, found in place, checked, repositioned, removed, or none found.")
+	TubeUse      = own("gastric-tube-use", "Use", "What the tube is for.")
+	TubeRoute    = own("gastric-tube-route", "Route", "Way in of the tube.")
+	TubeXray     = own("gastric-tube-x-ray", "Seen on X-ray", "Whether the tube was seen on X-ray.")
+	TubeMark     = own("gastric-tube-insertion-length", "Mark at lip or nostril", "Mark on the tube at the lip or nostril; cm.")
+	TubePH       = own("gastric-aspirate-ph", "Gastric aspirate pH", "pH of the gastric aspirate.")
+	TubeAspirate = own("gastric-aspirate", "Gastric aspirate", "Whether aspirate was got from the tube.")
+
+	Unreliable = own("head-circumference-unreliable", "Head circumference unreliable", "Why a head circumference does not show growth of the head.")
+	Bonnet     = own("bonnet", "Bonnet", "Bonnet fitted, found on, found wanting, removed, or none found.")
+
+	Care      = own("care", "Care", "A care that was given.")
+	CareSide  = own("care-side", "Side", "Side that the infant lies on.")
+	CareState = own("care-state", "State", "Whether it was put on, taken off or renewed.")
+	Note      = own("note", "Note", "A nurse's note.")
+	ReadOut   = own("note-read-out", "Read out", "Whether the note is to be read out at handover.")
+	Outlook   = own("outlook", "Outlook", "How the infant is seen at handover; charted by a person, never computed.")
+	IfThen    = own("outlook-if-then", "If - then", "What to do if something happens; the text says if what.")
+	CallFor   = own("outlook-call-for", "Call for", "What to call for.")
+)
+
+// The handover as a document, and what is computed for it. 61143-4 and the section
+// codes: LOINC lists of R4, the display of 61143-4 as in LOINC 2.82; no published
+// code of a shift handover was found.
+var (
+	NurseSummary = Concept{Code: ShiftHandover.Code, Display: ShiftHandover.Display, Text: ShiftHandover.Text, Standard: []Standard{loinc("61143-4", "Nurse Summary note")}}
+
+	ShiftHandover  = own("shift-handover", "Handover between shifts", "A nurse's handover of one infant, compiled from the record.")
+	SectionChanges = own("section-changes", "Changes", "What changed since the window began.")
+	SectionDue     = own("section-due", "Due and planned", "What is due, overdue or deferred; plans and tasks.", loinc("18776-5", ""))
+	SectionSupport = own("section-support", "Support and settings", "Support, what is set, and the window's figures.")
+	SectionSigns   = own("section-signs", "Observations", "What was seen.", loinc("8716-3", ""))
+	SectionDevices = own("section-devices", "Devices", "Interface, tubes, bonnet, circuit, humidifier, checks and alarms.", loinc("46264-8", ""))
+	SectionSkin    = own("section-skin", "Skin", "Pressure-area checks.", loinc("29545-1", ""))
+	SectionGrowth  = own("section-growth", "Age and growth", "Age, weight and head.")
+	SectionWords   = own("section-words", "Cares and words", "Cares, notes and outlook.")
+	SectionMind    = own("section-mind", "Mind", "Gaps, look-alikes, conflicts and remarks.")
+	SectionAmended = own("section-corrections", "Corrections", "What was corrected, by whom and why.")
+	SectionEntries = own("section-entries", "Further entries", "Entries of the record that no other resource comes of: carried so that it can be read back.")
+	NothingToTell  = "Nothing to tell."
+	ComputedByTool = Concept{Text: "computed from the record"}
+	DocumentTitle  = "Handover between shifts"
+	SoftwareDevice = own("device-software", "Handover software", "The program that compiled the handover.")
+	FiO2Lowest     = own("fio2-minimum", "Lowest set FiO2", "Lowest set FiO2 in force in the window; percent.")
+	FiO2Highest    = own("fio2-maximum", "Highest set FiO2", "Highest set FiO2 in force in the window; percent.")
+	FiO2Mean       = own("fio2-mean", "Mean set FiO2", "Mean of the set FiO2 over the window, weighted by time; percent.")
+	FiO2Rises      = own("fio2-rises", "Rises of the set FiO2", "How often the set FiO2 was set higher in the window.")
+	SpO2Counts     = own("spo2-count", "SpO2 observations", "Observations of SpO2 in the window, on support.")
+	SpO2Below      = own("spo2-below-target", "Below target", "How many lay below the target then in force.")
+	SpO2Within     = own("spo2-in-target", "In target", "How many lay in the target then in force.")
+	SpO2Above      = own("spo2-above-target", "Above target", "How many lay above the target then in force.")
+	SpO2NoTarget   = own("spo2-no-target", "No target", "For how many no target was in force.")
+	EpisodesWindow = own("episodes-window", "Episodes in the window", "How many episodes were charted in the window.")
+	EpisodesDay    = own("episodes-day", "Episodes in 24 hours", "How many episodes were charted in the 24 hours before.")
+	HoursUnder     = own("hours-under-interface", "Hours under the interface", "Hours of the 24 before in which something lay on the site, on support.")
+	Postmenstrual  = own("postmenstrual-age", "Postmenstrual age", "Gestation at birth and the days since; completed weeks where the days are not known.")
+	DayOfLife      = own("day-of-life", "Day of life", "Days since birth; the day of birth is 0.")
+	WeightZ        = own("weight-z", "Weight, z-score", "Place of the weight on a growth standard.")
+	WeightCentile  = own("weight-centile", "Weight, centile", "Place of the weight on a growth standard.")
+	HeadZ          = own("head-z", "Head circumference, z-score", "Place of the head circumference on a growth standard.")
+	HeadCentile    = own("head-centile", "Head circumference, centile", "Place of the head circumference on a growth standard.")
+	HeadGrowth     = own("head-growth", "Head growth", "Growth of the head circumference a week; cm.")
+	TubeEstimate   = own("gastric-tube-length-estimate", "Estimated tube length", "Length by a published equation from the weight: a prompt, never an order; cm.")
+	TubeMoved      = own("gastric-tube-moved", "Tube moved", "Whether the mark differs from the reference by as much as policy names.")
+)
+
+// CareEntry is what a Basic resource is.
+var CareEntry = own("care-entry", "Care entry", "An entry of the record that yields no resource of another type; its text is carried.")
+
+// Devices. 25062003: SNOMED CT Global Patient Set, feeding tube.
+var (
+	GastricTubeDevice = own("device-gastric-tube", "Gastric tube", "A gastric tube.", snomed("25062003"))
+	BonnetDevice      = own("device-bonnet", "Bonnet", "A bonnet that the interface is held by.")
+	CircuitDevice     = own("device-circuit", "Breathing circuit", "A breathing circuit with its humidifier chamber.")
+	DriverDevice      = own("device-driver", "Driver", "The device that makes the pressure and flow.")
+	FrenchSize        = own("french-size", "Size", "Outer size of a tube; French gauge.")
+)
+
+// What is to be done, and what to mind about an infant beside others.
+var (
+	TaskCharted = own("task", "Task", "A task that a person charted.")
+	PlanCharted = own("plan", "Plan", "This infant's own interval for something, or none, by order.")
+	FlagsAlike  = map[string]Concept{ // by why two infants could be mistaken
+		"sibling": own("alike-sibling", "A sibling is on the unit", "Another infant on the unit is a sibling, or has the same family name and birth date."),
+		"number":  own("alike-number", "A similar hospital number is on the unit", "Another infant on the unit has a hospital number that differs in one place or one swap."),
+		"name":    own("alike-name", "A similar name is on the unit", "Another infant on the unit has a family name that is nearly the same."),
+	}
+	FlagsConflict = map[string]Concept{ // by what two infants cannot share
+		"driver": own("conflict-driver", "The same driver is charted on another infant", "One driver stands on the current support of two infants."),
+		"cot":    own("conflict-cot", "The same cot is charted on another infant", "Two infants are charted in one cot."),
+		"number": own("conflict-number", "The same hospital number is charted on another infant", "Two infants have one hospital number."),
+	}
+)
+
+// Body sites besides those of the skin.
+var (
+	SiteNose   = own("site-nose", "nose", "The nose.", snomed("113179006"))
+	SiteMouth  = own("site-mouth", "mouth", "The mouth.")
+	SiteHead   = own("site-head", "head", "The head.")
+	SiteAxilla = own("site-axilla", "axilla", "The axilla.")
+)
+
+// Vocabulary is a field's words as codes of the own code system: group-word.
+type Vocabulary map[string]Concept
+
+// ValueSet is a vocabulary in the order of the table of kinds.
+type ValueSet struct {
+	Group, Title string
+	Concepts     []Concept
+}
+
+// ValueSets are all vocabularies, in the order of this file.
+var ValueSets []ValueSet
+
+// words makes the codes of a field's words from the table of kinds, so that a
+// word cannot be charted that has no code. Path names the field.
+func words(group, title, kind, path string, further map[string][]Standard) Vocabulary {
+	k, _ := handover.KindOf(kind)
+	specs := k.Fields
+	var list []string
+	for _, name := range strings.Split(path, ".") {
+		for i := range specs {
+			if specs[i].Name == name {
+				list, specs = specs[i].Words, specs[i].Of
+				break
+			}
+		}
+	}
+	v, set := Vocabulary{}, ValueSet{Group: group, Title: title}
+	for _, w := range list {
+		said := strings.ReplaceAll(w, "-", " ")
+		c := own(group+"-"+w, title+": "+said, title+" is charted as: "+said+".", further[w]...)
+		c.Text = said
+		v[w] = c
+		set.Concepts = append(set.Concepts, c)
+	}
+	ValueSets = append(ValueSets, set)
+	return v
+}
+
+// The words. SNOMED CT beside a skin site is that of the skin there, or of the
+// nose where the set has no finer one.
+var (
+	ProbeSites     = words("spo2-site", "SpO2 probe", "observations", "spo2Site", nil)
+	SupportStates  = words("support", "Support", "support", "state", nil)
+	SupportModes   = words("mode", "Mode", "support", "mode", nil)
+	SupportReasons = words("stop-reason", "Reason for stopping", "support", "reason", nil)
+	Signs          = words("sign", "Sign", "episode", "signs", nil)
+	Durings        = words("during", "During", "episode", "during", nil)
+	Recoveries     = words("recovered", "Recovered", "episode", "recovered", nil)
+	Interfaces     = words("interface", "Interface", "interface", "type", nil)
+	Reasons        = words("reason", "Reason", "interface", "reason", nil)
+	Arounds        = words("around", "Around the infant", "setup", "around", nil)
+	Humidifiers    = words("humidifier", "Humidifier", "humidifier", "state", nil)
+	Waters         = words("water", "Water", "humidifier", "water", nil)
+	Circuits       = words("circuit", "Breathing circuit", "circuit", "action", nil)
+	Abouts         = words("alarm", "Alarm", "alarm", "about", nil)
+	Sites          = words("site", "Skin site", "skin", "sites.site", map[string][]Standard{
+		"septum":      {snomed("113179006")},
+		"columella":   {snomed("113179006")},
+		"naris-left":  {snomed("113179006")},
+		"naris-right": {snomed("113179006")},
+		"bridge":      {snomed("113179006")},
+		"philtrum":    {snomed("84365009")},
+		"cheek-left":  {snomed("36141000")},
+		"cheek-right": {snomed("36141000")},
+		"forehead":    {snomed("68698007")},
+		"ear-left":    {snomed("89644007")},
+		"ear-right":   {snomed("25577004")},
+		"occiput":     {snomed("700032006")},
+	})
+	Findings   = words("finding", "Finding", "skin", "sites.finding", nil)
+	Alsos      = words("also", "Also", "skin", "sites.also", nil)
+	Tubes      = words("tube", "Gastric tube", "tube", "action", nil)
+	Uses       = words("tube-use", "Use", "tube", "use", nil)
+	Routes     = words("tube-route", "Route", "tube", "route", nil)
+	Aspirates  = words("aspirate", "Aspirate", "tube", "aspirate", nil)
+	Causes     = words("unreliable", "Unreliable", "head", "unreliable", nil)
+	Bonnets    = words("bonnet", "Bonnet", "bonnet", "action", nil)
+	Cares      = words("care", "Care", "care", "what", nil)
+	Sides      = words("side", "Side", "care", "side", nil)
+	CareStates = words("care-state", "State", "care", "state", nil)
+	Severities = words("outlook", "Outlook", "outlook", "severity", nil)
+	Dues       = words("due", "Due", "deferral", "what", nil)
+	Leavings   = words("discharge", "Discharge", "discharge", "to", nil)
+	SealHeld   = own("seal-held", "held", "The circuit held pressure.")
+	SealLost   = own("seal-not-held", "not held", "The circuit did not hold pressure.")
+	Rotations  = map[string]Concept{ // by the type that came on
+		"prongs": own("rotation-to-prongs", "mask to prongs", "Rotation from mask to prongs."),
+		"mask":   own("rotation-to-mask", "prongs to mask", "Rotation from prongs to mask."),
+	}
+	Staged = map[string]bool{"stage-1": true, "stage-2": true, "stage-3": true, "stage-4": true, "unstageable": true, "deep": true}
+)
+
+// Categories of R4 observation-category. Settings are therapy, never vital signs.
+var (
+	VitalSigns = Concept{Text: "Vital signs", Standard: []Standard{{categorySystem, "vital-signs", ""}}}
+	Therapy    = Concept{Text: "Therapy", Standard: []Standard{{categorySystem, "therapy", ""}}}
+	Exam       = Concept{Text: "Exam", Standard: []Standard{{categorySystem, "exam", ""}}}
+	Survey     = Concept{Text: "Survey", Standard: []Standard{{categorySystem, "survey", ""}}}
+	Procedure  = Concept{Text: "Procedure", Standard: []Standard{{categorySystem, "procedure", ""}}}
+
+	Laboratory = Standard{categorySystem, "laboratory", ""} // read, never sent
+)
+
+// Absent, test data, identifiers, what was done to data, where. HTEST, MR, UPDATE
+// and IMP: read by HL7's validator as codes of these systems; bd and safety: in the
+// R4 definitions.
+var (
+	Updated      = Concept{Text: "corrected", Standard: []Standard{{operationSystem, "UPDATE", ""}}}
+	NotCharted   = Concept{Text: "not charted", Standard: []Standard{{absentSystem, "unknown", ""}}}
+	NoAspirate   = Concept{Text: "no aspirate", Standard: []Standard{{absentSystem, "unknown", ""}}}
+	Inpatient    = Standard{actCode, "IMP", ""}
+	Safety       = Concept{Text: "Safety", Standard: []Standard{{flagSystem, "safety", ""}}}
+	Bed          = Concept{Text: "Cot", Standard: []Standard{{placeSystem, "bd", ""}}}
+	TestData     = Standard{actReason, "HTEST", ""}
+	RecordNumber = Concept{Text: "Hospital number", Standard: []Standard{{typeSystem, "MR", ""}}}
+)
+
+// Unit is a unit of measure: how it is printed, and its UCUM code.
+type Unit struct{ Text, UCUM string }
+
+// The units: no other UCUM code leaves. Scores, ratios and indices are 1, with
+// the word in the printed unit.
+var (
+	Percent      = Unit{"%", "%"}
+	PerMinute    = Unit{"/min", "/min"}
+	Celsius      = Unit{"°C", "Cel"}
+	Grams        = Unit{"g", "g"}
+	Centimetres  = Unit{"cm", "cm"}
+	CmH2O        = Unit{"cmH2O", "cm[H2O]"}
+	LitresMinute = Unit{"L/min", "L/min"}
+	Millilitres  = Unit{"mL", "mL"}
+	Seconds      = Unit{"s", "s"}
+	French       = Unit{"Fr", "[Ch]"}
+	PH           = Unit{"pH", "[pH]"}
+	Hours        = Unit{"h", "h"}
+	CmWeek       = Unit{"cm/week", "cm/wk"}
+	Days         = Unit{"days", "d"}
+	Weeks        = Unit{"weeks", "wk"}
+	Score        = Unit{"score", "1"}
+	Ratio        = Unit{"ratio", "1"}
+	Index        = Unit{"index", "1"}
+	ZScore       = Unit{"z-score", "1"}
+	Centile      = Unit{"centile", "1"}
+)
+
+var units = []Unit{Percent, PerMinute, Celsius, Grams, Centimetres, CmH2O, LitresMinute, Millilitres, Seconds, French, PH, Hours, CmWeek, Days, Weeks, Score, Ratio, Index, ZScore, Centile}
+
+// Genders of R4 administrative-gender by the record's words.
+var Genders = map[string]models.AdministrativeGender{
+	"female": models.AdministrativeGenderFemale, "male": models.AdministrativeGenderMale,
+	"other": models.AdministrativeGenderOther, "unknown": models.AdministrativeGenderUnknown,
+}
+
+// Nearby are published codes that are only near to an own one, for the concept map:
+// they never go along in an export. 20077-4: HL7 SANER 1.0.0. SNOMED CT: Global
+// Patient Set.
+var Nearby = map[string][]Near{
+	PressureSet.Code:             {{loinc("20077-4", "Positive end expiratory pressure setting Ventilator"), models.ConceptMapEquivalenceRelatedto, "a PEEP of a ventilator, not CPAP: the site decides"}},
+	Findings["stage-1"].Code:     {pressureUlcer},
+	Findings["stage-2"].Code:     {pressureUlcer},
+	Findings["stage-3"].Code:     {pressureUlcer},
+	Findings["stage-4"].Code:     {pressureUlcer},
+	Findings["unstageable"].Code: {pressureUlcer},
+	Findings["deep"].Code:        {pressureUlcer},
+	Findings["blanching"].Code:   {{snomed("247441003"), models.ConceptMapEquivalenceWider, "erythema, whether it blanches or not"}},
+	Alsos["blister"].Code:        {{snomed("417237009"), models.ConceptMapEquivalenceEquivalent, ""}},
+}
+
+var pressureUlcer = Near{snomed("399912005"), models.ConceptMapEquivalenceWider, "a pressure ulcer, without the stage"}
+
+// Near is how a published code stands to an own one, with the reason where the two
+// do not mean the same.
+type Near struct {
+	Standard
+	How models.ConceptMapEquivalence
+	Why string
+}

@@ -1,0 +1,127 @@
+package r4
+
+import (
+	"encoding/json"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
+
+	"cotline/handover"
+)
+
+// Constructors of the elements of FHIR. They take concepts and units of codes.go,
+// and text as it was charted.
+
+func Ptr[T any](v T) *T { return &v }
+
+// Some is a pointer to text that is there, nil without any.
+func Some(s string) *string {
+	if s == "" {
+		return nil
+	}
+	return &s
+}
+
+func (s Standard) Coding() models.Coding {
+	return models.Coding{System: &s.System, Code: &s.Code, Display: Some(s.Display)}
+}
+
+// Codes makes CodeableConcepts: own codes live under fhir.base, and the site's
+// further codings follow.
+type Codes struct {
+	System string // of the own codes
+	Site   SiteCodes
+}
+
+// Concept is the own coding first, the standard ones after it, and always a text.
+func (c Codes) Concept(of Concept) *models.CodeableConcept {
+	cc := &models.CodeableConcept{Text: Ptr(of.Text)}
+	if of.Code != "" {
+		cc.Coding = append(cc.Coding, Standard{c.System, of.Code, of.Display}.Coding())
+	}
+	for _, s := range of.Standard {
+		cc.Coding = append(cc.Coding, s.Coding())
+	}
+	cc.Coding = append(cc.Coding, c.Site[of.Code]...)
+	return cc
+}
+
+// Said is a concept with a text of its own in place of the display: the size
+// beside the type, the step's name.
+func (c Codes) Said(of Concept, text string) *models.CodeableConcept {
+	cc := c.Concept(of)
+	cc.Text = &text
+	return cc
+}
+
+func Quantity(text string, u Unit) *models.Quantity {
+	return &models.Quantity{Value: Ptr(json.Number(text)), Unit: Ptr(u.Text), System: Ptr(UCUMSystem), Code: Ptr(u.UCUM)}
+}
+
+// Value is one choice of value[x]; its zero value is none.
+type Value struct {
+	Quantity *models.Quantity
+	Concept  *models.CodeableConcept
+	Text     *string
+	Truth    *bool
+	Whole    *int
+	moment   *string
+	Absent   *models.CodeableConcept // why there is none
+}
+
+func Measured(text string, u Unit) Value        { return Value{Quantity: Quantity(text, u)} }
+func Coded(c *models.CodeableConcept) Value     { return Value{Concept: c} }
+func Told(text string) Value                    { return Value{Text: &text} }
+func Counted(n int) Value                       { return Value{Whole: &n} }
+func Truth(b bool) Value                        { return Value{Truth: &b} }
+func Missing(why *models.CodeableConcept) Value { return Value{Absent: why} }
+func Literal(kind, id string) *models.Reference {
+	return &models.Reference{Reference: Ptr(kind + "/" + id)}
+}
+func Texted(text string) *models.CodeableConcept { return &models.CodeableConcept{Text: &text} }
+func IdentifierOf(sys, v string) *models.Identifier {
+	return &models.Identifier{System: &sys, Value: &v}
+}
+
+// Component is a part of an Observation.
+type Component struct {
+	code *models.CodeableConcept
+	Value
+}
+
+func (c Component) Element() models.ObservationComponent {
+	return models.ObservationComponent{Code: *c.code, ValueQuantity: c.Quantity, ValueCodeableConcept: c.Concept,
+		ValueString: c.Text, ValueBoolean: c.Truth, ValueInteger: c.Whole, ValueDateTime: c.moment, DataAbsentReason: c.Absent}
+}
+
+// NumberOf is a numeric field as it was charted.
+func NumberOf(fields []handover.Field, name string) (string, bool) {
+	for _, f := range fields {
+		if f.Name == name && f.Value.Type == handover.NumberValue {
+			return f.Value.Text, true
+		}
+	}
+	return "", false
+}
+
+// BooleanOf is a true-or-false field and whether it was charted.
+func BooleanOf(e *handover.Standing, name string) (bool, bool) { return e.Flag(name), e.Has(name) }
+
+func StringOf(s *string) string {
+	if s == nil {
+		return ""
+	}
+	return *s
+}
+
+func TextOf(c *models.CodeableConcept) string {
+	if c == nil {
+		return ""
+	}
+	return StringOf(c.Text)
+}
+
+// SiteCodes are codings that a site adds after an own code, under its own licences:
+// of SNOMED CT, say, or a LOINC code that it holds to be near enough.
+type SiteCodes map[string][]models.Coding
+
+func ComponentOf(code *models.CodeableConcept, v Value) Component { return Component{code, v} }

@@ -1,0 +1,62 @@
+package r4
+
+import (
+	"strings"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
+)
+
+// The narrative of a resource is made from its own elements, never beside them,
+// so that it says what the data say. Everything is escaped for XML first; the
+// JSON escapes come after.
+
+// Prose collects the lines of a narrative.
+type Prose struct{ b strings.Builder }
+
+func NewProse() *Prose {
+	p := &Prose{}
+	p.b.WriteString(`<div xmlns="` + xhtml + `">`)
+	return p
+}
+
+// Line adds a paragraph of what is there, parts joined by a comma.
+func (p *Prose) Line(parts ...string) {
+	said := parts[:0]
+	for _, s := range parts {
+		if s != "" {
+			said = append(said, escaped(s))
+		}
+	}
+	if len(said) > 0 {
+		p.b.WriteString("<p>" + strings.Join(said, ", ") + "</p>")
+	}
+}
+
+func (p *Prose) Len() int { return p.b.Len() }
+
+func (p *Prose) Done() *models.Narrative {
+	p.b.WriteString("</div>")
+	return &models.Narrative{Status: models.NarrativeStatusGenerated, Div: p.b.String()}
+}
+
+var xmlEscapes = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", "\r\n", "<br/>", "\n", "<br/>", "\r", "<br/>")
+
+func escaped(s string) string { return xmlEscapes.Replace(s) }
+
+func Pair(name, value string) string {
+	switch {
+	case value == "":
+		return ""
+	case name == "":
+		return value
+	}
+	return name + ": " + value
+}
+
+func (p *Prose) row(cells ...string) {
+	p.b.WriteString("<tr>")
+	for _, c := range cells {
+		p.b.WriteString("<td>" + escaped(c) + "</td>")
+	}
+	p.b.WriteString("</tr>")
+}

@@ -1,0 +1,87 @@
+package r4
+
+import (
+	"fmt"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
+
+	"cotline/handover"
+)
+
+// Resource is one resource and its canonical bytes, in which it refers to others
+// as Type/id.
+type Resource struct {
+	Type, ID   string
+	Infant     string // whose it is; empty: shared by several
+	Identifier Identifier
+	JSON       []byte
+
+	Refs  []Span // where JSON refers to others
+	Model *Model
+	Kind  string // of the entry that yields it
+	Entry string // the original entry that it comes of; empty: of several
+	What  string // of a Task of something due: what that is
+	Care  string // and of a care, which
+	Other string // of a Flag: the other infant
+}
+
+// Identifier is the business identifier that a resource is found by.
+type Identifier struct{ System, Value string }
+
+// Key is how resources refer to one another.
+func (r *Resource) Key() string { return r.Type + "/" + r.ID }
+
+// Encode finishes a resource: its id, the test mark, the narrative, the bytes.
+func (r *Resource) Encode(p *handover.Policy) error {
+	var meta *models.Meta
+	if p.FHIR.Test {
+		meta = &models.Meta{Security: []models.Coding{TestData.Coding()}}
+	}
+	switch m := r.Model.Body.(type) {
+	case *models.Observation:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateObservation(m, r.Model.Status)
+	case *models.Device:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateDevice(m, r.Model.Status)
+	case *models.DeviceUseStatement:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateUse(m, r.Model.Status)
+	case *models.Task:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateTask(m, r.Model.Status)
+	case *models.Flag:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateFlag(m, r.Model.Status)
+	case *models.Encounter:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateEncounter(m, r.Model.Status)
+	case *models.Location:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateLocation(m)
+	case *models.Practitioner:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narratePractitioner(m)
+	case *models.DeviceMetric:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateMetric(m)
+	case *models.Patient:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narratePatient(m)
+	case *models.Provenance:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateProvenance(m)
+	case *models.Composition:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateComposition(m)
+	case *models.Basic:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateBasic(m)
+	case *models.CodeSystem:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateCodes(m)
+	case *models.ValueSet:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateValueSet(m)
+	default:
+		if !r.finishDefinition(meta) {
+			return fmt.Errorf("%s: no narrative", r.Type)
+		}
+	}
+	return r.Write(nil, nil)
+}
+
+// Write makes the bytes of what the model says, in memory that may be given.
+func (r *Resource) Write(into []byte, refs []Span) error {
+	e := encoder{out: into, refs: refs}
+	if err := e.resource(r.Model); err != nil {
+		return err
+	}
+	r.JSON, r.Refs = e.out, e.refs
+	return nil
+}

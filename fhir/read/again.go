@@ -1,0 +1,257 @@
+package read
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+	"time"
+
+	"github.com/google/uuid"
+
+	"cotline/fhir/internal/r4"
+	"cotline/handover"
+)
+
+// A resource that comes again changes nothing; one that its sender amended,
+// corrected or withdrew becomes a correction or a retraction of the entry that was
+// charted of it. R4 (observation-status): a final Observation is not changed but by
+// one of these, so a final one with another content is refused. What a person of
+// this record corrected or retracted stays as that person left it.
+
+// statement is what one Observation says of something observed.
+type statement struct {
+	o      *offered
+	infant string // empty: of nobody known
+	status string
+	id     string          // of the entry that it becomes
+	entry  *handover.Entry // nil: it is withdrawn
+}
+
+func (d *reader) keep(o *offered, t *statement) { d.heard[t.id] = append(d.heard[t.id], t) }
+
+// observed charts what was told of each thing, in whatever order it came: what is
+// final, then what was amended by when it was issued, then what was withdrawn.
+func (d *reader) observed() {
+	rank := func(t *statement) int {
+		return map[string]int{r4.Final: 0, r4.InError: 2}[t.status] + map[bool]int{true: 1}[t.status != r4.Final && t.status != r4.InError]
+	}
+	for _, id := range slices.Sorted(maps.Keys(d.heard)) {
+		all := d.heard[id]
+		slices.SortStableFunc(all, func(a, b *statement) int {
+			if c := rank(a) - rank(b); c != 0 || a.entry == nil {
+				return c
+			}
+			return a.entry.Charted.Compare(b.entry.Charted.Time)
+		})
+		v := d.history(id)
+		for _, t := range all {
+			if t.entry == nil {
+				d.withdraw(v, t)
+			} else {
+				d.tell(v, t)
+			}
+		}
+	}
+	slices.SortStableFunc(d.read.Entries, func(a, b *handover.Entry) int { return cmp.Compare(a.Line, b.Line) })
+}
+
+// history is an entry and what amends it, held and offered.
+type history struct {
+	all      []*handover.Entry // the original first; empty: nothing was charted
+	repeated bool              // the original is offered again, as what is held
+	unsure   bool              // one of these very resources amended it: what order they come in says nothing
+}
+
+func (d *reader) history(id string) *history {
+	v := &history{}
+	if e := d.Held.Entry(id); e != nil {
+		v.all = append(append(v.all, e), d.amendments(e.Infant)[id]...)
+	}
+	return v
+}
+
+// amendments are an infant's corrections and retractions by the id of the original,
+// read once.
+func (d *reader) amendments(infant string) map[string][]*handover.Entry {
+	if of, ok := d.amended[infant]; ok {
+		return of
+	}
+	var amending []*handover.Entry
+	of, original := map[string][]*handover.Entry{}, map[string]string{}
+	for _, e := range d.Held.Infant(infant) {
+		switch e.Kind {
+		case "correction":
+			original[e.ID] = e.Reference("of")
+			amending = append(amending, e)
+		case "retraction":
+			amending = append(amending, e)
+		}
+	}
+	for _, e := range amending {
+		id := e.Reference("of")
+		id = cmp.Or(original[id], id) // a retraction may be of a correction
+		of[id] = append(of[id], e)
+	}
+	d.amended[infant] = of
+	return of
+}
+
+// stands is the original with the correction that holds; nil where it was retracted.
+func (v *history) stands() *handover.Standing {
+	end := time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
+	for _, r := range handover.Replay(v.all, end).Infants {
+		for _, e := range r.Entries {
+			return e
+		}
+	}
+	return nil
+}
+
+// tell charts what one version says.
+func (d *reader) tell(v *history, t *statement) {
+	if len(v.all) == 0 {
+		v.all, v.repeated, v.unsure = append(v.all, t.entry), true, t.status != r4.Final
+		d.read.Entries = append(d.read.Entries, t.entry)
+		return
+	}
+	was := v.all[0]
+	refuse := func(path, allowed string) { d.issue(t.o.ordinal, path, handover.CodeIDConflict, "", allowed) }
+	stands := v.stands()
+	issued, ordered := v.issued(stands)
+	ordered = ordered && t.entry.Offered
+	newer, older := ordered && t.entry.Charted.After(issued.Time), ordered && t.entry.Charted.Before(issued.Time)
+	switch {
+	case was.Infant != t.infant:
+		refuse("subject", "the infant of whom it was charted ("+was.Infant+"): for another, entered-in-error here and a new identifier there")
+	case stands == nil:
+		d.aside(t.o, "retracted in the record: it stays so")
+	case alike(t.entry, stands.Entry):
+		d.repeat(v, t)
+	case !newer && slices.ContainsFunc(v.all, func(e *handover.Entry) bool { return e.Kind != "retraction" && alike(t.entry, e) }):
+		d.aside(t.o, "as it was charted before it was corrected; with issued after that, it is taken as a correction")
+	case older:
+		d.aside(t.o, "issued before what is charted of it")
+	case t.status == r4.Final:
+		refuse("status", "amended or corrected: a final Observation of that identity is charted with other content")
+	case v.byPerson(stands):
+		d.aside(t.o, "corrected in the record by a person, who decides")
+	case v.unsure && !newer:
+		refuse("issued", "which of two versions is the later one")
+	default:
+		d.correct(v, t, newer)
+	}
+}
+
+// issued is when the sender issued the version that stands, if it said so.
+func (v *history) issued(s *handover.Standing) (m handover.Moment, ok bool) {
+	switch {
+	case s == nil:
+	case s.Correction != nil:
+		m, ok = s.Correction.Charted, s.Correction.Offered
+	default:
+		m, ok = s.Charted, s.Offered
+	}
+	return m, ok
+}
+
+// byPerson says whether what stands is a correction that no sender sent.
+func (v *history) byPerson(s *handover.Standing) bool {
+	return s.Correction != nil && s.Correction.ID != correctionID(s.Correction, v.all[0].ID)
+}
+
+// alike says whether two entries say the same at the same moment: 5.0 is no other
+// value than 5, nor is 09:00+02:00 another moment than 07:00Z.
+func alike(a, b *handover.Entry) bool {
+	if b.Corrected != nil {
+		b = b.Corrected
+	}
+	if !a.At.Equal(b.At.Time) || len(a.Fields) != len(b.Fields) {
+		return false
+	}
+	for i, f := range a.Fields {
+		x, here := a.Number(f.Name)
+		y, there := b.Number(f.Name)
+		if f.Name != b.Fields[i].Name || !here || !there || x.Cmp(y) != 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// repeat offers what is held as it is held, so that it is counted as such.
+func (d *reader) repeat(v *history, t *statement) {
+	if v.repeated {
+		return
+	}
+	v.repeated = true
+	as := *v.all[0]
+	as.Line = t.o.ordinal
+	d.read.Entries = append(d.read.Entries, &as)
+}
+
+// correct charts the sender's correction. Its charted is when it was issued, if the
+// sender says so anew, for the latest charted holds.
+func (d *reader) correct(v *history, t *statement, newer bool) {
+	e := t.entry
+	fields := []handover.Field{worded("infant", e.Infant), worded("kind", "correction"), worded("at", e.At.Text), worded("by", e.By)}
+	if newer {
+		fields = append(fields, worded("charted", e.Charted.Text))
+	}
+	as := []handover.Field{worded("kind", e.Kind), worded("at", e.At.Text)}
+	fields = append(fields, worded("of", v.all[0].ID), worded("reason", t.status+" by the sender"),
+		handover.Field{Name: "entry", Value: handover.Value{Type: handover.ObjectValue, Fields: append(as, e.Fields...)}})
+	d.amend(v, t, fields, func(c *handover.Entry) string { return correctionID(c, v.all[0].ID) })
+}
+
+// withdraw retracts what was entered in error.
+func (d *reader) withdraw(v *history, t *statement) {
+	switch {
+	case len(v.all) == 0:
+		d.aside(t.o, "entered in error, and not charted here")
+		return
+	case t.infant != "" && t.infant != v.all[0].Infant:
+		d.issue(t.o.ordinal, "subject", handover.CodeIDConflict, "", "the infant of whom it was charted ("+v.all[0].Infant+")")
+		return
+	}
+	was, stands := v.all[0], v.stands()
+	switch {
+	case stands == nil:
+		d.aside(t.o, "retracted in the record already")
+		return
+	case v.byPerson(stands):
+		d.aside(t.o, "corrected in the record by a person, who decides")
+		return
+	}
+	fields := []handover.Field{worded("infant", was.Infant), worded("kind", "retraction"), worded("at", was.At.Text), worded("by", d.By),
+		worded("of", was.ID), worded("reason", "entered in error, says the sender")}
+	since, known := v.issued(stands)
+	if m, err := handover.ParseMoment(t.o.Text("issued")); err == nil && known && m.After(since.Time) {
+		fields = append(fields, worded("charted", m.Text))
+	}
+	d.amend(v, t, fields, func(*handover.Entry) string { return r4.MustIDOfEntry(was.ID, "retraction") })
+}
+
+// amend offers a correction or a retraction under the id that follows from it.
+func (d *reader) amend(v *history, t *statement, fields []handover.Field, id func(*handover.Entry) string) {
+	e := d.entry(t.o, append([]handover.Field{worded("id", v.all[0].ID)}, fields...))
+	if e == nil {
+		return
+	}
+	e.ID = id(e)
+	d.read.Entries = append(d.read.Entries, e)
+	stamped := *e
+	if !e.Offered {
+		stamped.Charted = handover.MomentOf(d.Now)
+	}
+	v.all, v.unsure = append(v.all, &stamped), true
+}
+
+// correctionID is the id of a sender's correction: of what it corrects, of what it
+// says, and of when it was issued.
+func correctionID(c *handover.Entry, of string) string {
+	name := "correction\n" + string(c.Corrected.AppendCanonical(nil))
+	if c.Offered {
+		name += "\n" + c.Charted.Text
+	}
+	return r4.NamedID(uuid.MustParse(of), name).String()
+}

@@ -1,0 +1,300 @@
+package read
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+
+	"github.com/google/uuid"
+
+	"cotline/fhir/internal/r4"
+	"cotline/handover"
+)
+
+// What others observed becomes entries where it is exactly what a nurse would
+// chart: one of a few vital signs by its LOINC code, of an infant who is known by
+// hospital number, final, with a time of day, in a unit that needs no rounding.
+// All else is left aside, with why; what is broken refuses the whole offer.
+
+// observable is what is read, by code, and where it is charted.
+type observable struct {
+	codes       []r4.Standard
+	kind, field string
+	unit        r4.Unit
+	site        *r4.Concept // where the code alone does not say it: the site that is asked for
+}
+
+// observables: a body temperature may be taken anywhere. It is read where it is
+// coded as axillary, or where its site is coded as the axilla.
+var observables = []observable{
+	{r4.HeartRate.Standard, "observations", "heartRateBpm", r4.PerMinute, nil},
+	{r4.RespRate.Standard, "observations", "respRateBpm", r4.PerMinute, nil},
+	{r4.SpO2.Standard, "observations", "spo2Percent", r4.Percent, nil},
+	{r4.Temperature.Standard[1:], "observations", "axillaryC", r4.Celsius, nil},
+	{r4.Temperature.Standard[:1], "observations", "axillaryC", r4.Celsius, &r4.SiteAxilla},
+	{r4.Head.Standard, "head", "circumferenceCm", r4.Centimetres, nil},
+	{r4.Weight.Standard, "weight", "weightG", r4.Grams, nil},
+}
+
+const kilograms = "kg" // UCUM
+
+// annotation is what UCUM (section 6, curly braces) lets stand for the unity that is
+// counted: {beats}/min is /min.
+var annotation = regexp.MustCompile(`^\{[^{}]*\}`)
+
+func (d *reader) foreign(o *offered) {
+	switch {
+	case o.kind == "Observation":
+		d.observation(o)
+	case o.kind == "Encounter":
+		d.required(o, "status", "class")
+		if !d.used[o] {
+			d.aside(o, "the stay of a Patient: it is read with the Patient who is admitted or identified")
+		}
+	case o.kind == "Bundle":
+		d.aside(o, "a bundle within: give it as a file of its own, .json")
+	case slices.Contains(r4.ResourceTypes(), o.kind):
+		d.aside(o, "resources of this type are not read")
+	default:
+		d.aside(o, "no resource type of R4")
+	}
+}
+
+// required holds a resource to the elements that R4 demands, on what was offered:
+// a model would fill them in.
+func (d *reader) required(o *offered, names ...string) bool {
+	whole := true
+	for _, name := range names {
+		switch n := o.At(name); {
+		case n == nil || n.Kind == r4.Null:
+			d.issue(o.ordinal, name, handover.CodeMissing, "", "required on "+o.kind)
+			whole = false
+		case name == "status" && n.Kind != r4.Text:
+			d.issue(o.ordinal, name, handover.CodeResource, r4.KindNames[n.Kind], "a code")
+			whole = false
+		}
+	}
+	return whole
+}
+
+var takenStatuses = map[string]bool{r4.Final: true, "amended": true, r4.Corrected: true}
+
+// observation makes an entry of one Observation, which is charted by observed.
+func (d *reader) observation(o *offered) {
+	if !d.required(o, "status", "code") {
+		return
+	}
+	is, why := d.observableOf(o)
+	if is == nil {
+		d.aside(o, why)
+		return
+	}
+	number, unknown := d.subject(o)
+	infant := d.byNumber[number]
+	switch status := o.Text("status"); {
+	case d.By == "":
+		why = "name with --by under whose staff key it is charted"
+	case o.At("modifierExtension") != nil || o.At("implicitRules") != nil:
+		why = "a modifier extension or implicit rules, which may turn its meaning round"
+	case d.rehearsed(o):
+		why = rehearsal
+	case status == r4.InError:
+		d.keep(o, &statement{o: o, infant: infant, status: status, id: d.identity(o, is.field, number)})
+		return
+	case !takenStatuses[status]:
+		why = "status is not final, amended or corrected"
+	case slices.ContainsFunc(o.List("category"), func(n *r4.Part) bool {
+		return slices.Contains(codings(n), r4.Laboratory.System+"|"+r4.Laboratory.Code)
+	}):
+		why = "of the laboratory: of a sample, not read at the infant"
+	case o.At("focus") != nil:
+		why = "it has a focus, which is not the Patient"
+	case len(o.List("identifier")) == 0 && o.url == "" && o.Text("id") == "":
+		why = "neither identifier, fullUrl nor id: sent again it would be charted again"
+	case o.At("component") != nil || o.At("dataAbsentReason") != nil || o.At("valueQuantity") == nil:
+		why = "one valueQuantity, and no component, is read"
+	case o.Text("effectiveDateTime") == "" && o.Text("effectiveInstant") == "":
+		why = "no effectiveDateTime: a period or a schedule is not a moment"
+	case unknown != "":
+		why = unknown
+	case infant == "":
+		why = "not of one infant whom the record knows by hospital number"
+	}
+	if why != "" {
+		d.aside(o, why)
+		return
+	}
+	at, err := handover.ParseMoment(o.Text("effectiveDateTime") + o.Text("effectiveInstant"))
+	if err != nil {
+		d.aside(o, "no moment with seconds and offset: the day alone, or a time without them")
+		return
+	}
+	if k := d.infants[infant]; k != nil && k.away(at.Time) {
+		d.aside(o, "the infant was not admitted then")
+		return
+	}
+	value, ok := d.quantity(o, is)
+	if !ok {
+		return
+	}
+	id := d.identity(o, is.field, number)
+	fields := []handover.Field{worded("id", id), worded("infant", infant), worded("kind", is.kind), worded("at", at.Text)}
+	if issued := o.Text("issued"); issued != "" {
+		fields = append(fields, worded("charted", issued))
+	}
+	fields = append(fields, worded("by", d.By), handover.Field{Name: is.field, Value: handover.Value{Type: handover.NumberValue, Text: value}})
+	if e := d.entry(o, fields); e != nil {
+		d.keep(o, &statement{o: o, infant: infant, status: o.Text("status"), id: id, entry: e})
+	}
+}
+
+const rehearsal = "marked as test data, which the policy (fhir.test) does not take"
+
+// rehearsed says whether a resource is marked as test data in a record that is none.
+func (d *reader) rehearsed(o *offered) bool {
+	return !d.Policy.FHIR.Test && slices.ContainsFunc(o.At("meta").List("security"), func(n *r4.Part) bool {
+		return n.Text("system") == r4.TestData.System && n.Text("code") == r4.TestData.Code
+	})
+}
+
+func worded(name, s string) handover.Field {
+	return handover.Field{Name: name, Value: handover.Value{Type: handover.TextValue, Text: s}}
+}
+
+// entry makes an entry by the rules that hold for every entry.
+func (d *reader) entry(o *offered, fields []handover.Field) *handover.Entry {
+	e, issues := handover.Decode(handover.Value{Type: handover.ObjectValue, Fields: fields, Line: o.ordinal})
+	for _, i := range issues {
+		i.Line = o.ordinal
+		if element, ok := elements[i.Path]; ok {
+			i.Path = element
+		}
+		d.read.Issues = append(d.read.Issues, i)
+	}
+	if len(issues) > 0 {
+		return nil
+	}
+	return &e
+}
+
+const valueElement = "valueQuantity.value"
+
+// elements are those that a field of an entry is read from.
+var elements = map[string]string{
+	"at": "effectiveDateTime", "charted": "issued", "heartRateBpm": valueElement, "respRateBpm": valueElement, "spo2Percent": valueElement,
+	"axillaryC": valueElement, "circumferenceCm": valueElement, "weightG": valueElement,
+	"mrn": "identifier", "visit": "identifier", "family": "name", "given": "name", "sex": "gender", "born": "birthDate", "birthOrder": "multipleBirthInteger",
+}
+
+// observableOf is what an Observation is of, or why it is not read: codes of two
+// things contradict one another.
+func (d *reader) observableOf(o *offered) (is *observable, why string) {
+	why = "no code of those that are read"
+	for _, c := range codings(o.At("code")) {
+		for i := range observables {
+			x := &observables[i]
+			if !slices.ContainsFunc(x.codes, func(s r4.Standard) bool { return c == s.System+"|"+s.Code }) {
+				continue
+			}
+			switch {
+			case x.site != nil && !d.at(o.At("bodySite"), *x.site) && o.Text("status") != r4.InError: // what is withdrawn may be blank
+				why = "a temperature that is not coded as axillary"
+			case is != nil && is.field != x.field:
+				return nil, "codes of two things that are read"
+			default:
+				is = x
+			}
+		}
+	}
+	if is == nil {
+		return nil, why
+	}
+	return is, ""
+}
+
+// at says whether a body site is the one asked for: by our own code of it, or by a
+// coding that the site adds to that.
+func (d *reader) at(n *r4.Part, site r4.Concept) bool {
+	said := codings(n)
+	for _, c := range d.Site[site.Code] {
+		if slices.Contains(said, r4.StringOf(c.System)+"|"+r4.StringOf(c.Code)) {
+			return true
+		}
+	}
+	return slices.Contains(said, d.Policy.FHIR.Base+r4.OwnSystemPath+"|"+site.Code)
+}
+
+// quantity is the value as it is charted. Nothing is rounded: of other units, only
+// kilograms are converted, by moving the point.
+func (d *reader) quantity(o *offered, is *observable) (string, bool) {
+	q := o.At("valueQuantity")
+	value, code := q.At("value"), q.Text("code")
+	if is.unit == r4.PerMinute {
+		code = annotation.ReplaceAllString(code, "")
+	}
+	refuse := func(path, found, allowed string) (string, bool) {
+		if found != "" {
+			found = shown(found)
+		}
+		d.issue(o.ordinal, "valueQuantity"+path, handover.CodeResource, found, allowed)
+		return "", false
+	}
+	switch {
+	case value == nil || value.Kind != r4.Numeral:
+		return refuse(".value", "", "a number")
+	case q.At("comparator") != nil:
+		d.aside(o, "a bound, not a value")
+		return "", false
+	case q.Text("system") != r4.UCUMSystem:
+		return refuse(".system", q.Text("system"), r4.UCUMSystem)
+	case code == "":
+		return refuse(".code", "", is.unit.UCUM)
+	case code == is.unit.UCUM:
+		return value.Value, true
+	case code == kilograms && is.unit == r4.Grams && r4.IsDecimal(value.Value):
+		return thousandfold(value.Value), true
+	case code == kilograms && is.unit == r4.Grams:
+		return refuse(".value", value.Value, "a decimal without an exponent")
+	}
+	d.aside(o, "in another unit than "+is.unit.UCUM+": nothing is converted but kg")
+	return "", false
+}
+
+// thousandfold moves the point of a decimal three places on.
+func thousandfold(s string) string {
+	whole, fraction, _ := strings.Cut(s, ".")
+	for len(fraction) < 3 {
+		fraction += "0"
+	}
+	whole = strings.TrimLeft(whole+fraction[:3], "0")
+	if fraction = fraction[3:]; fraction != "" {
+		fraction = "." + fraction
+	}
+	if whole == "" {
+		whole = "0"
+	}
+	return whole + fraction
+}
+
+// identity is the id of the entry that a resource becomes: of its own identifier,
+// else of its id at whoever holds that hospital number, else of its address; and of
+// what is charted of it, for some senders give one identifier to a whole set of vital
+// signs. The same resource is the same entry, however often it comes, and in whatever
+// file.
+func (d *reader) identity(o *offered, field, number string) string {
+	name := ""
+	for _, id := range o.List("identifier") {
+		if id.Text("system") != "" && id.Text("value") != "" {
+			name = id.Text("system") + "|" + id.Text("value")
+			break
+		}
+	}
+	switch {
+	case name != "":
+	case o.Text("id") != "":
+		name = d.Policy.FHIR.Identifiers["mrn"].System + "|" + number + "|" + o.Text("id")
+	default:
+		name = o.url
+	}
+	return r4.NamedID(uuid.NameSpaceURL, o.kind+"\n"+field+"\n"+name).String()
+}

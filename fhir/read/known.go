@@ -1,0 +1,200 @@
+package read
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"cotline/fhir/internal/r4"
+	"cotline/handover"
+)
+
+// reader reads gathered resources against what is given beside them.
+type reader struct {
+	*Resources
+	Given
+	infants  map[string]*known                       // by key
+	byNumber map[string]string                       // keys by hospital number; "" where two infants have one
+	heard    map[string][]*statement                 // of what others observed, by the id of its entry
+	former   map[string]string                       // keys by any number that an infant had; "" likewise
+	amended  map[string]map[string][]*handover.Entry // by infant, then by the original's id
+	met      map[string]bool                         // infants whose Patient was seen
+	patients addresses
+	stays    map[string][]*offered // Encounters in progress by hospital number
+	used     map[*offered]bool     // Encounters that were read with their Patient
+}
+
+// known is an infant as the record holds it.
+type known struct {
+	key      string
+	bounds   []*handover.Standing          // admissions and discharges, in order
+	says     map[string]*handover.Standing // what charted a field of its identity last
+	numbers  []string                      // that it ever had
+	admitted bool
+}
+
+func newReader(r *Resources, g Given) *reader {
+	d := &reader{Resources: r, Given: g, infants: map[string]*known{}, byNumber: map[string]string{}, heard: map[string][]*statement{}, former: map[string]string{}, amended: map[string]map[string][]*handover.Entry{}, met: map[string]bool{}, used: map[*offered]bool{}, patients: addresses{}, stays: map[string][]*offered{}}
+	if d.Held == nil {
+		d.Held = handover.Nothing
+	}
+	if len(r.bases) > 0 && len(g.Identify) == 0 && !slices.ContainsFunc(r.all, func(o *offered) bool { return !d.ours(o) }) {
+		return d // a record's own export: nobody is looked for
+	}
+	d.index()
+	d.Held = holdingToo(d.Held, slices.Concat(g.Beside, r.read.Entries))
+	for _, key := range d.Held.Keys() {
+		for _, rec := range handover.Replay(d.Held.Infant(key), g.Now).Infants {
+			k := knownOf(rec, g.Now)
+			d.infants[key] = k
+			whose(d.byNumber, k.text("mrn"), key)
+			for _, number := range k.numbers {
+				whose(d.former, number, key)
+			}
+		}
+	}
+	return d
+}
+
+// index keeps what resources refer to, so that many of them are read in their number.
+func (d *reader) index() {
+	for _, o := range d.all {
+		if o.kind == "Patient" {
+			d.patients.add(o)
+		}
+	}
+	for _, o := range d.all {
+		if o.kind == "Encounter" && o.Text("status") == r4.Ongoing && o.At("modifierExtension") == nil && !d.ours(o) {
+			if n, _ := d.subject(o); n != "" {
+				d.stays[n] = append(d.stays[n], o)
+			}
+		}
+	}
+}
+
+// together is what a record holds with what is offered to it beside.
+type together struct {
+	handover.Holding
+	byID     map[string]*handover.Entry
+	byInfant map[string][]*handover.Entry
+}
+
+func holdingToo(held handover.Holding, offered []*handover.Entry) handover.Holding {
+	t := together{held, map[string]*handover.Entry{}, map[string][]*handover.Entry{}}
+	for _, e := range offered {
+		if t.Entry(e.ID) == nil {
+			t.byID[e.ID] = e
+			t.byInfant[e.Infant] = append(t.byInfant[e.Infant], e)
+		}
+	}
+	if len(t.byID) == 0 {
+		return held
+	}
+	return t
+}
+
+func (t together) Entry(id string) *handover.Entry {
+	if e := t.byID[id]; e != nil {
+		return e
+	}
+	return t.Holding.Entry(id)
+}
+
+func (t together) Infant(key string) []*handover.Entry {
+	return append(t.Holding.Infant(key), t.byInfant[key]...)
+}
+
+func (t together) Keys() []string {
+	keys := t.Holding.Keys()
+	for key := range t.byInfant {
+		if key != "" && !slices.Contains(keys, key) {
+			keys = append(keys, key)
+		}
+	}
+	return keys
+}
+
+// whose keeps whose a hospital number is.
+func whose(keys map[string]string, number, key string) {
+	if number == "" {
+		return
+	}
+	if was, ok := keys[number]; ok && was != key {
+		key = ""
+	}
+	keys[number] = key
+}
+
+// knownOf is an infant as its record tells it.
+func knownOf(r *handover.Record, now time.Time) *known {
+	k := &known{key: r.Infant, says: map[string]*handover.Standing{}, admitted: r.Admitted(now) != nil}
+	for _, e := range r.Entries {
+		k.charts(e)
+	}
+	return k
+}
+
+// charts keeps what an entry says of who the infant is, and where: the latest of each
+// field of identity; the number of a visit is that of the stay.
+func (k *known) charts(e *handover.Standing) {
+	switch e.Kind {
+	case "admission", "identity":
+		for _, f := range e.Fields {
+			k.says[f.Name] = e
+			if f.Name == "mrn" {
+				k.numbers = append(k.numbers, f.Value.Text)
+			}
+		}
+	case "discharge":
+		delete(k.says, "visit")
+	}
+	if e.Kind == "admission" || e.Kind == "discharge" {
+		k.bounds = append(k.bounds, e)
+	}
+}
+
+// text is a field of the infant's identity as it stands, empty without any.
+func (k *known) text(field string) string {
+	e := k.says[field]
+	if e == nil {
+		return ""
+	}
+	if n, ok := e.Number(field); ok {
+		return n.String()
+	}
+	return e.Text(field)
+}
+
+// away says whether the infant had left by a moment, and was not back.
+func (k *known) away(at time.Time) bool {
+	left := false
+	for _, e := range k.bounds {
+		switch {
+		case e.Kind == "discharge" && e.At.Before(at):
+			left = true
+		case e.Kind == "admission" && !e.At.After(at):
+			left = false
+		}
+	}
+	return left
+}
+
+// ours says whether a resource comes of a record like this one: it was charted
+// there, and is never charted again.
+func (d *reader) ours(o *offered) bool {
+	return slices.ContainsFunc(identifiers(o.Part), func(id *r4.Part) bool { return d.ownSystem(id.Text("system")) }) ||
+		o.carries || len(d.bases) > 0 && o.kind == "Provenance"
+}
+
+func (d *reader) ownSystem(system string) bool {
+	base, own := strings.CutSuffix(system, r4.OwnIDPath)
+	return own && (d.bases[base] || base == d.Policy.FHIR.Base)
+}
+
+// identifiers are those of a resource, which has one or a list of them.
+func identifiers(n *r4.Part) []*r4.Part {
+	if one := n.At("identifier"); one != nil && one.Kind == r4.Object {
+		return []*r4.Part{one}
+	}
+	return n.List("identifier")
+}

@@ -1,0 +1,288 @@
+package read
+
+import (
+	"slices"
+	"strings"
+
+	"github.com/google/uuid"
+
+	"cotline/fhir/internal/r4"
+	"cotline/handover"
+)
+
+// A Patient does not say where it lies, nor that it is on this unit, and a likeness
+// is not a person: it admits nobody and renames nobody by itself. Who it is in the
+// record is told by identifiers alone. Somebody confirms: with a key and a cot for
+// the one who is not known, with a key for an infant who is. An infant who has no
+// number yet is found by birth and sex, if nobody else could be meant.
+
+func (d *reader) patient(o *offered) {
+	key, number, why := d.whose(o)
+	ours := d.ours(o)
+	switch k := d.infants[key]; {
+	case ours && (len(d.bases) > 0 || key == ""):
+		// it goes with the entries beside it
+	case why != "":
+		d.aside(o, why)
+	case d.unfit(o) != "":
+		d.aside(o, d.unfit(o))
+	case k != nil && d.Admit == key && !k.admitted:
+		d.admission(o, number)
+	case k != nil:
+		d.familiar(o, k, ours)
+	case number == "" && d.Policy.FHIR.Identifiers["mrn"].System == "":
+		d.aside(o, noSystem)
+	case number == "":
+		d.aside(o, "no hospital number by the policy's system of it")
+	case d.completes(o) != nil:
+		d.identify(o, d.completes(o))
+	case d.Admit == "":
+		d.aside(o, "not known to the record: with --admit KEY=COT it is admitted; with --identify KEY it is that infant, who has no number yet")
+	case d.strangers() != 1:
+		d.met[d.Admit] = true
+		d.issue(o.ordinal, "", handover.CodeResource, "", "one Patient who is not known, to be admitted")
+	default:
+		d.admission(o, number)
+	}
+}
+
+// whose is the infant that a Patient is, by identifiers: the hospital number, one
+// that was, here or there, or our own of it. Without an infant it is the number that is nobody's.
+func (d *reader) whose(o *offered) (key, number, why string) {
+	ids := o.List("identifier")
+	numbers := d.numbers(ids)
+	if len(numbers) > 1 {
+		return "", "", "two hospital numbers by the policy's system of them"
+	}
+	keys := map[string]bool{}
+	for _, id := range ids {
+		number := d.numberOf(id)
+		if k, known := d.byNumber[number]; known {
+			keys[k] = true
+		} else if k, known := d.former[number]; known {
+			keys[k] = true
+		}
+		if base, own := strings.CutSuffix(id.Text("system"), r4.OwnIDPath); own && base == d.Policy.FHIR.Base {
+			for k := range d.infants {
+				if r4.IDOfInfant(d.Policy, k).String() == id.Text("value") {
+					keys[k] = true
+				}
+			}
+		}
+	}
+	if len(numbers) == 1 {
+		number = numbers[0]
+	}
+	for k := range keys {
+		key = k
+	}
+	if keys[""] || len(keys) > 1 {
+		return "", number, "it may be either of two infants of the record"
+	}
+	return key, number, ""
+}
+
+// unfit is why a Patient is nobody to admit or to rename: by elements that R4 says
+// modify it.
+func (d *reader) unfit(o *offered) string {
+	switch n := o.At("active"); {
+	case o.At("modifierExtension") != nil || o.At("implicitRules") != nil:
+		return "a modifier extension or implicit rules, which may turn its meaning round"
+	case d.rehearsed(o):
+		return rehearsal
+	case n != nil && n.Value != "true":
+		return "not an active record of the hospital's"
+	case o.At("link") != nil:
+		return "linked to another Patient: the hospital says which of them holds"
+	case bornTwice(o):
+		return "a birth date, and a time of birth on another day"
+	case o.At("deceasedDateTime") != nil || o.At("deceasedBoolean") != nil && o.At("deceasedBoolean").Value != "false":
+		return "deceased: a discharge is charted by a person"
+	}
+	return ""
+}
+
+// strangers are how many Patients, by number, the record does not know, and nobody
+// says who they are.
+func (d *reader) strangers() int {
+	numbers := map[string]bool{}
+	for _, o := range d.all {
+		if o.kind != "Patient" || d.ours(o) || d.unfit(o) != "" {
+			continue
+		}
+		if key, number, why := d.whose(o); key == "" && why == "" && number != "" && d.completes(o) == nil {
+			if numbers[number] = true; len(numbers) > 1 {
+				break
+			}
+		}
+	}
+	return len(numbers)
+}
+
+// familiar tells in what the Patient of an infant differs from the record, or
+// charts it where that is asked for.
+func (d *reader) familiar(o *offered, k *known, ours bool) {
+	differing := names(d.differing(o, k))
+	asked := slices.Contains(d.Identify, k.key)
+	again := d.met[k.key]
+	d.met[k.key] = true
+	switch {
+	case !k.admitted && asked:
+		d.issue(o.ordinal, "", handover.CodeNotAdmitted, "", k.key+" is not admitted: with --admit "+k.key+"=COT it is admitted anew")
+	case !k.admitted:
+		d.aside(o, "of "+k.key+", who is not admitted: with --admit "+k.key+"=COT it is admitted anew")
+	case d.bornOtherwise(o, k):
+		if asked {
+			d.bornOf(o, k)
+			return
+		}
+		d.aside(o, "born on another day than "+k.key+" of the record: correct the admission, or it is another infant")
+	case len(differing) > 0 && asked && again:
+		d.issue(o.ordinal, "", handover.CodeResource, "", "one Patient of "+k.key)
+	case len(differing) > 0 && asked:
+		d.identify(o, k)
+	case len(differing) > 0:
+		d.aside(o, strings.Join(differing, ", ")+" of "+k.key+" differ: with --identify "+k.key+" they are charted")
+	case !ours:
+		d.aside(o, "known to the record, and nothing of it differs")
+	}
+}
+
+func (d *reader) bornOf(o *offered, k *known) {
+	d.issue(o.ordinal, "birthDate", handover.CodeResource, "", "the birth date of "+k.key+": correct its admission (born), or it is another infant")
+}
+
+// completes is the infant without a number, among those to be identified, that a
+// Patient whom nobody knows can only be: the one Patient of that birth and sex, and
+// the one infant.
+func (d *reader) completes(o *offered) *known {
+	var found []*known
+	for _, k := range d.infants {
+		if k.admitted && k.text("mrn") == "" && d.agrees(o, k) {
+			found = append(found, k)
+		}
+	}
+	if len(found) != 1 || !slices.Contains(d.Identify, found[0].key) {
+		return nil
+	}
+	for _, other := range d.all {
+		if other != o && other.kind == "Patient" && d.agrees(other, found[0]) {
+			if key, number, why := d.whose(other); key == "" && (why != "" || number != "") {
+				return nil
+			}
+		}
+	}
+	return found[0]
+}
+
+// unmet refuses an offer that lacks the Patient of an infant to be admitted or
+// identified.
+func (d *reader) unmet() {
+	if d.Admit != "" && !d.met[d.Admit] {
+		d.read.Issues = append(d.read.Issues, handover.Issue{Path: "--admit", Code: handover.CodeReference, Found: d.Admit, Allowed: "one Patient, active, of a hospital number"})
+	}
+	for _, key := range d.Identify {
+		if d.met[key] {
+			continue
+		}
+		allowed := "a Patient with the hospital number of " + key
+		switch k := d.infants[key]; {
+		case k == nil:
+			allowed = "an infant of the record; " + key + " is none"
+		case k.text("mrn") == "":
+			allowed = "one Patient of the birth and sex of " + key + ", where no other infant without a number is like it; else chart the identity by hand"
+		}
+		d.read.Issues = append(d.read.Issues, handover.Issue{Path: "--identify", Code: handover.CodeReference, Found: key, Allowed: allowed})
+	}
+}
+
+// identify charts what a Patient says of an infant, as known from now on. The id
+// follows from what it says anew and of what: the same again is the same entry.
+func (d *reader) identify(o *offered, k *known) {
+	if d.By == "" {
+		d.unsigned(o)
+		return
+	}
+	d.met[k.key] = true
+	differing := d.differing(o, k)
+	name := "identity\n" + k.key
+	for _, f := range differing {
+		name += "\n" + f.Name
+		if e := k.says[f.Name]; e != nil {
+			name += " " + e.ID
+		}
+	}
+	at := handover.MomentOf(d.Now).Text
+	fields := []handover.Field{worded("id", r4.NamedID(r4.IDOfInfant(d.Policy, k.key), name).String()), worded("infant", k.key), worded("kind", "identity"), worded("at", at), worded("by", d.By)}
+	e := d.entry(o, append(fields, differing...))
+	if e == nil {
+		return
+	}
+	d.read.Entries = append(d.read.Entries, e)
+	k.charts(&handover.Standing{Entry: e})
+	whose(d.byNumber, k.text("mrn"), k.key)
+	if _, number, _ := d.whose(o); number != "" {
+		stay, _ := d.stay(number)
+		d.used[stay] = true
+	}
+}
+
+func (d *reader) unsigned(o *offered) {
+	d.issue(o.ordinal, "", handover.CodeMissing, "", "name with --by under whose staff key it is charted")
+}
+
+// admission is at the start of the stay that the file says: the one that goes on.
+func (d *reader) admission(o *offered, number string) {
+	d.met[d.Admit] = true
+	if d.By == "" {
+		d.unsigned(o)
+		return
+	}
+	switch k := d.infants[d.Admit]; {
+	case k != nil && d.byNumber[number] != d.Admit:
+		d.issue(o.ordinal, "", handover.CodeResource, "", "a key that no infant of the record has: "+d.Admit+" is another's")
+		return
+	case k != nil && d.bornOtherwise(o, k):
+		d.bornOf(o, k)
+		return
+	}
+	stay, ok := d.stay(number)
+	switch {
+	case !ok:
+		d.issue(o.ordinal, "", handover.CodeResource, "", "one Encounter in progress of the infant to be admitted")
+		return
+	case stay == nil:
+		d.issue(o.ordinal, "", handover.CodeResource, "", "beside the Patient its Encounter in progress, whose period says since when")
+		return
+	}
+	at := stay.At("period").Text("start")
+	if _, err := handover.ParseMoment(at); err != nil {
+		d.issue(stay.ordinal, "period.start", handover.CodeFormat, "", "a moment with its offset: since when the infant is here")
+		return
+	}
+	fields := []handover.Field{worded("id", r4.NamedID(uuid.NameSpaceURL, "admission\n"+d.identity(stay, "", number)+"\n"+number).String()),
+		worded("infant", d.Admit), worded("kind", "admission"), worded("at", at), worded("by", d.By)}
+	says := append(d.says(o, number), worded("born", born(o)), worded("cot", d.Cot))
+	if n := o.At("multipleBirthInteger"); n != nil {
+		says = append(says, handover.Field{Name: "birthOrder", Value: handover.Value{Type: handover.NumberValue, Text: n.Value}})
+	}
+	for _, f := range says {
+		if f.Value.Text != "" {
+			fields = append(fields, f)
+		}
+	}
+	d.used[stay] = true
+	e := d.entry(o, fields)
+	if e == nil {
+		return
+	}
+	d.read.Entries = append(d.read.Entries, e)
+	k := d.infants[d.Admit]
+	if k == nil {
+		k = &known{key: d.Admit, says: map[string]*handover.Standing{}}
+		d.infants[d.Admit] = k
+	}
+	k.charts(&handover.Standing{Entry: e})
+	k.admitted = true
+	whose(d.byNumber, number, d.Admit)
+}

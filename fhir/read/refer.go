@@ -1,0 +1,142 @@
+package read
+
+import (
+	"net/url"
+	"slices"
+	"strings"
+
+	"cotline/fhir/internal/r4"
+)
+
+// subject is the hospital number of the Patient that a resource is of: named by
+// identifier, or another resource of the files, or one that it contains. Without
+// one, or with two that differ, it says why.
+func (d *reader) subject(o *offered) (number, why string) {
+	s := o.At("subject")
+	if s == nil {
+		s = o.At("patient")
+	}
+	var numbers []string
+	add := func(ids []*r4.Part) {
+		for _, n := range d.numbers(ids) {
+			if !slices.Contains(numbers, n) {
+				numbers = append(numbers, n)
+			}
+		}
+	}
+	if id := s.At("identifier"); id != nil {
+		add([]*r4.Part{id})
+	}
+	to, _, _ := strings.Cut(s.Text("reference"), "/_history/")
+	if local, contained := strings.CutPrefix(to, "#"); contained {
+		for _, p := range o.List("contained") {
+			if p.Text("resourceType") == "Patient" && p.Text("id") == local {
+				add(p.List("identifier"))
+			}
+		}
+	}
+	if id, ok := conditional(to); ok {
+		add([]*r4.Part{id})
+	}
+	for _, p := range d.patients.answering(to) {
+		add(p.List("identifier"))
+	}
+	switch len(numbers) {
+	case 0:
+		if d.Policy.FHIR.Identifiers["mrn"].System == "" {
+			return "", noSystem
+		}
+		return "", "not of one infant whom the record knows by hospital number"
+	case 1:
+		return numbers[0], ""
+	}
+	return "", "of two hospital numbers"
+}
+
+const noSystem = "the policy names no system of hospital numbers (fhir.identifiers.mrn)"
+
+// addresses are Patients by what a reference to them says.
+type addresses map[string][]*offered
+
+// add keeps a Patient under its address, and under its id, beside which the base of
+// an address that it has not counts for nothing.
+func (a addresses) add(p *offered) {
+	at := p.url
+	if isUUID(at) {
+		at = strings.ToLower(at)
+	}
+	id := p.Text("id")
+	if at != "" {
+		a[at] = append(a[at], p)
+	}
+	if _, last, ok := cutLast(at); ok && id == "" {
+		id = last
+	}
+	if id == "" {
+		return
+	}
+	a["Patient/"+id] = append(a["Patient/"+id], p)
+	if at == "" {
+		a["/Patient/"+id] = append(a["/Patient/"+id], p)
+	}
+}
+
+// answering are the Patients that a reference leads to.
+func (a addresses) answering(to string) []*offered {
+	switch base, id, ok := cutLast(to); {
+	case isUUID(to):
+		return a[strings.ToLower(to)]
+	case ok && base != "":
+		return slices.Concat(a[to], a["/Patient/"+id])
+	}
+	return a[to]
+}
+
+func isUUID(address string) bool { return strings.HasPrefix(strings.ToLower(address), "urn:") }
+
+// cutLast parts a base from Patient/id.
+func cutLast(address string) (base, id string, ok bool) {
+	at := strings.LastIndex(address, "Patient/")
+	if at < 0 || at > 0 && address[at-1] != '/' {
+		return "", "", false
+	}
+	return address[:at], address[at+len("Patient/"):], true
+}
+
+// conditional is the identifier that a conditional reference searches by.
+func conditional(to string) (*r4.Part, bool) {
+	query, ok := strings.CutPrefix(to, "Patient?identifier=")
+	if !ok {
+		return nil, false
+	}
+	said, err := url.QueryUnescape(query)
+	system, value, ok := strings.Cut(said, "|")
+	if err != nil || !ok {
+		return nil, false
+	}
+	return r4.NewObject(r4.NewText("system", system), r4.NewText("value", value)), true
+}
+
+// numbers are the hospital numbers among identifiers, by the policy's system of
+// them: those in use.
+func (d *reader) numbers(ids []*r4.Part) (out []string) {
+	for _, id := range ids {
+		if n := d.numberOf(id); n != "" && !past(id) && !slices.Contains(out, n) {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+func (d *reader) numberOf(id *r4.Part) string {
+	if system := d.Policy.FHIR.Identifiers["mrn"].System; system == "" || id.Text("system") != system {
+		return ""
+	}
+	return id.Text("value")
+}
+
+// past says whether a name or an identifier is one that was, or is to end: a moment
+// is not compared with a clock.
+func past(n *r4.Part) bool {
+	return n.Text("use") == "old" || n.At("period").Text("end") != ""
+}

@@ -1,0 +1,162 @@
+package read
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/google/uuid"
+
+	"cotline/fhir/internal/r4"
+	"cotline/handover"
+)
+
+// says is what a Patient says of an infant's identity, by the record's fields; empty
+// where it says nothing. Absence is never a fact.
+func (d *reader) says(o *offered, number string) []handover.Field {
+	family, given := nameOf(o)
+	sex := o.Text("gender")
+	visit := ""
+	if stay, ok := d.stay(number); ok && stay != nil {
+		for _, id := range stay.List("identifier") {
+			if system := d.Policy.FHIR.Identifiers["visit"].System; system != "" && id.Text("system") == system && !past(id) {
+				visit = id.Text("value")
+			}
+		}
+	}
+	return []handover.Field{worded("mrn", number), worded("family", family), worded("given", given), worded("sex", sex), worded("visit", visit)}
+}
+
+// differing is what a Patient says otherwise than the record, in the record's order.
+// A sex that is not known says nothing.
+func (d *reader) differing(o *offered, k *known) (out []handover.Field) {
+	_, number, _ := d.whose(o)
+	for _, f := range charted(d.says(o, number)) {
+		if v := f.Value.Text; v != "" && v != k.text(f.Name) && !(f.Name == "sex" && v == "unknown") {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// charted is what is said as an entry of identity holds it, if it can.
+func charted(says []handover.Field) []handover.Field {
+	said := slices.DeleteFunc(slices.Clone(says), func(f handover.Field) bool { return f.Value.Text == "" })
+	e, issues := handover.Decode(handover.Value{Type: handover.ObjectValue, Fields: append([]handover.Field{worded("id", uuid.Nil.String()),
+		worded("infant", "x"), worded("kind", "identity"), worded("at", handover.MomentOf(time.Unix(0, 0).UTC()).Text), worded("by", "x")}, said...)})
+	if len(issues) > 0 {
+		return said
+	}
+	return e.Fields
+}
+
+func names(fields []handover.Field) (out []string) {
+	for _, f := range fields {
+		out = append(out, f.Name)
+	}
+	return out
+}
+
+// stay is the Encounter in progress of a hospital number, nil without any; two of
+// them are none.
+func (d *reader) stay(number string) (stay *offered, ok bool) {
+	for _, e := range d.stays[number] {
+		if stay != nil && d.identity(stay, "", number) != d.identity(e, "", number) {
+			return nil, false
+		}
+		stay = e
+	}
+	return stay, true
+}
+
+// born is the moment of birth where a Patient says it, else the date.
+func born(o *offered) string {
+	if m := birthTime(o); m != "" {
+		return m
+	}
+	return o.Text("birthDate")
+}
+
+func birthTime(o *offered) string {
+	for _, x := range o.At("_birthDate").List("extension") {
+		if m := x.Text("valueDateTime"); x.Text("url") == r4.BirthTimeURL && m != "" {
+			return m
+		}
+	}
+	return ""
+}
+
+// bornTwice says whether the time of birth, on the day that it is written with, is of
+// another day than the date beside it.
+func bornTwice(o *offered) bool {
+	date, m := o.Text("birthDate"), birthTime(o)
+	return date != "" && m != "" && !strings.HasPrefix(m, date)
+}
+
+// bornOtherwise says whether a Patient was born on another day than the record has.
+func (d *reader) bornOtherwise(o *offered, k *known) bool {
+	a, here := d.day(born(o))
+	b, there := d.day(k.text("born"))
+	return here && there && a != b
+}
+
+// day is the civil day, in the unit's zone, of a moment or a date.
+func (d *reader) day(s string) (handover.Date, bool) {
+	if m, err := handover.ParseMoment(s); err == nil {
+		return handover.DateOf(m.Time, d.Policy.Zone), true
+	}
+	date, err := handover.ParseDate(s)
+	return date, err == nil
+}
+
+// agrees says whether a Patient can be an infant: born on the same day, at the same
+// moment where both say one, and of no other sex or order of birth.
+func (d *reader) agrees(o *offered, k *known) bool {
+	a, here := d.day(born(o))
+	b, there := d.day(k.text("born"))
+	if !here || !there || a != b {
+		return false
+	}
+	x, errA := handover.ParseMoment(born(o))
+	y, errB := handover.ParseMoment(k.text("born"))
+	if errA == nil && errB == nil && !x.Equal(y.Time) {
+		return false
+	}
+	differ := func(said, stands string) bool {
+		return said != "" && stands != "" && said != "unknown" && stands != "unknown" && said != stands
+	}
+	order := ""
+	if n := o.At("multipleBirthInteger"); n != nil {
+		order = n.Value
+	}
+	return !differ(o.Text("gender"), k.text("sex")) && !differ(order, k.text("birthOrder"))
+}
+
+// nameOf is the name that holds: the official one, else the first that is in use.
+func nameOf(o *offered) (family, given string) {
+	var found *r4.Part
+	for _, n := range o.List("name") {
+		switch use := n.Text("use"); {
+		case use == "temp" || past(n):
+		case use == "official":
+			if found.Text("use") != use {
+				found = n
+			}
+		case found == nil && slices.Contains([]string{"", "usual"}, use):
+			found = n
+		}
+	}
+	for _, g := range found.List("given") {
+		given = strings.TrimSpace(given + " " + g.Value)
+	}
+	return found.Text("family"), given
+}
+
+// codings are the codes of a concept, each with its system.
+func codings(concept *r4.Part) []string {
+	var out []string
+	for _, x := range concept.List("coding") {
+		out = append(out, x.Text("system")+"|"+x.Text("code"))
+	}
+	return out
+}

@@ -1,0 +1,83 @@
+package read
+
+import (
+	"fmt"
+
+	"cotline/fhir/internal/r4"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
+
+	"cotline/handover"
+)
+
+// SiteCodesOf reads them: a map of own codes, each to a list of {system, code,
+// display, version}, of which the last two may be left out. With issues, they are
+// not to be used.
+func SiteCodesOf(v handover.Value) (r4.SiteCodes, []handover.Issue) {
+	d := siteCodes{out: r4.SiteCodes{}}
+	if v.Type != handover.ObjectValue {
+		d.add(v, "", handover.CodeType, "a map of codes of the unit's code system")
+		return nil, d.issues
+	}
+	for _, f := range v.Fields {
+		d.read(f)
+	}
+	return d.out, d.issues
+}
+
+type siteCodes struct {
+	out    r4.SiteCodes
+	issues []handover.Issue
+}
+
+func (d *siteCodes) add(v handover.Value, path string, code handover.Code, allowed string) {
+	d.issues = append(d.issues, handover.Issue{Line: v.Line, Path: path, Code: code, Found: v.Shown(), Allowed: allowed})
+}
+
+func (d *siteCodes) read(f handover.Field) {
+	known := false
+	for _, c := range r4.OwnConcepts {
+		known = known || c.Code == f.Name
+	}
+	if !known {
+		d.add(handover.Value{Line: f.Value.Line}, f.Name, handover.CodeWord, "a code of the unit's code system; cotline codes prints them")
+	}
+	if f.Value.Type != handover.ListValue {
+		d.add(f.Value, f.Name, handover.CodeType, "a list of {system, code, display, version}")
+		return
+	}
+	for n, x := range f.Value.List {
+		path := fmt.Sprintf("%s[%d]", f.Name, n)
+		if x.Type != handover.ObjectValue {
+			d.add(x, path, handover.CodeType, "{system, code, display, version}")
+			continue
+		}
+		c := models.Coding{}
+		for _, e := range x.Fields {
+			into := map[string]**string{"system": &c.System, "code": &c.Code, "display": &c.Display, "version": &c.Version}[e.Name]
+			switch {
+			case into == nil:
+				d.add(handover.Value{Line: e.Value.Line}, path+"."+e.Name, handover.CodeUnknownField, "one of system, code, display, version")
+			case e.Value.Type != handover.TextValue || r4.Sound(e.Value.Text) != nil:
+				d.add(e.Value, path+"."+e.Name, handover.CodeType, "text")
+			default:
+				*into = r4.Ptr(e.Value.Text)
+			}
+		}
+		switch {
+		case !r4.Absolute(r4.StringOf(c.System)):
+			d.add(x.Field("system"), path+".system", handover.CodeFormat, "an absolute URI")
+		case c.Code == nil:
+			d.add(x.Field("code"), path+".code", handover.CodeMissing, "required")
+		case *c.System == r4.LOINCSystem && !r4.LOINCSound(*c.Code):
+			d.add(x.Field("code"), path+".code", handover.CodeFormat, "a LOINC code with its check digit")
+		case r4.VitalUnits[*c.Code] != nil && *c.System == r4.LOINCSystem:
+			d.add(x.Field("code"), path+".code", handover.CodeFormat, "no code of a vital sign: receivers would hold this to its profile")
+		default:
+			d.out[f.Name] = append(d.out[f.Name], c)
+		}
+	}
+}
+
+// SiteCodes are codings that a site adds after an own code, under its own licences.
+type SiteCodes = r4.SiteCodes
