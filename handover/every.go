@@ -2,7 +2,6 @@ package handover
 
 import (
 	"fmt"
-	"regexp"
 	"strconv"
 	"time"
 )
@@ -20,8 +19,6 @@ func (e Every) Days() int {
 	return int((e.Duration + day - 1) / day)
 }
 
-var everyForm = regexp.MustCompile(`^(?:([0-9]{1,4})d)?(?:([0-9]{1,5})h)?(?:([0-9]{1,6})m)?$`)
-
 // ParseEvery reads a duration as 90m, 4h, 1h30m or 7d, or none. A duration is
 // over 0 and at most 365 days.
 func ParseEvery(s string) (Every, error) {
@@ -37,15 +34,11 @@ func ParseEvery(s string) (Every, error) {
 
 // parseDuration reads 90m, 4h, 1h30m or 7d, at most 365 days.
 func parseDuration(s string) (time.Duration, error) {
-	m := everyForm.FindStringSubmatch(s)
-	if m == nil || s == "" {
+	days, hours, minutes, ok := durationParts(s)
+	if !ok {
 		return 0, fmt.Errorf("a duration as 90m, 4h, 1h30m or 7d")
 	}
-	var d time.Duration
-	for i, unit := range []time.Duration{24 * time.Hour, time.Hour, time.Minute} {
-		n, _ := strconv.Atoi("0" + m[i+1])
-		d += time.Duration(n) * unit
-	}
+	d := time.Duration(days)*24*time.Hour + time.Duration(hours)*time.Hour + time.Duration(minutes)*time.Minute
 	if d > 365*24*time.Hour {
 		return 0, fmt.Errorf("a duration of at most 365d")
 	}

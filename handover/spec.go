@@ -1,7 +1,5 @@
 package handover
 
-import "slices"
-
 // Kind describes one kind of care entry, as data.
 type Kind struct {
 	Name   string
@@ -74,11 +72,12 @@ const (
 
 // KindOf is the description of a kind.
 func KindOf(name string) (*Kind, bool) {
-	i := slices.IndexFunc(Kinds, func(k Kind) bool { return k.Name == name })
-	if i < 0 {
-		return nil, false
+	for i := range Kinds {
+		if Kinds[i].Name == name {
+			return &Kinds[i], true
+		}
 	}
-	return &Kinds[i], true
+	return nil, false
 }
 
 // Spec is the description of the kind's field.

@@ -5,8 +5,8 @@ package handover
 // their text.
 type Value struct {
 	Type   ValueType
-	Text   string  // TextValue: the text; NumberValue: the digits as written
 	Bool   bool    // BoolValue
+	Text   string  // TextValue: the text; NumberValue: the digits as written
 	List   []Value // ListValue
 	Fields []Field // ObjectValue, in the order written
 	Line   int     // 1-based, 0 where lines mean nothing
@@ -42,12 +42,20 @@ func (v Value) Field(name string) Value {
 }
 
 func lookup(fields []Field, name string) Value {
-	for i := range fields {
-		if fields[i].Name == name {
-			return fields[i].Value
-		}
+	if v := fieldOf(fields, name); v != nil {
+		return *v
 	}
 	return Value{}
+}
+
+// fieldOf is the value of a named field, nil when there is none.
+func fieldOf(fields []Field, name string) *Value {
+	for i := range fields {
+		if fields[i].Name == name {
+			return &fields[i].Value
+		}
+	}
+	return nil
 }
 
 // Shown is how a value reads in an error: short, on one line.
