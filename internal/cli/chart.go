@@ -64,12 +64,12 @@ func (p *Program) runChart(ctx context.Context, s *settings, files []string, map
 	if err != nil {
 		return err
 	}
-	tables, err := p.tables(policy, files, mapping)
+	tables, err := p.tables(ctx, policy, files, mapping)
 	if err != nil {
 		return err
 	}
 	var gathered intake.Resources
-	offer, sources, err := p.offered(files, tables, &gathered)
+	offer, sources, err := p.offered(ctx, files, tables, &gathered)
 	if err != nil {
 		return err
 	}
@@ -124,7 +124,7 @@ func (p *Program) take(ctx context.Context, s *settings, policy *handover.Policy
 		return receipt, refused.Issues, j.Store.Close()
 	}
 	if err = errors.Join(err, j.Store.Close()); err != nil {
-		err = fmt.Errorf("record %s: %w", s.record, err)
+		err = recordError{s.record, err}
 	}
 	return receipt, nil, err
 }
@@ -145,7 +145,7 @@ func (p *Program) judge(ctx context.Context, s *settings, policy *handover.Polic
 	default:
 		err := j.Holding(ctx, against)
 		if err = errors.Join(err, j.Store.Close()); err != nil {
-			return nil, fmt.Errorf("record %s: %w", s.record, err)
+			return nil, recordError{s.record, err}
 		}
 	}
 	return issues, nil

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bufio"
+	"context"
 	"fmt"
 	"io"
 	"os"
@@ -15,7 +16,7 @@ import (
 
 // tables says how tables are read: by the unit's zone, and by the map if there is
 // one.
-func (p *Program) tables(policy *handover.Policy, files []string, mapping string) (intake.Tables, error) {
+func (p *Program) tables(ctx context.Context, policy *handover.Policy, files []string, mapping string) (intake.Tables, error) {
 	t := intake.Tables{Zone: policy.Zone}
 	for _, name := range files {
 		if name != "-" && !slices.Contains([]string{ndjson, csv, xlsx, bundleForm}, formOf(name)) {
@@ -28,7 +29,7 @@ func (p *Program) tables(policy *handover.Policy, files []string, mapping string
 	if !slices.ContainsFunc(files, func(name string) bool { return formOf(name) == csv || formOf(name) == xlsx }) {
 		return t, wrong{"--map is for .csv and .xlsx files", "leave it out"}
 	}
-	text, err := os.ReadFile(mapping)
+	text, err := readSettings(ctx, mapping)
 	if err != nil {
 		return t, err
 	}
@@ -55,9 +56,9 @@ func formOf(name string) string { return strings.ToLower(filepath.Ext(name)) }
 
 // offered reads the files. Lines are counted on from one file to the next.
 // What FHIR files hold is only gathered, for one may refer to what another holds.
-func (p *Program) offered(files []string, tables intake.Tables, resources *intake.Resources) (all intake.Offer, sources []source, err error) {
+func (p *Program) offered(ctx context.Context, files []string, tables intake.Tables, resources *intake.Resources) (all intake.Offer, sources []source, err error) {
 	for _, name := range files {
-		o, err := p.offeredBy(name, tables, resources, all.Lines)
+		o, err := p.offeredBy(ctx, name, tables, resources, all.Lines)
 		if err != nil {
 			return all, nil, err
 		}
@@ -102,28 +103,29 @@ func sourcesOf(name string, o intake.Offer) (out []source) {
 	return out
 }
 
-func (p *Program) offeredBy(name string, tables intake.Tables, resources *intake.Resources, before int) (intake.Offer, error) {
+func (p *Program) offeredBy(ctx context.Context, name string, tables intake.Tables, resources *intake.Resources, before int) (intake.Offer, error) {
 	if name == "-" {
-		return lines(p.Stdin, resources, before)
+		return lines(&stoppable{ctx: ctx, r: p.Stdin}, resources, before)
 	}
-	f, err := os.Open(name)
+	f, err := openInput(ctx, name)
 	if err != nil {
 		return intake.Offer{}, err
 	}
 	defer f.Close() //nolint:errcheck // it was only read
-	o, err := read(f, formOf(name), tables, resources, before)
+	o, err := read(ctx, f, formOf(name), tables, resources, before)
 	if err != nil {
 		err = fmt.Errorf("%s: %w", name, err)
 	}
 	return o, err
 }
 
-func read(f *os.File, form string, tables intake.Tables, resources *intake.Resources, before int) (intake.Offer, error) {
+func read(ctx context.Context, f *os.File, form string, tables intake.Tables, resources *intake.Resources, before int) (intake.Offer, error) {
+	in := &stoppable{ctx: ctx, r: f}
 	switch form {
 	case bundleForm:
-		return resources.Bundle(f, before)
+		return resources.Bundle(in, before)
 	case csv:
-		return intake.CSV(f, tables)
+		return intake.CSV(in, tables)
 	case xlsx:
 		info, err := f.Stat()
 		if err != nil {
@@ -131,7 +133,7 @@ func read(f *os.File, form string, tables intake.Tables, resources *intake.Resou
 		}
 		return intake.XLSX(f, info.Size(), tables)
 	}
-	return lines(f, resources, before)
+	return lines(in, resources, before)
 }
 
 // lines reads entries, or FHIR resources, one a line.
