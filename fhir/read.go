@@ -65,7 +65,7 @@ func (r *Resources) JSON(first int, text []byte) (paths []string) {
 	case is == "":
 		r.issue(first, "type", handover.CodeMissing, "", "required on Bundle")
 	case !isCode(bundleType, is):
-		r.issue(first, "type", handover.CodeResource, shown(is), "one of "+strings.Join(shapeOf(bundleType).codes, ", "))
+		r.issue(first, "type", handover.CodeResource, handover.Value{Type: handover.TextValue, Text: is}.Quoted(), "one of "+strings.Join(shapeOf(bundleType).codes, ", "))
 	}
 	if entries := root.at("entry"); entries != nil && entries.kind != array {
 		r.issue(first, "entry", handover.CodeResource, kindNames[entries.kind], "an array")

@@ -217,7 +217,7 @@ func (a *acceptance) names(e *Entry) {
 	switch e.Kind {
 	case "interface":
 		if list, has := a.policy.Sizes[e.Text("type")]; has && e.Has("size") && !contains(list, e.Text("size")) {
-			a.add(e, path+"size", CodeSize, quoteShort(e.Text("size")), "one of "+strings.Join(list, ", "))
+			a.add(e, path+"size", CodeSize, lookup(e.Fields, "size").Shown(), "one of "+strings.Join(list, ", "))
 		}
 	case "bonnet":
 		if _, ok := a.policy.Bonnet(e.Text("size")); e.Has("size") && len(a.policy.Bonnets) > 0 && !ok {
@@ -225,12 +225,12 @@ func (a *acceptance) names(e *Entry) {
 			for _, b := range a.policy.Bonnets {
 				list = append(list, b.Name)
 			}
-			a.add(e, path+"size", CodeSize, quoteShort(e.Text("size")), "one of "+strings.Join(list, ", "))
+			a.add(e, path+"size", CodeSize, lookup(e.Fields, "size").Shown(), "one of "+strings.Join(list, ", "))
 		}
 	case "setup":
 		for _, s := range e.List("steps") {
-			if step := s.Field("step").Text; !contains(a.policy.Setup, step) {
-				a.add(e, path+"steps", CodeStep, quoteShort(step), "one of "+strings.Join(a.policy.Setup, ", "))
+			if step := s.Field("step"); !contains(a.policy.Setup, step.Text) {
+				a.add(e, path+"steps", CodeStep, step.Shown(), "one of "+strings.Join(a.policy.Setup, ", "))
 			}
 		}
 	}

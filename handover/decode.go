@@ -109,8 +109,18 @@ func (d *decoder) kind(v Value) *Kind {
 	for i := range Kinds {
 		names[i] = Kinds[i].Name
 	}
-	d.add("kind", CodeUnknownKind, f.Shown(), "one of "+strings.Join(names, ", "))
+	found := f.Shown()
+	if kindLike(f.Text) {
+		found = f.Quoted()
+	}
+	d.add("kind", CodeUnknownKind, found, "one of "+strings.Join(names, ", "))
 	return nil
+}
+
+// kindLike says whether a word is of the form of kinds, lower case and hyphens, and so
+// told: whoever mistyped one must see it.
+func kindLike(s string) bool {
+	return s != "" && len(s) <= 20 && strings.Trim(s, "abcdefghijklmnopqrstuvwxyz-") == ""
 }
 
 // ofCorrected are the fields that a correction's entry has of the common ones.

@@ -165,12 +165,16 @@ func (d *decoder) list(path string, v Value, s *Spec, bad func(Code, string)) Va
 		if !ok {
 			continue
 		}
-		key := got.Text
+		key, found := got.Text, got.Text
 		if s.Unique != "" {
 			key = got.Field(s.Unique).Text
+			found = key
+			if of, _ := specOf(s.Of, s.Unique); of.Type == Text {
+				found = got.Field(s.Unique).Shown()
+			}
 		}
 		if (s.Unique != "" || item.Type == Word || item.Type == Key) && contains(seen, key) {
-			d.add(p, CodeRepeated, short(key), "each at most once")
+			d.add(p, CodeRepeated, found, "each at most once")
 		}
 		seen = append(seen, key)
 		out = append(out, got)
@@ -196,7 +200,7 @@ func (d *decoder) perInfant(path string, v Value, s *Spec, bad func(Code, string
 	out := make([]Field, 0, len(v.Fields))
 	for _, f := range v.Fields {
 		if !isKey(f.Name) {
-			d.add(path, CodeFormat, quoteShort(f.Name), "an infant's key")
+			d.add(path, CodeFormat, Value{Type: TextValue, Text: f.Name}.Shown(), "an infant's key")
 			continue
 		}
 		if got, ok := d.value(d.join(path, f.Name), f.Value, &words); ok {

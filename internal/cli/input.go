@@ -7,6 +7,8 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"strings"
+	"unicode/utf8"
 
 	"cotline/internal/intake"
 )
@@ -94,16 +96,13 @@ const longestFile = 240
 
 // named refuses a name that no file can have.
 func named(path string) error {
-	base := path
-	for i := len(path) - 1; i >= 0; i-- {
-		if os.IsPathSeparator(path[i]) {
-			base = path[i+1:]
-			break
-		}
-	}
 	const longestPath = 4000 // Linux takes 4,095
-	if len(base) > longestFile || len(path) > longestPath {
-		return wrong{fmt.Sprintf("the name of a file to write has %d bytes", len(base)), fmt.Sprintf("give one of at most %d", longestFile)}
+	longest := len(path) - longestPath + longestFile
+	for _, part := range strings.FieldsFunc(path, func(r rune) bool { return r < utf8.RuneSelf && os.IsPathSeparator(uint8(r)) }) {
+		longest = max(longest, len(part))
+	}
+	if longest > longestFile {
+		return wrong{"the name of a file to write is too long", fmt.Sprintf("give one of at most %d bytes", longestFile)}
 	}
 	for _, r := range path {
 		if hidden(r) {

@@ -58,8 +58,21 @@ func (s *settings) fromEnvironment(cmd *cobra.Command) error {
 			return wrong{variable + ": " + err.Error(), "mend or unset it"}
 		}
 	}
+	for _, name := range ofOutput {
+		if flag := cmd.Flags().Lookup(name); flag != nil {
+			if err := named(flag.Value.String()); err != nil {
+				return err
+			}
+		}
+	}
+	if err := cmd.ValidateRequiredFlags(); err != nil {
+		return misused{err}
+	}
 	return nil
 }
+
+// ofOutput are the flags that name what is written.
+var ofOutput = []string{"output", "out", "csv", "pictures", "report"}
 
 // moment reads a time of the command line; none is the zero time.
 func moment(flag, text string) (time.Time, error) {
