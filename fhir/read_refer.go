@@ -4,6 +4,8 @@ import (
 	"net/url"
 	"slices"
 	"strings"
+
+	"cotline/handover"
 )
 
 // subject is the hospital number of the Patient that a resource is of: named by
@@ -130,7 +132,7 @@ func (d *reader) numberOf(id *node) string {
 	if system := d.Policy.FHIR.Identifiers["mrn"].System; system == "" || id.text("system") != system {
 		return ""
 	}
-	return id.text("value")
+	return handover.OneForm(id.text("value"))
 }
 
 // past says whether a name or an identifier is one that was, or is to end: a moment

@@ -35,7 +35,7 @@ func (nothing) Keys() []string         { return nil }
 func Accept(held Holding, offered []*Entry, policy *Policy, tolerance time.Duration, accepted time.Time) (fresh []*Entry, issues []Issue) {
 	a := acceptance{held: held, policy: policy, tolerance: tolerance, accepted: accepted, offered: map[string]*Entry{}}
 	for _, e := range offered {
-		if a.take(e) {
+		if *e = *e.clean(); a.take(e) {
 			fresh = append(fresh, e)
 		}
 	}
@@ -43,6 +43,9 @@ func Accept(held Holding, offered []*Entry, policy *Policy, tolerance time.Durat
 	for _, e := range fresh {
 		a.clock(e)
 		a.references(e)
+		if !e.Carried {
+			a.identifiers(e)
+		}
 		if policy != nil && !e.Carried {
 			a.names(e)
 		}

@@ -44,9 +44,9 @@ var Common = []Spec{
 var Kinds = []Kind{
 	{Name: "admission", Label: "Admission", Help: "starts a stay", OneOf: []string{"mrn", "temporary"}, Fields: []Spec{
 		{Name: "born", Label: "Born", Type: Birth, Required: true},
-		{Name: "cot", Label: "Cot", Type: Text, Longest: 64, Required: true},
-		{Name: "mrn", Label: "Hospital number", Type: Text, Longest: 64, Private: true},
-		{Name: "temporary", Label: "Temporary label", Type: Text, Longest: line, Private: true, Help: "the unit's own label until there is a number"},
+		{Name: "cot", Label: "Cot", Type: Text, Identifies: true, Longest: 64, Required: true},
+		{Name: "mrn", Label: "Hospital number", Type: Text, Identifies: true, Longest: 64, Private: true},
+		{Name: "temporary", Label: "Temporary label", Type: Text, Identifies: true, Longest: line, Private: true, Help: "the unit's own label until there is a number"},
 		{Name: "family", Label: "Family name", Type: Text, Longest: line, Private: true},
 		{Name: "given", Label: "Given name", Type: Text, Longest: line, Private: true},
 		{Name: "sex", Label: "Sex", Type: Word, Words: sexes},
@@ -54,23 +54,23 @@ var Kinds = []Kind{
 		{Name: "birthWeightG", Label: "Birth weight", Type: Number, Unit: "g", Min: "200", Max: "10000"},
 		{Name: "birthOrder", Label: "Birth order", Type: Whole, Min: "1", Max: "10"},
 		{Name: "multiples", Label: "Infants in this birth", Type: Whole, Min: "1", Max: "10"},
-		{Name: "mother", Label: "Mother's key", Type: Text, Longest: 64, Private: true, Help: "opaque; siblings share it"},
-		{Name: "visit", Label: "Visit number", Type: Text, Longest: 64, Private: true, Help: "the hospital's number of the stay"},
+		{Name: "mother", Label: "Mother's key", Type: Text, Identifies: true, Longest: 64, Private: true, Help: "opaque; siblings share it"},
+		{Name: "visit", Label: "Visit number", Type: Text, Identifies: true, Longest: 64, Private: true, Help: "the hospital's number of the stay"},
 		{Name: "from", Label: "From", Type: Text, Longest: line},
 	}},
 	{Name: "identity", Label: "Identity", Help: "becomes known or changes", AnyOf: []string{"mrn", "temporary", "family", "given", "sex", "gestation", "visit", "mother", "restricted"}, Fields: []Spec{
-		{Name: "mrn", Label: "Hospital number", Type: Text, Longest: 64, Private: true},
-		{Name: "temporary", Label: "Temporary label", Type: Text, Longest: line, Private: true},
+		{Name: "mrn", Label: "Hospital number", Type: Text, Identifies: true, Longest: 64, Private: true},
+		{Name: "temporary", Label: "Temporary label", Type: Text, Identifies: true, Longest: line, Private: true},
 		{Name: "family", Label: "Family name", Type: Text, Longest: line, Private: true},
 		{Name: "given", Label: "Given name", Type: Text, Longest: line, Private: true},
 		{Name: "sex", Label: "Sex", Type: Word, Words: sexes},
 		{Name: "gestation", Label: "Gestation at birth", Type: Gestation, Unit: "weeks+days"},
-		{Name: "visit", Label: "Visit number", Type: Text, Longest: 64, Private: true},
-		{Name: "mother", Label: "Mother's key", Type: Text, Longest: 64, Private: true},
+		{Name: "visit", Label: "Visit number", Type: Text, Identifies: true, Longest: 64, Private: true},
+		{Name: "mother", Label: "Mother's key", Type: Text, Identifies: true, Longest: 64, Private: true},
 		{Name: "restricted", Label: "Name not shown", Type: Flag},
 	}},
 	{Name: "move", Label: "Move", Fields: []Spec{
-		{Name: "cot", Label: "Cot", Type: Text, Longest: 64, Required: true},
+		{Name: "cot", Label: "Cot", Type: Text, Identifies: true, Longest: 64, Required: true},
 	}},
 	{Name: "discharge", Label: "Discharge", Help: "ends the stay", Fields: []Spec{
 		{Name: "to", Label: "To", Type: Word, Words: []string{"home", "ward", "unit", "hospital", "died"}, Required: true},
@@ -79,7 +79,7 @@ var Kinds = []Kind{
 	{Name: "support", Label: "Support", Help: "non-invasive breathing support starts, changes, stops", Fields: []Spec{
 		{Name: "state", Label: "State", Type: Word, Words: []string{"started", "changed", "stopped"}, Required: true},
 		{Name: "mode", Label: "Mode", Type: Word, Words: Modes, When: When{"state", []string{"started"}}},
-		{Name: "driver", Label: "Driver", Type: Text, Longest: 64, Help: "asset tag"},
+		{Name: "driver", Label: "Driver", Type: Text, Identifies: true, Longest: 64, Help: "asset tag"},
 		{Name: "reason", Label: "Reason for stopping", Type: Word, Words: []string{"weaned", "trial-off", "escalated", "procedure", "moved", "died", "other"}},
 	}},
 	{Name: "settings", Label: "Settings", Help: "what is set and prescribed; a field left out stays as it was", Less: [2]string{"spo2LowPercent", "spo2HighPercent"}, Fields: []Spec{

@@ -33,13 +33,16 @@ type Spec struct {
 	Min, Max string   // range, ends in; decimal text
 	Longest  int      // characters of a text
 	Lines    bool     // a text may hold line breaks
-	Private  bool     // may hold a name: never shown in an error
-	Required bool
-	When     When   // required when another field has one of these words
-	Of       []Spec // fields of an object, or of a list's items
-	Item     Type   // of a list whose items are plain
-	Unique   string // a list's items differ in this field
-	List     string // the unit's own list that a text must be in: size, bonnet or step
+	// Identifies: the text is a number or label that tells one infant, stay, place or
+	// device from another. It is compared, and kept, as OneForm has it.
+	Identifies bool
+	Private    bool // may hold a name: never shown in an error
+	Required   bool
+	When       When   // required when another field has one of these words
+	Of         []Spec // fields of an object, or of a list's items
+	Item       Type   // of a list whose items are plain
+	Unique     string // a list's items differ in this field
+	List       string // the unit's own list that a text must be in: size, bonnet or step
 }
 
 // When makes a field required by another's word; the zero value never does.
