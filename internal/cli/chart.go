@@ -118,7 +118,14 @@ func (p *Program) take(ctx context.Context, s *settings, policy *handover.Policy
 	if err != nil {
 		return journal.Receipt{}, nil, err
 	}
+	doubt, err := clockDoubt(ctx, j, offer.Entries, p.Now().In(policy.Zone))
+	if err != nil {
+		return journal.Receipt{}, nil, errors.Join(recordError{s.record, err}, j.Store.Close())
+	}
 	receipt, err := j.Append(ctx, policy, journal.Offer(offer.Entries))
+	if err == nil && receipt.Taken > 0 && doubt != "" {
+		p.say("doubt: %s", doubt)
+	}
 	var refused *journal.Refused
 	if errors.As(err, &refused) {
 		return receipt, refused.Issues, j.Store.Close()

@@ -15,6 +15,7 @@ import (
 
 	"cotline/internal/intake"
 	"cotline/internal/journal"
+	"cotline/internal/ward"
 )
 
 // endless is an input that never ends.
@@ -215,4 +216,53 @@ func TestFoundHoldsNoName(t *testing.T) {
 			t.Errorf("%s: %s", where, text)
 		}
 	}
+}
+
+// An entry that is taken by a clock that is off is taken, and the clock doubted; a
+// clock of another year does not settle.
+func TestClockThatIsOff(t *testing.T) {
+	policy, entries := demoFiles(t)
+	record := filepath.Join(t.TempDir(), "ward.db")
+	chart := func(n int, ahead time.Duration, file string) string {
+		p, _, stderr := inProcess(t)
+		then := p.Now().Add(ahead)
+		p.Now = func() time.Time { return then }
+		if file == "-" {
+			p.Stdin = strings.NewReader(fmt.Sprintf(`{"id":"00000000-0000-4000-8000-%012d","infant":"%s","kind":"weight","at":"%s","by":"rn-1","weightG":1210}`, n, firstInfant(t, entries), ward.DemoAt))
+		}
+		if code := p.Run(t.Context(), []string{"chart", "--record", record, "--policy", policy, file}); code != exitDone {
+			t.Fatalf("%d: %s", code, stderr)
+		}
+		return stderr.String()
+	}
+	chart(0, 0, entries)
+	const year = 365 * 24 * time.Hour
+	for n, c := range []struct {
+		ahead time.Duration
+		want  string
+	}{{time.Minute, ""}, {73 * year, "more than a day after"}, {73*year + time.Hour, "more than a day after"}, {time.Hour, ""}, {time.Minute, "before the newest"}} {
+		told := chart(n+1, c.ahead, "-")
+		if strings.Contains(told, "doubt: ") != (c.want != "") || !strings.Contains(told, c.want) {
+			t.Errorf("%v: %s", c.ahead, told)
+		}
+	}
+}
+
+// firstInfant is the infant of the first admission of a file who stays.
+func firstInfant(t *testing.T, file string) string {
+	t.Helper()
+	text, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, line := range strings.Split(string(text), "\n") {
+		if _, rest, ok := strings.Cut(line, `"infant":"`); ok && strings.Contains(line, `"kind":"admission"`) {
+			key, _, _ := strings.Cut(rest, `"`)
+			if !strings.Contains(string(text), `"infant":"`+key+`","kind":"discharge"`) {
+				return key
+			}
+		}
+	}
+	t.Fatal("nobody is admitted")
+	return ""
 }
