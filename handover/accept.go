@@ -35,7 +35,7 @@ func (nothing) Keys() []string         { return nil }
 func Accept(held Holding, offered []*Entry, policy *Policy, tolerance time.Duration, accepted time.Time) (fresh []*Entry, issues []Issue) {
 	a := acceptance{held: held, policy: policy, tolerance: tolerance, accepted: accepted, offered: map[string]*Entry{}, miscased: map[string]bool{}}
 	for _, e := range offered {
-		if a.take(e) {
+		if *e = *e.clean(); a.take(e) {
 			fresh = append(fresh, e)
 		}
 	}
@@ -45,6 +45,7 @@ func Accept(held Holding, offered []*Entry, policy *Policy, tolerance time.Durat
 		a.references(e)
 		if !e.Carried {
 			a.signs(e)
+			a.identifiers(e)
 		}
 		if policy != nil && !e.Carried {
 			a.names(e)
@@ -223,7 +224,7 @@ func (a *acceptance) names(e *Entry) {
 	switch e.Kind {
 	case "interface":
 		if list, has := a.policy.Sizes[e.Text("type")]; has && e.Has("size") && !contains(list, e.Text("size")) {
-			a.add(e, path+"size", CodeSize, quoteShort(e.Text("size")), "one of "+strings.Join(list, ", "))
+			a.add(e, path+"size", CodeSize, lookup(e.Fields, "size").Shown(), "one of "+strings.Join(list, ", "))
 		}
 	case "bonnet":
 		if _, ok := a.policy.Bonnet(e.Text("size")); e.Has("size") && len(a.policy.Bonnets) > 0 && !ok {
@@ -231,7 +232,7 @@ func (a *acceptance) names(e *Entry) {
 			for _, b := range a.policy.Bonnets {
 				list = append(list, b.Name)
 			}
-			a.add(e, path+"size", CodeSize, quoteShort(e.Text("size")), "one of "+strings.Join(list, ", "))
+			a.add(e, path+"size", CodeSize, lookup(e.Fields, "size").Shown(), "one of "+strings.Join(list, ", "))
 		}
 	case "care":
 		a.care(e, path+"what", e.Text("what"))
@@ -251,8 +252,8 @@ func (a *acceptance) names(e *Entry) {
 		}
 	case "setup":
 		for _, s := range e.List("steps") {
-			if step := s.Field("step").Text; !contains(a.policy.Setup, step) {
-				a.add(e, path+"steps", CodeStep, quoteShort(step), "one of "+strings.Join(a.policy.Setup, ", "))
+			if step := s.Field("step"); !contains(a.policy.Setup, step.Text) {
+				a.add(e, path+"steps", CodeStep, step.Shown(), "one of "+strings.Join(a.policy.Setup, ", "))
 			}
 		}
 	}

@@ -47,13 +47,14 @@ func (e *Entry) named() bool {
 
 // sameAs says whether an entry that is offered is the one that is held.
 func (e *Entry) sameAs(held *Entry) bool {
-	if bytes.Equal(held.AppendCanonical(nil), e.AppendCanonical(nil)) {
+	if canonical := e.AppendCanonical(nil); bytes.Equal(held.AppendCanonical(nil), canonical) ||
+		bytes.Equal(held.clean().AppendCanonical(nil), canonical) {
 		return true
 	}
 	if !e.Carried && !held.Carried {
 		return false
 	}
-	a, b := held, e
+	a, b := held.clean(), e.clean()
 	if a.named() != b.named() {
 		if a, b = a.Unnamed(), b.Unnamed(); a == nil || b == nil {
 			return false

@@ -30,11 +30,13 @@ func ParseDecimal(s string) (Decimal, error) {
 		return Decimal{}, fmt.Errorf("at most %d digits", maxDigits)
 	}
 	d := Decimal{scale: int8(len(fraction))}
-	for _, r := range whole + fraction {
-		if r < '0' || r > '9' {
-			return Decimal{}, fmt.Errorf("not a decimal number")
+	for _, part := range [...]string{whole, fraction} {
+		for i := range len(part) {
+			if !isDigit(part[i]) {
+				return Decimal{}, fmt.Errorf("not a decimal number")
+			}
+			d.units = d.units*10 + int64(part[i]-'0')
 		}
-		d.units = d.units*10 + int64(r-'0')
 	}
 	if negative {
 		d.units = -d.units

@@ -10,25 +10,33 @@ import (
 // Decode makes an entry of one offered object, by the table of kinds. It
 // collects every fault; with any, the entry is not to be used.
 func Decode(v Value) (Entry, []Issue) {
-	d := decoder{line: v.Line}
+	quiet := decoder{line: v.Line}
+	e := quiet.entry(v)
+	if len(quiet.issues) == 0 {
+		return e, nil
+	}
+	told := decoder{line: v.Line, paths: true} // once more: only faults need paths
+	return told.entry(v), told.issues
+}
+
+func (d *decoder) entry(v Value) Entry {
 	if v.Type != ObjectValue {
 		d.add("", CodeJSON, v.Shown(), "an entry is one object")
-		return Entry{}, d.issues
+		return Entry{}
 	}
 	e := Entry{Line: v.Line}
 	e.ID = strings.ToLower(d.common(v, "id").Text)
 	e.Infant = d.common(v, "infant").Text
 	e.By = d.common(v, "by").Text
-	if at := d.common(v, "at"); at.Type == TextValue {
-		e.At, _ = ParseMoment(at.Text)
+	if d.common(v, "at").Type == TextValue {
+		e.At = d.moment
 	}
-	if charted := d.common(v, "charted"); charted.Type == TextValue {
-		e.Charted, _ = ParseMoment(charted.Text)
-		e.Offered = true
+	if d.common(v, "charted").Type == TextValue {
+		e.Charted, e.Offered = d.moment, true
 	}
 	kind := d.kind(v)
 	if kind == nil {
-		return e, d.issues
+		return e
 	}
 	e.Kind = kind.Name
 	switch {
@@ -37,22 +45,27 @@ func Decode(v Value) (Entry, []Issue) {
 	case kind.Ward == OfUnit && v.Field("infant").Type != Absent:
 		d.add("infant", CodeUnknownField, "", "left out on "+kind.Name)
 	}
-	own := make([]Field, 0, len(v.Fields))
-	for _, f := range v.Fields {
-		if _, common := specOf(Common, f.Name); !common {
-			own = append(own, f)
-		}
-	}
-	e.Fields = d.fields("", own, kind.Fields, kind)
+	e.Fields = d.fields("", v.Fields, Common, kind.Fields, kind)
 	if kind.Name == "correction" {
 		e.Corrected = d.corrected(v.Field("entry"), &e)
 	}
-	return e, d.issues
+	return e
 }
 
+// decoder reads one entry.
 type decoder struct {
 	line   int
+	paths  bool // say where a fault is
 	issues []Issue
+	moment Moment // the one read last
+}
+
+// join is the path of a field below another.
+func (d *decoder) join(path, name string) string {
+	if !d.paths {
+		return ""
+	}
+	return join(path, name)
 }
 
 // mostFaults bounds what one hostile line can make of the list of issues.
@@ -97,9 +110,22 @@ func (d *decoder) kind(v Value) *Kind {
 	for i := range Kinds {
 		names[i] = Kinds[i].Name
 	}
-	d.add("kind", CodeUnknownKind, f.Shown(), "one of "+strings.Join(names, ", "))
+	found := f.Shown()
+	if kindLike(f.Text) {
+		found = f.Quoted()
+	}
+	d.add("kind", CodeUnknownKind, found, "one of "+strings.Join(names, ", "))
 	return nil
 }
+
+// kindLike says whether a word is of the form of kinds, lower case and hyphens, and so
+// told: whoever mistyped one must see it.
+func kindLike(s string) bool {
+	return s != "" && len(s) <= 20 && strings.Trim(s, "abcdefghijklmnopqrstuvwxyz-") == ""
+}
+
+// ofCorrected are the fields that a correction's entry has of the common ones.
+var ofCorrected = []Spec{{Name: "kind"}, {Name: "at"}, {Name: "infant"}}
 
 // corrected reads a correction's entry: kind, at and fields, with the infant of
 // the correction; infant may be repeated.
@@ -107,11 +133,11 @@ func (d *decoder) corrected(v Value, of *Entry) *Entry {
 	if v.Type != ObjectValue {
 		return nil // already told by fields
 	}
-	inner := decoder{line: d.line}
+	inner := decoder{line: d.line, paths: d.paths}
 	e := &Entry{Infant: of.Infant}
 	kind := inner.kind(v)
-	if at := inner.common(v, "at"); at.Type == TextValue {
-		e.At, _ = ParseMoment(at.Text)
+	if inner.common(v, "at").Type == TextValue {
+		e.At = inner.moment
 	}
 	if f := v.Field("infant"); f.Type != Absent && (f.Type != TextValue || f.Text != of.Infant) {
 		inner.add("infant", CodeReference, f.Shown(), "the infant of the correction")
@@ -121,13 +147,7 @@ func (d *decoder) corrected(v Value, of *Entry) *Entry {
 		if kind.Name == "correction" || kind.Name == "retraction" {
 			inner.add("kind", CodeReference, kind.Name, "an original entry is corrected, never a correction or retraction")
 		}
-		own := make([]Field, 0, len(v.Fields))
-		for _, f := range v.Fields {
-			if f.Name != "kind" && f.Name != "at" && f.Name != "infant" {
-				own = append(own, f)
-			}
-		}
-		e.Fields = inner.fields("", own, kind.Fields, kind)
+		e.Fields = inner.fields("", v.Fields, ofCorrected, kind.Fields, kind)
 	}
 	for _, i := range inner.issues {
 		d.add(join("entry", i.Path), i.Code, i.Found, i.Allowed)
@@ -135,41 +155,48 @@ func (d *decoder) corrected(v Value, of *Entry) *Entry {
 	return e
 }
 
-// fields reads an object by its specs and returns them in the table's order.
-func (d *decoder) fields(path string, offered []Field, specs []Spec, kind *Kind) []Field {
-	for _, f := range offered {
+// fields reads an object by its specs and returns them in the table's order. Those
+// that are read elsewhere are passed over.
+func (d *decoder) fields(path string, offered []Field, elsewhere, specs []Spec, kind *Kind) []Field {
+	own := 0
+	for i := range offered {
+		f := &offered[i]
+		if _, passed := specOf(elsewhere, f.Name); passed {
+			continue
+		}
+		own++
 		if _, ok := specOf(specs, f.Name); !ok {
 			names := make([]string, len(specs))
 			for i := range specs {
 				names[i] = specs[i].Name
 			}
-			d.add(join(path, shownName(f.Name)), CodeUnknownField, "", "one of "+strings.Join(names, ", "))
+			d.add(d.join(path, shownName(f.Name)), CodeUnknownField, "", "one of "+strings.Join(names, ", "))
 		}
 	}
-	out := make([]Field, 0, len(offered))
+	out := make([]Field, 0, own)
 	for i := range specs {
 		spec := &specs[i]
-		v := lookup(offered, spec.Name)
-		if v.Type == Absent {
+		v := fieldOf(offered, spec.Name)
+		if v == nil || v.Type == Absent {
 			if spec.Required {
-				d.add(join(path, spec.Name), CodeMissing, "", "required")
+				d.add(d.join(path, spec.Name), CodeMissing, "", "required")
 			} else if w := lookup(offered, spec.When.Field); w.Type == TextValue && contains(spec.When.Is, w.Text) {
-				d.add(join(path, spec.Name), CodeMissing, "", "required when "+spec.When.Field+" is "+w.Text)
+				d.add(d.join(path, spec.Name), CodeMissing, "", "required when "+spec.When.Field+" is "+w.Text)
 			}
 			continue
 		}
-		if got, ok := d.value(join(path, spec.Name), v, spec); ok {
+		if got, ok := d.value(d.join(path, spec.Name), *v, spec); ok {
 			out = append(out, Field{spec.Name, got})
 		}
 	}
 	if kind != nil {
-		d.together(out, offered, kind)
+		d.together(out, offered, own, kind)
 	}
 	return out
 }
 
 // together checks what holds between fields of a kind.
-func (d *decoder) together(got, offered []Field, kind *Kind) {
+func (d *decoder) together(got, offered []Field, own int, kind *Kind) {
 	if len(kind.OneOf) > 0 {
 		n := 0
 		for _, name := range kind.OneOf {

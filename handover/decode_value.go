@@ -2,16 +2,9 @@ package handover
 
 import (
 	"fmt"
-	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
-)
-
-var (
-	keyForm       = regexp.MustCompile(`^[A-Za-z0-9._-]{1,64}$`)
-	uuidForm      = regexp.MustCompile(`^[0-9a-fA-F]{8}-[0-9a-fA-F]{4}-[0-9a-fA-F]{4}-[0-9a-fA-F]{4}-[0-9a-fA-F]{12}$`)
-	gestationForm = regexp.MustCompile(`^([1-4][0-9])(\+[0-6])?$`)
 )
 
 const mostDecimals = 4
@@ -44,7 +37,7 @@ func (d *decoder) value(path string, v Value, s *Spec) (Value, bool) {
 		if v.Type != ObjectValue {
 			bad(CodeType, "an object")
 		} else {
-			v.Fields = d.fields(path, v.Fields, s.Of, nil)
+			v.Fields = d.fields(path, v.Fields, nil, s.Of, nil)
 		}
 	case PerInfant:
 		v = d.perInfant(path, v, s, bad)
@@ -102,17 +95,19 @@ func (d *decoder) text(v Value, s *Spec, bad func(Code, string)) {
 			bad(CodeWord, "one of "+strings.Join(s.Words, ", "))
 		}
 	case Key:
-		if !keyForm.MatchString(t) {
+		if !isKey(t) {
 			bad(CodeFormat, "1 to 64 of A-Z a-z 0-9 . _ -")
 		}
 	case Reference:
-		if !uuidForm.MatchString(t) {
+		if !isUUID(t) {
 			bad(CodeFormat, "a UUID")
 		}
 	case Instant:
-		if _, err := ParseMoment(t); err != nil {
+		m, err := ParseMoment(t)
+		if err != nil {
 			bad(CodeFormat, err.Error())
 		}
+		d.moment = m
 	case Birth:
 		if _, err := ParseDate(t); err == nil {
 			return
@@ -121,7 +116,7 @@ func (d *decoder) text(v Value, s *Spec, bad func(Code, string)) {
 			bad(CodeFormat, "a date, or a moment with an offset")
 		}
 	case Gestation:
-		if !gestationForm.MatchString(t) {
+		if !isGestation(t) {
 			bad(CodeFormat, `completed weeks and days 0 to 6 ("26+3"), or weeks ("26")`)
 		}
 	case Interval:
@@ -167,25 +162,37 @@ func (d *decoder) list(path string, v Value, s *Spec, bad func(Code, string)) Va
 		item = Spec{Name: s.Name, Type: Object, Of: s.Of}
 	}
 	out := make([]Value, 0, len(v.List))
-	seen := map[string]bool{}
+	seen := make([]string, 0, len(v.List))
 	for i, x := range v.List {
-		p := fmt.Sprintf("%s[%d]", path, i)
+		p := d.item(path, i)
 		got, ok := d.value(p, x, &item)
 		if !ok {
 			continue
 		}
-		key := got.Text
+		key, found := got.Text, got.Text
 		if s.Unique != "" {
 			key = got.Field(s.Unique).Text
+			found = key
+			if of, _ := specOf(s.Of, s.Unique); of.Type == Text {
+				found = got.Field(s.Unique).Shown()
+			}
 		}
-		if (s.Unique != "" || item.Type == Word || item.Type == Key) && seen[key] {
-			d.add(p, CodeRepeated, short(key), "each at most once")
+		if (s.Unique != "" || item.Type == Word || item.Type == Key) && contains(seen, key) {
+			d.add(p, CodeRepeated, found, "each at most once")
 		}
-		seen[key] = true
+		seen = append(seen, key)
 		out = append(out, got)
 	}
 	v.List = out
 	return v
+}
+
+// item is the path of a list's item.
+func (d *decoder) item(path string, i int) string {
+	if !d.paths {
+		return ""
+	}
+	return fmt.Sprintf("%s[%d]", path, i)
 }
 
 func (d *decoder) perInfant(path string, v Value, s *Spec, bad func(Code, string)) Value {
@@ -196,11 +203,11 @@ func (d *decoder) perInfant(path string, v Value, s *Spec, bad func(Code, string
 	words := Spec{Name: s.Name, Type: List, Item: Word, Words: s.Words}
 	out := make([]Field, 0, len(v.Fields))
 	for _, f := range v.Fields {
-		if !keyForm.MatchString(f.Name) {
-			d.add(path, CodeFormat, quoteShort(f.Name), "an infant's key")
+		if !isKey(f.Name) {
+			d.add(path, CodeFormat, Value{Type: TextValue, Text: f.Name}.Shown(), "an infant's key")
 			continue
 		}
-		if got, ok := d.value(join(path, f.Name), f.Value, &words); ok {
+		if got, ok := d.value(d.join(path, f.Name), f.Value, &words); ok {
 			out = append(out, Field{f.Name, got})
 		}
 	}

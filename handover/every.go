@@ -2,7 +2,6 @@ package handover
 
 import (
 	"fmt"
-	"regexp"
 	"strconv"
 	"time"
 )
@@ -19,8 +18,6 @@ func (e Every) Days() int {
 	const day = 24 * time.Hour
 	return int((e.Duration + day - 1) / day)
 }
-
-var everyForm = regexp.MustCompile(`^(?:([0-9]{1,4})d)?(?:([0-9]{1,5})h)?(?:([0-9]{1,6})m)?(?:([0-9]{1,6})s)?$`)
 
 // ParseEvery reads a duration as 90m, 4h, 1h30m or 7d, or none. A duration is
 // over 0 and at most 365 days.
@@ -41,15 +38,12 @@ func ParseEvery(s string) (Every, error) {
 
 // parseDuration reads 90m, 4h, 1h30m, 7d or 60s, at most 365 days.
 func parseDuration(s string) (time.Duration, error) {
-	m := everyForm.FindStringSubmatch(s)
-	if m == nil || s == "" {
+	days, hours, minutes, seconds, ok := durationParts(s)
+	if !ok {
 		return 0, fmt.Errorf("a duration as 90m, 4h, 1h30m or 7d")
 	}
-	var d time.Duration
-	for i, unit := range []time.Duration{24 * time.Hour, time.Hour, time.Minute, time.Second} {
-		n, _ := strconv.Atoi("0" + m[i+1])
-		d += time.Duration(n) * unit
-	}
+	d := time.Duration(days)*24*time.Hour + time.Duration(hours)*time.Hour + time.Duration(minutes)*time.Minute +
+		time.Duration(seconds)*time.Second
 	if d > 365*24*time.Hour {
 		return 0, fmt.Errorf("a duration of at most 365d")
 	}

@@ -88,7 +88,7 @@ func quoteShort(s string) string {
 
 // shownName is the name of a field that somebody else chose, fit for one line.
 func shownName(s string) string {
-	if keyForm.MatchString(s) {
+	if isKey(s) {
 		return s
 	}
 	return quoteShort(s)

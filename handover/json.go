@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"errors"
 	"io"
+	"slices"
+	"sync"
 	"unicode/utf8"
 
 	"github.com/go-json-experiment/json/jsontext"
@@ -24,10 +26,12 @@ func ParseJSON(text []byte) (Value, []Issue) {
 	if !utf8.Valid(text) {
 		return Value{}, []Issue{{Code: CodeUTF8, Allowed: "valid UTF-8"}}
 	}
-	d := jsontext.NewDecoder(bytes.NewReader(text))
-	v, err := readValue(d, 0)
+	r := readers.Get().(*jsonReader)
+	defer readers.Put(r)
+	r.reset(text)
+	v, err := r.value(0)
 	if err == nil {
-		if _, after := d.ReadToken(); !errors.Is(after, io.EOF) {
+		if _, after := r.d.ReadToken(); !errors.Is(after, io.EOF) {
 			err = errors.New("one object a line")
 		}
 	}
@@ -35,7 +39,7 @@ func ParseJSON(text []byte) (Value, []Issue) {
 		err = errors.New("one object a line")
 	}
 	if err != nil {
-		return Value{}, []Issue{jsonIssue(err, d)}
+		return Value{}, []Issue{jsonIssue(err, r.d)}
 	}
 	return v, nil
 }
@@ -56,48 +60,105 @@ func jsonIssue(err error, d *jsontext.Decoder) Issue {
 
 var errDeep = errors.New("nested at most 8 deep")
 
-func readValue(d *jsontext.Decoder, depth int) (Value, error) {
-	if depth > maxDepth {
-		return Value{}, errDeep
-	}
-	t, err := d.ReadToken()
+// jsonReader reads one text. Values are parts of one copy of it, and what an object
+// or a list gathers stands on one stack, so that an entry costs few allocations.
+type jsonReader struct {
+	d      *jsontext.Decoder
+	in     bytes.Buffer
+	text   string
+	fields []Field
+	items  []Value
+}
+
+var readers = sync.Pool{New: func() any { return &jsonReader{d: jsontext.NewDecoder(new(bytes.Buffer))} }}
+
+func (r *jsonReader) reset(text []byte) {
+	r.in = *bytes.NewBuffer(text)
+	r.d.Reset(&r.in)
+	r.text, r.fields, r.items = string(text), r.fields[:0], r.items[:0]
+}
+
+// word is the text of the value that comes next, without quotes and escapes.
+func (r *jsonReader) word() (string, error) {
+	raw, err := r.d.ReadValue()
 	if err != nil {
-		return Value{}, err
+		return "", err
 	}
-	switch t.Kind() {
+	end := int(r.d.InputOffset())
+	switch {
+	case raw[0] != '"':
+		return r.text[end-len(raw) : end], nil
+	case bytes.IndexByte(raw, '\\') < 0:
+		return r.text[end-len(raw)+1 : end-1], nil
+	}
+	plain, err := jsontext.AppendUnquote(nil, raw)
+	return string(plain), err
+}
+
+func (r *jsonReader) value(depth int) (v Value, err error) {
+	if depth > maxDepth {
+		return v, errDeep
+	}
+	switch r.d.PeekKind() {
 	case '"':
-		return Value{Type: TextValue, Text: t.String()}, nil
+		v.Type = TextValue
+		v.Text, err = r.word()
+		return v, err
 	case '0':
-		return Value{Type: NumberValue, Text: t.String()}, nil
-	case 't', 'f':
-		return Value{Type: BoolValue, Bool: t.Bool()}, nil
-	case 'n':
-		return Value{Type: NullValue}, nil
+		v.Type = NumberValue
+		v.Text, err = r.word()
+		return v, err
 	case '[':
-		v := Value{Type: ListValue}
-		for d.PeekKind() != ']' {
-			x, err := readValue(d, depth+1)
-			if err != nil {
-				return v, err
-			}
-			v.List = append(v.List, x)
-		}
-		_, err := d.ReadToken()
+		return r.list(depth)
+	case '{':
+		return r.object(depth)
+	}
+	t, err := r.d.ReadToken() // a stray end is an error of it
+	switch t.Kind() {
+	case 't', 'f':
+		v.Type, v.Bool = BoolValue, t.Bool()
+	default:
+		v.Type = NullValue
+	}
+	return v, err
+}
+
+func (r *jsonReader) list(depth int) (Value, error) {
+	v, from := Value{Type: ListValue}, len(r.items)
+	if _, err := r.d.ReadToken(); err != nil {
 		return v, err
 	}
-	v := Value{Type: ObjectValue} // '{': a stray end is an error of ReadToken
-	for d.PeekKind() != '}' {
-		name, err := d.ReadToken()
+	for r.d.PeekKind() != ']' {
+		x, err := r.value(depth + 1)
 		if err != nil {
 			return v, err
 		}
-		key := name.String() // the token is void after the next read
-		x, err := readValue(d, depth+1)
-		if err != nil {
-			return v, err
-		}
-		v.Fields = append(v.Fields, Field{key, x})
+		r.items = append(r.items, x)
 	}
-	_, err = d.ReadToken()
+	v.List = slices.Clone(r.items[from:])
+	r.items = r.items[:from]
+	_, err := r.d.ReadToken()
+	return v, err
+}
+
+func (r *jsonReader) object(depth int) (Value, error) {
+	v, from := Value{Type: ObjectValue}, len(r.fields)
+	if _, err := r.d.ReadToken(); err != nil {
+		return v, err
+	}
+	for r.d.PeekKind() != '}' {
+		name, err := r.word()
+		if err != nil {
+			return v, err
+		}
+		x, err := r.value(depth + 1)
+		if err != nil {
+			return v, err
+		}
+		r.fields = append(r.fields, Field{name, x})
+	}
+	v.Fields = slices.Clone(r.fields[from:])
+	r.fields = r.fields[:from]
+	_, err := r.d.ReadToken()
 	return v, err
 }

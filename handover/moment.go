@@ -1,8 +1,8 @@
 package handover
 
 import (
+	"errors"
 	"fmt"
-	"regexp"
 	"time"
 )
 
@@ -13,15 +13,16 @@ type Moment struct {
 	Text string
 }
 
-// momentForm is the grammar of RFC 3339, section 5.6; time.Parse alone also takes
-// an hour of one digit, a comma before the fraction and an offset of 24 hours.
-var momentForm = regexp.MustCompile(`^[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}(\.[0-9]{1,9})?(Z|[+-]([01][0-9]|2[0-3]):[0-5][0-9])$`)
+var errMoment = errors.New("a moment as 2026-03-09T07:30:00+01:00 is wanted")
 
 // ParseMoment reads RFC 3339 with an offset.
 func ParseMoment(s string) (Moment, error) {
+	if !isInstant(s) {
+		return Moment{}, errMoment
+	}
 	t, err := time.Parse(time.RFC3339Nano, s)
-	if err != nil || !momentForm.MatchString(s) {
-		return Moment{}, fmt.Errorf("a moment as 2026-03-09T07:30:00+01:00 is wanted")
+	if err != nil {
+		return Moment{}, errMoment
 	}
 	if t.Year() < 1900 || t.Year() > 2999 {
 		return Moment{}, fmt.Errorf("a year from 1900 to 2999 is wanted")

@@ -15,7 +15,7 @@ type policyDecoder struct {
 func (d *policyDecoder) add(v Value, path string, code Code, allowed string) {
 	i := Issue{Line: v.Line, Path: path, Code: code, Allowed: allowed}
 	if v.Type != Absent {
-		i.Found = v.Shown()
+		i.Found = v.Quoted()
 	}
 	d.issues = append(d.issues, i)
 }

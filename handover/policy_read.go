@@ -2,7 +2,6 @@ package handover
 
 import (
 	"fmt"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -114,8 +113,6 @@ func readZone(d *policyDecoder, p *Policy, v Value, path string) {
 	p.Zone = zone
 }
 
-var clockForm = regexp.MustCompile(`^([01][0-9]|2[0-3]):([0-5][0-9])$`)
-
 func readShifts(d *policyDecoder, p *Policy, v Value, path string) {
 	for _, x := range v.List {
 		if x.Type != TextValue { // plain YAML may read 07:30 as something else
@@ -124,13 +121,12 @@ func readShifts(d *policyDecoder, p *Policy, v Value, path string) {
 		}
 	}
 	for _, s := range d.texts(v, path) {
-		m := clockForm.FindStringSubmatch(s)
-		if m == nil {
+		if !isClock(s) {
 			d.add(v, path, CodeFormat, `local starts as "07:30", in quotes`)
 			return
 		}
-		h, _ := strconv.Atoi(m[1])
-		min, _ := strconv.Atoi(m[2])
+		h, _ := strconv.Atoi(s[:2])
+		min, _ := strconv.Atoi(s[3:])
 		p.Shifts = append(p.Shifts, Clock{h, min})
 	}
 	if len(p.Shifts) == 0 {
@@ -273,7 +269,7 @@ func readStaff(d *policyDecoder, p *Policy, v Value, path string) {
 			continue
 		}
 		key, _ := d.text(within(x, "key"), here+".key", "a staff key")
-		if !keyForm.MatchString(key) {
+		if !isKey(key) {
 			d.add(within(x, "key"), here+".key", CodeFormat, "1 to 64 of A-Z a-z 0-9 . _ -")
 		}
 		if slices.ContainsFunc(p.Staff, func(s Staff) bool { return s.Key == key }) {

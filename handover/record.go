@@ -68,7 +68,7 @@ func Replay(entries []*Entry, known time.Time) *Records {
 			r.Withdrawn = append(r.Withdrawn, e)
 			continue
 		}
-		r.Entries = append(r.Entries, stand(e, holds[e.ID]))
+		r.Entries = append(r.Entries, stand(e.clean(), holds[e.ID])) // an entry of before that rule, too
 	}
 	out := &Records{Unit: records[""]}
 	for key, r := range records {
@@ -97,7 +97,7 @@ func stand(e, correction *Entry) *Standing {
 	}
 	as := *e
 	as.At = correction.Corrected.At
-	as.Fields = correction.Corrected.Fields
+	as.Fields = correction.Corrected.clean().Fields
 	return &Standing{Entry: &as, Correction: correction}
 }
 

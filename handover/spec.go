@@ -1,7 +1,5 @@
 package handover
 
-import "slices"
-
 // Kind describes one kind of care entry, as data.
 type Kind struct {
 	Name    string
@@ -36,13 +34,16 @@ type Spec struct {
 	Min, Max string   // range, ends in; decimal text
 	Longest  int      // characters of a text
 	Lines    bool     // a text may hold line breaks
-	Private  bool     // may hold a name: never shown in an error
-	Required bool
-	When     When   // required when another field has one of these words
-	Of       []Spec // fields of an object, or of a list's items
-	Item     Type   // of a list whose items are plain
-	Unique   string // a list's items differ in this field
-	List     string // the unit's own list that it must be in when taken: size, bonnet, step, care or safety
+	// Identifies: the text is a number or label that tells one infant, stay, place or
+	// device from another. It is compared, and kept, as OneForm has it.
+	Identifies bool
+	Private    bool // may hold a name: never shown in an error
+	Required   bool
+	When       When   // required when another field has one of these words
+	Of         []Spec // fields of an object, or of a list's items
+	Item       Type   // of a list whose items are plain
+	Unique     string // a list's items differ in this field
+	List       string // the unit's own list that it must be in when taken: size, bonnet, step, care or safety
 }
 
 // When makes a field required by another's word; the zero value never does.
@@ -75,11 +76,12 @@ const (
 
 // KindOf is the description of a kind.
 func KindOf(name string) (*Kind, bool) {
-	i := slices.IndexFunc(Kinds, func(k Kind) bool { return k.Name == name })
-	if i < 0 {
-		return nil, false
+	for i := range Kinds {
+		if Kinds[i].Name == name {
+			return &Kinds[i], true
+		}
 	}
-	return &Kinds[i], true
+	return nil, false
 }
 
 // Spec is the description of the kind's field.

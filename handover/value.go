@@ -1,12 +1,18 @@
 package handover
 
+import (
+	"fmt"
+	"strings"
+	"unicode/utf8"
+)
+
 // Value is a piece of a document as it was offered, before any rule is applied:
 // a JSON line, a spreadsheet cell or a policy file all become one. Numbers keep
 // their text.
 type Value struct {
 	Type   ValueType
-	Text   string  // TextValue: the text; NumberValue: the digits as written
 	Bool   bool    // BoolValue
+	Text   string  // TextValue: the text; NumberValue: the digits as written
 	List   []Value // ListValue
 	Fields []Field // ObjectValue, in the order written
 	Line   int     // 1-based, 0 where lines mean nothing
@@ -42,19 +48,35 @@ func (v Value) Field(name string) Value {
 }
 
 func lookup(fields []Field, name string) Value {
-	for i := range fields {
-		if fields[i].Name == name {
-			return fields[i].Value
-		}
+	if v := fieldOf(fields, name); v != nil {
+		return *v
 	}
 	return Value{}
 }
 
-// Shown is how a value reads in an error: short, on one line.
+// fieldOf is the value of a named field, nil when there is none.
+func fieldOf(fields []Field, name string) *Value {
+	for i := range fields {
+		if fields[i].Name == name {
+			return &fields[i].Value
+		}
+	}
+	return nil
+}
+
+// Shown is how a value that was offered reads in an error: short, on one line. Of
+// texts it tells numbers with their units, moments, ids and the record's own words; any other may be a
+// name that stands in the wrong field, and is told by its length.
 func (v Value) Shown() string {
 	switch v.Type {
 	case TextValue:
-		return quoteShort(v.Text)
+		if tellable(v.Text) {
+			return quoteShort(v.Text)
+		}
+		if n := utf8.RuneCountInString(v.Text); n != 1 {
+			return fmt.Sprintf("text of %d characters", n)
+		}
+		return "text of 1 character"
 	case NumberValue:
 		return short(v.Text)
 	case BoolValue:
@@ -64,4 +86,53 @@ func (v Value) Shown() string {
 		return "false"
 	}
 	return v.Type.String()
+}
+
+// Quoted is how a value of a file of settings reads in an error, such as a policy's:
+// short, on one line.
+func (v Value) Quoted() string {
+	if v.Type == TextValue {
+		return quoteShort(v.Text)
+	}
+	return v.Shown()
+}
+
+// tellable says whether a text can be no name: a number with its
+// unit, a moment, an id, or a word of the table of kinds.
+func tellable(s string) bool {
+	const between = "0123456789+-.,:/ TZeE"
+	rest, digits := strings.TrimLeft(s, between), strings.TrimLeft(s, "+-.")
+	if s == "" || digits != "" && isDigit(digits[0]) && (rest == "" || isUnit(rest)) {
+		return true
+	}
+	return isUUID(s) || contains([]string{"none", "policy", "true", "false"}, s) || ownWord(Common, s) || inKinds(s)
+}
+
+func isUnit(s string) bool {
+	for i := range Kinds {
+		for j := range Kinds[i].Fields {
+			if Kinds[i].Fields[j].Unit == s {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func inKinds(s string) bool {
+	for i := range Kinds {
+		if k := &Kinds[i]; k.Name == s || ownWord(k.Fields, s) {
+			return true
+		}
+	}
+	return false
+}
+
+func ownWord(specs []Spec, s string) bool {
+	for i := range specs {
+		if f := &specs[i]; f.Name == s || contains(f.Words, s) || ownWord(f.Of, s) {
+			return true
+		}
+	}
+	return false
 }

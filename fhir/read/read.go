@@ -66,7 +66,7 @@ func (r *Resources) JSON(first int, text []byte) (paths []string) {
 	case is == "":
 		r.issue(first, "type", handover.CodeMissing, "", "required on Bundle")
 	case !slices.Contains(r4.BundleTypes(), is):
-		r.issue(first, "type", handover.CodeResource, shown(is), "one of "+strings.Join(r4.BundleTypes(), ", "))
+		r.issue(first, "type", handover.CodeResource, handover.Value{Type: handover.TextValue, Text: is}.Quoted(), "one of "+strings.Join(r4.BundleTypes(), ", "))
 	}
 	if entries := root.At("entry"); entries != nil && entries.Kind != r4.Array {
 		r.issue(first, "entry", handover.CodeResource, r4.KindNames[entries.Kind], "an array")

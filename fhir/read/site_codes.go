@@ -31,7 +31,7 @@ type siteCodes struct {
 }
 
 func (d *siteCodes) add(v handover.Value, path string, code handover.Code, allowed string) {
-	d.issues = append(d.issues, handover.Issue{Line: v.Line, Path: path, Code: code, Found: v.Shown(), Allowed: allowed})
+	d.issues = append(d.issues, handover.Issue{Line: v.Line, Path: path, Code: code, Found: v.Quoted(), Allowed: allowed})
 }
 
 func (d *siteCodes) read(f handover.Field) {

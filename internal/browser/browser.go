@@ -9,6 +9,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"net/url"
 	"os"
 	"os/exec"
@@ -53,10 +54,10 @@ func Find(named string) (string, error) {
 	return "", ErrNone
 }
 
-// PDF prints a page that refers to no other file. The deadline of ctx limits how long
-// the browser may take.
-func PDF(ctx context.Context, program string, page []byte) ([]byte, error) {
-	dir, err := os.MkdirTemp("", "cotline-print-*")
+// PDF prints a page that refers to no other file, by way of a folder below one that is
+// the caller's alone. The deadline of ctx limits how long the browser may take.
+func PDF(ctx context.Context, within, program string, page []byte) ([]byte, error) {
+	dir, err := os.MkdirTemp(within, "print-*")
 	if err != nil {
 		return nil, err
 	}
@@ -79,11 +80,28 @@ func PDF(ctx context.Context, program string, page []byte) ([]byte, error) {
 	case err != nil:
 		return nil, ErrFailed
 	}
-	made, err := os.ReadFile(to)
+	made, err := readMade(to)
 	if err != nil || !bytes.HasPrefix(made, []byte("%PDF-")) || !bytes.HasSuffix(bytes.TrimSpace(made), []byte("%%EOF")) {
 		return nil, ErrFailed
 	}
 	return neutral(made)
+}
+
+// mostMade is how much of what a browser made is read; a ward of 120 infants takes some
+// 10 MB.
+const mostMade = 512 << 20
+
+func readMade(name string) ([]byte, error) {
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close() // it was only read
+	made, err := io.ReadAll(io.LimitReader(f, mostMade+1))
+	if err == nil && len(made) > mostMade {
+		err = ErrFailed
+	}
+	return made, err
 }
 
 func flags(dir, from, to string) []string {

@@ -33,7 +33,7 @@ func TestRealBrowser(t *testing.T) {
 	}
 	ctx, cancel := context.WithTimeout(t.Context(), time.Minute)
 	defer cancel()
-	made, err := PDF(ctx, program, []byte(`<!DOCTYPE html><html lang="en"><title>Żuraw Ελλ</title><h1>Sheet</h1>`+
+	made, err := PDF(ctx, t.TempDir(), program, []byte(`<!DOCTYPE html><html lang="en"><title>Żuraw Ελλ</title><h1>Sheet</h1>`+
 		`<img src="`+server.URL+`/a.png"><img src="`+strings.Replace(server.URL, "127.0.0.1", "localhost", 1)+`/b.png">`))
 	if err != nil {
 		t.Fatal(err)

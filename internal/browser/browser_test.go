@@ -87,7 +87,7 @@ func TestPDF(t *testing.T) {
 			limit = 200 * time.Millisecond
 		}
 		ctx, cancel := context.WithTimeout(t.Context(), limit)
-		got, err := PDF(ctx, os.Args[0], []byte("<p>page</p>"))
+		got, err := PDF(ctx, dir, os.Args[0], []byte("<p>page</p>"))
 		cancel()
 		if !errors.Is(err, want) || (err == nil) != (want == nil) {
 			t.Errorf("%s: %v, want %v", how, err, want)
@@ -99,7 +99,7 @@ func TestPDF(t *testing.T) {
 			t.Errorf("%s leaves %v", how, left)
 		}
 	}
-	if _, err := PDF(t.Context(), filepath.Join(dir, "none"), nil); !errors.Is(err, ErrCannot) {
+	if _, err := PDF(t.Context(), dir, filepath.Join(dir, "none"), nil); !errors.Is(err, ErrCannot) {
 		t.Errorf("a browser that is not there: %v", err)
 	}
 }
@@ -109,7 +109,7 @@ func TestStopped(t *testing.T) {
 	t.Setenv("STAND_IN", "slow")
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	if _, err := PDF(ctx, os.Args[0], []byte("<p>page</p>")); !errors.Is(err, context.Canceled) {
+	if _, err := PDF(ctx, t.TempDir(), os.Args[0], []byte("<p>page</p>")); !errors.Is(err, context.Canceled) {
 		t.Errorf("%v", err)
 	}
 }

@@ -6,7 +6,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
+
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -174,7 +174,7 @@ func (s *settings) siteCodes(policy *handover.Policy) (fhir.SiteCodes, error) {
 	if !filepath.IsAbs(name) {
 		name = filepath.Join(filepath.Dir(s.policy), name)
 	}
-	text, err := os.ReadFile(name)
+	text, err := readSettings(s.ctx, name)
 	if errors.Is(err, fs.ErrNotExist) {
 		s.program.say("there is no %s, which the policy names in fhir.codes: own codes go out without the site's further codings", name)
 		return nil, nil

@@ -64,12 +64,12 @@ func (p *Program) runChart(ctx context.Context, s *settings, files []string, map
 	if err != nil {
 		return err
 	}
-	tables, err := p.tables(policy, files, mapping)
+	tables, err := p.tables(ctx, policy, files, mapping)
 	if err != nil {
 		return err
 	}
 	var gathered intake.Resources
-	offer, sources, err := p.offered(files, tables, &gathered)
+	offer, sources, err := p.offered(ctx, files, tables, &gathered)
 	if err != nil {
 		return err
 	}
@@ -119,13 +119,20 @@ func (p *Program) take(ctx context.Context, s *settings, policy *handover.Policy
 	if err != nil {
 		return journal.Receipt{}, nil, err
 	}
+	doubt, err := clockDoubt(ctx, j, offer.Entries, p.Now().In(policy.Zone))
+	if err != nil {
+		return journal.Receipt{}, nil, errors.Join(recordError{s.record, err}, j.Store.Close())
+	}
 	receipt, err := j.Append(ctx, policy, journal.Offer(offer.Entries))
+	if err == nil && receipt.Taken > 0 && doubt != "" {
+		p.say("doubt: %s", doubt)
+	}
 	var refused *journal.Refused
 	if errors.As(err, &refused) {
 		return receipt, refused.Issues, j.Store.Close()
 	}
 	if err = errors.Join(err, j.Store.Close()); err != nil {
-		err = fmt.Errorf("record %s: %w", s.record, err)
+		err = recordError{s.record, err}
 	}
 	return receipt, nil, err
 }
@@ -146,7 +153,7 @@ func (p *Program) judge(ctx context.Context, s *settings, policy *handover.Polic
 	default:
 		err := j.Holding(ctx, against)
 		if err = errors.Join(err, j.Store.Close()); err != nil {
-			return nil, fmt.Errorf("record %s: %w", s.record, err)
+			return nil, recordError{s.record, err}
 		}
 	}
 	return issues, nil

@@ -65,7 +65,7 @@ func (p *Program) packageFolder(policy *handover.Policy, out string) error {
 	}
 	for _, folder := range []string{"package", "package/example"} {
 		dir := filepath.Join(out, filepath.FromSlash(folder))
-		if err := os.MkdirAll(dir, 0o755); err != nil {
+		if err := makeFolder(dir); err != nil {
 			return err
 		}
 		stale, err := filepath.Glob(filepath.Join(dir, "*.json"))

@@ -50,7 +50,7 @@ func (p *Program) runDemo(ctx context.Context, out string) error {
 	if err != nil {
 		return err
 	}
-	if err := os.MkdirAll(out, 0o755); err != nil {
+	if err := makeFolder(out); err != nil {
 		return err
 	}
 	file := func(name string) string { return filepath.Join(out, name) }

@@ -3,8 +3,8 @@ package cli
 import (
 	"context"
 	"errors"
-	"io/fs"
-	"strings"
+
+	"github.com/spf13/cobra"
 
 	"cotline/fhir"
 	"cotline/internal/journal"
@@ -15,20 +15,40 @@ type wrong struct{ what, next string }
 
 func (w wrong) Error() string { return w.what + "; " + w.next }
 
-// advice is what to do next about an error that no command explains itself.
+// misused is a call that the command line itself refuses: no such command or flag, or
+// too many words.
+type misused struct{ err error }
+
+func (m misused) Error() string { return m.err.Error() }
+func (m misused) Unwrap() error { return m.err }
+
+// typed has what a command refuses of its call told by type.
+func typed(cmd *cobra.Command) {
+	cmd.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return misused{err} })
+	if check := cmd.Args; check != nil {
+		cmd.Args = func(c *cobra.Command, args []string) error {
+			if err := check(c, args); err != nil {
+				return misused{err}
+			}
+			return nil
+		}
+	}
+	for _, sub := range cmd.Commands() {
+		typed(sub)
+	}
+}
+
+// advice is what to do next about an error of the record that no command explains
+// itself. It is told in place of the driver's words, which hold numbers.
 var advice = []struct {
 	is   error
-	what string // in place of the error's own words, where it has none for a reader
 	next string
 }{
-	{journal.ErrDamaged, "", "run cotline verify to see where, and restore the last backup"},
-	{journal.ErrBusy, journal.ErrBusy.Error(), "nothing was taken: try again"},
-	{journal.ErrFull, journal.ErrFull.Error(), "nothing was taken: make room and try again"},
-	{journal.ErrNewer, "", "use that version"},
-	{journal.ErrForeign, "", "name the record with --record"},
-	{fs.ErrNotExist, "", "check the name"},
-	{fs.ErrPermission, "", "check who may read and write it"},
-	{context.Canceled, "stopped", "nothing was taken half"},
+	{journal.ErrDamaged, "run cotline verify to see where, and restore the last backup"},
+	{journal.ErrBusy, "nothing was taken: try again"},
+	{journal.ErrFull, "nothing was taken: make room and try again"},
+	{journal.ErrNewer, "use that version"},
+	{journal.ErrForeign, "name the record with --record"},
 }
 
 // explain is an error on one line, with what to do next.
@@ -37,21 +57,28 @@ func explain(err error) string {
 	if errors.As(err, &w) {
 		return w.Error()
 	}
+	if errors.Is(err, context.Canceled) {
+		return "stopped; nothing was taken half"
+	}
+	of := about(err)
+	if of != "" {
+		of += ": "
+	}
 	for _, a := range advice {
 		if errors.Is(err, a.is) {
-			if a.what != "" {
-				return a.what + "; " + a.next
-			}
-			return err.Error() + "; " + a.next
+			return of + a.is.Error() + "; " + a.next
 		}
 	}
-	text := err.Error()
+	if o, ok := obstacleOf(err); ok {
+		return of + o.words + "; " + o.next
+	}
 	var absent *fhir.NotSet
 	if errors.As(err, &absent) {
-		return text + "; set them in the policy"
+		return err.Error() + "; set them in the policy"
 	}
-	if strings.HasPrefix(text, "unknown") || strings.Contains(text, "arg(s)") || strings.Contains(text, "flag") {
-		return text + "; see cotline --help" // the flag parser's own words
+	var m misused
+	if errors.As(err, &m) {
+		return m.Error() + "; see cotline --help"
 	}
-	return text
+	return err.Error()
 }

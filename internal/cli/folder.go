@@ -30,7 +30,7 @@ func (p *Program) into(dir, name string, text []byte) error {
 // bundleFolder writes bundles and then the manifest: which there are, in which
 // order they are sent, and how they name what they send.
 func (p *Program) bundleFolder(f bundleFlags, c *compilation, files []bundleFile) error {
-	if err := os.MkdirAll(f.out, 0o755); err != nil {
+	if err := makeFolder(f.out); err != nil {
 		return err
 	}
 	stale, err := filepath.Glob(filepath.Join(f.out, f.kind+"-*.json"))

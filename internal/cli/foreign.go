@@ -68,7 +68,7 @@ func (s *settings) resources(ctx context.Context, policy *handover.Policy, from 
 		err = nil // charting says so
 	}
 	if err = errors.Join(err, j.Store.Close()); err != nil {
-		err = fmt.Errorf("record %s: %w", s.record, err)
+		err = recordError{s.record, err}
 	}
 	return offer, err
 }

@@ -5,9 +5,8 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
-	"fmt"
 	"io"
-	"os"
+
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -109,7 +108,7 @@ func (p *Program) runHandover(ctx context.Context, s *settings, f handoverFlags)
 
 // draw writes each infant's pictures, named by the record's key.
 func (p *Program) draw(dir string, c *compilation) error {
-	if err := os.MkdirAll(dir, 0o755); err != nil {
+	if err := makeFolder(dir); err != nil {
 		return err
 	}
 	for _, f := range c.handover.Infants {
@@ -164,14 +163,14 @@ func (p *Program) runSigned(ctx context.Context, s *settings, f handoverFlags) e
 	defer j.Store.Close() // it was only read
 	signed, found, err := j.Signed(ctx, strings.ToLower(f.signed))
 	if err != nil {
-		return fmt.Errorf("record %s: %w", s.record, err)
+		return recordError{s.record, err}
 	}
 	if !found {
 		return wrong{"no handover " + f.signed + " was signed in " + s.record, "give the id of a handover entry"}
 	}
 	r, err := j.Read(ctx)
 	if err != nil {
-		return fmt.Errorf("record %s: %w", s.record, err)
+		return recordError{s.record, err}
 	}
 	broken := s.warn(r.Findings)
 	if sum := sha256.Sum256(signed.JSON); hex.EncodeToString(sum[:]) != signed.Digest {

@@ -96,7 +96,7 @@ func (p *Program) tell(faults []fault) {
 			p.say("%d more faults are not shown; chart --report FILE writes all of them", len(faults)-i)
 			return
 		}
-		fmt.Fprintln(p.Stderr, f) // nowhere is left to tell it
+		fmt.Fprintln(p.Stderr, oneLine(f.String())) // nowhere is left to tell it
 	}
 }
 

@@ -72,7 +72,7 @@ func (p *Program) runNDJSON(ctx context.Context, s *settings, out string) error 
 // ndjsonFolder writes the files. It removes those of an earlier export for whose type
 // this one has no resource, and touches no other file.
 func (p *Program) ndjsonFolder(out string, files []fhir.File) error {
-	if err := os.MkdirAll(out, 0o755); err != nil {
+	if err := makeFolder(out); err != nil {
 		return err
 	}
 	for _, kind := range append([]string{"Patient"}, handover.SendTypes...) {

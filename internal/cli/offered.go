@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bufio"
+	"context"
 	"fmt"
 	"io"
 	"os"
@@ -15,7 +16,7 @@ import (
 
 // tables says how tables are read: by the unit's zone, and by the map if there is
 // one.
-func (p *Program) tables(policy *handover.Policy, files []string, mapping string) (intake.Tables, error) {
+func (p *Program) tables(ctx context.Context, policy *handover.Policy, files []string, mapping string) (intake.Tables, error) {
 	t := intake.Tables{Zone: policy.Zone}
 	for _, name := range files {
 		if name != "-" && !slices.Contains([]string{ndjson, csv, xlsx, bundleForm}, formOf(name)) {
@@ -29,7 +30,7 @@ func (p *Program) tables(policy *handover.Policy, files []string, mapping string
 	if !slices.ContainsFunc(files, func(name string) bool { return formOf(name) == csv || formOf(name) == xlsx }) {
 		return t, wrong{"--map is for .csv and .xlsx files", "leave it out"}
 	}
-	text, err := os.ReadFile(mapping)
+	text, err := readSettings(ctx, mapping)
 	if err != nil {
 		return t, err
 	}
@@ -56,10 +57,10 @@ func formOf(name string) string { return strings.ToLower(filepath.Ext(name)) }
 
 // offered reads the files and numbers their lines through. It only gathers what FHIR
 // files hold, because a resource may refer to one in another file.
-func (p *Program) offered(files []string, tables intake.Tables, resources *intake.Resources) (all intake.Offer, sources []source,
-	err error) {
+func (p *Program) offered(ctx context.Context, files []string, tables intake.Tables, resources *intake.Resources) (all intake.Offer,
+	sources []source, err error) {
 	for _, name := range files {
-		o, err := p.offeredBy(name, tables, resources, all.Lines)
+		o, err := p.offeredBy(ctx, name, tables, resources, all.Lines)
 		if err != nil {
 			return all, nil, err
 		}
@@ -104,28 +105,30 @@ func sourcesOf(name string, o intake.Offer) (out []source) {
 	return out
 }
 
-func (p *Program) offeredBy(name string, tables intake.Tables, resources *intake.Resources, before int) (intake.Offer, error) {
+func (p *Program) offeredBy(ctx context.Context, name string, tables intake.Tables, resources *intake.Resources, before int) (intake.Offer, error) {
 	if name == "-" {
-		return lines(p.Stdin, resources, before)
+		return lines(&stoppable{ctx: ctx, r: p.Stdin}, resources, before)
 	}
-	f, err := os.Open(name)
+	f, err := openInput(ctx, name)
 	if err != nil {
 		return intake.Offer{}, err
 	}
 	defer f.Close() // it was only read
-	o, err := readForm(f, formOf(name), tables, resources, before)
+	o, err := readForm(ctx, f, formOf(name), tables, resources, before)
 	if err != nil {
 		err = fmt.Errorf("%s: %w", name, err)
 	}
 	return o, err
 }
 
-func readForm(f *os.File, form string, tables intake.Tables, resources *intake.Resources, before int) (intake.Offer, error) {
+func readForm(ctx context.Context, f *os.File, form string, tables intake.Tables, resources *intake.Resources,
+	before int) (intake.Offer, error) {
+	in := &stoppable{ctx: ctx, r: f}
 	switch form {
 	case bundleForm:
-		return resources.Bundle(f, before)
+		return resources.Bundle(in, before)
 	case csv:
-		return intake.CSV(f, tables)
+		return intake.CSV(in, tables)
 	case xlsx:
 		info, err := f.Stat()
 		if err != nil {
@@ -133,7 +136,7 @@ func readForm(f *os.File, form string, tables intake.Tables, resources *intake.R
 		}
 		return intake.XLSX(f, info.Size(), tables)
 	}
-	return lines(f, resources, before)
+	return lines(in, resources, before)
 }
 
 // lines reads entries, or FHIR resources, one a line.

@@ -14,6 +14,9 @@ func (p *Program) output(path string, write func(io.Writer) error) error {
 	if path == "" || path == "-" {
 		return write(p.Stdout)
 	}
+	if err := named(path); err != nil {
+		return err
+	}
 	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
 		if info.IsDir() {
 			return wrong{path + " is a directory", "name a file"}
@@ -24,24 +27,20 @@ func (p *Program) output(path string, write func(io.Writer) error) error {
 		}
 		return errors.Join(write(f), f.Close())
 	}
-	return replace(path, write)
+	return p.replace(path, write)
 }
 
 // replace writes beside the file first, so that an error leaves what was there.
-func replace(path string, write func(io.Writer) error) (err error) {
-	dir := filepath.Dir(path)
-	f, err := os.CreateTemp(dir, ".cotline-*")
+func (p *Program) replace(path string, write func(io.Writer) error) (err error) {
+	f, err := p.scratch.half(path)
 	if err != nil {
-		var at *fs.PathError
-		if errors.As(err, &at) {
-			at.Path = path // the name that was given
-		}
 		return err
 	}
 	defer func() {
 		if err != nil {
 			f.Close()           // the first error counts
 			os.Remove(f.Name()) // the first error counts
+			err = asOf(err, path)
 		}
 	}()
 	if err := write(f); err != nil {
@@ -56,7 +55,30 @@ func replace(path string, write func(io.Writer) error) (err error) {
 	if err := os.Rename(f.Name(), path); err != nil {
 		return err
 	}
-	return syncDir(dir)
+	return syncDir(filepath.Dir(path))
+}
+
+// asOf tells an error of a file by the name that was given, not by the one it had while
+// it was half written.
+func asOf(err error, path string) error {
+	var at *fs.PathError
+	if errors.As(err, &at) {
+		at.Path = path
+	}
+	var two *os.LinkError
+	if errors.As(err, &two) {
+		return &fs.PathError{Op: two.Op, Path: path, Err: two.Err}
+	}
+	return err
+}
+
+// makeFolder makes a folder that only this user can look into, for files that hold
+// names. One that is there stays as it is.
+func makeFolder(dir string) error {
+	if err := named(dir); err != nil {
+		return err
+	}
+	return os.MkdirAll(dir, 0o700)
 }
 
 // syncDir makes a rename durable. It ignores errors: where a directory cannot be

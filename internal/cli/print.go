@@ -76,9 +76,13 @@ func (p *Program) pdf(ctx context.Context, w io.Writer, c *compilation, o page.O
 	if err != nil {
 		return noPDF{err}
 	}
+	dir, err := p.scratch.folder()
+	if err != nil {
+		return err
+	}
 	limited, cancel := context.WithTimeout(ctx, browserTime)
 	defer cancel()
-	made, err := browser.PDF(limited, program, text.Bytes())
+	made, err := browser.PDF(limited, dir, program, text.Bytes())
 	switch {
 	case ctx.Err() != nil:
 		return ctx.Err()

@@ -34,6 +34,8 @@ type Program struct {
 	NewID          func() string // of an entry: a UUID
 	Asks           bool          // standard input is a terminal: questions can be asked
 	Colour         bool          // standard output is one
+
+	scratch scratch
 }
 
 // OS is the program on the streams, clock and environment of the process.
@@ -54,6 +56,8 @@ func (p *Program) Run(ctx context.Context, args []string) (code int) {
 			code = exitFailed
 		}
 	}()
+	sweep()
+	defer p.scratch.end()
 	root := p.root()
 	root.SetArgs(args)
 	err := root.ExecuteContext(ctx)
@@ -65,8 +69,7 @@ func (p *Program) Run(ctx context.Context, args []string) (code int) {
 
 // say writes a line to standard error.
 func (p *Program) say(format string, args ...any) {
-	line := strings.Join(strings.FieldsFunc(fmt.Sprintf(format, args...), func(r rune) bool { return r == '\n' || r == '\r' }), "; ")
-	fmt.Fprintln(p.Stderr, "cotline: "+line) // nowhere is left to tell it
+	fmt.Fprintln(p.Stderr, "cotline: "+oneLine(fmt.Sprintf(format, args...))) // nowhere is left to tell it
 }
 
 // Exit codes.

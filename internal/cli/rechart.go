@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"slices"
 	"strings"
 	"text/tabwriter"
@@ -84,7 +85,7 @@ func (p *Program) runRechart(ctx context.Context, s *settings, m move) error {
 	defer j.Store.Close() // a transaction is durable before this
 	var found []moving
 	if err := j.Holding(ctx, func(h handover.Holding) { found = m.find(h, since, until) }); err != nil {
-		return fmt.Errorf("record %s: %w", s.record, err)
+		return recordError{s.record, err}
 	}
 	if len(found) == 0 {
 		p.say("nothing to move: no entry of %s happened then", m.from)
@@ -94,7 +95,7 @@ func (p *Program) runRechart(ctx context.Context, s *settings, m move) error {
 		return err
 	}
 	if !m.yes {
-		if err := p.confirm(len(found)); err != nil {
+		if err := p.confirm(ctx, len(found)); err != nil {
 			return err
 		}
 	}
@@ -113,7 +114,7 @@ func (p *Program) runRechart(ctx context.Context, s *settings, m move) error {
 	case errors.Is(err, errChanged):
 		return wrong{err.Error(), "nothing was moved: look at the list again"}
 	case err != nil:
-		return fmt.Errorf("record %s: %w", s.record, err)
+		return recordError{s.record, err}
 	}
 	p.say("%s moved", plural(len(found), "entry"))
 	p.tellTaken(s, receipt)
@@ -163,12 +164,12 @@ func (p *Program) list(found []moving, zone *time.Location) error {
 	return table.Flush()
 }
 
-func (p *Program) confirm(n int) error {
+func (p *Program) confirm(ctx context.Context, n int) error {
 	if !p.Asks {
 		return wrong{"nobody can be asked here", "look at the list, then say --yes"}
 	}
 	fmt.Fprintf(p.Stderr, "Move %s? Type yes: ", plural(n, "entry")) // nowhere is left to tell it
-	answer, err := bufio.NewReader(p.Stdin).ReadString('\n')
+	answer, err := bufio.NewReader(io.LimitReader(&stoppable{ctx: ctx, r: p.Stdin}, 64)).ReadString('\n')
 	if strings.TrimSpace(answer) == "yes" {
 		return nil
 	}

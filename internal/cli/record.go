@@ -5,7 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
+
 	"path/filepath"
 	"strings"
 	"time"
@@ -33,7 +33,7 @@ func (s *settings) open(ctx context.Context, create bool) (*journal.Journal, err
 		return nil, wrong{"there is no record " + s.record, "name one with --record, or chart into it first"}
 	}
 	if err != nil {
-		return nil, fmt.Errorf("record %s: %w", s.record, err)
+		return nil, recordError{s.record, err}
 	}
 	return &journal.Journal{Store: store, Unit: unit, Now: s.program.Now, Engine: version, Compile: compiled}, nil
 }
@@ -67,7 +67,7 @@ func (s *settings) read(ctx context.Context, policy *handover.Policy) (journal.R
 	defer j.Store.Close() // it was only read
 	r, err := j.Read(ctx)
 	if err != nil {
-		return r, fmt.Errorf("record %s: %w", s.record, err)
+		return r, recordError{s.record, err}
 	}
 	return r, s.warn(r.Findings)
 }
@@ -82,7 +82,7 @@ func (s *settings) warn(findings []journal.Finding) error {
 }
 
 func (s *settings) readPlain(policy *handover.Policy) (journal.Reading, error) {
-	f, err := os.Open(s.record)
+	f, err := openInput(s.ctx, s.record)
 	if errors.Is(err, fs.ErrNotExist) {
 		return journal.Reading{}, wrong{"there is no record " + s.record, "name one with --record"}
 	}
@@ -90,7 +90,7 @@ func (s *settings) readPlain(policy *handover.Policy) (journal.Reading, error) {
 		return journal.Reading{}, err
 	}
 	defer f.Close() // it was only read
-	o, err := intake.Record(f, policy.ClockTolerance)
+	o, err := intake.Record(&stoppable{ctx: s.ctx, r: f}, policy.ClockTolerance)
 	if err != nil {
 		return journal.Reading{}, fmt.Errorf("%s: %w", s.record, err)
 	}

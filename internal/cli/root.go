@@ -1,6 +1,10 @@
 package cli
 
 import (
+	"errors"
+	"fmt"
+	"strings"
+
 	"github.com/spf13/cobra"
 
 	"cotline/internal/page"
@@ -17,6 +21,7 @@ func (p *Program) root() *cobra.Command {
 	root := &cobra.Command{
 		Use: "cotline", Short: "Nasal CPAP handover from charted entries", Long: long,
 		Version: version, SilenceErrors: true, SilenceUsage: true,
+		Args: cobra.ArbitraryArgs, RunE: noCommand,
 		PersistentPreRunE: func(cmd *cobra.Command, _ []string) error { return s.fromEnvironment(cmd) },
 	}
 	root.AddCommand(p.transfer(s))
@@ -30,5 +35,19 @@ func (p *Program) root() *cobra.Command {
 		p.demo(), p.chart(s), p.handover(s), p.bundle(s), p.ndjson(s), p.workbook(s), p.template(s), p.verify(s), p.rechart(s),
 		p.policyCommand(s), p.schema(), p.codes(s),
 	)
+	typed(root)
 	return root
+}
+
+// noCommand is help where nothing is asked for, and the nearest command where one is
+// that there is not.
+func noCommand(cmd *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return cmd.Help()
+	}
+	what := fmt.Sprintf("unknown command %q", args[0])
+	if near := cmd.SuggestionsFor(args[0]); len(near) > 0 {
+		what += ", did you mean " + strings.Join(near, " or ") + "?"
+	}
+	return misused{errors.New(what)}
 }

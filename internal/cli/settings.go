@@ -1,7 +1,8 @@
 package cli
 
 import (
-	"os"
+	"context"
+
 	"slices"
 	"strings"
 	"time"
@@ -17,6 +18,7 @@ import (
 // environment too: COTLINE_RECORD for --record, and so on. A flag wins.
 type settings struct {
 	program          *Program
+	ctx              context.Context // of the command that runs
 	record, policy   string
 	at, known, since string
 	infant, cot      string
@@ -45,6 +47,7 @@ var inEnvironment = []string{"record", "policy", "at", "known", "since", "infant
 
 // fromEnvironment fills flags that were not given.
 func (s *settings) fromEnvironment(cmd *cobra.Command) error {
+	s.ctx = cmd.Context()
 	for _, name := range inEnvironment {
 		flag, variable := cmd.Flags().Lookup(name), "COTLINE_"+strings.ToUpper(strings.ReplaceAll(name, "-", "_"))
 		value, set := s.program.Env(variable)
@@ -55,8 +58,21 @@ func (s *settings) fromEnvironment(cmd *cobra.Command) error {
 			return wrong{variable + ": " + err.Error(), "mend or unset it"}
 		}
 	}
+	for _, name := range ofOutput {
+		if flag := cmd.Flags().Lookup(name); flag != nil {
+			if err := named(flag.Value.String()); err != nil {
+				return err
+			}
+		}
+	}
+	if err := cmd.ValidateRequiredFlags(); err != nil {
+		return misused{err}
+	}
 	return nil
 }
+
+// ofOutput are the flags that name what is written.
+var ofOutput = []string{"output", "out", "csv", "pictures", "report"}
 
 // moment reads a time of the command line; none is the zero time.
 func moment(flag, text string) (time.Time, error) {
@@ -101,7 +117,7 @@ func (s *settings) readPolicy() (*handover.Policy, error) {
 	var text []byte
 	if s.policy != "" {
 		var err error
-		if text, err = os.ReadFile(s.policy); err != nil {
+		if text, err = readSettings(s.ctx, s.policy); err != nil {
 			return nil, err
 		}
 	}

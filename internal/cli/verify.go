@@ -40,7 +40,7 @@ func (p *Program) runVerify(ctx context.Context, s *settings) error {
 	defer j.Store.Close() // it was only read
 	r, err := j.Verify(ctx)
 	if err != nil {
-		return fmt.Errorf("record %s: %w", s.record, err)
+		return recordError{s.record, err}
 	}
 	for _, f := range r.Findings {
 		if _, err := fmt.Fprintf(p.Stdout, "%s: %s\n", s.record, f); err != nil {

@@ -3,7 +3,7 @@ package cli
 import (
 	"context"
 	"io"
-	"os"
+
 	"path/filepath"
 	"strings"
 
@@ -59,7 +59,11 @@ func (p *Program) runWorkbook(ctx context.Context, s *settings, out string) erro
 		return broken
 	}
 	if err := p.output(out, func(w io.Writer) error {
-		return sheets.Workbook(w, c.handover, chosen(c), c.ward.Policy, version)
+		temp, err := p.scratch.folder()
+		if err != nil {
+			return err
+		}
+		return sheets.WorkbookWithin(w, temp, c.handover, chosen(c), c.ward.Policy, version)
 	}); err != nil {
 		return err
 	}
@@ -71,7 +75,7 @@ func (p *Program) runCSV(ctx context.Context, s *settings, folder string, form s
 	if broken != nil && c == nil {
 		return broken
 	}
-	if err := os.MkdirAll(folder, 0o700); err != nil {
+	if err := makeFolder(folder); err != nil {
 		return err
 	}
 	err := sheets.CSV(form, c.handover, chosen(c), c.ward.Policy, version, func(name string, write func(io.Writer) error) error {

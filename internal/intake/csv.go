@@ -21,7 +21,7 @@ import (
 // has them empty, but for the last row of a file that does not end in a line break: it may be cut off.
 func CSV(r io.Reader, t Tables) (Offer, error) {
 	var o Offer
-	in := bufio.NewReaderSize(r, headOfFile)
+	in := bufio.NewReaderSize(&atMost{r, mostBytes}, headOfFile)
 	start, err := in.Peek(headOfFile)
 	if err != nil && !errors.Is(err, io.EOF) {
 		return o, fmt.Errorf("reading: %w", err)
@@ -83,6 +83,10 @@ func (c *csvReader) read() error {
 		case errors.Is(err, errLong):
 			c.rows++
 			c.unread(handover.CodeLineTooLong, "", "at most 1 MiB a row: a quote may not be closed")
+			c.end()
+			return nil
+		case errors.Is(err, errTooMuch):
+			c.unread(handover.CodeLineTooLong, "", tooMany)
 			c.end()
 			return nil
 		case errors.As(err, &bad):

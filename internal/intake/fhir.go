@@ -45,17 +45,19 @@ func (r *Resources) Lines(in *bufio.Reader, before int) (Offer, error) {
 	r.any = true
 	var o Offer
 	var buf []byte
+	in = bufio.NewReaderSize(&atMost{in, 2 * maxResources}, 64<<10) // a line over the limit counts too
 	for {
 		text, long, err := nextLine(in, buf[:0])
-		if err != nil && !errors.Is(err, io.EOF) {
+		full := errors.Is(err, errTooMuch)
+		if err != nil && !errors.Is(err, io.EOF) && !full {
 			return o, fmt.Errorf("reading line %d: %w", o.Lines+1, err)
 		}
-		if len(text) > 0 || err == nil {
+		if len(text) > 0 || err == nil || long {
 			o.Lines++
 		}
 		r.size += len(text)
 		switch {
-		case r.size > maxResources:
+		case full, r.size > maxResources:
 			return tooLong(o.Lines), nil
 		case long:
 			o.Issues = append(o.Issues, handover.Issue{Line: o.Lines, Code: handover.CodeLineTooLong, Allowed: "at most 1 MiB a line"})

@@ -4,9 +4,9 @@
 //
 // NDJSON is UTF-8 text, one JSON object a line, ended by LF or CRLF; the last
 // line may lack its end, blank lines mean nothing, and a byte order mark before
-// the first is passed over. A line is held in memory one at a time: one over
+// the first is passed over. Lines are held in memory some at a time: one over
 // handover.MaxLine is read to its end, refused, and never kept. Every fault is
-// collected with its line; a file with any is not to be used.
+// collected with its line, up to a bound; a file with any is not to be used.
 package intake
 
 import (
@@ -33,49 +33,63 @@ type Offer struct {
 	Paths   []string          // of a bundle's resources, which its lines are
 }
 
+// Bounds on one file of lines. A month of 60 infants has some 60,000 entries, in 15 MB.
+const (
+	mostBytes   = 1 << 30
+	mostEntries = 2_000_000
+)
+
 // NDJSON reads entries. The error is one of reading, never of what was read.
 func NDJSON(r io.Reader) (Offer, error) {
-	var o Offer
-	in := bufio.NewReaderSize(r, 64<<10)
-	var buf []byte
-	for {
-		text, long, err := nextLine(in, buf[:0])
-		if err != nil && !errors.Is(err, io.EOF) {
-			return o, fmt.Errorf("reading line %d: %w", o.Lines+1, err)
-		}
-		if len(text) > 0 || err == nil {
-			o.Lines++
-			if o.Lines == 1 {
-				text = bytes.TrimPrefix(text, []byte("\ufeff"))
-			}
-			o.line(text, long)
-		}
-		if err != nil {
-			return o, nil
-		}
-		buf = text
-	}
+	return ndjson(r, mostBytes, mostEntries)
 }
 
-// nextLine reads up to and including LF, and drops the end of the line. Of a line
-// over the limit it returns no more than tells that.
+func ndjson(r io.Reader, bytesLeft int64, most int) (Offer, error) {
+	in := bufio.NewReaderSize(&atMost{r, bytesLeft}, 64<<10)
+	g := gathering{most: most}
+	defer g.settle() // nobody reads on when this returns
+	var next lines
+	for number, more := 0, true; more; {
+		text, long, err := nextLine(in, next.text)
+		g.full = errors.Is(err, errTooMuch)
+		if err != nil && !errors.Is(err, io.EOF) && !g.full {
+			return Offer{}, fmt.Errorf("reading line %d: %w", number+1, err)
+		}
+		if more = err == nil; more || long || len(text) > len(next.text) && !g.full {
+			number++
+			next.add(text, long)
+		}
+		if next.enough() || !more {
+			if !g.take(next) {
+				more = false
+			}
+			next = lines{above: number}
+		}
+	}
+	g.settle()
+	return g.offer, nil
+}
+
+// nextLine reads up to and including LF, appends what it read to buf, and drops the end
+// of the line. Of a line over the limit it appends nothing.
 func nextLine(in *bufio.Reader, buf []byte) (text []byte, long bool, err error) {
+	from := len(buf)
 	for {
 		var part []byte
 		part, err = in.ReadSlice('\n')
 		if !long {
 			buf = append(buf, part...)
-			long = len(bytes.TrimRight(buf, "\r\n")) > handover.MaxLine
+			long = len(bytes.TrimRight(buf[from:], "\r\n")) > handover.MaxLine
 		}
 		if !errors.Is(err, bufio.ErrBufferFull) {
 			break
 		}
 	}
 	if long {
-		return buf[:1], true, err
+		return buf[:from], true, err
 	}
-	buf = bytes.TrimSuffix(buf, []byte("\n"))
-	return bytes.TrimSuffix(buf, []byte("\r")), false, err
+	line := bytes.TrimSuffix(bytes.TrimSuffix(buf[from:], []byte("\n")), []byte("\r"))
+	return buf[:from+len(line)], false, err
 }
 
 func (o *Offer) line(text []byte, long bool) {

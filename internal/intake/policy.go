@@ -17,18 +17,25 @@ import (
 	"cotline/handover"
 )
 
+// MostSettings is how many bytes of a policy, a map or a list of codings are read.
+const MostSettings = 256 << 10
+
 // Limits on a policy file. The parser's time grows with the square of both.
 const (
-	maxPolicy  = 256 << 10 // bytes
-	maxNesting = 24        // of brackets; a policy needs 4
+	maxPolicy  = MostSettings
+	maxNesting = 24 // of brackets; a policy needs 4
 )
 
-// Policy reads the unit's policy. Empty text is the defaults. Time zones are
+// Policy reads the unit's policy; nil is the defaults, a text without keys is
+// refused. Time zones are
 // looked up by name in the zone files of the machine or of the program.
 func Policy(text []byte) (*handover.Policy, []handover.Issue) {
 	v, issues := parseYAML(text)
 	if len(issues) > 0 {
 		return nil, issues
+	}
+	if empty := v.Type <= handover.NullValue || v.Type == handover.ObjectValue && len(v.Fields) == 0; empty && text != nil {
+		return nil, []handover.Issue{{Code: handover.CodeMissing, Allowed: "at least one key: the policy is empty"}}
 	}
 	p, issues := handover.DecodePolicy(v, time.LoadLocation)
 	if len(issues) > 0 {

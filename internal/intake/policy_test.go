@@ -13,12 +13,12 @@ import (
 	"cotline/internal/ward"
 )
 
-func TestPolicyEmpty(t *testing.T) {
+func TestPolicyOfDefaults(t *testing.T) {
 	defaults, issues := handover.DecodePolicy(handover.Value{}, time.LoadLocation)
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}
-	for _, text := range []string{"", "# all as it comes\n", "---\n", "every:\n  head:\n", "~"} {
+	for _, text := range []string{"every:\n  head:\n", "unit: ~"} {
 		p, issues := intake.Policy([]byte(text))
 		if len(issues) > 0 {
 			t.Errorf("%q: %v", text, issues)

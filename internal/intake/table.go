@@ -96,8 +96,8 @@ func (t *table) unread(code handover.Code, found, allowed string) {
 
 // enough says that there is no reason to read on: no headers were found where they should be, or too many faults.
 func (t *table) enough() bool {
-	if t.head > 0 && len(t.offer.Issues) >= mostTold {
-		t.unread(handover.CodeFormat, "", "fewer faults: the rows below were not read")
+	if t.head > 0 && (len(t.offer.Issues) >= mostTold || len(t.offer.Entries) > mostEntries) {
+		t.unread(handover.CodeLineTooLong, "", tooMany)
 		return true
 	}
 	return t.head == 0 && t.rows >= mostAbove

@@ -61,7 +61,7 @@ func (m *mapper) add(v handover.Value, path string, code handover.Code, allowed 
 
 // found tells a fault of a value that names a field or a kind, and shows it.
 func (m *mapper) found(v handover.Value, path string, code handover.Code, allowed string) {
-	m.issues = append(m.issues, handover.Issue{Line: v.Line, Path: path, Code: code, Found: v.Shown(), Allowed: allowed})
+	m.issues = append(m.issues, handover.Issue{Line: v.Line, Path: path, Code: code, Found: v.Quoted(), Allowed: allowed})
 }
 
 func (m *mapper) key(name string, v handover.Value) {

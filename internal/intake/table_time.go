@@ -1,7 +1,6 @@
 package intake
 
 import (
-	"regexp"
 	"time"
 
 	"cotline/handover"
@@ -39,16 +38,17 @@ func (t *table) moment(s *handover.Spec, c cell, refuse func(handover.Code, stri
 	}
 }
 
-// localForm is a date and time of the clock, without offset: the second separator of RFC 3339, section 5.6, too.
-var localForm = regexp.MustCompile(`^[0-9]{4}-[0-9]{2}-[0-9]{2}[T ][0-9]{2}:[0-9]{2}(:[0-9]{2})?$`)
-
-// clockTime reads such a text as if at Greenwich.
+// clockTime reads a date and time of the clock, without offset, as if at Greenwich: 2026-03-09 07:30, with seconds or
+// without, and with either separator of RFC 3339, section 5.6.
 func clockTime(s string) (time.Time, bool) {
-	if !localForm.MatchString(s) {
+	const minutes, seconds = "2006-01-02 15:04", "2006-01-02 15:04:05"
+	if len(s) != len(minutes) && len(s) != len(seconds) || s[10] != ' ' && s[10] != 'T' {
 		return time.Time{}, false
 	}
-	form := "2006-01-02 15:04:05"[:len(s)]
-	t, err := time.Parse(form, s[:10]+" "+s[11:])
+	if s[13] != ':' { // the library takes an hour of one digit
+		return time.Time{}, false
+	}
+	t, err := time.Parse(seconds[:len(s)], s[:10]+" "+s[11:])
 	return t, err == nil
 }
 

@@ -2,7 +2,6 @@ package intake
 
 import (
 	"errors"
-	"regexp"
 	"strconv"
 	"strings"
 )
@@ -14,45 +13,69 @@ func (a area) holds(row, column int) bool {
 	return a.top <= row && row <= a.bottom && a.left <= column && column <= a.right
 }
 
-var refForm = regexp.MustCompile(`^\$?([A-Z]{1,3})\$?([0-9]{1,7})(?::\$?([A-Z]{1,3})\$?([0-9]{1,7}))?$`)
-
 // areaOf reads B3 or B3:D5.
 func areaOf(ref string) (area, error) {
-	m := refForm.FindStringSubmatch(ref)
-	if m == nil {
-		return area{}, errors.New("no cells")
+	first, last, two := strings.Cut(ref, ":")
+	row, column, ok := cellOf(first)
+	a := area{top: row, left: column, bottom: row, right: column}
+	if two && ok {
+		a.bottom, a.right, ok = cellOf(last)
 	}
-	a := area{left: columnOf(m[1]), right: columnOf(m[1])}
-	a.top, _ = strconv.Atoi(m[2])
-	a.bottom = a.top
-	if m[3] != "" {
-		a.right = columnOf(m[3])
-		a.bottom, _ = strconv.Atoi(m[4])
+	if !ok {
+		return area{}, errors.New("no cells")
 	}
 	return a, nil
 }
 
-func columnOf(letters string) int {
+// cellOf reads B3 or $B$3: at most three letters and seven digits.
+func cellOf(s string) (row, column int, ok bool) {
+	s = strings.TrimPrefix(s, "$")
 	n := 0
-	for _, r := range letters {
-		n = n*26 + int(r-'A') + 1
+	for n < len(s) && 'A' <= s[n] && s[n] <= 'Z' {
+		column = column*26 + int(s[n]-'A') + 1
+		n++
 	}
-	return n - 1
+	digits := strings.TrimPrefix(s[n:], "$")
+	if n == 0 || n > 3 || digits == "" || len(digits) > 7 {
+		return 0, 0, false
+	}
+	for i := range len(digits) {
+		if digits[i] < '0' || digits[i] > '9' {
+			return 0, 0, false
+		}
+		row = row*10 + int(digits[i]-'0')
+	}
+	return row, column - 1, true
 }
 
-// escapes are the format's own, for characters that XML cannot hold and for themselves (ISO/IEC 29500-1, 22.9.2.19).
-var escapes = regexp.MustCompile(`_x[0-9A-Fa-f]{4}_`)
-
-// unescaped reads them. A half of a character is left as it is written.
+// unescaped reads the format's own escapes, as _x000A_, for characters that XML cannot hold and for themselves
+// (ISO/IEC 29500-1, 22.9.2.19). A half of a character is left as it is written.
 func unescaped(s string) string {
 	if !strings.Contains(s, "_x") {
 		return s
 	}
-	return escapes.ReplaceAllStringFunc(s, func(e string) string {
-		n, err := strconv.ParseUint(e[2:6], 16, 16)
-		if err != nil || n >= 0xd800 && n <= 0xdfff {
-			return e
+	const long = len("_x000A_")
+	var b strings.Builder
+	for {
+		i := strings.Index(s, "_x")
+		if i < 0 {
+			b.WriteString(s)
+			return b.String()
 		}
-		return string(rune(n))
-	})
+		b.WriteString(s[:i])
+		s = s[i:]
+		if len(s) >= long && s[long-1] == '_' {
+			if n, err := strconv.ParseUint(s[2:long-1], 16, 16); err == nil {
+				if n >= 0xd800 && n <= 0xdfff {
+					b.WriteString(s[:long])
+				} else {
+					b.WriteRune(rune(n))
+				}
+				s = s[long:]
+				continue
+			}
+		}
+		b.WriteString(s[:1])
+		s = s[1:]
+	}
 }

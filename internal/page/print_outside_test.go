@@ -31,7 +31,7 @@ func printedPDF(t *testing.T, h *handover.Handover, o Options) (file string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	pdf, err := browser.PDF(t.Context(), program, page.Bytes())
+	pdf, err := browser.PDF(t.Context(), t.TempDir(), program, page.Bytes())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -25,9 +25,12 @@ type book struct {
 	sheets   int
 }
 
-func newBook(title, footer string) *book {
-	return &book{file: excelize.NewFile(), styles: map[style]int{}, document: "Handover workbook", title: title, footer: footer,
-		mostRows: excelize.TotalRows}
+func newBook(title, footer string) *book { return newBookWithin("", title, footer) }
+
+// newBookWithin keeps what is too much for memory in a folder; none is the machine's.
+func newBookWithin(temp, title, footer string) *book {
+	return &book{file: excelize.NewFile(excelize.Options{TmpDir: temp}), styles: map[style]int{}, document: "Handover workbook", title: title,
+		footer: footer, mostRows: excelize.TotalRows}
 }
 
 // add writes a sheet, and where it has more rows than a sheet takes, further ones named with a number.

@@ -15,11 +15,16 @@ const caution = "Aid to handover: not a device, a monitor or an order. Look at t
 // stamped; those not written down by h.Known, or that happen after h.At, are not listed. Version is this program's, for
 // the document's properties. Nothing is written when a cell cannot hold what it should: the error is then a Refused.
 func Workbook(w io.Writer, h *handover.Handover, entries []*handover.Entry, policy *handover.Policy, version string) error {
+	return WorkbookWithin(w, "", h, entries, policy, version)
+}
+
+// WorkbookWithin keeps what is too much for memory in a folder, for as long as it writes. It holds names.
+func WorkbookWithin(w io.Writer, temp string, h *handover.Handover, entries []*handover.Entry, policy *handover.Policy, version string) error {
 	footer := footerOf(h)
 	if n := units(footer); n > mostFooter {
 		return fmt.Errorf("workbook: the unit's name is too long for a page's footer by %d characters", n-mostFooter)
 	}
-	b := newBook(titleOf(h), footer)
+	b := newBookWithin(temp, titleOf(h), footer)
 	defer b.file.Close() // nothing is left to lose once it is written or failed
 	sheets, about := sheetsOf(h, entries, policy, version)
 	return b.write(w, h.At, version, sheets, about)

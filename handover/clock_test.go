@@ -1,0 +1,30 @@
+package handover_test
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"cotline/handover"
+)
+
+func TestClockDoubt(t *testing.T) {
+	const day = 24 * time.Hour
+	for name, c := range map[string]struct {
+		ahead time.Duration
+		inUse bool
+		want  string
+	}{
+		"at once": {0, true, ""}, "a minute later": {time.Minute, true, ""}, "a day later": {day, true, ""},
+		"over a day later": {day + 1, true, "more than a day after"}, "years later": {73 * 365 * day, true, "more than a day after"},
+		"over a day, nobody there": {30 * day, false, ""}, "a moment before": {-1, true, "before the newest"}, "years before": {-365 * day, false, "before the newest"},
+	} {
+		got := handover.ClockDoubt(afterNoon.Add(c.ahead), afterNoon, c.inUse)
+		if (got == "") != (c.want == "") || !strings.Contains(got, c.want) {
+			t.Errorf("%s: %q", name, got)
+		}
+	}
+	if got := handover.ClockDoubt(afterNoon, time.Time{}, true); got != "" {
+		t.Error("a new record:", got)
+	}
+}

@@ -1,0 +1,4 @@
+package intake
+
+// NDJSONWithin reads lines within other bounds.
+var NDJSONWithin = ndjson
