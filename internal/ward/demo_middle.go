@@ -134,6 +134,7 @@ func unnamed(b *book) {
 		Gestation: "29+2", BirthWeightG: "1190", Mother: "mo-57", Visit: "s-60441", From: "birth room"})
 	steps := allSteps()
 	steps[9].Done = false // not yet at heat
+	steps[5].Done = false // the heat probe was put in later, and nobody ticked it
 	c.at("25 03:20", setup{Steps: steps, Around: []string{"incubator"}, ProbeOutside: true})
 	c.at("25 03:24", humidifier{State: "ready", Chamber: "36.7"})
 	c.at("25 03:25", setup{Steps: []step{{"at-heat", true}}})
