@@ -46,14 +46,13 @@ var bodyFacts = []FactSpec{
 	maybeObject("bonnet", func(s *Summary) Maybe[Bonnet] { return s.Bonnet }, bonnetFacts...).as("bonnet"),
 	maybeObject("humidifier", func(s *Summary) Maybe[Humidifier] { return s.Humidifier },
 		maybe("state", func(f *Humidifier) Maybe[string] { return f.State }).as("humidifier (no chamber temperature)"),
-		object("", func(f *Humidifier) *NumberFact { return f.ChamberC },
-			val("chamberC", func(f *NumberFact) Decimal { return f.Value }).of("humidifier", "chamberC").as("chamber temperature")),
+		from((*Humidifier).chamber, maybe("chamberC", (*Humidifier).chamberC)).of("humidifier", "chamberC").as("chamber temperature"),
 		maybe("inTolerance", func(f *Humidifier) Maybe[bool] { return f.InTolerance }).as("chamber temperature"),
 		happened,
 		object("chamberFrom", func(f *Humidifier) *NumberFact { return sayElse(f.ChamberC, f.Entry) }, source).apart(),
 		maybe("readyBeforeUse", func(f *Humidifier) Maybe[bool] { return f.ReadyBeforeUse }).
 			as("humidifier ready before use").fromRecord(),
-		from(func(f *Humidifier) Source { return f.WaterSeen }, val("water", func(f *Humidifier) string { return f.Water })).as("water in the bag"),
+		from(func(f *Humidifier) Source { return f.WaterSeen }, maybe("water", (*Humidifier).water)).as("water in the bag"),
 		object("waterFrom", func(f *Humidifier) *Source {
 			return sayIf(f.WaterSeen.Entry != "" && f.WaterSeen.Entry != f.Entry, f.WaterSeen)
 		}, source).apart(),
@@ -161,3 +160,30 @@ func sayElse(f *NumberFact, entry string) *NumberFact {
 	}
 	return f
 }
+
+// chamber is where the chamber's temperature comes from.
+func (f *Humidifier) chamber() Source {
+	if f.ChamberC == nil {
+		return Source{}
+	}
+	return f.ChamberC.Source
+}
+
+// chamberC is null where it could have been charted.
+func (f *Humidifier) chamberC() Maybe[Decimal] {
+	if f.ChamberC == nil {
+		return Maybe[Decimal]{Applies: f.on()}
+	}
+	return known(f.ChamberC.Value)
+}
+
+// water is null where it could have been charted.
+func (f *Humidifier) water() Maybe[string] {
+	if f.Water == "" {
+		return Maybe[string]{Applies: f.on()}
+	}
+	return known(f.Water)
+}
+
+// on says whether anything was charted of it, and that it is not off.
+func (f *Humidifier) on() bool { return f.Charted && f.State.orZero() != "off" }

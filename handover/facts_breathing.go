@@ -1,6 +1,10 @@
 package handover
 
-import "time"
+import (
+	"slices"
+	"strings"
+	"time"
+)
 
 // breathingFacts are support, what is set, what was seen, and what lies on the face.
 var breathingFacts = []FactSpec{
@@ -35,14 +39,14 @@ var breathingFacts = []FactSpec{
 		maybe("osi", func(f *Indices) Maybe[Decimal] { return f.OSI }).as("OSI (set CPAP and FiO2)").in("set CPAP"),
 		val("spo2Percent", func(f *Indices) Decimal { return f.SpO2 }).of("observations", "spo2Percent").apart(),
 		sourceTail).as("indices (no recent SpO2)"),
-	named("observations", func(s *Summary) Maybe[[]Observed] { return known(s.Observations) }, func(o *Observed) string { return o.Field },
-		traced("", func(o *Observed) *Observed { return o }, (*Observed).value)).fieldsOf("observations"),
+	named("observations", func(s *Summary) Maybe[[]observable] { return known(s.observable()) }, func(o *observable) string { return o.field },
+		traced("", func(o *observable) *Observed { return o.fact }, (*Observed).value)).fieldsOf("observations"),
 	maybeObject("silverman", func(s *Summary) Maybe[Silverman] { return s.Silverman },
 		val("total", func(f *Silverman) int { return f.Total }),
 		happened,
 		tally("items", silvermanItems, func(f *Silverman) []int { return f.Items[:] }).apart(),
 		sourceTail).as("Silverman-Andersen"),
-	maybeObject("weight", func(s *Summary) Maybe[Weight] { return s.Weight },
+	maybeObject("weight", (*Summary).weight,
 		val("weightG", func(f *Weight) Decimal { return f.WeightG }).of("weight", "weightG"),
 		happened,
 		object("", func(f *Weight) *Score { return &f.Score }, scoreFacts...),
@@ -100,4 +104,32 @@ func (o *Observed) value() any {
 		return d
 	}
 	return o.Value
+}
+
+// observable is an observation, without a fact where it could have been charted.
+type observable struct {
+	field string
+	fact  *Observed
+}
+
+func (s *Summary) observable() []observable {
+	out := make([]observable, len(s.Observations))
+	for i := range s.Observations {
+		out[i] = observable{s.Observations[i].Field, &s.Observations[i]}
+	}
+	for _, path := range s.Gaps {
+		field, ok := strings.CutPrefix(path, "observations.")
+		if ok && !slices.ContainsFunc(out, func(x observable) bool { return x.field == field }) {
+			out = append(out, observable{field: field})
+		}
+	}
+	return out
+}
+
+// weight is null where none was charted in the stay.
+func (s *Summary) weight() Maybe[Weight] {
+	if s.Weight.Value == nil && slices.Contains(s.Gaps, "weight") {
+		return notCharted[Weight]()
+	}
+	return s.Weight
 }

@@ -19,7 +19,7 @@ var identityFacts = []FactSpec{
 	val("family", func(s *Summary) string { return unless(s.Restricted, s.Family) }).apart(),
 	val("given", func(s *Summary) string { return unless(s.Restricted, s.Given) }).apart(),
 	val("formerly", func(s *Summary) string { return unless(s.Restricted, s.Formerly) }).apart(),
-	val("sex", func(s *Summary) string { return s.Sex }).as("sex"),
+	maybe("sex", func(s *Summary) Maybe[string] { return knownIf(s.Sex, s.Sex != "") }).as("sex"),
 	val("mother", func(s *Summary) string { return s.Mother }),
 	val("visit", func(s *Summary) string { return s.Visit }),
 	val("birthOrder", func(s *Summary) Digits { return Digits(s.BirthOrder) }),
@@ -28,7 +28,7 @@ var identityFacts = []FactSpec{
 	val("new", func(s *Summary) bool { return s.New }),
 	object("age", func(s *Summary) *Age { return &s.Age },
 		maybe("gestation", func(a *Age) Maybe[string] { return knownIf(a.Gestation, a.Gestation != "") }).
-			of("admission", "gestation").as("gestation at birth").noNull(),
+			of("admission", "gestation").as("gestation at birth"),
 		val("postmenstrual", func(a *Age) string { return a.Postmenstrual }).of("admission", "gestation"),
 		opt("about", func(a *Age) *bool { return sayIf(a.Postmenstrual != "", a.About) }).apart(),
 		val("dayOfLife", func(a *Age) int { return a.DayOfLife }).in("the day of birth is 0")),

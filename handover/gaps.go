@@ -40,7 +40,7 @@ func (r *reading) gaps(s *Summary) []string {
 	add(r.in(pressureModes) && !b.in && b.off == nil, "bonnet")
 	add(s.Outlook.gap(), "outlook")
 	if f := s.Humidifier.Value; f != nil {
-		on := f.Charted && f.State.orZero() != "off"
+		on := f.on()
 		add(!f.Charted, "humidifier")
 		add(on && f.ChamberC == nil, "humidifier.chamberC")
 		add(on && f.Water == "", "humidifier.water")
