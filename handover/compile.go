@@ -18,7 +18,13 @@ type Ward struct {
 	Positions map[string]int64
 	// Signed is the journal position that each handover was cut at, by its id.
 	Signed map[string]int64
+	// Only are the infants to be told of, where it is not all: the others need no
+	// entries but those that say who and where they are, and stand in Elsewhere.
+	Only []string
 }
+
+// tells says whether a handover of the ward tells of an infant.
+func (w Ward) tells(infant string) bool { return w.Only == nil || slices.Contains(w.Only, infant) }
 
 // Compile makes the handover of every infant admitted at a moment, from what
 // had been written down by known. Since, when not zero, starts every window.
@@ -31,7 +37,7 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 	}
 	unit := newUnitReading(p, Replay(byInfant[""], known).Unit, at)
 	h := &Handover{Unit: p.Unit, Zone: p.Zone, At: at, Known: known, Policy: p.Hash(), Late: []Late{}, Left: []Left{}}
-	var readings []*reading
+	var readings, elsewhere []*reading
 	for _, key := range slices.Sorted(maps.Keys(byInfant)) {
 		if key == "" {
 			continue
@@ -52,9 +58,13 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 			}
 		}
 		if stay.Discharge != nil {
-			if r.inWindow(stay.Discharge.At.Time) {
+			if w.tells(key) && r.inWindow(stay.Discharge.At.Time) {
 				h.Left = append(h.Left, r.left())
 			}
+			continue
+		}
+		if !w.tells(key) {
+			elsewhere = append(elsewhere, r)
 			continue
 		}
 		s := r.summary()
@@ -70,7 +80,7 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 		unit.since = p.shiftStart(at)
 	}
 	h.Notes, h.Tasks = unit.notesFact(), unit.tasksFact()
-	together(h, readings)
+	together(h, readings, elsewhere)
 	slices.SortStableFunc(h.Infants, func(a, b *Summary) int { return byCot(a.Cot, b.Cot) })
 	slices.SortStableFunc(h.Left, func(a, b Left) int { return byCot(a.Cot, b.Cot) })
 	return h
@@ -116,9 +126,8 @@ func late(infant string, entries []*Entry, from *signedHandover, known time.Time
 	return out
 }
 
-// summary computes everything about one infant but what needs the whole ward.
-func (r *reading) summary() *Summary {
-	r.misnamed()
+// who is who an infant is, and where.
+func (r *reading) who() *Summary {
 	s := &Summary{
 		Infant: r.record.Infant, Cot: r.cotEntry().Text("cot"), MRN: r.identity("mrn"),
 		Sex: r.identity("sex"), Mother: r.identity("mother"), Visit: r.visit(),
@@ -132,6 +141,13 @@ func (r *reading) summary() *Summary {
 	} else {
 		s.Family, s.Given, s.Formerly = r.identity("family"), r.identity("given"), r.formerly()
 	}
+	return s
+}
+
+// summary computes everything about one infant but what needs the whole ward.
+func (r *reading) summary() *Summary {
+	r.misnamed()
+	s := r.who()
 	s.Age = r.ageFact()
 	s.Support = r.supportFact()
 	s.Settings = r.settingsFact()

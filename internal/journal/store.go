@@ -3,6 +3,7 @@ package journal
 import (
 	"context"
 	"errors"
+	"fmt"
 )
 
 // Store keeps the journals of one or more units. A driver passes the suite of
@@ -14,7 +15,8 @@ type Store interface {
 	// that do wrote is durable: no crash and no power cut loses it.
 	Write(ctx context.Context, unit string, do func(Tx) error) error
 	// Read runs do on one consistent state of the store, which writers neither
-	// wait for nor change.
+	// wait for nor change. Both fail with *Behind, before do, where the store ends
+	// before the newest entry that was taken.
 	Read(ctx context.Context, unit string, do func(View) error) error
 	// Check looks through the store's own structures. A fault is ErrDamaged.
 	Check(ctx context.Context) error
@@ -28,28 +30,62 @@ var (
 	ErrFull    = errors.New("the disk is full")
 	ErrNewer   = errors.New("the record was written by a newer version of the program")
 	ErrForeign = errors.New("not a record of this program")
+	ErrBehind  = errors.New("entries that were taken are gone")
 )
 
-// View is what can be read of one unit's journal. Lists are by position.
+// Unproven is a fault that spoils nothing that was read or taken, only what could
+// be told later: a mark of the newest entry, outside the store, that could not be
+// read or written.
+type Unproven struct{ Why string }
+
+func (u *Unproven) Error() string { return u.Why }
+
+// Behind is ErrBehind: the store ends before the newest entry that was taken.
+type Behind struct {
+	Ends  Head // of the store
+	Taken Head // of the mark outside it
+}
+
+func (b *Behind) Error() string {
+	if b.Ends.Position < b.Taken.Position {
+		return fmt.Sprintf("%s: the record ends at position %d, and entries up to position %d were taken", ErrBehind, b.Ends.Position, b.Taken.Position)
+	}
+	return fmt.Sprintf("%s: the record ends at position %d, and what it holds at position %d is not what was taken there", ErrBehind, b.Ends.Position, b.Taken.Position)
+}
+
+func (b *Behind) Is(target error) bool { return target == ErrBehind || target == ErrDamaged }
+
+// Forms of what is kept of a signed handover.
+const (
+	WholeWard = 1 // every infant of the ward, as before the form was told
+	Named     = 2 // the infants that it names, and what concerns them of others
+)
+
+// View is what can be read of one unit's journal. It says what the store says:
+// what is proven of it is this package's work. Lists are by position.
 type View interface {
 	// Head is the last row's position and chain; the zero Head when there is none.
 	Head() (Head, error)
 	// Rows calls do for each row, in order, until it returns an error.
 	Rows(do func(Row) error) error
-	// Row is the row of an entry, and whether there is one.
-	Row(id string) (Row, bool, error)
-	// Infant are the rows of one infant.
-	Infant(key string) ([]Row, error)
-	// Keys are the keys of all infants, each once, in no order that matters.
-	Keys() ([]string, error)
+	// At is the row at a position, and whether there is one.
+	At(position int64) (Row, bool, error)
+	// Top is what was kept last by SetTop, nil when nothing was.
+	Top() ([]byte, error)
+	// Node is what was kept under a number by PutNode, nil when nothing was.
+	Node(id int64) ([]byte, error)
+	// Stream calls do for the rows of a stream, in the order of their links.
+	Stream(name string, do func(Row) error) error
+	// Links calls do for every link of every stream, by stream, then number.
+	Links(do func(stream string, n, position int64) error) error
 	// Policy is a policy's text by its hash, and whether it is kept.
 	Policy(hash string) (string, bool, error)
 	// Policies are the hashes of all policies kept.
 	Policies() ([]string, error)
 	// Signed is what a handover was signed on, and whether it is kept.
 	Signed(id string) (Signed, bool, error)
-	// Cuts are the positions that signed handovers were cut at, by id.
-	Cuts() (map[string]int64, error)
+	// Cuts are all of them without their bytes, by position, then id.
+	Cuts() ([]Signed, error)
 }
 
 // Tx is a View that can also be written to. It reads what it wrote.
@@ -61,6 +97,12 @@ type Tx interface {
 	// KeepPolicy keeps a policy's text; what is kept under the hash already stays.
 	KeepPolicy(hash, text string) error
 	KeepSigned(Signed) error
+	// SetTop and PutNode keep bytes in place of those before.
+	SetTop([]byte) error
+	PutNode(id int64, body []byte) error
+	// Link adds positions to a stream that has so many links already; what it had
+	// from there on goes.
+	Link(stream string, has int64, positions []int64) error
 }
 
 // Row is one entry as kept.
@@ -82,5 +124,6 @@ type Signed struct {
 	Policy   string // SHA-256 of the canonical policy, hex
 	Engine   string // version
 	Digest   string // SHA-256 of JSON, hex
+	Form     int    // WholeWard or Named
 	JSON     []byte // nil when the bytes kept cannot be read
 }

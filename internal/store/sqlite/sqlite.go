@@ -101,7 +101,7 @@ func (s *Store) Write(ctx context.Context, unit string, do func(journal.Tx) erro
 		return told(err)
 	}
 	defer t.Rollback() //nolint:errcheck // after a commit there is nothing to undo
-	if err := do(&tx{ctx: ctx, tx: t, unit: unit}); err != nil {
+	if err := do(&tx{ctx, t, unit, map[string]*sql.Stmt{}}); err != nil {
 		return err
 	}
 	return told(t.Commit())
@@ -114,7 +114,7 @@ func (s *Store) Read(ctx context.Context, unit string, do func(journal.View) err
 		return told(err)
 	}
 	defer t.Rollback() //nolint:errcheck // nothing was written
-	return do(&tx{ctx: ctx, tx: t, unit: unit})
+	return do(&tx{ctx, t, unit, map[string]*sql.Stmt{}})
 }
 
 // Check runs SQLite's own look through the file.
@@ -143,7 +143,9 @@ func told(err error) error {
 		return err
 	}
 	switch e.Code() & 0xff { // the primary result code
-	case sqlite3.SQLITE_CORRUPT:
+	case sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_ERROR, sqlite3.SQLITE_FORMAT, sqlite3.SQLITE_MISMATCH,
+		sqlite3.SQLITE_RANGE, sqlite3.SQLITE_TOOBIG, sqlite3.SQLITE_CONSTRAINT, sqlite3.SQLITE_INTERNAL:
+		// The statements are this program's, and sound: what fails in them is the file.
 		return fmt.Errorf("%w: %w", journal.ErrDamaged, err)
 	case sqlite3.SQLITE_NOTADB:
 		return fmt.Errorf("%w: %w", journal.ErrForeign, err)
@@ -153,4 +155,19 @@ func told(err error) error {
 		return fmt.Errorf("%w: %w", journal.ErrFull, err)
 	}
 	return err
+}
+
+// damaged is told, where an error in reading what a column cannot hold is the
+// file's too.
+func damaged(err error) error {
+	var e *sqlite.Error
+	switch {
+	case err == nil:
+		return nil
+	case errors.As(err, &e):
+		return told(err)
+	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded), errors.Is(err, journal.ErrDamaged):
+		return err
+	}
+	return fmt.Errorf("%w: %w", journal.ErrDamaged, err)
 }
