@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -23,7 +24,14 @@ type Journal struct {
 	// Progress is told now and then how many of how many rows are done, where
 	// that takes its time; nil: nobody is.
 	Progress func(done, of int64)
+	// AcceptLoss makes the entry that says that a loss was accepted, by which a
+	// journal that ends before what was taken is charted into all the same; nil:
+	// it is refused.
+	AcceptLoss func(*Behind) *handover.Entry
 }
+
+// ErrNothingLost refuses to accept a loss where there is none.
+var ErrNothingLost = errors.New("nothing that was taken is gone")
 
 // Refused says that nothing was taken, and why.
 type Refused struct{ Issues []handover.Issue }
@@ -37,6 +45,7 @@ type Receipt struct {
 	Taken, Held int // new entries, and those that were held already
 	Head        Head
 	Signed      []Signed // handovers signed with it
+	Unmarked    bool     // nothing told before whether earlier entries were lost
 }
 
 // Append takes what is offered, whole or not at all, by the unit's policy in
@@ -47,6 +56,15 @@ func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer fun
 	var receipt Receipt
 	err := j.Store.Write(ctx, j.Unit, func(tx Tx) error {
 		receipt = Receipt{} // a driver may run this again
+		lost, mark, err := behind(tx)
+		switch {
+		case err != nil:
+			return err
+		case lost != nil && j.AcceptLoss == nil:
+			return lost
+		case lost == nil && j.AcceptLoss != nil:
+			return ErrNothingLost
+		}
 		index, err := adopted(tx)
 		if err != nil {
 			return err
@@ -55,6 +73,9 @@ func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer fun
 		offered, err := offer(held)
 		if err != nil {
 			return err
+		}
+		if lost != nil {
+			offered = append(slices.Clip(offered), j.AcceptLoss(lost))
 		}
 		accepted := j.Now().In(policy.Zone)
 		fresh, issues := handover.Accept(held, offered, policy, policy.ClockTolerance, accepted)
@@ -68,6 +89,7 @@ func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer fun
 		if receipt.Head = index.top.Head; len(fresh) == 0 {
 			return nil
 		}
+		receipt.Unmarked = mark.State == Unmarked && receipt.Head.Position > 0
 		rows := make([]Row, 0, len(fresh))
 		stamp := handover.MomentOf(accepted).Text
 		for _, e := range fresh {
@@ -104,6 +126,9 @@ func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer fun
 // Holding lends what is held, to judge an offer without taking it.
 func (j *Journal) Holding(ctx context.Context, judge func(handover.Holding)) error {
 	return j.Store.Read(ctx, j.Unit, func(v View) error {
+		if _, _, err := whole(v); err != nil {
+			return err
+		}
 		s, err := opened(v)
 		if err != nil {
 			return err

@@ -18,6 +18,7 @@ type Reading struct {
 	Chains    map[int64]Hash   // the heads at those positions
 	Head      Head
 	Findings  []Finding // what is wrong with rows; an entry that cannot be read is not in Entries
+	Unmarked  bool      // nothing tells whether the newest entries were lost
 }
 
 // Finding is something wrong with the journal, where it is known at a position.
@@ -42,7 +43,7 @@ func finding(err error) Finding {
 // together to what is kept of them, and the end to where it was.
 func (j *Journal) Read(ctx context.Context) (Reading, error) {
 	var r Reading
-	err := j.Store.Read(ctx, j.Unit, func(v View) error {
+	err := j.reading(ctx, &r, func(v View) error {
 		var err error
 		r, err = read(v)
 		return err
@@ -50,12 +51,26 @@ func (j *Journal) Read(ctx context.Context) (Reading, error) {
 	return r, err
 }
 
+// reading reads a journal that does not end before what was taken.
+func (j *Journal) reading(ctx context.Context, r *Reading, do func(View) error) error {
+	return j.Store.Read(ctx, j.Unit, func(v View) error {
+		found, mark, err := whole(v)
+		if err != nil {
+			return err
+		}
+		err = do(v)
+		r.Findings = append(found, r.Findings...)
+		r.Unmarked = mark.State == Unmarked && r.Head.Position > 0
+		return err
+	})
+}
+
 // ReadAbout reads what a handover of some infants is compiled from: all of theirs,
 // and what concerns them of others and of the unit. It costs the same however much
 // else is held. Where the index is damaged it reads the whole journal, and says so.
 func (j *Journal) ReadAbout(ctx context.Context, a About, policy *handover.Policy) (Reading, error) {
 	var r Reading
-	err := j.Store.Read(ctx, j.Unit, func(v View) error {
+	err := j.reading(ctx, &r, func(v View) error {
 		s, err := opened(v)
 		if err == nil && s != nil && a.narrow(policy) {
 			if r, err = (index{s}).read(a, policy, s.top.Head); err == nil {

@@ -3,6 +3,7 @@ package journal
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"slices"
 
 	"cotline/handover"
@@ -68,11 +69,25 @@ func (x index) ward(policy *handover.Policy, e *handover.Entry, head Head) (hand
 	return w, err
 }
 
-// Signed is what a handover was signed on, and whether it was signed here.
+// Signed is what a handover was signed on, and whether it was signed here, both
+// proven. Bytes that are not those of the digest are the caller's to refuse.
 func (j *Journal) Signed(ctx context.Context, id string) (s Signed, found bool, err error) {
 	err = j.Store.Read(ctx, j.Unit, func(v View) error {
-		s, found, err = v.Signed(id)
-		return err
+		if s, found, err = v.Signed(id); err != nil {
+			return err
+		}
+		index, err := opened(v)
+		if err != nil || index == nil {
+			return err
+		}
+		position, sum, err := index.item("signed/" + id)
+		if err != nil {
+			return err
+		}
+		if found != (position > 0) || found && sum != s.sum() {
+			return fmt.Errorf("%w: what handover %s was signed on is not what was kept", ErrDamaged, id)
+		}
+		return nil
 	})
 	return s, found, err
 }

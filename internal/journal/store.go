@@ -12,11 +12,11 @@ type Store interface {
 	// Write runs do in one transaction with no other writer in it, from its
 	// start to its end, in this process or another. When do returns an error,
 	// nothing is kept and the error is returned. When Write returns nil, all
-	// that do wrote is durable: no crash and no power cut loses it.
+	// that do wrote is durable: no crash and no power cut loses it. Then the mark
+	// is written; when that fails it returns *Unproven, and all is durable too.
 	Write(ctx context.Context, unit string, do func(Tx) error) error
 	// Read runs do on one consistent state of the store, which writers neither
-	// wait for nor change. Both fail with *Behind, before do, where the store ends
-	// before the newest entry that was taken.
+	// wait for nor change.
 	Read(ctx context.Context, unit string, do func(View) error) error
 	// Check looks through the store's own structures. A fault is ErrDamaged.
 	Check(ctx context.Context) error
@@ -25,12 +25,13 @@ type Store interface {
 
 // What a driver says beside its own words, for callers to tell apart.
 var (
-	ErrDamaged = errors.New("the record is damaged")
-	ErrBusy    = errors.New("another program holds the record")
-	ErrFull    = errors.New("the disk is full")
-	ErrNewer   = errors.New("the record was written by a newer version of the program")
-	ErrForeign = errors.New("not a record of this program")
-	ErrBehind  = errors.New("entries that were taken are gone")
+	ErrDamaged  = errors.New("the record is damaged")
+	ErrBusy     = errors.New("another program holds the record")
+	ErrFull     = errors.New("the disk is full")
+	ErrNewer    = errors.New("the record was written by a newer version of the program")
+	ErrForeign  = errors.New("not a record of this program")
+	ErrReadOnly = errors.New("it cannot be written to")
+	ErrBehind   = errors.New("entries that were taken are gone")
 )
 
 // Unproven is a fault that spoils nothing that was read or taken, only what could
@@ -40,20 +41,40 @@ type Unproven struct{ Why string }
 
 func (u *Unproven) Error() string { return u.Why }
 
+// Mark is where a journal ended, kept outside the store.
+type Mark struct {
+	Head
+	State MarkState
+}
+
+// MarkState tells whether there is a mark.
+type MarkState int
+
+// States of a mark.
+const (
+	Unmarked   MarkState = iota // there is none: nothing tells whether the end was lost
+	Marked                      // Head is where the journal ended
+	MarkSpoilt                  // there is one, and it cannot be read
+)
+
 // Behind is ErrBehind: the store ends before the newest entry that was taken.
 type Behind struct {
 	Ends  Head // of the store
-	Taken Head // of the mark outside it
+	Taken Mark
 }
 
 func (b *Behind) Error() string {
-	if b.Ends.Position < b.Taken.Position {
+	switch {
+	case b.Taken.State == MarkSpoilt:
+		return fmt.Sprintf("the record ends at position %d; whether entries after it were taken cannot be told, for the head file cannot be read", b.Ends.Position)
+	case b.Ends.Position < b.Taken.Position:
 		return fmt.Sprintf("%s: the record ends at position %d, and entries up to position %d were taken", ErrBehind, b.Ends.Position, b.Taken.Position)
 	}
 	return fmt.Sprintf("%s: the record ends at position %d, and what it holds at position %d is not what was taken there", ErrBehind, b.Ends.Position, b.Taken.Position)
 }
 
-func (b *Behind) Is(target error) bool { return target == ErrBehind || target == ErrDamaged }
+// Is makes it an ErrBehind.
+func (b *Behind) Is(target error) bool { return target == ErrBehind }
 
 // Forms of what is kept of a signed handover.
 const (
@@ -70,6 +91,11 @@ type View interface {
 	Rows(do func(Row) error) error
 	// At is the row at a position, and whether there is one.
 	At(position int64) (Row, bool, error)
+	// Mark is where the journal ended when it was last written to, as it stands
+	// outside what a crash or a damage of the store can take with it. It was read
+	// before the state that the view shows, so the journal never ends before it
+	// unless something was lost.
+	Mark() (Mark, error)
 	// Top is what was kept last by SetTop, nil when nothing was.
 	Top() ([]byte, error)
 	// Node is what was kept under a number by PutNode, nil when nothing was.

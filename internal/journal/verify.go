@@ -16,7 +16,8 @@ type Report struct {
 	Findings []Finding // by position; the first is the first broken place
 	// Remarks are no faults: handovers that another version of the engine
 	// compiled, whose kept bytes are sound.
-	Remarks []string
+	Remarks  []string
+	Unmarked bool // nothing tells whether the newest entries were lost
 }
 
 // Verify makes every hash anew, holds every row to chain, place and canonical
@@ -31,6 +32,14 @@ func (j *Journal) Verify(ctx context.Context) (Report, error) {
 		return report, err
 	}
 	err := j.Store.Read(ctx, j.Unit, func(v View) error {
+		lost, mark, err := behind(v)
+		if err != nil {
+			return err
+		}
+		if lost != nil {
+			report.Findings = append(report.Findings, Finding{0, lost.Error()})
+		}
+		report.Unmarked = mark.State == Unmarked
 		p := &pass{journal: j, view: v, report: &report, memory: newMemory(), policies: map[string]policyRead{}}
 		return p.run()
 	})

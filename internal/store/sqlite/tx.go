@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"strings"
 
 	"cotline/internal/journal"
 )
@@ -14,6 +15,9 @@ type tx struct {
 	ctx        context.Context
 	tx         *sql.Tx
 	unit       string
+	version    int // of the tables
+	mark       journal.Mark
+	appended   bool
 	statements map[string]*sql.Stmt
 }
 
@@ -41,6 +45,8 @@ func hash(to *journal.Hash, from []byte) error {
 	copy(to[:], from)
 	return nil
 }
+
+func (t *tx) Mark() (journal.Mark, error) { return t.mark, nil }
 
 func (t *tx) Head() (journal.Head, error) {
 	var h journal.Head
@@ -92,6 +98,9 @@ func (t *tx) Links(do func(stream string, n, position int64) error) error {
 
 // Top is the unit's. Where it is gone, what stands on it tells that there was one.
 func (t *tx) Top() ([]byte, error) {
+	if t.version < withIndex {
+		return nil, nil
+	}
 	b, err := t.bytes("SELECT body FROM top WHERE unit = ?", t.unit)
 	if err != nil || b != nil {
 		return b, err
@@ -169,6 +178,14 @@ func (t *tx) Policy(hash string) (string, bool, error) {
 	return text, err == nil, damaged(err)
 }
 
+// signedColumns are those of what was signed; in older tables all are of one form.
+func (t *tx) signedColumns() string {
+	if t.version < withIndex {
+		return strings.Replace(signedColumns, "form", "1", 1)
+	}
+	return signedColumns
+}
+
 const signedColumns = "id, position, chain, policy, engine, digest, form"
 
 func scanSigned(s scanner, packed ...any) (journal.Signed, error) {
@@ -182,7 +199,7 @@ func scanSigned(s scanner, packed ...any) (journal.Signed, error) {
 
 func (t *tx) Signed(id string) (journal.Signed, bool, error) {
 	var packed []byte
-	s, err := scanSigned(t.row("SELECT "+signedColumns+", json FROM signed WHERE unit = ? AND id = ?", t.unit, id), &packed)
+	s, err := scanSigned(t.row("SELECT "+t.signedColumns()+", json FROM signed WHERE unit = ? AND id = ?", t.unit, id), &packed)
 	if errors.Is(err, sql.ErrNoRows) {
 		return s, false, nil
 	}
@@ -194,7 +211,7 @@ func (t *tx) Signed(id string) (journal.Signed, bool, error) {
 }
 
 func (t *tx) Cuts() (out []journal.Signed, err error) {
-	rows, err := t.query("SELECT "+signedColumns+" FROM signed WHERE unit = ? ORDER BY position, id", t.unit)
+	rows, err := t.query("SELECT "+t.signedColumns()+" FROM signed WHERE unit = ? ORDER BY position, id", t.unit)
 	if err != nil {
 		return nil, told(err)
 	}
@@ -210,6 +227,7 @@ func (t *tx) Cuts() (out []journal.Signed, err error) {
 }
 
 func (t *tx) Append(rows []journal.Row) error {
+	t.appended = t.appended || len(rows) > 0
 	for _, r := range rows {
 		if err := t.exec("INSERT INTO journal (unit, "+columns+") VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
 			t.unit, r.Position, r.ID, r.Infant, r.Kind, r.Text, r.Accepted, r.Chain[:]); err != nil {
