@@ -58,6 +58,9 @@ type Handover struct {
 	Policy   string // SHA-256 of the policy in force
 	Position int64  // of a stored record; 0: a plain file
 	Chain    string // head of the hash chain at Position
+	// Findings are what is wrong with the record that this was compiled from: every
+	// face tells them first. None: the record is sound, or a plain file.
+	Findings []string
 	Late     []Late
 	Left     []Left
 	Notes    []Note // of the whole unit, in its window

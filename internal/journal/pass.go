@@ -35,6 +35,8 @@ type verdict struct {
 	signed Signed
 	why    string // empty: as it was signed
 	engine bool   // another version of the engine may say another thing
+	kept   bool   // of form Kept, with the bytes as they were kept
+	empty  bool   // none were
 }
 
 func (p *pass) run() error {
@@ -152,6 +154,8 @@ func (p *pass) one(c Signed, at Head) {
 		v.why = err.Error()
 	case p.reading.Positions[c.ID] == 0:
 		v.why = "its entry is not in the record"
+	case c.Form == Kept && digest(s.JSON) == c.Digest:
+		v.kept, v.empty = true, len(s.JSON) == 0
 	case !found || digest(s.JSON) != c.Digest:
 		v.why = "the bytes that were kept are not those that were signed"
 	case at.Position != c.Position:
@@ -217,6 +221,10 @@ func (p *pass) tell() {
 	for _, v := range p.verdicts {
 		s := v.signed
 		switch {
+		case v.kept && v.empty:
+			p.report.Remarks = append(p.report.Remarks, fmt.Sprintf("handover %s: what was signed was lost before this record was restored", s.ID))
+		case v.kept:
+			p.report.Remarks = append(p.report.Remarks, fmt.Sprintf("handover %s stands as it was signed; it was restored from a record of which not all was whole, and is not compiled again", s.ID))
 		case v.why == "":
 			p.report.Signed++
 		case v.engine:

@@ -18,6 +18,10 @@ type Store interface {
 	// Read runs do on one consistent state of the store, which writers neither
 	// wait for nor change.
 	Read(ctx context.Context, unit string, do func(View) error) error
+	// Salvage calls do for every row that can still be read, each once, in no order
+	// that matters, and tells how many places it had to pass over. Upto is the
+	// greatest position there may be, as far as it is known.
+	Salvage(ctx context.Context, unit string, upto int64, do func(Row)) (passed int64, err error)
 	// Check looks through the store's own structures. A fault is ErrDamaged.
 	Check(ctx context.Context) error
 	Close() error
@@ -80,6 +84,9 @@ func (b *Behind) Is(target error) bool { return target == ErrBehind }
 const (
 	WholeWard = 1 // every infant of the ward, as before the form was told
 	Named     = 2 // the infants that it names, and what concerns them of others
+	// Kept came from a record of which not all was whole: the bytes, where they
+	// were, stand as they were signed and cannot be compiled again.
+	Kept = 3
 )
 
 // View is what can be read of one unit's journal. It says what the store says:
@@ -150,6 +157,6 @@ type Signed struct {
 	Policy   string // SHA-256 of the canonical policy, hex
 	Engine   string // version
 	Digest   string // SHA-256 of JSON, hex
-	Form     int    // WholeWard or Named
+	Form     int    // WholeWard, Named or Kept
 	JSON     []byte // nil when the bytes kept cannot be read
 }

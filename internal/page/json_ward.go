@@ -13,6 +13,7 @@ import (
 func JSON(h *handover.Handover) []byte {
 	s := &sheet{zone: h.Zone}
 	var o object
+	o.text("warning", Warning(h))
 	o.text("unit", h.Unit)
 	s.moment(&o, "at", h.At)
 	s.moment(&o, "known", h.Known)

@@ -176,8 +176,8 @@ func syncFolder(dir string) error {
 	return d.Close()
 }
 
-// spoiltHead says what of the head file cannot be read, empty when all can.
-func spoiltHead(record string) string {
+// SpoiltHead says what of the head file cannot be read, empty when all can.
+func SpoiltHead(record string) string {
 	f, err := readHead(record)
 	if err != nil {
 		return err.Error()

@@ -57,14 +57,8 @@ func makeFile(ctx context.Context, path string) error {
 	if err := fill(ctx, f.Name()); err != nil {
 		return err
 	}
-	err = os.Link(f.Name(), path)
-	if errors.Is(err, fs.ErrExist) {
-		return nil
-	}
-	if err != nil { // a file system without links
-		if err := os.Rename(f.Name(), path); err != nil {
-			return err
-		}
+	if err := move(f.Name(), path); err != nil && !errors.Is(err, fs.ErrExist) {
+		return err
 	}
 	return syncFolder(filepath.Dir(path))
 }
@@ -133,13 +127,16 @@ func versionOf(ctx context.Context, db *sql.DB) (int, error) {
 	if err := t.QueryRowContext(ctx, "PRAGMA application_id").Scan(&id); err != nil {
 		return 0, err
 	}
-	if id != applicationID {
-		return 0, journal.ErrForeign
-	}
 	err = t.QueryRowContext(ctx, `SELECT count(*) FILTER (WHERE name IN ('journal', 'policy', 'signed')), count(*) FILTER (WHERE name IN ('top', 'node', 'link'))
 		FROM sqlite_schema WHERE type = 'table'`).Scan(&rows, &index)
 	if err != nil {
 		return 0, err
+	}
+	switch {
+	case id != applicationID && rows == 3:
+		return 0, fmt.Errorf("%w: the mark of this program is not in its first page", journal.ErrDamaged)
+	case id != applicationID:
+		return 0, journal.ErrForeign
 	}
 	// What was done last, as goose keeps it: a later version knows more.
 	var last sql.NullInt64

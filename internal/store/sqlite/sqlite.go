@@ -12,6 +12,7 @@ package sqlite
 import (
 	"context"
 	"database/sql"
+	"encoding/binary"
 	"errors"
 	"fmt"
 	"io"
@@ -100,9 +101,29 @@ func connect(ctx context.Context, record, file, settings string) (*Store, error)
 	s := &Store{db: db, path: record}
 	if s.version, err = versionOf(ctx, db); err != nil {
 		db.Close()
-		return nil, damaged(err)
+		if err = damaged(err); errors.Is(err, journal.ErrForeign) && ours(record, file) {
+			return nil, fmt.Errorf("%w: its first page tells that it is none, and it was one", journal.ErrDamaged)
+		}
+		return nil, err
 	}
 	return s, nil
+}
+
+// ours says whether a file that tells that it is no record was one: its head file is
+// there, or the mark of this program is where the header of the format has it.
+func ours(record, file string) bool {
+	if _, err := os.Stat(HeadOf(record)); err == nil {
+		return true
+	}
+	f, err := os.Open(file)
+	if err != nil {
+		return false
+	}
+	defer f.Close() //nolint:errcheck // it was only read
+	const offset = 68 // sqlite.org/fileformat2.html, application ID
+	mark := make([]byte, 4)
+	_, err = f.ReadAt(mark, offset)
+	return err == nil && binary.BigEndian.Uint32(mark) == applicationID
 }
 
 // openReadOnly opens a record that cannot be written to. SQLite wants to write
