@@ -36,7 +36,8 @@ type Program struct {
 	Asks           bool          // standard input is a terminal: questions can be asked
 	Colour         bool          // standard output is one
 
-	taking *sync.Mutex // held while entries are being taken
+	taking  *sync.Mutex // held while entries are being taken
+	damaged bool        // it was said that the record is: whatever comes of the command, it is refused
 }
 
 // OS is the program on the streams, clock and environment of the process.
@@ -91,7 +92,11 @@ func (p *Program) run(ctx context.Context, args []string) (code int) {
 	if err != nil && !errors.Is(err, errTold) {
 		p.say("%s", explain(err))
 	}
-	return exitCode(err)
+	code = exitCode(err)
+	if p.damaged && code == exitFailed {
+		code = exitRefused
+	}
+	return code
 }
 
 // say writes a line to standard error.

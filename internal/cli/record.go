@@ -137,6 +137,7 @@ func (s *settings) warn(findings []journal.Finding) error {
 	if len(findings) == 0 {
 		return nil
 	}
+	s.program.damaged = true
 	more := ""
 	if len(findings) > 1 {
 		more = fmt.Sprintf(", and %d more", len(findings)-1)

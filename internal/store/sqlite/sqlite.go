@@ -119,7 +119,7 @@ func ours(record, file string) bool {
 	if err != nil {
 		return false
 	}
-	defer f.Close() //nolint:errcheck // it was only read
+	defer f.Close()   //nolint:errcheck // it was only read
 	const offset = 68 // sqlite.org/fileformat2.html, application ID
 	mark := make([]byte, 4)
 	_, err = f.ReadAt(mark, offset)
