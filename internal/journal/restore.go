@@ -26,7 +26,7 @@ type Restored struct {
 // stand at other positions, under another chain: what was signed up to there is
 // kept as it is, and not compiled again.
 func (j *Journal) Restore(ctx context.Context, into Store) (Restored, error) {
-	r := rescue{journal: j, rows: map[int64]Row{}, policies: map[string]string{}}
+	r := rescue{journal: j, rows: map[int64]Row{}, chains: map[int64]Hash{}, policies: map[string]string{}}
 	if err := r.read(ctx); err != nil {
 		return r.result, err
 	}
@@ -44,7 +44,8 @@ func (j *Journal) Restore(ctx context.Context, into Store) (Restored, error) {
 type rescue struct {
 	journal  *Journal
 	rows     map[int64]Row
-	sums     *stored // nil: no index
+	chains   map[int64]Hash // of all rows, whole or not
+	sums     *stored        // nil: no index
 	upto     int64
 	policies map[string]string
 	signed   []Signed
@@ -60,7 +61,9 @@ func (r *rescue) read(ctx context.Context) error {
 	if err := r.end(ctx); err != nil {
 		return err
 	}
-	passed, err := j.Store.Salvage(ctx, j.Unit, r.upto, func(row Row) { r.rows[row.Position] = row })
+	passed, err := j.Store.Salvage(ctx, j.Unit, r.upto, func(row Row) {
+		r.rows[row.Position], r.chains[row.Position] = row, row.Chain
+	})
 	if err != nil {
 		return err
 	}
@@ -169,11 +172,9 @@ func (r *rescue) fault(row Row) string {
 			return ""
 		}
 	}
-	// By the chain: to the row before and, where that one's own chain is damaged, by
-	// what the row after was made on.
-	before, has := r.rows[row.Position-1]
+	before, has := r.chains[row.Position-1]
 	if row.Position == 1 || has {
-		if before.Chain.Next(row.Text) == row.Chain {
+		if before.Next(row.Text) == row.Chain {
 			return ""
 		}
 		return "the chain does not hold: this row or the one before is not what was taken"

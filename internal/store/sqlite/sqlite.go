@@ -135,6 +135,10 @@ func openReadOnly(ctx context.Context, path, settings string) (*Store, error) {
 	if s, err := connect(ctx, path, path, readOnly); err == nil {
 		return s, nil // another user writes to it now
 	}
+	return openAside(ctx, path, settings, readOnly)
+}
+
+func openAside(ctx context.Context, path, settings, readOnly string) (*Store, error) {
 	wal, err := os.Stat(path + "-wal")
 	if err != nil || wal.Size() == 0 {
 		return connect(ctx, path, path, readOnly+"&immutable=1")

@@ -33,6 +33,8 @@ func Run(t *testing.T, fresh New) {
 		"policies and signed": policiesAndSigned,
 		"top and nodes":       topAndNodes,
 		"links":               links,
+		"mark":                mark,
+		"salvage":             salvage,
 		"one state":           oneState,
 		"writers take turns":  writersTakeTurns,
 		"random work":         randomWork,
@@ -313,6 +315,43 @@ func topAndNodes(t *testing.T, open func() journal.Store) {
 	if err != nil {
 		t.Error(err)
 	}
+}
+
+// The mark is where the unit ended when it was last written to.
+func mark(t *testing.T, open func() journal.Store) {
+	s := open()
+	of := func(unit string) (m journal.Mark) {
+		err := s.Read(ctx, unit, func(v journal.View) (err error) { m, err = v.Mark(); return err })
+		if err != nil {
+			t.Fatal(err)
+		}
+		return m
+	}
+	same(t, "before", of(unit), journal.Mark{})
+	for n := range 3 {
+		var want journal.Row
+		write(t, s, unit, func(tx journal.Tx) (err error) { want, err = add(tx, uuid(n), "a", "{}"); return err })
+		write(t, s, "another", func(tx journal.Tx) error { _, err := add(tx, uuid(n), "a", "{}"); return err })
+		same(t, "mark", of(unit), journal.Mark{Head: journal.Head{Position: want.Position, Chain: want.Chain}, State: journal.Marked})
+	}
+	s.Close()
+	s = open()
+	same(t, "opened again", of(unit).Position, int64(3))
+}
+
+func salvage(t *testing.T, open func() journal.Store) {
+	s := open()
+	for n := range 3 {
+		for _, unit := range []string{unit, "another"} {
+			write(t, s, unit, func(tx journal.Tx) error { _, err := add(tx, uuid(n), "a", "{}"); return err })
+		}
+	}
+	got := map[int64]int{}
+	passed, err := s.Salvage(ctx, unit, 2, func(r journal.Row) { got[r.Position]++ })
+	if err != nil || passed != 0 {
+		t.Error(passed, err)
+	}
+	same(t, "salvaged", got, map[int64]int{1: 1, 2: 1, 3: 1})
 }
 
 // A stream's rows come in the order of its links, whatever their positions.
