@@ -80,14 +80,10 @@ func compile(w handover.Ward, at window, r journal.Reading) *handover.Handover {
 	return h
 }
 
-// read reads the record. Of a stored one that is broken, it warns first and
-// returns what can be read with errRefused, for the caller to print and to
-// return. A plain file with a bad line is refused whole.
-func (s *settings) read(ctx context.Context, policy *handover.Policy) (journal.Reading, error) {
-	return s.readAbout(ctx, policy, journal.About{})
-}
-
 // readAbout reads what concerns some infants, or, where none is named, everything.
+// Of a stored record that is broken, it warns first and returns what can be read with
+// errRefused, for the caller to print and to return. A plain file with a bad line is
+// refused whole.
 func (s *settings) readAbout(ctx context.Context, policy *handover.Policy, about journal.About) (journal.Reading, error) {
 	if s.plain() {
 		return s.readPlain(policy)
