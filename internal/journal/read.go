@@ -94,7 +94,7 @@ func (j *Journal) ReadAbout(ctx context.Context, a About, policy *handover.Polic
 
 // read reads what a handover of some infants is compiled from.
 func (x index) read(a About, policy *handover.Policy, head Head) (Reading, error) {
-	p := &picked{index: x, seen: map[int64]bool{}}
+	p := &picked{index: x}
 	if a.narrow(policy) {
 		p.pick(a, policy)
 	} else {

@@ -67,22 +67,16 @@ func (a About) from() time.Time {
 	return a.At
 }
 
-// picked gathers entries, each once.
+// picked gathers entries; those of several streams come more than once.
 type picked struct {
 	index
-	all  []*held
-	seen map[int64]bool
-	err  error
+	all []*held
+	err error
 }
 
 func (p *picked) take(streams ...string) {
 	for _, s := range streams {
-		for _, h := range p.streamOf(s) {
-			if !p.seen[h.position] {
-				p.seen[h.position] = true
-				p.all = append(p.all, h)
-			}
-		}
+		p.all = append(p.all, p.streamOf(s)...)
 	}
 }
 
@@ -106,8 +100,9 @@ func (p *picked) candidates(set string, from, to time.Time) []*held {
 
 // reading is what was picked, up to a head.
 func (p *picked) reading(head Head) (Reading, error) {
-	r := Reading{Positions: map[string]int64{}, Signed: map[string]int64{}, Head: head}
+	r := Reading{Entries: make([]*handover.Entry, 0, len(p.all)), Positions: make(map[string]int64, len(p.all)), Signed: map[string]int64{}, Head: head}
 	slices.SortFunc(p.all, func(a, b *held) int { return int(a.position - b.position) })
+	p.all = slices.CompactFunc(p.all, func(a, b *held) bool { return a.position == b.position })
 	for _, h := range p.all {
 		r.Entries = append(r.Entries, h.Entry)
 		r.Positions[h.ID] = h.position
