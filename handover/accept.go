@@ -13,6 +13,12 @@ type Holding interface {
 	Entry(id string) *Entry
 	// Infant are all held entries of one infant.
 	Infant(key string) []*Entry
+	// Stays are those of them, at least, that tell where stays begin and end:
+	// admissions, discharges and their amendments.
+	Stays(key string) []*Entry
+	// Like is the key of an infant held that is the same but for case, empty when
+	// there is none.
+	Like(key string) string
 	// Keys are the keys of every infant held.
 	Keys() []string
 }
@@ -24,6 +30,8 @@ type nothing struct{}
 
 func (nothing) Entry(string) *Entry    { return nil }
 func (nothing) Infant(string) []*Entry { return nil }
+func (nothing) Stays(string) []*Entry  { return nil }
+func (nothing) Like(string) string     { return "" }
 func (nothing) Keys() []string         { return nil }
 
 // Accept judges a whole file against the record as it would stand with all of
@@ -104,12 +112,18 @@ func (a *acceptance) find(id string) *Entry {
 // infants refuses a key that differs from a known one only in case.
 func (a *acceptance) infants(fresh []*Entry) {
 	known := map[string]string{}
-	for _, key := range a.held.Keys() {
-		known[strings.ToLower(key)] = key
+	like := func(key string) string {
+		as := strings.ToLower(key)
+		was, asked := known[as]
+		if !asked {
+			was = a.held.Like(key)
+			known[as] = was
+		}
+		return was
 	}
 	differs := func(e *Entry, path, key string) bool {
-		was, ok := known[strings.ToLower(key)]
-		if ok && was != key {
+		was := like(key)
+		if was != "" && was != key {
 			a.add(e, path, CodeInfantCase, key, "the known key "+was)
 			a.miscased[key] = true
 			return true

@@ -21,7 +21,14 @@ func (a *acceptance) stays(fresh []*Entry) {
 		}
 	}
 	for _, key := range slices.Sorted(maps.Keys(offered)) {
-		a.stay(a.held.Infant(key), offered[key], key)
+		// What is charted of a stay counts only where a stay may begin or end elsewhere.
+		held := a.held.Stays
+		if slices.ContainsFunc(offered[key], func(e *Entry) bool {
+			return e.amends() || e.Kind == "admission" || e.Kind == "discharge"
+		}) {
+			held = a.held.Infant
+		}
+		a.stay(held(key), offered[key], key)
 	}
 }
 

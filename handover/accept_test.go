@@ -33,6 +33,17 @@ func (h held) Infant(key string) (out []*handover.Entry) {
 	return out
 }
 
+func (h held) Stays(key string) []*handover.Entry { return h.Infant(key) }
+
+func (h held) Like(key string) string {
+	for _, e := range h {
+		if strings.EqualFold(e.Infant, key) {
+			return e.Infant
+		}
+	}
+	return ""
+}
+
 func (h held) Keys() (out []string) {
 	for _, e := range h {
 		if e.Infant != "" {

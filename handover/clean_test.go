@@ -30,6 +30,17 @@ func (h holding) Infant(key string) (out []*handover.Entry) {
 	return out
 }
 
+func (h holding) Stays(key string) []*handover.Entry { return h.Infant(key) }
+
+func (h holding) Like(key string) string {
+	for _, e := range h {
+		if strings.EqualFold(e.Infant, key) {
+			return e.Infant
+		}
+	}
+	return ""
+}
+
 func (h holding) Keys() (out []string) {
 	for _, e := range h {
 		if e.Infant != "" {

@@ -18,7 +18,13 @@ type Ward struct {
 	Positions map[string]int64
 	// Signed is the journal position that each handover was cut at, by its id.
 	Signed map[string]int64
+	// Only are the infants to be told of, where it is not all: the others need no
+	// entries but those that say who and where they are, and stand in Elsewhere.
+	Only []string
 }
+
+// tells says whether a handover of the ward tells of an infant.
+func (w Ward) tells(infant string) bool { return w.Only == nil || slices.Contains(w.Only, infant) }
 
 // Compile makes the handover of every infant admitted at a moment, from what
 // had been written down by known. Since, when not zero, starts every window.
@@ -31,7 +37,7 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 	}
 	unit := newUnitReading(p, Replay(byInfant[""], known).Unit, at)
 	h := &Handover{Unit: p.Unit, Zone: p.Zone, At: at, Known: known, Policy: p.Hash(), Late: []Late{}, Left: []Left{}}
-	var readings []*reading
+	var readings, elsewhere []*reading
 	for _, key := range slices.Sorted(maps.Keys(byInfant)) {
 		if key == "" {
 			continue
@@ -52,12 +58,16 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 			}
 		}
 		if stay.Discharge != nil {
-			if r.inWindow(stay.Discharge.At.Time) {
+			if w.tells(key) && r.inWindow(stay.Discharge.At.Time) {
 				h.Left = append(h.Left, r.left())
 			}
 			continue
 		}
 		r.from = from
+		if !w.tells(key) {
+			elsewhere = append(elsewhere, r)
+			continue
+		}
 		s := r.summary()
 		r.compare(s, byInfant[key], known)
 		s.HandedOver = r.handedOver(unit)
@@ -70,9 +80,9 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 		unit.since = p.shiftStart(at)
 	}
 	h.Notes, h.Tasks = unit.notesFact(), unit.tasksFact()
-	together(h, readings)
+	together(h, readings, elsewhere)
 	ward := map[string]*Summary{}
-	for _, s := range h.Infants {
+	for _, s := range slices.Concat(h.Infants, h.Elsewhere) {
 		ward[s.Infant] = s
 	}
 	slices.SortStableFunc(readings, func(a, b *reading) int { return byCot(ward[a.record.Infant].Cot, ward[b.record.Infant].Cot) })

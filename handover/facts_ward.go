@@ -22,6 +22,7 @@ var (
 
 // wardFacts is the table of the whole ward.
 var wardFacts = []FactSpec{
+	val("warning", (*Handover).Warning),
 	val("unit", func(h *Handover) string { return h.Unit }),
 	val("at", func(h *Handover) time.Time { return h.At }),
 	val("known", func(h *Handover) time.Time { return h.Known }),

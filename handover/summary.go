@@ -58,6 +58,9 @@ type Handover struct {
 	Policy   string // SHA-256 of the policy in force
 	Position int64  // of a stored record; 0: a plain file
 	Chain    string // head of the hash chain at Position
+	// Findings are what is wrong with the record that this was compiled from: every
+	// face tells them first. None: the record is sound, or a plain file.
+	Findings []string
 	Late     []Late
 	Left     []Left
 	Notes    []Note // of the whole unit, in its window
@@ -152,9 +155,8 @@ type Summary struct {
 	LookAlikes                                           []LookAlike
 }
 
-// summary computes everything about one infant but what needs the whole ward.
-func (r *reading) summary() *Summary {
-	r.misnamed()
+// who is who an infant is, and where.
+func (r *reading) who() *Summary {
 	s := &Summary{
 		Infant: r.record.Infant, Cot: r.cotEntry().Text("cot"), MRN: r.identity("mrn"),
 		Sex: r.identity("sex"), Mother: r.identity("mother"), Visit: r.visit(),
@@ -168,6 +170,13 @@ func (r *reading) summary() *Summary {
 	} else {
 		s.Family, s.Given, s.Formerly = r.identity("family"), r.identity("given"), r.formerly()
 	}
+	return s
+}
+
+// summary computes everything about one infant but what needs the whole ward.
+func (r *reading) summary() *Summary {
+	r.misnamed()
+	s := r.who()
 	s.Age = r.ageFact()
 	s.Support = r.supportFact()
 	s.Settings = r.settingsFact()

@@ -1,7 +1,9 @@
 package handover
 
 import (
+	"cmp"
 	"math/bits"
+	"slices"
 	"unicode"
 
 	"golang.org/x/text/cases"
@@ -9,15 +11,30 @@ import (
 )
 
 // together adds what needs the whole ward: conflicts and look-alikes among the
-// infants admitted.
-func together(h *Handover, readings []*reading) {
-	traits := make([]traits, len(readings))
+// infants admitted, of those who are told of. The others stand in Elsewhere.
+func together(h *Handover, readings, others []*reading) {
+	told := len(readings)
+	all := make([]traits, 0, told+len(others))
 	for i, r := range readings {
-		traits[i] = traitsOf(h.Infants[i], r)
+		all = append(all, traitsOf(h.Infants[i], r))
 	}
-	for i := range traits {
-		for j := i + 1; j < len(traits); j++ {
-			a, b := &traits[i], &traits[j]
+	for _, r := range others {
+		s := r.who()
+		h.Elsewhere = append(h.Elsewhere, s)
+		all = append(all, traitsOf(s, r))
+	}
+	// In the order of keys, whoever is told of.
+	slices.SortStableFunc(all, func(a, b traits) int { return cmp.Compare(a.s.Infant, b.s.Infant) })
+	isTold := map[string]bool{}
+	for _, s := range h.Infants {
+		isTold[s.Infant] = true
+	}
+	for i := range all {
+		for j := i + 1; j < len(all); j++ {
+			a, b := &all[i], &all[j]
+			if !isTold[a.s.Infant] && !isTold[b.s.Infant] {
+				continue
+			}
 			for _, c := range a.conflicts(b) {
 				a.s.Conflicts = append(a.s.Conflicts, Conflict{c.What, c.Value, b.s.Infant})
 				b.s.Conflicts = append(b.s.Conflicts, Conflict{c.What, c.Value, a.s.Infant})

@@ -104,6 +104,17 @@ func (t together) Infant(key string) []*handover.Entry {
 	return append(t.Holding.Infant(key), t.byInfant[key]...)
 }
 
+func (t together) Stays(key string) []*handover.Entry { return t.Infant(key) }
+
+func (t together) Like(key string) string {
+	for known := range t.byInfant {
+		if strings.EqualFold(known, key) {
+			return known
+		}
+	}
+	return t.Holding.Like(key)
+}
+
 func (t together) Keys() []string {
 	keys := t.Holding.Keys()
 	for key := range t.byInfant {

@@ -37,6 +37,7 @@ with a manifest: transactions in parts that each stand alone, a document an infa
 		RunE: func(cmd *cobra.Command, _ []string) error { return p.runBundle(cmd.Context(), s, f) },
 	}
 	s.reading(cmd, "at", "known", "since", "infant", "cot")
+	s.exporting(cmd)
 	flags := cmd.Flags()
 	flags.StringVar(&f.kind, "type", "transaction", "transaction, document or collection")
 	flags.StringVar(&f.mode, "mode", "put", "of a transaction: put (PUT Type/id) or conditional (by identifier)")
@@ -54,7 +55,7 @@ type bundleFile struct {
 }
 
 func (p *Program) runBundle(ctx context.Context, s *settings, f bundleFlags) error {
-	c, broken := s.compile(ctx)
+	c, broken := s.compileExport(ctx)
 	if broken != nil && c == nil {
 		return broken
 	}

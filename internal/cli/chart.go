@@ -7,16 +7,18 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"cotline/handover"
 	"cotline/internal/intake"
 	"cotline/internal/journal"
+	"cotline/internal/store/sqlite"
 )
 
 func (p *Program) chart(s *settings) *cobra.Command {
-	var reportTo, mapping string
+	var reportTo, mapping, loss string
 	var from foreign
 	cmd := &cobra.Command{
 		Use:   "chart FILE...",
@@ -45,13 +47,25 @@ and weight of infants whose hospital number it knows, what the sender corrected 
 withdrew as a correction or retraction, and lists the rest. A Patient admits nobody
 and renames nobody by itself: --admit admits the one who is not known, --identify
 charts name, number, sex and visit of an infant as its Patient has them.`,
-		Args: cobra.MinimumNArgs(1),
+		Args: func(cmd *cobra.Command, args []string) error {
+			if loss != "" {
+				return nil
+			}
+			return cobra.MinimumNArgs(1)(cmd, args)
+		},
 		RunE: func(cmd *cobra.Command, args []string) error {
+			if given(cmd.Flags(), "accept-loss") != "" {
+				if strings.TrimSpace(loss) == "" || from.by == "" {
+					return wrong{"--accept-loss wants a reason, and --by who accepts it", "give both"}
+				}
+				return p.runAcceptLoss(cmd.Context(), s, args, loss, from.by)
+			}
 			return p.runChart(cmd.Context(), s, args, mapping, reportTo, from)
 		},
 	}
 	cmd.Flags().StringVar(&mapping, "map", "", "how the headers of .csv and .xlsx files are read, YAML")
 	cmd.Flags().StringVar(&reportTo, "report", "", "write every fault to this file: NDJSON, or an R4 OperationOutcome (.json)")
+	cmd.Flags().StringVar(&loss, "accept-loss", "", "REASON: go on with a record of which entries that were taken are gone; charted as a note by --by")
 	from.flags(cmd)
 	return cmd
 }
@@ -108,6 +122,10 @@ func (p *Program) runChart(ctx context.Context, s *settings, files []string, map
 // take charts what is offered, or returns why nothing was.
 func (p *Program) take(ctx context.Context, s *settings, policy *handover.Policy, offer intake.Offer) (journal.Receipt, []handover.Issue,
 	error) {
+	if s.moved() { // the head file of a record that is gone
+		_, err := s.store(ctx, false)
+		return journal.Receipt{}, nil, err
+	}
 	// A refused file makes no record where there is none.
 	if _, err := os.Stat(s.record); errors.Is(err, fs.ErrNotExist) || len(offer.Issues) > 0 {
 		issues, err := p.judge(ctx, s, policy, offer)
@@ -123,7 +141,7 @@ func (p *Program) take(ctx context.Context, s *settings, policy *handover.Policy
 	if err != nil {
 		return journal.Receipt{}, nil, errors.Join(recordError{s.record, err}, j.Store.Close())
 	}
-	receipt, err := j.Append(ctx, policy, journal.Offer(offer.Entries))
+	receipt, err := p.append(ctx, j, policy, journal.Offer(offer.Entries))
 	if err == nil && receipt.Taken > 0 && doubt != "" {
 		p.say("doubt: %s", doubt)
 	}
@@ -160,6 +178,9 @@ func (p *Program) judge(ctx context.Context, s *settings, policy *handover.Polic
 }
 
 func (p *Program) tellTaken(s *settings, r journal.Receipt) {
+	if r.Unmarked {
+		p.say("there was no %s, so whether earlier entries were lost could not be told; it is made", sqlite.HeadOf(s.record))
+	}
 	held := ""
 	if r.Held > 0 {
 		held = fmt.Sprintf(", %d held already", r.Held)

@@ -21,7 +21,7 @@ func clockDoubt(ctx context.Context, j *journal.Journal, offered []*handover.Ent
 				continue
 			}
 			seen[e.Infant] = true
-			of, err := v.Infant(e.Infant)
+			of, err := journal.InfantRows(v, e.Infant)
 			if err != nil {
 				return err
 			}

@@ -19,6 +19,7 @@ import (
 	"cotline/internal/journal"
 	"cotline/internal/page"
 	"cotline/internal/sheets"
+	"cotline/internal/store/sqlite"
 	"cotline/internal/ward"
 )
 
@@ -100,7 +101,7 @@ func (p *Program) runDemo(ctx context.Context, out string) error {
 // demoRecord charts the entries into a fresh record and compiles its handover.
 func (p *Program) demoRecord(ctx context.Context, path string, policy *handover.Policy, entries []byte, at time.Time) (*compilation,
 	error) {
-	for _, old := range []string{path, path + "-wal", path + "-shm"} {
+	for _, old := range []string{path, path + "-wal", path + "-shm", sqlite.HeadOf(path)} {
 		if err := os.Remove(old); err != nil && !errors.Is(err, os.ErrNotExist) {
 			return nil, err
 		}
@@ -120,7 +121,7 @@ func (p *Program) demoRecord(ctx context.Context, path string, policy *handover.
 	if len(o.Issues) > 0 {
 		return nil, errors.New("the demo's entries: " + o.Issues[0].String())
 	}
-	if _, err := j.Append(ctx, policy, journal.Offer(o.Entries)); err != nil {
+	if _, err := p.append(ctx, j, policy, journal.Offer(o.Entries)); err != nil {
 		return nil, err
 	}
 	r, err := j.Read(ctx)
@@ -128,7 +129,8 @@ func (p *Program) demoRecord(ctx context.Context, path string, policy *handover.
 		return nil, err
 	}
 	w := r.Ward(policy)
-	return &compilation{compile(w, at, at, time.Time{}, r.Head), w, r.Chains, window{at: at, known: at}}, nil
+	moment := window{at: at, known: at}
+	return &compilation{compile(w, moment, r), w, r.Chains, moment}, nil
 }
 
 // demoTold says what was written, and what to open first.

@@ -44,7 +44,10 @@ var advice = []struct {
 	is   error
 	next string
 }{
-	{journal.ErrDamaged, "run cotline verify to see where, and restore the last backup"},
+	{journal.ErrBehind, "put back the newest file, with its -wal where there is one, or a backup; " +
+		"cotline chart --accept-loss REASON --by KEY goes on without what is gone"},
+	{journal.ErrDamaged, "cotline restore makes a record of what is whole; run cotline verify to see where, and restore the last backup"},
+	{journal.ErrReadOnly, "nothing was taken: check who may write to it and to its folder"},
 	{journal.ErrBusy, "nothing was taken: try again"},
 	{journal.ErrFull, "nothing was taken: make room and try again"},
 	{journal.ErrNewer, "use that version"},

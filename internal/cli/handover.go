@@ -87,6 +87,7 @@ func (p *Program) runHandover(ctx context.Context, s *settings, f handoverFlags)
 	if err != nil {
 		return err
 	}
+	s.narrow = true
 	c, broken := s.compile(ctx)
 	if broken != nil && c == nil {
 		return broken
@@ -140,16 +141,27 @@ func (s *settings) compile(ctx context.Context) (*compilation, error) {
 	if err != nil {
 		return nil, err
 	}
-	r, broken := s.read(ctx, policy)
+	about := s.about(w)
+	r, broken := s.readAbout(ctx, policy, about)
 	if broken != nil && len(r.Findings) == 0 {
 		return nil, broken
 	}
 	ward := r.Ward(policy)
-	h := compile(ward, w.at, w.known, w.since, r.Head)
+	ward.Only = about.Infants
+	h := compile(ward, w, r)
 	if err := s.choose(h); err != nil {
 		return nil, err
 	}
 	return &compilation{h, ward, r.Chains, w}, broken
+}
+
+// about is what must be read of the record: where infants are asked for by key, and
+// nothing but their handover is made, what concerns them.
+func (s *settings) about(w window) journal.About {
+	if !s.narrow {
+		return journal.About{}
+	}
+	return journal.About{Infants: asked(s.infant, s.infants), At: w.at, Known: w.known, Since: w.since}
 }
 
 func (p *Program) runSigned(ctx context.Context, s *settings, f handoverFlags) error {

@@ -34,13 +34,14 @@ says entered-in-error.
 		},
 	}
 	s.reading(cmd, "at", "known", "since", "infant", "cot")
+	s.exporting(cmd)
 	cmd.Flags().StringVarP(&out, "output", "o", "", "write to this folder")
 	return cmd
 }
 
 func (p *Program) runNDJSON(ctx context.Context, s *settings, out string) error {
 	taken := p.Now() // before the record is read: an entry that comes meanwhile is in the next
-	c, broken := s.compile(ctx)
+	c, broken := s.compileExport(ctx)
 	if broken != nil && c == nil {
 		return broken
 	}

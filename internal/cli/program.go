@@ -13,6 +13,7 @@ import (
 	"os"
 	"runtime"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/google/uuid"
@@ -36,6 +37,8 @@ type Program struct {
 	Colour         bool          // standard output is one
 
 	scratch scratch
+	taking  *sync.Mutex // held while entries are being taken
+	damaged bool        // it was said that the record is: whatever comes of the command, it is refused
 }
 
 // OS is the program on the streams, clock and environment of the process.
@@ -47,8 +50,37 @@ func OS() *Program {
 	}
 }
 
-// Run runs one command and returns the exit code.
-func (p *Program) Run(ctx context.Context, args []string) (code int) {
+// grace is how long a command has to end by itself when it is told to.
+const grace = 500 * time.Millisecond
+
+// Run runs one command and returns the exit code. When the context ends, so does
+// the command: what cannot be stopped, as a read of an input that says nothing, is
+// left behind, but for a transaction, which is waited for.
+func (p *Program) Run(ctx context.Context, args []string) int {
+	p.taking = new(sync.Mutex)
+	done := make(chan int, 1)
+	go func() { done <- p.run(ctx, args) }()
+	select {
+	case code := <-done:
+		return code
+	case <-ctx.Done():
+	}
+	select {
+	case code := <-done:
+		return code
+	case <-time.After(grace):
+	}
+	p.taking.Lock() // for good: nothing more is taken
+	select {
+	case code := <-done:
+		return code
+	default:
+	}
+	p.say("stopped; nothing was taken half")
+	return exitFailed
+}
+
+func (p *Program) run(ctx context.Context, args []string) (code int) {
 	defer func() {
 		if what := recover(); what != nil {
 			p.say("a fault of the program%s stopped the work; nothing was taken half; please report it with the command and this line",
@@ -64,7 +96,11 @@ func (p *Program) Run(ctx context.Context, args []string) (code int) {
 	if err != nil && !errors.Is(err, errTold) {
 		p.say("%s", explain(err))
 	}
-	return exitCode(err)
+	code = exitCode(err)
+	if p.damaged && code == exitFailed {
+		code = exitRefused
+	}
+	return code
 }
 
 // say writes a line to standard error.
@@ -89,8 +125,13 @@ func exitCode(err error) int {
 	switch {
 	case err == nil:
 		return exitDone
-	case errors.Is(err, errRefused), errors.Is(err, journal.ErrDamaged):
+	case errors.Is(err, errRefused):
 		return exitRefused
+	}
+	for _, looked := range []error{journal.ErrDamaged, journal.ErrBehind, journal.ErrNewer} {
+		if errors.Is(err, looked) {
+			return exitRefused
+		}
 	}
 	return exitFailed
 }

@@ -196,3 +196,48 @@ func TestPlainAndStoredAgree(t *testing.T) {
 		}
 	}
 }
+
+// waits is an input that says nothing until the test is over.
+type waits struct{ over chan struct{} }
+
+func (w waits) Read([]byte) (int, error) { <-w.over; return 0, io.EOF }
+
+// A command that waits for an input ends on a signal, and says so.
+func TestSignalEnds(t *testing.T) {
+	p, _, stderr := inProcess(t)
+	over := make(chan struct{})
+	p.Stdin = waits{over}
+	ctx, stop := context.WithCancel(context.Background())
+	time.AfterFunc(50*time.Millisecond, stop)
+	ended := make(chan int)
+	go func() { ended <- p.Run(ctx, []string{"chart", "-", "--record", filepath.Join(t.TempDir(), "a.db")}) }()
+	select {
+	case code := <-ended:
+		if code != exitFailed || !strings.Contains(stderr.String(), "stopped") {
+			t.Errorf("exit %d: %s", code, stderr)
+		}
+	case <-time.After(time.Minute):
+		t.Error("it waits on")
+	}
+}
+
+// A signal that comes while entries are taken waits for the transaction alone.
+func TestSignalWaitsForTheTransaction(t *testing.T) {
+	p, _, stderr := inProcess(t)
+	_, record := demoFiles(t)
+	path := filepath.Join(t.TempDir(), "a.db")
+	ctx, stop := context.WithCancel(context.Background())
+	defer stop()
+	now := p.Now
+	p.Now = func() time.Time { stop(); return now() } // asked when entries are accepted
+	code := p.Run(ctx, []string{"chart", record, "--record", path})
+	q, stdout, told := inProcess(t)
+	verified := q.Run(context.Background(), []string{"verify", "--record", path})
+	if _, err := os.Stat(path); err != nil {
+		return // stopped before there was a record
+	}
+	all, none := strings.Contains(stdout.String(), " 2003 entries"), strings.Contains(stdout.String(), " 0 entries")
+	if verified != 0 || !all && !none || code == 0 && !all {
+		t.Errorf("exit %d (%s), then verify %d: %s%s", code, stderr, verified, stdout, told)
+	}
+}

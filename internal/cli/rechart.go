@@ -99,7 +99,7 @@ func (p *Program) runRechart(ctx context.Context, s *settings, m move) error {
 			return err
 		}
 	}
-	receipt, err := j.Append(ctx, policy, func(held *journal.Held) ([]*handover.Entry, error) {
+	receipt, err := p.append(ctx, j, policy, func(held *journal.Held) ([]*handover.Entry, error) {
 		if !slices.EqualFunc(found, m.find(held, since, until), moving.same) {
 			return nil, errChanged
 		}

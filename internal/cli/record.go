@@ -5,10 +5,13 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"os"
 
 	"path/filepath"
 	"strings"
 	"time"
+
+	"github.com/spf13/cobra"
 
 	"cotline/handover"
 	"cotline/internal/intake"
@@ -25,38 +28,64 @@ func (s *settings) plain() bool { return strings.EqualFold(filepath.Ext(s.record
 
 // open opens the stored record; create makes one that is not there.
 func (s *settings) open(ctx context.Context, create bool) (*journal.Journal, error) {
+	store, err := s.store(ctx, create)
+	if err != nil {
+		return nil, err
+	}
+	return s.journal(store), nil
+}
+
+func (s *settings) journal(store journal.Store) *journal.Journal {
+	return &journal.Journal{Store: store, Unit: unit, Now: s.program.Now, Engine: version, Compile: compiled}
+}
+
+func (s *settings) store(ctx context.Context, create bool) (*sqlite.Store, error) {
 	if strings.Contains(s.record, "://") {
 		return nil, wrong{"--record " + s.record + " is not a file", "name a file"}
 	}
 	store, err := sqlite.Open(ctx, s.record, create)
 	if errors.Is(err, fs.ErrNotExist) && !create {
+		if s.moved() {
+			return nil, fmt.Errorf("record %s: %w: there is no such file, and %s tells that there was one", s.record, journal.ErrBehind, sqlite.HeadOf(s.record))
+		}
 		return nil, wrong{"there is no record " + s.record, "name one with --record, or chart into it first"}
 	}
 	if err != nil {
 		return nil, recordError{s.record, err}
 	}
-	return &journal.Journal{Store: store, Unit: unit, Now: s.program.Now, Engine: version, Compile: compiled}, nil
+	return store, nil
+}
+
+// moved says whether a record that is not there has left its head file.
+func (s *settings) moved() bool {
+	_, err := os.Stat(s.record)
+	_, head := os.Stat(sqlite.HeadOf(s.record))
+	return errors.Is(err, fs.ErrNotExist) && head == nil
 }
 
 // compiled is a handover as it is signed.
 func compiled(w handover.Ward, at, known time.Time, head journal.Head) []byte {
-	return page.JSON(compile(w, at, known, time.Time{}, head))
+	return page.JSON(compile(w, window{at: at, known: known}, journal.Reading{Head: head}))
 }
 
-// compile is the handover of a record up to its head; the zero head is a plain
-// file's.
-func compile(w handover.Ward, at, known, since time.Time, head journal.Head) *handover.Handover {
-	h := handover.Compile(w, at, known, since)
-	if head.Position > 0 {
-		h.Position, h.Chain = head.Position, head.Chain.String()
+// compile is the handover of a reading; the zero head is a plain file's. One with
+// findings is under no chain.
+func compile(w handover.Ward, at window, r journal.Reading) *handover.Handover {
+	h := handover.Compile(w, at.at, at.known, at.since)
+	if r.Head.Position > 0 {
+		h.Position, h.Chain = r.Head.Position, r.Head.Chain.String()
+	}
+	for _, f := range r.Findings {
+		h.Chain, h.Findings = "", append(h.Findings, f.String())
 	}
 	return h
 }
 
-// read reads the record. If a stored record is broken, read warns and returns what can
-// be read together with errRefused: the caller prints the one and returns the other.
-// A plain file with a bad line is refused whole.
-func (s *settings) read(ctx context.Context, policy *handover.Policy) (journal.Reading, error) {
+// readAbout reads what concerns some infants, or, where none is named, everything.
+// Of a stored record that is broken, it warns first and returns what can be read with
+// errRefused, for the caller to print and to return. A plain file with a bad line is
+// refused whole.
+func (s *settings) readAbout(ctx context.Context, policy *handover.Policy, about journal.About) (journal.Reading, error) {
 	if s.plain() {
 		return s.readPlain(policy)
 	}
@@ -65,11 +94,39 @@ func (s *settings) read(ctx context.Context, policy *handover.Policy) (journal.R
 		return journal.Reading{}, err
 	}
 	defer j.Store.Close() // it was only read
-	r, err := j.Read(ctx)
+	var r journal.Reading
+	if len(about.Infants) > 0 {
+		r, err = j.ReadAbout(ctx, about, policy)
+	} else {
+		r, err = j.Read(ctx)
+	}
 	if err != nil {
 		return r, recordError{s.record, err}
 	}
+	if r.Unmarked {
+		s.program.say("%s", s.unmarked())
+	}
 	return r, s.warn(r.Findings)
+}
+
+// unmarked says that nothing tells where the record ended.
+func (s *settings) unmarked() string {
+	return "there is no " + sqlite.HeadOf(s.record) + ", so whether the newest entries of the record were lost cannot be told; the next entry that is charted makes it"
+}
+
+// compileExport compiles for what goes to another system. One of a damaged record is not
+// made, unless it is asked for in so many words.
+func (s *settings) compileExport(ctx context.Context) (*compilation, error) {
+	c, broken := s.compile(ctx)
+	if c != nil && broken != nil && !s.broken {
+		s.program.say("nothing is written for another system from a damaged record; with --broken it is")
+		return nil, broken
+	}
+	return c, broken
+}
+
+func (s *settings) exporting(cmd *cobra.Command) {
+	cmd.Flags().BoolVar(&s.broken, "broken", false, "write what can be read of a damaged record all the same")
 }
 
 // warn tells what is wrong with a stored record.
@@ -77,7 +134,12 @@ func (s *settings) warn(findings []journal.Finding) error {
 	if len(findings) == 0 {
 		return nil
 	}
-	s.program.say("WARNING: the record %s is not what was taken: %s; run cotline verify, and hold against paper", s.record, findings[0])
+	s.program.damaged = true
+	more := ""
+	if len(findings) > 1 {
+		more = fmt.Sprintf(", and %d more", len(findings)-1)
+	}
+	s.program.say("WARNING: the record %s is not what was taken: %s%s; run cotline verify, and hold against paper", s.record, findings[0], more)
 	return errRefused
 }
 

@@ -23,6 +23,8 @@ type settings struct {
 	at, known, since string
 	infant, cot      string
 	infants, cots    []string // where more than one can be asked for
+	narrow           bool     // the infants asked for are all that is made
+	broken           bool     // an export of a damaged record is written all the same
 }
 
 // reading adds, by name, flags that say which record to read and as of when.

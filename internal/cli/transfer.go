@@ -31,12 +31,13 @@ with --at for a moment before.
 		},
 	}
 	s.reading(cmd, "at", "known", "infant")
+	s.exporting(cmd)
 	cmd.Flags().StringVarP(&out, "output", "o", "", "write to this file")
 	return cmd
 }
 
 func (p *Program) runTransfer(ctx context.Context, s *settings, out string) error {
-	c, broken := s.compile(ctx)
+	c, broken := s.compileExport(ctx)
 	if broken != nil && c == nil {
 		return broken
 	}

@@ -5,6 +5,8 @@ import (
 	"fmt"
 
 	"github.com/spf13/cobra"
+
+	"cotline/internal/store/sqlite"
 )
 
 func (p *Program) verify(s *settings) *cobra.Command {
@@ -38,6 +40,7 @@ func (p *Program) runVerify(ctx context.Context, s *settings) error {
 		return err
 	}
 	defer j.Store.Close() // it was only read
+	j.Progress = p.progress("verify")
 	r, err := j.Verify(ctx)
 	if err != nil {
 		return recordError{s.record, err}
@@ -52,10 +55,16 @@ func (p *Program) runVerify(ctx context.Context, s *settings) error {
 			return err
 		}
 	}
+	if r.Unmarked && r.Entries > 0 {
+		p.say("%s", s.unmarked())
+	}
 	if len(r.Findings) > 0 {
-		p.say("%s is not what was taken: %s; the first is at the top; restore the last backup, and hold against paper", s.record,
-			plural(len(r.Findings), "finding"))
+		p.say("%s is not what was taken: %s; the first is at the top; cotline restore makes a record of what is whole; hold it against paper",
+			s.record, plural(len(r.Findings), "finding"))
 		return errRefused
+	}
+	if spoilt := sqlite.SpoiltHead(s.record); spoilt != "" {
+		p.say("%s; the other one holds, and the next entry that is charted writes it anew", spoilt)
 	}
 	_, err = fmt.Fprintf(p.Stdout, "%s: %s, chain %s; %s compiled again, all as signed\n",
 		s.record, plural(r.Entries, "entry"), r.Head.Chain, plural(r.Signed, "signed handover"))

@@ -17,8 +17,7 @@ func (h Hash) String() string { return hex.EncodeToString(h[:]) }
 
 // Next is the link after h for an entry's canonical text.
 func (h Hash) Next(text string) Hash {
-	entry := sha256.Sum256([]byte(text))
-	return sha256.Sum256(append(h[:], entry[:]...))
+	return h.then(sha256.Sum256([]byte(text)))
 }
 
 // Head is the end of a journal, or a place in it.

@@ -2,7 +2,10 @@ package journal
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"slices"
+	"strings"
 	"time"
 
 	"cotline/handover"
@@ -14,10 +17,21 @@ type Journal struct {
 	Unit  string           // key of the unit within the store
 	Now   func() time.Time // the clock that accepts
 	// Engine is the version of what compiles, and Compile the handover as JSON
-	// for a moment, as known at another, of the rows up to a head.
+	// for a moment, as known at another, of the rows up to a head: of the infants
+	// that the ward says alone, where it says any.
 	Engine  string
 	Compile func(w handover.Ward, at, known time.Time, head Head) []byte
+	// Progress is told now and then how many of how many rows are done, where
+	// that takes its time; nil: nobody is.
+	Progress func(done, of int64)
+	// AcceptLoss makes the entry that says that a loss was accepted, by which a
+	// journal that ends before what was taken is charted into all the same; nil:
+	// it is refused.
+	AcceptLoss func(*Behind) *handover.Entry
 }
+
+// ErrNothingLost refuses to accept a loss where there is none.
+var ErrNothingLost = errors.New("nothing that was taken is gone")
 
 // Refused says that nothing was taken, and why.
 type Refused struct{ Issues []handover.Issue }
@@ -31,19 +45,37 @@ type Receipt struct {
 	Taken, Held int // new entries, and those that were held already
 	Head        Head
 	Signed      []Signed // handovers signed with it
+	Unmarked    bool     // nothing told before whether earlier entries were lost
 }
 
 // Append takes what is offered, whole or not at all, by the unit's policy in
 // force. Offer makes the entries from what is held, within the transaction; it
-// must not wait for anybody. A refusal is *Refused.
+// must not wait for anybody. A refusal is *Refused. With *Unproven everything was
+// taken, and the receipt stands.
 func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer func(*Held) ([]*handover.Entry, error)) (Receipt, error) {
 	var receipt Receipt
 	err := j.Store.Write(ctx, j.Unit, func(tx Tx) error {
 		receipt = Receipt{} // a driver may run this again
-		held := &Held{view: tx}
+		lost, mark, err := behind(tx)
+		switch {
+		case err != nil:
+			return err
+		case lost != nil && j.AcceptLoss == nil:
+			return lost
+		case lost == nil && j.AcceptLoss != nil:
+			return ErrNothingLost
+		}
+		index, err := adopted(tx)
+		if err != nil {
+			return err
+		}
+		held := &Held{index: index}
 		offered, err := offer(held)
 		if err != nil {
 			return err
+		}
+		if lost != nil {
+			offered = append(slices.Clip(offered), j.AcceptLoss(lost))
 		}
 		accepted := j.Now().In(policy.Zone)
 		fresh, issues := handover.Accept(held, offered, policy, policy.ClockTolerance, accepted)
@@ -54,9 +86,10 @@ func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer fun
 			return &Refused{issues}
 		}
 		receipt.Taken, receipt.Held = len(fresh), len(offered)-len(fresh)
-		if receipt.Head, err = tx.Head(); err != nil || len(fresh) == 0 {
-			return err
+		if receipt.Head = index.top.Head; len(fresh) == 0 {
+			return nil
 		}
+		receipt.Unmarked = mark.State == Unmarked && receipt.Head.Position > 0
 		rows := make([]Row, 0, len(fresh))
 		stamp := handover.MomentOf(accepted).Text
 		for _, e := range fresh {
@@ -70,9 +103,20 @@ func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer fun
 		if err := tx.KeepPolicy(policy.Hash(), string(policy.Canonical())); err != nil {
 			return err
 		}
-		receipt.Signed, err = j.sign(tx, policy, fresh, receipt.Head)
-		return err
+		for i, row := range rows {
+			if err := index.take(row, fresh[i]); err != nil {
+				return err
+			}
+		}
+		if receipt.Signed, err = j.sign(tx, index, policy, fresh); err != nil {
+			return err
+		}
+		return index.keep()
 	})
+	var unproven *Unproven
+	if errors.As(err, &unproven) { // it is durable, and that is all
+		return receipt, err
+	}
 	if err != nil {
 		return Receipt{}, err
 	}
@@ -82,7 +126,19 @@ func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer fun
 // Holding lends what is held, to judge an offer without taking it.
 func (j *Journal) Holding(ctx context.Context, judge func(handover.Holding)) error {
 	return j.Store.Read(ctx, j.Unit, func(v View) error {
-		held := &Held{view: v}
+		if _, _, err := whole(v); err != nil {
+			return err
+		}
+		s, err := opened(v)
+		if err != nil {
+			return err
+		}
+		held := &Held{index: s}
+		if s == nil { // of an older version: read whole, for once
+			if held.index, err = remembered(v); err != nil {
+				return err
+			}
+		}
 		judge(held)
 		return held.err
 	})
@@ -93,49 +149,59 @@ func Offer(entries []*handover.Entry) func(*Held) ([]*handover.Entry, error) {
 	return func(*Held) ([]*handover.Entry, error) { return entries, nil }
 }
 
-// Held is what a journal holds, read as far as it is asked for. The first fault
-// in reading is kept and fails the transaction.
+// Held is what a journal holds, read as far as it is asked for, each answer
+// proven. The first fault in reading is kept and fails the transaction.
 type Held struct {
-	view View
-	err  error
+	index base
+	err   error
 }
 
 // Entry is the held entry of that id, nil when there is none.
 func (h *Held) Entry(id string) *handover.Entry {
-	row, found, err := h.view.Row(id)
-	if err != nil || !found {
-		h.fail(err)
+	e, err := index{h.index}.byID(id)
+	if h.fail(err); e == nil || err != nil {
 		return nil
 	}
-	return h.read(row)
+	return e.Entry
 }
 
 // Infant are all held entries of one infant.
 func (h *Held) Infant(key string) []*handover.Entry {
-	rows, err := h.view.Infant(key)
+	return append(h.streams(key, "who/"), h.streams(key, "care/")...)
+}
+
+// Stays are those of them that tell where a stay begins and ends.
+func (h *Held) Stays(key string) []*handover.Entry { return h.streams(key, "who/") }
+
+func (h *Held) streams(key, stream string) (out []*handover.Entry) {
+	all, err := h.index.stream(stream + strings.ToLower(key))
 	h.fail(err)
-	var out []*handover.Entry
-	for _, row := range rows {
-		if e := h.read(row); e != nil {
-			out = append(out, e)
+	for _, e := range all {
+		if e.Infant == key {
+			out = append(out, e.Entry)
 		}
 	}
 	return out
 }
 
-// Keys are the keys of every infant held.
-func (h *Held) Keys() []string {
-	keys, err := h.view.Keys()
-	h.fail(err)
-	return keys
+// Like is the key of a held infant that is the same but for case, empty when there
+// is none.
+func (h *Held) Like(key string) string {
+	e, err := index{h.index}.known(strings.ToLower(key))
+	if h.fail(err); e == nil || err != nil {
+		return ""
+	}
+	return e.Infant
 }
 
-func (h *Held) read(row Row) *handover.Entry {
-	e, err := row.entry()
-	if err != nil {
-		h.fail(fmt.Errorf("%w: position %d: %w", ErrDamaged, row.Position, err))
+// Keys are the keys of every infant held.
+func (h *Held) Keys() (out []string) {
+	all, err := h.index.stream("infants")
+	h.fail(err)
+	for _, e := range all {
+		out = append(out, e.Infant)
 	}
-	return e
+	return out
 }
 
 func (h *Held) fail(err error) {

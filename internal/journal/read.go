@@ -2,7 +2,10 @@ package journal
 
 import (
 	"context"
+	"crypto/sha256"
+	"errors"
 	"fmt"
+	"strings"
 
 	"cotline/handover"
 )
@@ -15,6 +18,7 @@ type Reading struct {
 	Chains    map[int64]Hash   // the heads at those positions
 	Head      Head
 	Findings  []Finding // what is wrong with rows; an entry that cannot be read is not in Entries
+	Unmarked  bool      // nothing tells whether the newest entries were lost
 }
 
 // Finding is something wrong with the journal, where it is known at a position.
@@ -30,10 +34,16 @@ func (f Finding) String() string {
 	return fmt.Sprintf("position %d: %s", f.Position, f.What)
 }
 
-// Read reads the journal and holds every row to its chain.
+// finding is what an error of reading tells.
+func finding(err error) Finding {
+	return Finding{0, strings.TrimPrefix(err.Error(), ErrDamaged.Error()+": ")}
+}
+
+// Read reads the whole journal and holds every row to its chain, all of them
+// together to what is kept of them, and the end to where it was.
 func (j *Journal) Read(ctx context.Context) (Reading, error) {
 	var r Reading
-	err := j.Store.Read(ctx, j.Unit, func(v View) error {
+	err := j.reading(ctx, &r, func(v View) error {
 		var err error
 		r, err = read(v)
 		return err
@@ -41,19 +51,84 @@ func (j *Journal) Read(ctx context.Context) (Reading, error) {
 	return r, err
 }
 
+// reading reads a journal that does not end before what was taken.
+func (j *Journal) reading(ctx context.Context, r *Reading, do func(View) error) error {
+	return j.Store.Read(ctx, j.Unit, func(v View) error {
+		found, mark, err := whole(v)
+		if err != nil {
+			return err
+		}
+		err = do(v)
+		r.Findings = append(found, r.Findings...)
+		r.Unmarked = mark.State == Unmarked && r.Head.Position > 0
+		return err
+	})
+}
+
+// ReadAbout reads what a handover of some infants is compiled from: all of theirs,
+// and what concerns them of others and of the unit. It costs the same however much
+// else is held. Where the index is damaged it reads the whole journal, and says so.
+func (j *Journal) ReadAbout(ctx context.Context, a About, policy *handover.Policy) (Reading, error) {
+	var r Reading
+	err := j.reading(ctx, &r, func(v View) error {
+		s, err := opened(v)
+		if err == nil && s != nil && a.narrow(policy) {
+			if r, err = (index{s}).read(a, policy, s.top.Head); err == nil {
+				return nil
+			}
+		}
+		if err != nil && !errors.Is(err, ErrDamaged) {
+			return err
+		}
+		var whole error
+		if r, whole = read(v); whole != nil {
+			return whole
+		}
+		if err != nil && len(r.Findings) == 0 {
+			r.Findings = []Finding{finding(err)}
+		}
+		return nil
+	})
+	return r, err
+}
+
+// read reads what a handover of some infants is compiled from.
+func (x index) read(a About, policy *handover.Policy, head Head) (Reading, error) {
+	p := &picked{index: x}
+	if a.narrow(policy) {
+		p.pick(a, policy)
+	} else {
+		p.all, p.err = x.all()
+	}
+	if p.err != nil {
+		return Reading{}, p.err
+	}
+	return p.reading(head)
+}
+
 func read(v View) (Reading, error) {
-	r := Reading{Positions: map[string]int64{}, Chains: map[int64]Hash{}}
-	var err error
-	if r.Signed, err = v.Cuts(); err != nil {
+	r := Reading{Positions: map[string]int64{}, Signed: map[string]int64{}, Chains: map[int64]Hash{}}
+	t, err := topOf(v)
+	if err != nil && !errors.Is(err, ErrDamaged) {
+		return r, err
+	}
+	if err != nil {
+		r.Findings = append(r.Findings, finding(err))
+	}
+	cuts, err := v.Cuts()
+	if err != nil {
 		return r, err
 	}
 	cut := map[int64]bool{}
-	for _, position := range r.Signed {
-		cut[position] = true
+	for _, c := range cuts {
+		r.Signed[c.ID] = c.Position
+		cut[c.Position] = true
 	}
 	var last Head
+	p := proof{top: t}
 	err = v.Rows(func(row Row) error {
-		e := r.hold(row, last)
+		e, text := r.hold(row, last)
+		p.row(row, text)
 		last = Head{row.Position, row.Chain}
 		if cut[row.Position] {
 			r.Chains[row.Position] = row.Chain
@@ -65,26 +140,31 @@ func read(v View) (Reading, error) {
 		return nil
 	})
 	r.Head = last
-	return r, err
+	if err != nil {
+		return r, err
+	}
+	r.Findings = append(r.Findings, p.end(v, last, cuts, r.Findings)...)
+	return r, nil
 }
 
 // hold finds what is wrong with a row after the row before it, and reads its
 // entry, nil when it cannot be read. A row is held to the chain that stands in
 // the row before, so one damaged text is one finding.
-func (r *Reading) hold(row Row, before Head) *handover.Entry {
+func (r *Reading) hold(row Row, before Head) (e *handover.Entry, text Hash) {
 	bad := func(what string) {
 		r.Findings = append(r.Findings, Finding{row.Position, what})
 	}
+	text = sha256.Sum256([]byte(row.Text))
 	switch {
 	case row.Position != before.Position+1:
 		r.Findings = append(r.Findings, Finding{before.Position + 1, "the row is missing"})
-	case before.Chain.Next(row.Text) != row.Chain:
+	case before.Chain.then(text) != row.Chain:
 		bad("the chain does not hold: this row or the one before is not what was taken")
 	}
 	e, err := row.entry()
 	if err != nil {
 		bad(err.Error())
-		return nil
+		return nil, text
 	}
 	if string(e.AppendCanonical(nil)) != row.Text {
 		bad("the text is not in its canonical form")
@@ -92,10 +172,24 @@ func (r *Reading) hold(row Row, before Head) *handover.Entry {
 	if e.ID != row.ID || e.Infant != row.Infant || e.Kind != row.Kind {
 		bad("id, infant or kind beside the text are not those in it")
 	}
-	return e
+	return e, text
 }
 
 // Ward is what a handover is compiled from.
 func (r *Reading) Ward(policy *handover.Policy) handover.Ward {
 	return handover.Ward{Entries: r.Entries, Policy: policy, Positions: r.Positions, Signed: r.Signed}
+}
+
+// InfantRows are the rows of one infant as the store lists them, unproven: they serve
+// to doubt the clock, never to tell of the infant.
+func InfantRows(v View, key string) (rows []Row, err error) {
+	for _, stream := range []string{"who/", "care/"} {
+		if err := v.Stream(stream+strings.ToLower(key), func(r Row) error {
+			rows = append(rows, r)
+			return nil
+		}); err != nil {
+			return nil, err
+		}
+	}
+	return rows, nil
 }

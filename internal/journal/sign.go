@@ -1,51 +1,93 @@
 package journal
 
 import (
+	"cmp"
 	"context"
+	"fmt"
+	"slices"
 
 	"cotline/handover"
 )
 
 // sign keeps what each of the handovers taken was signed on. Every row of the
-// transaction is in the store already.
-func (j *Journal) sign(tx Tx, policy *handover.Policy, fresh []*handover.Entry, head Head) ([]Signed, error) {
+// transaction is in the index already.
+func (j *Journal) sign(tx Tx, s *stored, policy *handover.Policy, fresh []*handover.Entry) ([]Signed, error) {
 	var signing []*handover.Entry
 	for _, e := range fresh {
 		if e.Kind == "handover" {
 			signing = append(signing, e)
 		}
 	}
-	if len(signing) == 0 {
-		return nil, nil
-	}
-	r, err := read(tx)
-	if err != nil {
-		return nil, err
-	}
+	slices.SortFunc(signing, func(a, b *handover.Entry) int { return cmp.Compare(a.ID, b.ID) })
+	head := s.top.Head
 	for _, e := range signing {
-		r.Signed[e.ID] = head.Position
+		if err := s.setItem("signed/"+e.ID, head.Position, Hash{}); err != nil { // all of a file are cut at once
+			return nil, err
+		}
 	}
 	var out []Signed
 	for _, e := range signing {
-		asOf, _ := e.Moment("asOf")
-		text := j.Compile(r.Ward(policy), asOf.Time, e.Charted.Time, head)
-		s := Signed{
-			ID: e.ID, Position: head.Position, Chain: head.Chain, Policy: policy.Hash(),
-			Engine: j.Engine, Digest: digest(text), JSON: text,
-		}
-		if err := tx.KeepSigned(s); err != nil {
+		text, err := j.named(index{s}, policy, e, head)
+		if err != nil {
 			return nil, err
 		}
-		out = append(out, s)
+		signed := Signed{
+			ID: e.ID, Position: head.Position, Chain: head.Chain, Policy: policy.Hash(),
+			Engine: j.Engine, Digest: digest(text), Form: Named, JSON: text,
+		}
+		if err := tx.KeepSigned(signed); err != nil {
+			return nil, err
+		}
+		if err := s.cut(signed); err != nil {
+			return nil, err
+		}
+		out = append(out, signed)
 	}
 	return out, nil
 }
 
-// Signed is what a handover was signed on, and whether it was signed here.
+// named is a handover as it is signed, of the infants that it names.
+func (j *Journal) named(x index, policy *handover.Policy, e *handover.Entry, head Head) ([]byte, error) {
+	ward, err := x.ward(policy, e, head)
+	if err != nil {
+		return nil, err
+	}
+	asOf, _ := e.Moment("asOf")
+	return j.Compile(ward, asOf.Time, e.Charted.Time, head), nil
+}
+
+// ward is what a handover that is signed is compiled from.
+func (x index) ward(policy *handover.Policy, e *handover.Entry, head Head) (handover.Ward, error) {
+	asOf, _ := e.Moment("asOf")
+	a := About{At: asOf.Time, Known: e.Charted.Time}
+	for _, key := range e.List("infants") {
+		a.Infants = append(a.Infants, key.Text)
+	}
+	r, err := x.read(a, policy, head)
+	w := r.Ward(policy)
+	w.Only = a.Infants
+	return w, err
+}
+
+// Signed is what a handover was signed on, and whether it was signed here, both
+// proven. Bytes that are not those of the digest are the caller's to refuse.
 func (j *Journal) Signed(ctx context.Context, id string) (s Signed, found bool, err error) {
 	err = j.Store.Read(ctx, j.Unit, func(v View) error {
-		s, found, err = v.Signed(id)
-		return err
+		if s, found, err = v.Signed(id); err != nil {
+			return err
+		}
+		index, err := opened(v)
+		if err != nil || index == nil {
+			return err
+		}
+		position, sum, err := index.item("signed/" + id)
+		if err != nil {
+			return err
+		}
+		if found != (position > 0) || found && sum != s.sum() {
+			return fmt.Errorf("%w: what handover %s was signed on is not what was kept", ErrDamaged, id)
+		}
+		return nil
 	})
 	return s, found, err
 }

@@ -72,6 +72,7 @@ type printed struct {
 	Heading                           []row
 	Columns                           []string
 	Ward                              [][]cell
+	Warning                           string // of a damaged record
 	Rest                              []row
 	Infants                           []printedInfant
 	Pictured                          []pictured
@@ -111,12 +112,16 @@ func HTML(w io.Writer, h *handover.Handover, ward handover.Ward, o Options) erro
 	if ward.Policy != nil {
 		destroy = "by " + v.full(ward.Policy.ShiftEnd(h.At))
 	}
+	damaged := ""
+	if len(h.Findings) > 0 {
+		damaged = "RECORD DAMAGED"
+	}
 	p := printed{
-		Title: plainText(joined(", ", unit, moment)), Caution: Caution, Unit: unit, By: said(o.PrintedBy), Destroy: destroy,
+		Warning: h.Warning(), Title: plainText(joined(", ", unit, moment)), Caution: Caution, Unit: unit, By: said(o.PrintedBy), Destroy: destroy,
 		Paper: o.Paper,
 		Margins: margins{
 			Printed: cssString("printed by " + cmp.Or(said(o.PrintedBy), toWrite)), Caution: cssString(shortCaution),
-			Destroy: cssString("destroy " + destroy), Told: cssString(joined(", ", unit, moment, prefixed("chain ", v.chain()))),
+			Destroy: cssString("destroy " + destroy), Told: cssString(joined(", ", damaged, unit, moment, prefixed("chain ", v.chain()))),
 		},
 		Heading: v.heading(), Rest: v.unitRows(),
 	}

@@ -35,6 +35,10 @@ func Text(w io.Writer, h *handover.Handover, o Options) error {
 	h = o.named(h)
 	v := newView(h, true)
 	t := &terminal{colour: o.Colour}
+	if warning := h.Warning(); warning != "" {
+		t.strong(warning)
+		t.blank()
+	}
 	t.paragraph(Caution)
 	t.blank()
 	t.strong(said(h.Unit))

@@ -157,6 +157,11 @@ func (p Preset) readme(w io.Writer, h *handover.Handover, tables []sheet) error 
 	for _, s := range tables {
 		fmt.Fprintf(&files, "  %s\n", fileOf(s.name))
 	}
+	if len(h.Findings) > 0 {
+		if _, err := fmt.Fprintf(w, "%s\n\n", damaged); err != nil {
+			return err
+		}
+	}
 	_, err := fmt.Fprintf(w, `%s
 CSV of the handover, preset %s
 

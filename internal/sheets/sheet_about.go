@@ -20,21 +20,29 @@ const longCaution = "An aid to handover: not a device, a monitor or an order. It
 // aboutSheet says where the figures come from and what its words mean.
 func aboutSheet(h *handover.Handover, p *handover.Policy, version string, listed, held int, tallies []tally) sheet {
 	c := clock{h.Zone}
-	rows := []about{
+	var rows []about
+	for _, f := range h.Findings {
+		rows = append(rows, about{"WARNING: the record is damaged", "hold everything against paper", text(f, none)})
+	}
+	chain := "none: the record is a plain file"
+	if len(rows) > 0 {
+		chain = "not told: the record is damaged"
+	}
+	rows = append(rows, []about{
 		{"Unit", "", text(h.Unit, notCharted)},
 		{"Moment of this handover", h.Zone.String() + ", offset " + c.offset(h.At), c.moment(h.At, none)},
 		{"Written down by", h.Zone.String() + ", offset " + c.offset(h.Known), c.moment(h.Known, none)},
 		{"Time zone", "of every time in this workbook; the offset from UTC stands beside each", text(h.Zone.String(), none)},
 		{"Policy", "SHA-256 of the policy in force", text(h.Policy, none)},
 		{"Head of the record's chain", "of a stored record; its first 12 digits are on the signed handover",
-			text(h.Chain, "none: the record is a plain file")},
+			text(h.Chain, chain)},
 		{"Position in the record", "of a stored record", position(h)},
 		{"Program", "", word("cotline " + version)},
 		{"Entries listed", "of " + strconv.Itoa(held) + " in the record; the others happen after the moment, or were not written down " +
 			"by then", count(listed)},
 		{"Confidential", "identifies infants", word("Keep, share and destroy it by your unit's rules for records.")},
 		{"Caution", "", word(longCaution)},
-	}
+	}...)
 	for _, t := range tallies {
 		rows = append(rows, about{"Sheet " + t.sheet, t.where(), count(t.rows)})
 	}

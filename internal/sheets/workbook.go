@@ -9,6 +9,8 @@ import (
 	"cotline/handover"
 )
 
+const damaged = "WARNING: THIS RECORD IS DAMAGED: what stands here may be wrong or missing. Hold it against paper. See About."
+
 const caution = "Aid to handover: not a device, a monitor or an order. Look at the infant. See About."
 
 // Workbook writes a handover, and the entries it was compiled from, as a workbook. Entries may be in any order, charted
@@ -62,7 +64,11 @@ const mostFooter = 255 // the format's limit, codes included
 
 // titleOf is the first line of every sheet.
 func titleOf(h *handover.Handover) string {
-	return fmt.Sprintf("%s, %s (%s). %s", h.Unit, h.At.In(h.Zone).Format("2006-01-02 15:04 -07:00"), h.Zone, caution)
+	warning := ""
+	if len(h.Findings) > 0 {
+		warning = damaged + " "
+	}
+	return warning + fmt.Sprintf("%s, %s (%s). %s", h.Unit, h.At.In(h.Zone).Format("2006-01-02 15:04 -07:00"), h.Zone, caution)
 }
 
 // footerOf is the last line of every printed page, in the format's own codes (ISO/IEC 29500-1, 18.3.1.46): size, left,

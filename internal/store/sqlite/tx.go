@@ -5,15 +5,20 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"strings"
 
 	"cotline/internal/journal"
 )
 
 // tx is one unit's journal within a transaction.
 type tx struct {
-	ctx  context.Context
-	tx   *sql.Tx
-	unit string
+	ctx        context.Context
+	tx         *sql.Tx
+	unit       string
+	version    int // of the tables
+	mark       journal.Mark
+	appended   bool
+	statements map[string]*sql.Stmt
 }
 
 // columns of a row, in the order of scan.
@@ -41,15 +46,17 @@ func hash(to *journal.Hash, from []byte) error {
 	return nil
 }
 
+func (t *tx) Mark() (journal.Mark, error) { return t.mark, nil }
+
 func (t *tx) Head() (journal.Head, error) {
 	var h journal.Head
 	var chain []byte
-	err := t.tx.QueryRowContext(t.ctx, "SELECT position, chain FROM journal WHERE unit = ? ORDER BY position DESC LIMIT 1", t.unit).Scan(&h.Position, &chain)
+	err := t.row("SELECT position, chain FROM journal WHERE unit = ? ORDER BY position DESC LIMIT 1", t.unit).Scan(&h.Position, &chain)
 	if errors.Is(err, sql.ErrNoRows) {
 		return h, nil
 	}
 	if err != nil {
-		return h, told(err)
+		return h, damaged(err)
 	}
 	return h, hash(&h.Chain, chain)
 }
@@ -58,15 +65,72 @@ func (t *tx) Rows(do func(journal.Row) error) error {
 	return t.each(do, "SELECT "+columns+" FROM journal WHERE unit = ? ORDER BY position", t.unit)
 }
 
-func (t *tx) Infant(key string) ([]journal.Row, error) {
-	var out []journal.Row
-	err := t.each(func(r journal.Row) error { out = append(out, r); return nil },
-		"SELECT "+columns+" FROM journal WHERE unit = ? AND infant = ? ORDER BY position", t.unit, key)
-	return out, err
+func (t *tx) At(position int64) (journal.Row, bool, error) {
+	r, err := scan(t.row("SELECT "+columns+" FROM journal WHERE unit = ? AND position = ?", t.unit, position))
+	if errors.Is(err, sql.ErrNoRows) {
+		return r, false, nil
+	}
+	return r, err == nil, damaged(err)
+}
+
+func (t *tx) Stream(name string, do func(journal.Row) error) error {
+	return t.each(do, "SELECT journal.position, id, infant, kind, text, accepted, chain FROM link JOIN journal USING (unit, position) WHERE unit = ? AND stream = ? ORDER BY n", t.unit, name)
+}
+
+func (t *tx) Links(do func(stream string, n, position int64) error) error {
+	rows, err := t.query("SELECT stream, n, position FROM link WHERE unit = ? ORDER BY stream, n", t.unit)
+	if err != nil {
+		return told(err)
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var stream string
+		var n, position int64
+		if err := rows.Scan(&stream, &n, &position); err != nil {
+			return damaged(err)
+		}
+		if err := do(stream, n, position); err != nil {
+			return err
+		}
+	}
+	return told(rows.Err())
+}
+
+// Top is the unit's. Where it is gone, what stands on it tells that there was one.
+func (t *tx) Top() ([]byte, error) {
+	if t.version < withIndex {
+		return nil, nil
+	}
+	b, err := t.bytes("SELECT body FROM top WHERE unit = ?", t.unit)
+	if err != nil || b != nil {
+		return b, err
+	}
+	var nodes bool
+	if err := t.row("SELECT EXISTS (SELECT 1 FROM node WHERE unit = ?)", t.unit).Scan(&nodes); err != nil {
+		return nil, damaged(err)
+	}
+	if nodes {
+		return nil, fmt.Errorf("%w: what tells where the record ends is gone", journal.ErrDamaged)
+	}
+	return nil, nil
+}
+
+func (t *tx) Node(id int64) ([]byte, error) {
+	return t.bytes("SELECT body FROM node WHERE unit = ? AND id = ?", t.unit, id)
+}
+
+// bytes are the first column of the one row of a query, nil when there is none.
+func (t *tx) bytes(query string, args ...any) ([]byte, error) {
+	var b []byte
+	err := t.row(query, args...).Scan(&b)
+	if errors.Is(err, sql.ErrNoRows) {
+		return nil, nil
+	}
+	return b, damaged(err)
 }
 
 func (t *tx) each(do func(journal.Row) error, query string, args ...any) error {
-	rows, err := t.tx.QueryContext(t.ctx, query, args...)
+	rows, err := t.query(query, args...)
 	if err != nil {
 		return told(err)
 	}
@@ -74,7 +138,7 @@ func (t *tx) each(do func(journal.Row) error, query string, args ...any) error {
 	for rows.Next() {
 		r, err := scan(rows)
 		if err != nil {
-			return told(err)
+			return damaged(err)
 		}
 		if err := do(r); err != nil {
 			return err
@@ -83,25 +147,13 @@ func (t *tx) each(do func(journal.Row) error, query string, args ...any) error {
 	return told(rows.Err())
 }
 
-func (t *tx) Row(id string) (journal.Row, bool, error) {
-	r, err := scan(t.tx.QueryRowContext(t.ctx, "SELECT "+columns+" FROM journal WHERE unit = ? AND id = ?", t.unit, id))
-	if errors.Is(err, sql.ErrNoRows) {
-		return r, false, nil
-	}
-	return r, err == nil, told(err)
-}
-
-func (t *tx) Keys() ([]string, error) {
-	return t.texts("SELECT DISTINCT infant FROM journal WHERE unit = ? AND infant <> ''")
-}
-
 func (t *tx) Policies() ([]string, error) {
 	return t.texts("SELECT hash FROM policy WHERE unit = ? ORDER BY hash")
 }
 
 // texts are the first column of a query by unit.
 func (t *tx) texts(query string) ([]string, error) {
-	rows, err := t.tx.QueryContext(t.ctx, query, t.unit)
+	rows, err := t.query(query, t.unit)
 	if err != nil {
 		return nil, told(err)
 	}
@@ -110,7 +162,7 @@ func (t *tx) texts(query string) ([]string, error) {
 	for rows.Next() {
 		var s string
 		if err := rows.Scan(&s); err != nil {
-			return nil, told(err)
+			return nil, damaged(err)
 		}
 		out = append(out, s)
 	}
@@ -119,65 +171,74 @@ func (t *tx) texts(query string) ([]string, error) {
 
 func (t *tx) Policy(hash string) (string, bool, error) {
 	var text string
-	err := t.tx.QueryRowContext(t.ctx, "SELECT text FROM policy WHERE unit = ? AND hash = ?", t.unit, hash).Scan(&text)
+	err := t.row("SELECT text FROM policy WHERE unit = ? AND hash = ?", t.unit, hash).Scan(&text)
 	if errors.Is(err, sql.ErrNoRows) {
 		return "", false, nil
 	}
-	return text, err == nil, told(err)
+	return text, err == nil, damaged(err)
 }
 
-const signedColumns = "id, position, chain, policy, engine, digest, json"
+// signedColumns are those of what was signed; in older tables all are of one form.
+func (t *tx) signedColumns() string {
+	if t.version < withIndex {
+		return strings.Replace(signedColumns, "form", "1", 1)
+	}
+	return signedColumns
+}
+
+const signedColumns = "id, position, chain, policy, engine, digest, form"
+
+func scanSigned(s scanner, packed ...any) (journal.Signed, error) {
+	var out journal.Signed
+	var chain []byte
+	if err := s.Scan(append([]any{&out.ID, &out.Position, &chain, &out.Policy, &out.Engine, &out.Digest, &out.Form}, packed...)...); err != nil {
+		return out, err
+	}
+	return out, hash(&out.Chain, chain)
+}
 
 func (t *tx) Signed(id string) (journal.Signed, bool, error) {
-	var s journal.Signed
-	var chain, packed []byte
-	err := t.tx.QueryRowContext(t.ctx, "SELECT "+signedColumns+" FROM signed WHERE unit = ? AND id = ?", t.unit, id).
-		Scan(&s.ID, &s.Position, &chain, &s.Policy, &s.Engine, &s.Digest, &packed)
+	var packed []byte
+	s, err := scanSigned(t.row("SELECT "+t.signedColumns()+", json FROM signed WHERE unit = ? AND id = ?", t.unit, id), &packed)
 	if errors.Is(err, sql.ErrNoRows) {
 		return s, false, nil
 	}
 	if err != nil {
-		return s, false, told(err)
+		return s, false, damaged(err)
 	}
 	s.JSON = unpack(packed)
-	return s, true, hash(&s.Chain, chain)
+	return s, true, nil
 }
 
-func (t *tx) Cuts() (map[string]int64, error) {
-	rows, err := t.tx.QueryContext(t.ctx, "SELECT id, position FROM signed WHERE unit = ?", t.unit)
+func (t *tx) Cuts() (out []journal.Signed, err error) {
+	rows, err := t.query("SELECT "+t.signedColumns()+" FROM signed WHERE unit = ? ORDER BY position, id", t.unit)
 	if err != nil {
 		return nil, told(err)
 	}
 	defer rows.Close()
-	out := map[string]int64{}
 	for rows.Next() {
-		var id string
-		var position int64
-		if err := rows.Scan(&id, &position); err != nil {
-			return nil, told(err)
+		s, err := scanSigned(rows)
+		if err != nil {
+			return nil, damaged(err)
 		}
-		out[id] = position
+		out = append(out, s)
 	}
 	return out, told(rows.Err())
 }
 
 func (t *tx) Append(rows []journal.Row) error {
-	insert, err := t.tx.PrepareContext(t.ctx, "INSERT INTO journal (unit, "+columns+") VALUES (?, ?, ?, ?, ?, ?, ?, ?)")
-	if err != nil {
-		return told(err)
-	}
-	defer insert.Close()
+	t.appended = t.appended || len(rows) > 0
 	for _, r := range rows {
-		if _, err := insert.ExecContext(t.ctx, t.unit, r.Position, r.ID, r.Infant, r.Kind, r.Text, r.Accepted, r.Chain[:]); err != nil {
-			return told(err)
+		if err := t.exec("INSERT INTO journal (unit, "+columns+") VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+			t.unit, r.Position, r.ID, r.Infant, r.Kind, r.Text, r.Accepted, r.Chain[:]); err != nil {
+			return err
 		}
 	}
 	return nil
 }
 
 func (t *tx) KeepPolicy(hash, text string) error {
-	_, err := t.tx.ExecContext(t.ctx, "INSERT INTO policy (unit, hash, text) VALUES (?, ?, ?) ON CONFLICT DO NOTHING", t.unit, hash, text)
-	return told(err)
+	return t.exec("INSERT INTO policy (unit, hash, text) VALUES (?, ?, ?) ON CONFLICT DO NOTHING", t.unit, hash, text)
 }
 
 func (t *tx) KeepSigned(s journal.Signed) error {
@@ -185,7 +246,71 @@ func (t *tx) KeepSigned(s journal.Signed) error {
 	if err != nil {
 		return err
 	}
-	_, err = t.tx.ExecContext(t.ctx, "INSERT INTO signed (unit, "+signedColumns+") VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
-		t.unit, s.ID, s.Position, s.Chain[:], s.Policy, s.Engine, s.Digest, packed)
+	return t.exec("INSERT INTO signed (unit, "+signedColumns+", json) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+		t.unit, s.ID, s.Position, s.Chain[:], s.Policy, s.Engine, s.Digest, s.Form, packed)
+}
+
+func (t *tx) SetTop(body []byte) error {
+	return t.exec("INSERT INTO top (unit, body) VALUES (?, ?) ON CONFLICT (unit) DO UPDATE SET body = excluded.body", t.unit, body)
+}
+
+func (t *tx) PutNode(id int64, body []byte) error {
+	return t.exec("INSERT INTO node (unit, id, body) VALUES (?, ?, ?) ON CONFLICT (unit, id) DO UPDATE SET body = excluded.body", t.unit, id, body)
+}
+
+func (t *tx) Link(stream string, has int64, positions []int64) error {
+	if err := t.exec("DELETE FROM link WHERE unit = ? AND stream = ? AND n > ?", t.unit, stream, has); err != nil {
+		return err
+	}
+	for i, position := range positions {
+		if err := t.exec("INSERT INTO link (unit, stream, n, position) VALUES (?, ?, ?, ?)", t.unit, stream, has+int64(i)+1, position); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// A statement is prepared once a transaction: one that looks up many things
+// spends its time on them.
+
+func (t *tx) prepared(query string) (*sql.Stmt, error) {
+	if s := t.statements[query]; s != nil {
+		return s, nil
+	}
+	s, err := t.tx.PrepareContext(t.ctx, query) // closed with the transaction
+	if err != nil {
+		return nil, err
+	}
+	t.statements[query] = s
+	return s, nil
+}
+
+func (t *tx) query(query string, args ...any) (*sql.Rows, error) {
+	s, err := t.prepared(query)
+	if err != nil {
+		return nil, err
+	}
+	return s.QueryContext(t.ctx, args...)
+}
+
+// row is the one row of a query. A fault in preparing it is found when it is scanned.
+func (t *tx) row(query string, args ...any) scanner {
+	s, err := t.prepared(query)
+	if err != nil {
+		return faulty{err}
+	}
+	return s.QueryRowContext(t.ctx, args...)
+}
+
+type faulty struct{ err error }
+
+func (f faulty) Scan(...any) error { return f.err }
+
+func (t *tx) exec(query string, args ...any) error {
+	s, err := t.prepared(query)
+	if err != nil {
+		return told(err)
+	}
+	_, err = s.ExecContext(t.ctx, args...)
 	return told(err)
 }

@@ -1,0 +1,73 @@
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+
+	"cotline/handover"
+	"cotline/internal/journal"
+)
+
+// append takes an offer into a record. A signal waits for its transaction to be
+// done, and no longer: see Run.
+func (p *Program) append(ctx context.Context, j *journal.Journal, policy *handover.Policy, offer func(*journal.Held) ([]*handover.Entry, error)) (journal.Receipt, error) {
+	p.taking.Lock()
+	defer p.taking.Unlock()
+	if err := ctx.Err(); err != nil {
+		return journal.Receipt{}, err
+	}
+	receipt, err := j.Append(ctx, policy, offer)
+	var unproven *journal.Unproven
+	if errors.As(err, &unproven) {
+		p.say("WARNING: everything was taken, but %s", unproven.Why)
+		return receipt, nil
+	}
+	return receipt, err
+}
+
+// longestLoss is more than what is said of a loss.
+const longestLoss = 300
+
+// runAcceptLoss goes on with a record of which entries that were taken are gone. A
+// note of the unit says so, to be read out.
+func (p *Program) runAcceptLoss(ctx context.Context, s *settings, files []string, reason, by string) error {
+	if len(files) > 0 {
+		return wrong{"a loss is accepted alone", "chart the files after it"}
+	}
+	policy, err := s.readPolicy()
+	if err != nil {
+		return err
+	}
+	note := func(what string) (*handover.Entry, []handover.Issue) {
+		now := handover.MomentOf(p.Now().In(policy.Zone))
+		e, issues := handover.Decode(handover.Value{Type: handover.ObjectValue, Fields: []handover.Field{
+			text("id", p.NewID()), text("kind", "note"), text("at", now.Text), text("by", by),
+			text("text", "Loss accepted: "+what+". Reason: "+reason),
+			{Name: "readOut", Value: handover.Value{Type: handover.BoolValue, Bool: true}},
+		}})
+		return &e, issues
+	}
+	if _, issues := note(strings.Repeat("x", longestLoss)); len(issues) > 0 {
+		return wrong{"--accept-loss or --by: " + issues[0].Path + ": " + issues[0].Allowed, "mend it"}
+	}
+	j, err := s.open(ctx, s.moved())
+	if err != nil {
+		return err
+	}
+	defer j.Store.Close() // what was appended is durable
+	j.AcceptLoss = func(lost *journal.Behind) *handover.Entry {
+		e, _ := note(lost.Error())
+		return e
+	}
+	receipt, err := p.append(ctx, j, policy, func(*journal.Held) ([]*handover.Entry, error) { return nil, nil })
+	switch {
+	case errors.Is(err, journal.ErrNothingLost):
+		return wrong{"nothing that was taken is gone from " + s.record, "leave out --accept-loss"}
+	case err != nil:
+		return fmt.Errorf("record %s: %w", s.record, err)
+	}
+	p.tellTaken(s, receipt)
+	return nil
+}

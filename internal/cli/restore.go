@@ -1,0 +1,80 @@
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"cotline/internal/store/sqlite"
+)
+
+func (p *Program) restore(s *settings) *cobra.Command {
+	var out string
+	cmd := &cobra.Command{
+		Use:   "restore -o FILE",
+		Short: "Make a fresh record of all that is whole in a damaged one",
+		Long: `restore reads a damaged record entry by entry and makes a fresh one of all that is
+whole, with its policies and signed handovers. It lists what is not, and then exits
+with 1. Nothing is mended or changed in place, and nothing is overwritten. What is
+missing must come from paper or from a backup.`,
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error { return p.runRestore(cmd.Context(), s, out) },
+	}
+	cmd.Flags().StringVarP(&out, "output", "o", "", "write to this file, which must not be there")
+	return cmd
+}
+
+func (p *Program) runRestore(ctx context.Context, s *settings, out string) error {
+	if s.plain() {
+		return wrong{"a .ndjson record is mended by hand, line by line", "name a stored record with --record"}
+	}
+	if err := fresh(out); err != nil {
+		return err
+	}
+	j, err := s.open(ctx, false)
+	if err != nil {
+		return err
+	}
+	defer j.Store.Close() // it was only read
+	dir, err := os.MkdirTemp(filepath.Dir(out), ".cotline-*")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(dir) // what is left of it is not the record
+	at := filepath.Join(dir, "record")
+	into, err := sqlite.Open(ctx, at, true)
+	if err != nil {
+		return err
+	}
+	r, err := j.Restore(ctx, into)
+	if err = errors.Join(err, into.Close()); err != nil {
+		return fmt.Errorf("record %s: %w", s.record, err)
+	}
+	report, err := p.verified(ctx, s, at)
+	if err != nil {
+		return err
+	}
+	if len(report.Findings) > 0 {
+		return fmt.Errorf("no record was made: what was read does not verify: %s", report.Findings[0])
+	}
+	if err := sqlite.Place(at, out); err != nil {
+		return err
+	}
+	for _, f := range r.Findings {
+		if _, err := fmt.Fprintf(p.Stdout, "%s: %s\n", s.record, f); err != nil {
+			return err
+		}
+	}
+	if _, err := fmt.Fprintf(p.Stdout, "%s: %s, chain %s; verified\n", out, plural(r.Taken, "entry"), r.Head.Chain); err != nil {
+		return err
+	}
+	if len(r.Findings) > 0 {
+		p.say("not all of %s is in %s: see the list, and chart from paper what is missing", s.record, out)
+		return errRefused
+	}
+	return nil
+}

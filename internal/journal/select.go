@@ -1,0 +1,120 @@
+package journal
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"cotline/handover"
+)
+
+// About is what a reading of some infants is asked for.
+type About struct {
+	Infants []string // by the record's keys
+	At      time.Time
+	Known   time.Time
+	Since   time.Time // start of the window; zero: of the shift, or the last handover
+}
+
+// unitWindow is longer than any shift: the unit's notes of a window that starts
+// with the shift happened within it.
+const unitWindow = 72 * time.Hour
+
+// widest is the most months that a reading of some infants looks through for others
+// who may be here; one that asks for more reads everybody.
+const widest = 24
+
+// pick are the entries that a handover of some infants is compiled from: all of
+// theirs; of every other infant who may be here, who and where; of the unit, its
+// notes of the window, its tasks, and the handovers that name them.
+func (p *picked) pick(a About, policy *handover.Policy) {
+	for _, key := range a.Infants {
+		key = strings.ToLower(key)
+		p.take("who/"+key, "care/"+key, "over/"+key)
+	}
+	from := a.from()
+	for _, h := range p.candidates("here", from, a.At) {
+		p.take("who/" + strings.ToLower(h.Infant))
+	}
+	for _, h := range p.candidates("todo", from, a.At) {
+		p.take("task/" + h.ID)
+	}
+	for _, m := range months(a.since(policy), a.At) {
+		p.take("note/" + m)
+	}
+}
+
+// narrow says whether a reading can be picked: one with an unbounded window reads
+// the whole record.
+func (a About) narrow(policy *handover.Policy) bool {
+	few := func(m []string) bool { return m != nil && len(m) <= widest }
+	return len(a.Infants) > 0 && few(months(a.since(policy), a.At)) && few(months(a.from(), a.At))
+}
+
+// since is the earliest moment at which a note of the unit's window can have been.
+func (a About) since(policy *handover.Policy) time.Time {
+	if a.Since.IsZero() && len(policy.Shifts) > 0 {
+		return a.At.Add(-unitWindow)
+	}
+	return a.Since
+}
+
+// from is the moment from which on nothing more is known.
+func (a About) from() time.Time {
+	if a.Known.Before(a.At) {
+		return a.Known
+	}
+	return a.At
+}
+
+// picked gathers entries; those of several streams come more than once.
+type picked struct {
+	index
+	all []*held
+	err error
+}
+
+func (p *picked) take(streams ...string) {
+	for _, s := range streams {
+		p.all = append(p.all, p.streamOf(s)...)
+	}
+}
+
+func (p *picked) streamOf(name string) []*held {
+	if p.err != nil {
+		return nil
+	}
+	all, err := p.stream(name)
+	p.err = err
+	return all
+}
+
+// candidates are the roots of a set for the time between two moments.
+func (p *picked) candidates(set string, from, to time.Time) []*held {
+	out := slices.Clone(p.streamOf(set + "/open"))
+	for _, m := range months(from, to) {
+		out = append(out, p.streamOf(set+"/"+m)...)
+	}
+	return out
+}
+
+// reading is what was picked, up to a head.
+func (p *picked) reading(head Head) (Reading, error) {
+	r := Reading{Entries: make([]*handover.Entry, 0, len(p.all)), Positions: make(map[string]int64, len(p.all)), Signed: map[string]int64{}, Head: head}
+	slices.SortFunc(p.all, func(a, b *held) int { return int(a.position - b.position) })
+	p.all = slices.CompactFunc(p.all, func(a, b *held) bool { return a.position == b.position })
+	for _, h := range p.all {
+		r.Entries = append(r.Entries, h.Entry)
+		r.Positions[h.ID] = h.position
+		if h.Kind == "handover" {
+			cut, _, err := p.item("signed/" + h.ID)
+			if err != nil {
+				return r, err
+			}
+			if cut > 0 {
+				r.Signed[h.ID] = cut
+			}
+		}
+	}
+	return r, nil
+}

@@ -1,0 +1,81 @@
+package journal
+
+import (
+	"crypto/sha256"
+	"encoding/binary"
+	"fmt"
+	"strconv"
+)
+
+// top is what a whole journal is proven by. It is kept anew with every commit.
+type top struct {
+	Head
+	seal    Hash  // over every row as kept, see Row.sum
+	cuts    int64 // how many handovers were signed
+	cutSeal Hash  // over what they were signed on, by position, then id
+	root    limb  // of the index
+	nodes   int64 // the greatest number of a node of it
+}
+
+const topSize = 1 + 8 + 32 + 32 + 8 + 32 + 8 + 32 + 8
+
+func (t *top) encode() []byte {
+	b := make([]byte, 1, topSize+sha256.Size)
+	b[0] = 1 // the form
+	b = binary.BigEndian.AppendUint64(b, uint64(t.Position))
+	b = append(append(b, t.Chain[:]...), t.seal[:]...)
+	b = binary.BigEndian.AppendUint64(b, uint64(t.cuts))
+	b = append(b, t.cutSeal[:]...)
+	b = binary.BigEndian.AppendUint64(b, uint64(t.root.id))
+	b = append(b, t.root.hash[:]...)
+	b = binary.BigEndian.AppendUint64(b, uint64(t.nodes))
+	sum := sha256.Sum256(b)
+	return append(b, sum[:]...)
+}
+
+// topOf is the top that a view keeps; nil of a journal that no version has written
+// to that keeps one.
+func topOf(v View) (*top, error) {
+	b, err := v.Top()
+	if err != nil || b == nil {
+		return nil, err
+	}
+	if len(b) != topSize+sha256.Size || b[0] != 1 || sha256.Sum256(b[:topSize]) != [sha256.Size]byte(b[topSize:]) {
+		return nil, fmt.Errorf("%w: what tells where the record ends is not what was kept", ErrDamaged)
+	}
+	number := func() (n int64) { n, b = int64(binary.BigEndian.Uint64(b)), b[8:]; return n }
+	hash := func() (h Hash) { copy(h[:], b); b = b[len(h):]; return h }
+	b = b[1:]
+	t := &top{}
+	t.Position, t.Chain, t.seal = number(), hash(), hash()
+	t.cuts, t.cutSeal = number(), hash()
+	t.root.id, t.root.hash, t.nodes = number(), hash(), number()
+	return t, nil
+}
+
+// then is a seal with one more sum under it.
+func (h Hash) then(sum Hash) Hash {
+	var both [2 * sha256.Size]byte
+	copy(both[:], h[:])
+	copy(both[sha256.Size:], sum[:])
+	return sha256.Sum256(both[:])
+}
+
+// sum is over everything that is kept of a row but its chain, which is made of the
+// text alone.
+func (r Row) sum() Hash { return r.sumOf(sha256.Sum256([]byte(r.Text))) }
+
+func (r Row) sumOf(text Hash) Hash {
+	b := make([]byte, 0, 256)
+	b = strconv.AppendInt(b, r.Position, 10)
+	for _, s := range []string{r.ID, r.Infant, r.Kind, r.Accepted} {
+		b = strconv.AppendQuote(append(b, ' '), s)
+	}
+	return sha256.Sum256(append(b, text[:]...))
+}
+
+// sum is over everything that is kept of what was signed but the bytes, which the
+// digest is of.
+func (s Signed) sum() Hash {
+	return sha256.Sum256(fmt.Appendf(nil, "%q %d %s %q %q %q %d", s.ID, s.Position, s.Chain, s.Policy, s.Engine, s.Digest, s.Form))
+}
