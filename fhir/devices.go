@@ -69,6 +69,9 @@ func (i *infant) statement(u *use) {
 	if u.device.site.Code != "" {
 		m.BodySite = i.codes.Concept(u.device.site)
 	}
+	if why := u.began.Text("why"); why != "" && u.role == i.care.driver.role {
+		m.ReasonCode = []models.CodeableConcept{*r4.Texted(why)}
+	}
 	m.Note = i.why(u.began)
 	status := r4.Active
 	if u.until != nil {

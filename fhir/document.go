@@ -212,14 +212,15 @@ type section struct {
 
 // sections in the order in which they are read.
 var sections = []section{
+	{r4.SectionFirst, nil, (*document).firstLines},
 	{r4.SectionChanges, nil, (*document).changeLines},
 	{r4.SectionDue, []string{"due", "task", "plan"}, (*document).dueLines},
-	{r4.SectionSupport, []string{"support", "settings", "window"}, (*document).supportLines},
-	{r4.SectionSigns, []string{"observations", "episode"}, (*document).signLines},
+	{r4.SectionSupport, []string{"support", "settings", "limits", "window"}, (*document).supportLines},
+	{r4.SectionSigns, []string{"observations", "gas", "episode"}, (*document).signLines},
 	{r4.SectionSkin, []string{"skin"}, (*document).skinLines},
-	{r4.SectionDevices, []string{"interface", "tube", "bonnet", "circuit", "humidifier", "calibration", "seal", "setup", "alarm", "device"}, (*document).deviceLines},
+	{r4.SectionDevices, []string{"interface", "tube", "bonnet", "circuit", "humidifier", "calibration", "seal", "setup", "safety", "alarm", "device"}, (*document).deviceLines},
 	{r4.SectionGrowth, []string{"admission", "identity", "head", "weight", "age"}, (*document).growthLines},
-	{r4.SectionWords, []string{"care", "note", "outlook"}, (*document).wordLines},
+	{r4.SectionWords, []string{"care", "note", "told", "outlook"}, (*document).wordLines},
 	{r4.SectionMind, []string{"flag"}, (*document).mindLines},
 	{r4.SectionAmended, []string{"correction"}, (*document).correctionLines},
 	{r4.SectionEntries, []string{"entry"}, (*document).entryLines},

@@ -74,7 +74,7 @@ func TestDocumentsOfTheDemoWard(t *testing.T) {
 			t.Errorf("%s: only %d figures of the handover", s.Infant, computed)
 		}
 		composition := d.Entry[0].Resource
-		if composition.ResourceType != "Composition" || composition.Status != "preliminary" || len(composition.Section) != 11 {
+		if composition.ResourceType != "Composition" || composition.Status != "preliminary" || len(composition.Section) != 12 {
 			t.Errorf("%s: %s %s, %d sections", s.Infant, composition.ResourceType, composition.Status, len(composition.Section))
 		}
 	}

@@ -35,6 +35,7 @@ func (d *document) told(p *r4.Prose, what, value string, s handover.Source) {
 
 func (d *document) changeLines(p *r4.Prose) {
 	p.Line(r4.Pair("since", d.when(d.s.Since)))
+	d.handedLines(p)
 	if d.s.New {
 		p.Line("new on the ward in this window")
 	}
@@ -58,6 +59,7 @@ func (d *document) dueLines(p *r4.Prose) {
 		}
 		p.Line(r4.Pair(x.What, x.State), x.Care, x.Text, on, r4.Pair("until", d.when(x.Until)), x.Why)
 	}
+	d.nextLines(p)
 	for _, x := range d.s.Plans {
 		p.Line(r4.Pair("plan", x.What), x.Care, r4.Pair("every", x.Every), r4.Pair("until", d.when(x.Until)), x.Reason, r4.Pair("by", x.By))
 	}
@@ -72,6 +74,7 @@ func (d *document) supportLines(p *r4.Prose) {
 	case "on":
 		d.told(p, "Support", "on, "+s.Mode, s.Source)
 		p.Line(r4.Pair("driver", s.Driver))
+		p.Line(r4.Pair("why on support", s.Why))
 	case "off":
 		d.told(p, "Support", strings.TrimSuffix("off, "+s.Reason, ", "), s.Source)
 	default:
@@ -85,6 +88,7 @@ func (d *document) supportLines(p *r4.Prose) {
 		}
 		d.told(p, n.code.Text, x.Fact.Value.String()+" "+n.unit.Text, x.Fact.Source)
 	}
+	d.observedLines(p, "limits", d.s.Limits)
 	d.figureLines(p, "window")
 	if v := d.s.Indices.Value; v != nil {
 		for _, x := range []struct {
@@ -126,15 +130,29 @@ func (d *document) figureLines(p *r4.Prose, kind string) {
 }
 
 func (d *document) signLines(p *r4.Prose) {
-	kind, _ := handover.KindOf("observations")
-	for _, x := range d.s.Observations {
-		spec, _ := kind.Spec(x.Field)
-		d.told(p, spec.Label, strings.TrimSpace(strings.ReplaceAll(x.Value, "-", " ")+" "+spec.Unit), x.Source)
+	d.observedLines(p, "observations", d.s.Observations)
+	if g := d.s.Gas; g != nil {
+		d.told(p, r4.BloodGas.Text, g.Sample, g.Source)
+		d.observedLines(p, "gas", g.Values)
 	}
 	if v := d.s.Silverman.Value; v != nil {
 		d.told(p, r4.Silverman.Text, r4.SaidValue(nil, nil, nil, nil, &v.Total, nil), v.Source)
 	}
 	d.figureLines(p, "episode")
+}
+
+// observedLines tell what was read, by the field of a kind.
+func (d *document) observedLines(p *r4.Prose, kind string, all []handover.Observed) {
+	for _, x := range all {
+		spec, value := handover.FieldOf(kind, x.Field), x.Value
+		if x.Word {
+			value = strings.ReplaceAll(value, "-", " ")
+		}
+		if spec.Type == handover.Flag {
+			value = yesOrNo(value == "true")
+		}
+		d.told(p, spec.Label, strings.TrimSpace(value+" "+spec.Unit), x.Source)
+	}
 }
 
 func (d *document) skinLines(p *r4.Prose) {
@@ -153,6 +171,12 @@ func (d *document) deviceLines(p *r4.Prose) {
 			size = *v.Size.Value
 		}
 		d.told(p, r4.InterfaceOn.Text, sizedText(v.Type, size), v.Source)
+		if v.Fit != nil {
+			d.told(p, r4.InterfaceFit.Text, v.Fit.Value, v.Fit.Source)
+		}
+		if v.Clear != nil {
+			d.told(p, r4.InterfaceClear.Text, yesOrNo(v.Clear.Value == "true"), v.Clear.Source)
+		}
 	}
 	if v := d.s.Rotation.Value; v != nil && v.Last != nil {
 		d.told(p, r4.Rotation.Text, v.Last.From+" to "+v.Last.To, v.Last.Source)
@@ -160,6 +184,15 @@ func (d *document) deviceLines(p *r4.Prose) {
 	if all := d.s.Tubes.Value; all != nil {
 		for _, t := range *all {
 			d.told(p, r4.Tube.Text, t.Use+", "+t.Route+", "+t.MarkCm.String()+" cm", t.Source)
+			if t.AspirateMl != nil {
+				d.told(p, r4.AspirateMl.Text, t.Use+", "+t.AspirateMl.Value.String()+" mL", t.AspirateMl.Source)
+			}
+			if t.AspirateLook != nil {
+				d.told(p, r4.AspirateLook.Text, t.Use+", "+t.AspirateLook.Value, t.AspirateLook.Source)
+			}
+			if t.XRay != nil {
+				d.told(p, r4.TubeXray.Text, t.Use, *t.XRay)
+			}
 		}
 	}
 	d.bonnetLines(p)
@@ -175,6 +208,11 @@ func (d *document) deviceLines(p *r4.Prose) {
 		}
 	}
 	d.setupLines(p)
+	if c := d.s.Safety; c != nil {
+		for _, x := range c.Items {
+			d.told(p, r4.SafetyCheck.Text, x.Item+", "+map[bool]string{true: "in order", false: "not in order"}[x.OK], c.Source)
+		}
+	}
 	for _, a := range d.s.Alarms {
 		d.told(p, r4.Alarm.Text, r4.Abouts[a.About].Text, a.Source)
 	}
@@ -236,10 +274,13 @@ func (d *document) growthLines(p *r4.Prose) {
 
 func (d *document) wordLines(p *r4.Prose) {
 	for _, c := range d.s.Cares {
-		d.told(p, r4.Cares[c.What].Text, strings.Join(strings.Fields(c.Side+" "+c.State+" "+c.Text+" ("+r4.SaidValue(nil, nil, nil, nil, &c.Window, nil)+" in the window)"), " "), c.Source)
+		d.told(p, r4.CareOf(c.What).Text, strings.Join(strings.Fields(c.Amount+" "+c.Look+" "+c.Side+" "+c.State+" "+c.Text+" ("+r4.SaidValue(nil, nil, nil, nil, &c.Window, nil)+" in the window)"), " "), c.Source)
 	}
 	for _, n := range d.s.Notes {
 		d.told(p, r4.Note.Text, n.Text, n.Source)
+	}
+	for _, x := range d.s.Told {
+		d.told(p, r4.WasTold.Text, strings.TrimSuffix(x.About+", "+r4.Pair("whom", x.Whom)+", "+r4.Pair("answer", x.Answer), ", "), x.Source)
 	}
 	if o := d.s.Outlook.Value; o != nil {
 		d.told(p, r4.Outlook.Text, o.Severity, o.Source)
@@ -253,6 +294,12 @@ func (d *document) wordLines(p *r4.Prose) {
 // mindLines names what to mind; another infant only by the record's own key.
 func (d *document) mindLines(p *r4.Prose) {
 	p.Line(r4.Pair("not charted", strings.Join(d.s.Gaps, ", ")))
+	for _, x := range d.s.Old {
+		p.Line(r4.Pair("older than its interval", x.Path), d.when(x.At))
+	}
+	for _, x := range d.s.Doubts {
+		p.Line(r4.Pair("to be asked about", x.Text), x.Code, x.Path)
+	}
 	for _, x := range d.s.LookAlikes {
 		p.Line(r4.Pair("looks alike", x.Infant), x.Why)
 	}

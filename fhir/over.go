@@ -176,7 +176,7 @@ func doneBy(r *r4.Resource, w handover.Ward, since, at, known time.Time) (done *
 	for _, record := range handover.Replay(own, known).Infants {
 		for _, e := range record.Entries {
 			charted, _ := version(e)
-			if doing[r.What](e) && (r.Care == "" || e.Text("what") == r.Care) && !e.At.After(at) && (e.At.After(since) || charted.After(since)) {
+			if doing[r.What](e, w.Policy) && (r.Care == "" || e.Text("what") == r.Care) && !e.At.After(at) && (e.At.After(since) || charted.After(since)) {
 				done = e
 			}
 		}
@@ -185,14 +185,17 @@ func doneBy(r *r4.Resource, w handover.Ward, since, at, known time.Time) (done *
 }
 
 // doing says which entries do what falls due.
-var doing = map[string]func(*handover.Standing) bool{
-	"rotation": func(e *handover.Standing) bool { return e.Kind == "interface" && e.Text("type") != "off" },
-	"skin":     func(e *handover.Standing) bool { return e.Kind == "skin" },
-	"bonnet":   headOrBonnet,
-	"head":     headOrBonnet,
-	"observations": func(e *handover.Standing) bool {
+var doing = map[string]func(*handover.Standing, *handover.Policy) bool{
+	"rotation": func(e *handover.Standing, _ *handover.Policy) bool {
+		return e.Kind == "interface" && e.Text("type") != "off"
+	},
+	"skin":   func(e *handover.Standing, _ *handover.Policy) bool { return e.Kind == "skin" },
+	"bonnet": headOrBonnet,
+	"head":   headOrBonnet,
+	"observations": func(e *handover.Standing, _ *handover.Policy) bool {
 		return e.Kind == "observations" && (e.Has("spo2Percent") || e.Has("heartRateBpm") || e.Has("respRateBpm"))
 	},
+<<<<<<< HEAD
 	"tube":          func(e *handover.Standing) bool { return e.Kind == "tube" && !ends[e.Text("action")] },
 	"circuit":       func(e *handover.Standing) bool { return e.Kind == "circuit" && e.Text("action") == "fitted" },
 	"oxygen-sensor": func(e *handover.Standing) bool { return e.Kind == "calibration" },
@@ -202,10 +205,34 @@ var doing = map[string]func(*handover.Standing) bool{
 	},
 	"safety": func(e *handover.Standing) bool { return e.Kind == "safety" },
 	"care":   func(e *handover.Standing) bool { return e.Kind == "care" },
+=======
+	"tube": func(e *handover.Standing, _ *handover.Policy) bool {
+		return e.Kind == "tube" && !ends[e.Text("action")]
+	},
+	"circuit": func(e *handover.Standing, _ *handover.Policy) bool {
+		return e.Kind == "circuit" && e.Text("action") == "fitted"
+	},
+	"oxygen-sensor": func(e *handover.Standing, _ *handover.Policy) bool { return e.Kind == "calibration" },
+	"water": func(e *handover.Standing, _ *handover.Policy) bool {
+		return e.Kind == "humidifier" && e.Text("water") == "changed"
+	},
+	"humidifier": func(e *handover.Standing, _ *handover.Policy) bool {
+		return e.Kind == "humidifier" && (e.Has("chamberC") || e.Has("water"))
+	},
+	"safety": wholeCheck,
+	"care":   func(e *handover.Standing, _ *handover.Policy) bool { return e.Kind == "care" },
+>>>>>>> newfhir
 }
 
 var ends = map[string]bool{"removed": true, "none": true}
 
-func headOrBonnet(e *handover.Standing) bool {
+func headOrBonnet(e *handover.Standing, _ *handover.Policy) bool {
 	return e.Kind == "head" || e.Kind == "bonnet" && !ends[e.Text("action")]
+}
+
+// wholeCheck says whether a safety check went through the unit's whole list.
+func wholeCheck(e *handover.Standing, p *handover.Policy) bool {
+	return e.Kind == "safety" && !slices.ContainsFunc(p.Checks, func(item string) bool {
+		return !slices.ContainsFunc(e.List("items"), func(x handover.Value) bool { return x.Field("item").Text == item })
+	})
 }

@@ -100,7 +100,7 @@ func (i *infant) deferred(d handover.Due) string {
 func (i *infant) dueCode(what, care string) *models.CodeableConcept {
 	c := i.codes.Concept(r4.Dues[what])
 	if care != "" {
-		more := i.codes.Concept(r4.Cares[care])
+		more := i.codes.Concept(r4.CareOf(care))
 		c.Coding = append(c.Coding, more.Coding...)
 		c.Text = r4.Ptr(r4.Pair(*c.Text, *more.Text))
 	}
@@ -116,7 +116,7 @@ func (u *inUse) about(what string) *device {
 		return u.bonnet.there
 	case "tube":
 		return u.tube["feeding"].there
-	case "circuit", "water":
+	case "circuit", "water", "humidifier":
 		return u.circuit.there
 	case "oxygen-sensor":
 		return u.driver.there

@@ -18,10 +18,13 @@ var yields = map[string]func(*infant, *handover.Standing){
 	"support":      (*infant).support,
 	"settings":     (*infant).settings,
 	"observations": (*infant).observations,
+	"gas":          (*infant).gas,
+	"limits":       (*infant).limits,
 	"episode":      (*infant).episode,
 	"interface":    (*infant).interfaceOn,
 	"setup":        (*infant).setup,
 	"calibration":  (*infant).calibration,
+	"safety":       (*infant).safety,
 	"seal":         (*infant).seal,
 	"humidifier":   (*infant).humidifier,
 	"circuit":      (*infant).circuit,
@@ -33,6 +36,7 @@ var yields = map[string]func(*infant, *handover.Standing){
 	"bonnet":       (*infant).bonnet,
 	"care":         (*infant).careGiven,
 	"note":         (*infant).note,
+	"told":         (*infant).wasTold,
 	"outlook":      (*infant).outlook,
 }
 
@@ -66,6 +70,29 @@ var observedFields = []numeric{
 	{"respRateBpm", r4.RespRate, r4.PerMinute, r4.VitalSigns},
 	{"pressureCmH2O", r4.PressureRead, r4.CmH2O, r4.Therapy},
 	{"fio2Percent", r4.FiO2Read, r4.Percent, r4.Therapy},
+	{"airwayC", r4.AirwayTemp, r4.Celsius, r4.Therapy},
+	{"incubatorC", r4.IncubatorTemp, r4.Celsius, r4.Therapy},
+	{"abdomenCm", r4.Abdomen, r4.Centimetres, r4.Exam},
+}
+
+var limitFields = []numeric{
+	{"spo2LowPercent", r4.LimitSpO2Low, r4.Percent, r4.Therapy},
+	{"spo2HighPercent", r4.LimitSpO2High, r4.Percent, r4.Therapy},
+	{"heartRateLowBpm", r4.LimitHeartLow, r4.PerMinute, r4.Therapy},
+	{"heartRateHighBpm", r4.LimitHeartHigh, r4.PerMinute, r4.Therapy},
+	{"oxygenLowPercent", r4.LimitOxygenLow, r4.Percent, r4.Therapy},
+	{"oxygenHighPercent", r4.LimitOxygenHigh, r4.Percent, r4.Therapy},
+	{"pressureLowCmH2O", r4.LimitPressureLow, r4.CmH2O, r4.Therapy},
+	{"pressureHighCmH2O", r4.LimitPressureHigh, r4.CmH2O, r4.Therapy},
+}
+
+var gasFields = []numeric{
+	{"ph", r4.GasPH, r4.PH, r4.Laboratory},
+	{"pco2KPa", r4.GasPCO2, r4.Kilopascals, r4.Laboratory},
+	{"pco2MmHg", r4.GasPCO2, r4.MmHg, r4.Laboratory},
+	{"baseExcessMmolL", r4.GasBaseExcess, r4.MillimolesL, r4.Laboratory},
+	{"bicarbonateMmolL", r4.GasBicarb, r4.MillimolesL, r4.Laboratory},
+	{"lactateMmolL", r4.GasLactate, r4.MillimolesL, r4.Laboratory},
 }
 
 func (i *infant) numbers(e *handover.Standing, fields []numeric) {
@@ -77,6 +104,28 @@ func (i *infant) numbers(e *handover.Standing, fields []numeric) {
 }
 
 func (i *infant) settings(e *handover.Standing) { i.numbers(e, settingFields) }
+
+func (i *infant) limits(e *handover.Standing) { i.numbers(e, limitFields) }
+
+// gas is one Observation a value, each with the sample that it was read in, under one
+// for the whole.
+func (i *infant) gas(e *handover.Standing) {
+	word := e.Text("sample")
+	sample := i.codes.Concept(r4.Samples[word])
+	whole := fact{role: "gas", category: r4.Laboratory, code: i.codes.Concept(r4.BloodGas.In(word)), value: r4.Coded(sample)}
+	var values []fact
+	for _, n := range gasFields {
+		if text, ok := r4.NumberOf(e.Fields, n.field); ok {
+			whole.members = append(whole.members, n.field)
+			values = append(values, fact{role: n.field, category: n.category, code: i.codes.Concept(n.code.In(word)), value: r4.Measured(text, n.unit),
+				components: []r4.Component{r4.ComponentOf(i.codes.Concept(r4.GasSample), r4.Coded(sample))}})
+		}
+	}
+	i.observe(e, whole)
+	for _, v := range values {
+		i.observe(e, v)
+	}
+}
 
 // admission yields what is known of the birth.
 func (i *infant) admission(e *handover.Standing) {
@@ -124,6 +173,9 @@ func (i *infant) observations(e *handover.Standing) {
 		i.observe(e, fact{role: "axillaryC", category: r4.VitalSigns, code: i.codes.Concept(r4.Temperature), value: r4.Measured(text, r4.Celsius), site: i.codes.Concept(r4.SiteAxilla)})
 	}
 	i.numbers(e, observedFields)
+	if yes, ok := r4.BooleanOf(e, "bubbling"); ok {
+		i.observe(e, fact{role: "bubbling", category: r4.Therapy, code: i.codes.Concept(r4.Bubbling), value: r4.Truth(yes)})
+	}
 	for _, f := range e.Fields {
 		if f.Name == "silverman" && len(f.Value.Fields) > 0 {
 			i.silverman(e, f.Value)

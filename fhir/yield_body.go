@@ -67,6 +67,12 @@ func (i *infant) tube(e *handover.Standing) {
 	if w := e.Text("aspirate"); w != "" {
 		i.observe(e, fact{role: "aspirate", category: r4.Exam, code: i.codes.Concept(r4.TubeAspirate), value: r4.Coded(i.codes.Concept(r4.Aspirates[w])), focus: d, anew: anew.device})
 	}
+	if text, ok := r4.NumberOf(e.Fields, "aspirateMl"); ok {
+		i.observe(e, fact{role: "aspirateMl", category: r4.Exam, code: i.codes.Concept(r4.AspirateMl), value: r4.Measured(text, r4.Millilitres), focus: d, anew: anew.device})
+	}
+	if t := e.Text("aspirateLook"); t != "" {
+		i.observe(e, fact{role: "aspirateLook", category: r4.Exam, code: i.codes.Concept(r4.AspirateLook), value: r4.Told(t), focus: d, anew: anew.device})
+	}
 	if text, ok := r4.NumberOf(e.Fields, "ph"); ok {
 		i.observe(e, fact{role: "ph", category: r4.Exam, code: i.codes.Concept(r4.TubePH), value: r4.Measured(text, r4.PH), focus: d, anew: anew.device})
 	} else if e.Text("aspirate") == "none" {
@@ -112,7 +118,9 @@ func (i *infant) bonnet(e *handover.Standing) {
 }
 
 func (i *infant) careGiven(e *handover.Standing) {
-	f := fact{role: "care", category: r4.Procedure, code: i.codes.Concept(r4.Care), value: r4.Coded(i.codes.Concept(r4.Cares[e.Text("what")])), note: e.Text("text")}
+	f := fact{role: "care", category: r4.Procedure, code: i.codes.Concept(r4.Care), value: r4.Coded(i.codes.Concept(r4.CareOf(e.Text("what")))), note: e.Text("text")}
+	f.components = i.worded(f.components, e, "amount", r4.CareAmount, r4.Amounts)
+	f.components = i.noted(f.components, e, "look", r4.CareLook)
 	f.components = i.worded(f.components, e, "side", r4.CareSide, r4.Sides)
 	f.components = i.worded(f.components, e, "state", r4.CareState, r4.CareStates)
 	i.observe(e, f)
@@ -121,6 +129,14 @@ func (i *infant) careGiven(e *handover.Standing) {
 func (i *infant) note(e *handover.Standing) {
 	f := fact{role: "note", category: r4.Exam, code: i.codes.Concept(r4.Note), value: r4.Told(e.Text("text"))}
 	f.components = i.flagged(f.components, e, "readOut", r4.ReadOut)
+	i.observe(e, f)
+}
+
+// wasTold is a note of who was told what; what was said back stands beside it.
+func (i *infant) wasTold(e *handover.Standing) {
+	f := fact{role: "told", category: r4.Exam, code: i.codes.Concept(r4.WasTold), value: r4.Told(e.Text("about"))}
+	f.components = i.noted(f.components, e, "whom", r4.ToldWhom)
+	f.components = i.noted(f.components, e, "answer", r4.ToldAnswer)
 	i.observe(e, f)
 }
 

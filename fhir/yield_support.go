@@ -10,6 +10,7 @@ func (i *infant) support(e *handover.Standing) {
 		value: r4.Coded(i.codes.Concept(r4.SupportStates[e.Text("state")])), device: i.care.at[e.ID], anew: i.anewOf(e).device}
 	f.components = i.worded(f.components, e, "mode", r4.SupportMode, r4.SupportModes)
 	f.components = i.noted(f.components, e, "driver", r4.DriverTag)
+	f.components = i.noted(f.components, e, "why", r4.SupportWhy)
 	f.components = i.worded(f.components, e, "reason", r4.SupportReason, r4.SupportReasons)
 	i.observe(e, f)
 }
@@ -27,6 +28,8 @@ func (i *infant) interfaceOn(e *handover.Standing) {
 			f.components = append(f.components, r4.ComponentOf(i.codes.Concept(r4.InterfaceSize), r4.Told(d.size)))
 		}
 	}
+	f.components = i.worded(f.components, e, "fit", r4.InterfaceFit, r4.Fits)
+	f.components = i.flagged(f.components, e, "clear", r4.InterfaceClear)
 	f.components = i.worded(f.components, e, "reason", r4.InterfaceReason, r4.Reasons)
 	i.observe(e, f)
 	if i.care.turns.found[e.ID] {
@@ -66,6 +69,15 @@ func (i *infant) calibration(e *handover.Standing) {
 	for _, p := range points {
 		i.observe(e, p)
 	}
+}
+
+// safety is what was in order at the cot, item by item.
+func (i *infant) safety(e *handover.Standing) {
+	f := fact{role: "safety", category: r4.Procedure, code: i.codes.Concept(r4.SafetyCheck)}
+	for _, x := range e.List("items") {
+		f.components = append(f.components, r4.ComponentOf(i.codes.Said(r4.SafetyItem, x.Field("item").Text), r4.Truth(x.Field("ok").Bool)))
+	}
+	i.observe(e, f)
 }
 
 func (i *infant) seal(e *handover.Standing) {

@@ -36,7 +36,8 @@ var notSame = map[string]r4.Near{
 	r4.Sites["occiput"].Code:     {How: models.ConceptMapEquivalenceWider, Why: "all layers of the scalp there"},
 }
 
-// conceptMap maps own codes to LOINC and to SNOMED CT's Global Patient Set: what
+// conceptMap maps own codes to LOINC, to SNOMED CT's Global Patient Set and to HL7's
+// table of specimens: what
 // goes along with them in an export, and what is only near.
 func conceptMap(p *handover.Policy) *r4.Resource {
 	system := p.FHIR.Base + r4.OwnSystemPath
@@ -45,7 +46,7 @@ func conceptMap(p *handover.Policy) *r4.Resource {
 		Experimental: &p.FHIR.Test, Date: r4.Ptr(packageDate), Publisher: &p.Unit, Copyright: r4.Ptr(copyrights),
 		Description: r4.Ptr("Own codes and the published ones that say the same, or nearly: equivalence and comment say which. A code that is not here has none that was found."),
 	}
-	for _, to := range []string{r4.LOINCSystem, r4.SNOMEDSystem} {
+	for _, to := range []string{r4.LOINCSystem, r4.SNOMEDSystem, r4.SpecimenSystem} {
 		g := models.ConceptMapGroup{Source: &system, SourceVersion: r4.Ptr(r4.OwnSystemVersion), Target: &to}
 		for _, c := range r4.OwnConcepts {
 			e := models.ConceptMapGroupElement{Code: &c.Code, Display: &c.Display}
@@ -72,6 +73,11 @@ func nearTo(c r4.Concept) []r4.Near {
 		}
 		n.Standard = s
 		out = append(out, n)
+	}
+	for _, sample := range []string{"arterial", "capillary", "venous"} {
+		if s, ok := r4.InSample[c.Code][sample]; ok {
+			out = append(out, r4.Near{Standard: s, How: models.ConceptMapEquivalenceNarrower, Why: "of " + sample + " blood"})
+		}
 	}
 	return append(out, r4.Nearby[c.Code]...)
 }

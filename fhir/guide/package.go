@@ -16,7 +16,7 @@ import (
 const (
 	packageName  = "cotline.neonatal-cpap"
 	packageTitle = "Handover of newborn infants on nasal CPAP"
-	packageDate  = "2026-11-25" // of the definitions; raised with the version
+	packageDate  = "2026-11-27" // of the definitions; raised with the version
 	fhirRelease  = "4.0.1"
 	corePackage  = "hl7.fhir.r4.core"
 	copyrights   = "LOINC codes and names: copyright Regenstrief Institute, used under the LOINC licence (loinc.org/license). " +

@@ -104,7 +104,7 @@ func (d *reader) observation(o *offered) {
 	case !takenStatuses[status]:
 		why = "status is not final, amended or corrected"
 	case slices.ContainsFunc(o.List("category"), func(n *r4.Part) bool {
-		return slices.Contains(codings(n), r4.Laboratory.System+"|"+r4.Laboratory.Code)
+		return slices.Contains(codings(n), r4.LaboratoryCode.System+"|"+r4.LaboratoryCode.Code)
 	}):
 		why = "of the laboratory: of a sample, not read at the infant"
 	case o.At("focus") != nil:

@@ -11,7 +11,9 @@ func (f facts) expectedInFHIR(x *receiver, document bool) facts {
 	who, at, zone := x.who, x.faceReader.at, x.zone
 	out := facts{}
 	for key, value := range f {
-		if !strings.HasPrefix(key, who+" ") {
+		item, _, _ := strings.Cut(key, "].")
+		late := document && strings.HasPrefix(key, unit+" late[") && f[item+"].infant"] == who
+		if !strings.HasPrefix(key, who+" ") && !late {
 			continue
 		}
 		all := claims(general(key))
@@ -78,7 +80,12 @@ func (f facts) toldInFHIR(key string, document bool) bool {
 		return false
 	case "settings.*", "changes[].from", "changes[].to":
 		return true
-	case "due", "changes", "setup.notDone", "skin.unseen", "skin.sites":
+	case "handedOver.accepted":
+		return true
+	case "due", "changes", "setup.notDone", "skin.unseen", "skin.sites", "handedOver.accepted.notConfirmed", "handedOver.accepted.confirmed":
+		if f[key] == notCharted {
+			return false
+		}
 		return f[key] != none
 	case "tubes":
 		return false

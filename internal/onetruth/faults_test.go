@@ -61,6 +61,12 @@ func TestPlantedFaults(t *testing.T) {
 			f.documents["in-02"] = swap(t, f.documents["in-02"], `"effectivePeriod":{"start":"2026-10-24T08:30:00+02:00"`,
 				`"effectivePeriod":{"start":"2026-10-24T19:35:00+02:00"`)
 		}},
+		{"what needs somebody is told without its mark", "document", func(t testing.TB, f *faces) {
+			f.documents["in-01"] = swap(t, f.documents["in-01"], "<p>!! SKIN septum", "<p>SKIN septum")
+		}},
+		{"the plan ahead loses a moment", "document", func(t testing.TB, f *faces) {
+			f.documents["in-01"] = swap(t, f.documents["in-01"], "<p>next: tube, ", "<p>next: skin, ")
+		}},
 		{"an infant has the document of another", "document",
 			func(t testing.TB, f *faces) { f.documents["in-01"] = f.documents["in-02"] }},
 		{"a fact that no row claims", "handover.json", func(t testing.TB, f *faces) {

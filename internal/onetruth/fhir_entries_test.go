@@ -30,6 +30,34 @@ var yields = []yielded{
 	{"observations.axillaryC", "8310-5", "at", "value=value"},
 	{"observations.pressureCmH2O", "pressure-read", "at", "value=value"},
 	{"observations.fio2Percent", "fio2-read", "at", "value=value"},
+	{"observations.airwayC", "airway-temperature", "at", "value=value"},
+	{"observations.incubatorC", "incubator-temperature", "at", "value=value"},
+	{"observations.abdomenCm", "abdominal-girth", "at", "value=value"},
+	{"observations.bubbling", "bubbling", "at", "value=value"},
+	{"gas", "blood-gas", "at", "sample=value|gas-sample-"},
+	{"gas.ph", "gas-ph", "at", "value=value"},
+	{"gas.pco2KPa", "gas-pco2", "at", "value=value"},
+	{"gas.pco2MmHg", "gas-pco2", "at", "value=value"},
+	{"gas.baseExcessMmolL", "gas-base-excess", "at", "value=value"},
+	{"gas.bicarbonateMmolL", "gas-bicarbonate", "at", "value=value"},
+	{"gas.lactateMmolL", "gas-lactate", "at", "value=value"},
+	{"limits.spo2LowPercent", "alarm-limit-spo2-low", "at", "value=value"},
+	{"limits.spo2HighPercent", "alarm-limit-spo2-high", "at", "value=value"},
+	{"limits.heartRateLowBpm", "alarm-limit-heart-rate-low", "at", "value=value"},
+	{"limits.heartRateHighBpm", "alarm-limit-heart-rate-high", "at", "value=value"},
+	{"limits.oxygenLowPercent", "alarm-limit-oxygen-low", "at", "value=value"},
+	{"limits.oxygenHighPercent", "alarm-limit-oxygen-high", "at", "value=value"},
+	{"limits.pressureLowCmH2O", "alarm-limit-pressure-low", "at", "value=value"},
+	{"limits.pressureHighCmH2O", "alarm-limit-pressure-high", "at", "value=value"},
+	{"safety", "safety-check", "at", ""},
+	{"told[]", "told", "at", "about=value whom=told-whom answer=told-answer"},
+	{"interface.fit", "interface", "at", "value=interface-fit|fit-"},
+	{"interface.clear", "interface", "at", "value=interface-septum-clear"},
+	{"tubes[].aspirateMl", "gastric-aspirate-volume", "at", "value=value"},
+	{"tubes[].aspirateLook", "gastric-aspirate-look", "at", "value=value"},
+	{"tubes[].xray", "gastric-tube", "at", ""},
+	{"setup.seal", "circuit-leak-check", "at", ""},
+	{"humidifier.waterFrom", "humidifier-water", "at", ""},
 	{"indices", "2708-6", "at", "spo2Percent=value"},
 	{"indices", "spo2-fio2-ratio", "", "sf=value"},
 	{"indices", "severity-score", "", "severity=value"},
@@ -53,7 +81,7 @@ var yields = []yielded{
 	{"bonnet", "bonnet", "", "size=size"},
 	{"humidifier", "humidifier-chamber-temperature", "", "chamberC=value"},
 	{"setup.points[]", "o2-sensor-reading", "at", "gasPercent=o2-sensor-gas readPercent=value"},
-	{"cares[]", "care", "at", "what=value|care- side=care-side|side- state=care-state|care-state- text=note"},
+	{"cares[]", "care", "at", "what=care|care- amount=care-amount|amount- look=care-look side=care-side|side- state=care-state|care-state- text=note"},
 	{"alarms[]", "alarm-event", "at", "about=value|alarm- action=alarm-action"},
 	{"outlook", "outlook", "at", "severity=value|outlook- callFor=outlook-call-for"},
 	{"notes[]", "note", "at", "text=value readOut=note-read-out"},
@@ -103,6 +131,8 @@ func (x *receiver) element(r resource, name string) string {
 	switch name {
 	case "value":
 		return r.said()
+	case "care":
+		return careOf(r.said(), told(r, "valueCodeableConcept", "text"))
 	case "site":
 		return told(r, "bodySite", "coding", 0, "code")
 	case "note":
@@ -114,6 +144,17 @@ func (x *receiver) element(r resource, name string) string {
 		return ""
 	}
 	return r.part(name)
+}
+
+// careOf is the code of a care; one of the unit's own list has its name in the text.
+func careOf(code, text string) string {
+	if code != "care-of-unit" {
+		return code
+	}
+	if _, name, with := strings.Cut(text, ": "); with {
+		text = name
+	}
+	return "care-" + strings.ReplaceAll(text, " ", "-")
 }
 
 // among tells the Observations of one entry apart: by site, by gas.
@@ -149,6 +190,9 @@ func (x *receiver) more(base string, y yielded, r resource) {
 			if tag := s.part("driver-tag"); tag != "" {
 				x.facts[x.who+" support.driver"] = tag
 			}
+			if why := s.part("support-why"); why != "" && !moment(s.when()).Before(moment(x.asked[x.who+" support.since"])) {
+				x.facts[x.who+" support.why"] = why
+			}
 		}
 	case "rotation.last":
 		from, to, _ := strings.Cut(told(r, "valueCodeableConcept", "text"), " to ")
@@ -181,6 +225,8 @@ func (x *receiver) more(base string, y yielded, r resource) {
 	case "alarms[]":
 		x.put(base+".settledAt", told(r, "effectivePeriod", "end"))
 		x.pairs(base+".tried", r, "alarm-cause", "cause", "found")
+	case "safety":
+		x.pairs(base+".items", r, "safety-item", "item", "ok")
 	case "outlook":
 		x.pairs(base+".ifThen", r, "outlook-if-then", "if", "then")
 	}

@@ -29,11 +29,17 @@ func (x *receiver) task(base, entry string) {
 		x.put(base+".until", told(r, "restriction", "period", "end"))
 		what := strings.TrimPrefix(told(r, "code", "coding", 1, "code"), "due-")
 		x.put(base+".what", what)
-		x.put(base+".care", strings.TrimPrefix(told(r, "code", "coding", 2, "code"), "care-"))
+		x.put(base+".care", strings.TrimPrefix(careOf(told(r, "code", "coding", 2, "code"), planned(told(r, "code", "text"))), "care-"))
 		every, reason, _ := strings.Cut(strings.TrimPrefix(told(r, "description"), "every "), ": ")
 		x.put(base+".every", every)
 		x.put(base+".reason", reason)
 	}
+}
+
+// planned is what a plan is of: behind "Plan: ".
+func planned(text string) string {
+	_, of, _ := strings.Cut(text, ": ")
+	return of
 }
 
 // due reads the Tasks of what is due, each for the item of its name.
@@ -41,7 +47,7 @@ func (x *receiver) due() {
 	for _, r := range x.by["Task"] {
 		item := "due[" + strings.TrimPrefix(r.code(), "due-") + "]."
 		if care := told(r, "code", "coding", 1, "code"); care != "" {
-			item = "due[care " + strings.TrimPrefix(care, "care-") + "]."
+			item = "due[care " + strings.TrimPrefix(careOf(care, told(r, "code", "text")), "care-") + "]."
 		}
 		if id, role := r.entry(); role == "task" {
 			item = ""

@@ -10,6 +10,8 @@ var sources = func() (out []row) {
 		{"support settings.* observations.* silverman weight interface rotation.last skin.sites[] tubes[] tubes[].ph " +
 			"tubes[].aspirateFrom head head.growthFrom cares[] alarms[]", "*", halfASheet, "Observation"},
 		{"indices episodes bonnet humidifier humidifier.chamberFrom", "*", halfASheet, "Observation"},
+		{"gas gas.* limits.* safety told[] interface.fit interface.clear tubes[].aspirateMl tubes[].aspirateLook tubes[].xray " +
+			"setup.seal humidifier.waterFrom", "*", halfASheet, "Observation"},
 		{"setup.points[] birthWeight", halfASheet, halfASheet, "Observation"},
 		{"outlook notes[]", "*", "", "Observation"},
 		{"plans[]", "*", "", "Task"},

@@ -28,6 +28,10 @@ type fragment struct {
 //     birth register's mapping
 //   - 20124-4: LOINC names in public mappings of intensive-care data
 //   - 91150-3: a public page on the code; 61143-4: a public list of document types
+//   - blood gases: value sets of openEHR's blood gas composition (pH, carbon dioxide,
+//     24336-0, 24337-8), public mappings of intensive-care data to LOINC (base excess,
+//     bicarbonate, lactate), a US guide's example (2744-1, 2019-8); 24339-4: none
+//   - 8280-0: a registry's list of vital signs
 //   - 46264-8, 29545-1: sections of CDA and patient-summary documents
 //   - 76272-4, 3150-0: no second place was found
 //
@@ -52,6 +56,25 @@ var fragments = []fragment{
 		{"3150-0", "Inhaled oxygen concentration"},
 		{"20124-4", "Ventilation mode Ventilator"},
 		{"91150-3", "Pressure injury stage NPUAP"},
+		{"24336-0", "Gas panel - Arterial blood"},
+		{"24337-8", "Gas panel - Capillary blood"},
+		{"24339-4", "Gas panel - Venous blood"},
+		{"2744-1", "pH of Arterial blood"},
+		{"2745-8", "pH of Capillary blood"},
+		{"2746-6", "pH of Venous blood"},
+		{"2019-8", "Carbon dioxide [Partial pressure] in Arterial blood"},
+		{"2020-6", "Carbon dioxide [Partial pressure] in Capillary blood"},
+		{"2021-4", "Carbon dioxide [Partial pressure] in Venous blood"},
+		{"1925-7", "Base excess in Arterial blood by calculation"},
+		{"1926-5", "Base excess in Capillary blood by calculation"},
+		{"1927-3", "Base excess in Venous blood by calculation"},
+		{"1960-4", "Bicarbonate [Moles/volume] in Arterial blood"},
+		{"1961-2", "Bicarbonate [Moles/volume] in Capillary blood"},
+		{"14627-4", "Bicarbonate [Moles/volume] in Venous blood"},
+		{"2518-9", "Lactate [Moles/volume] in Arterial blood"},
+		{"19239-3", "Lactate [Moles/volume] in Capillary blood"},
+		{"2519-7", "Lactate [Moles/volume] in Venous blood"},
+		{"8280-0", "Waist Circumference at umbilicus by Tape measure"},
 		{"61143-4", "Nurse Summary note"},
 		{"46264-8", "History of medical device use"},
 		{"29545-1", "Physical findings Narrative"},

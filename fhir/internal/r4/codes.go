@@ -28,6 +28,7 @@ const (
 	actCode         = "http://terminology.hl7.org/CodeSystem/v3-ActCode"
 	flagSystem      = "http://terminology.hl7.org/CodeSystem/flag-category"
 	placeSystem     = "http://terminology.hl7.org/CodeSystem/location-physical-type"
+	SpecimenSystem  = "http://terminology.hl7.org/CodeSystem/v2-0487"
 	actReason       = "http://terminology.hl7.org/CodeSystem/v3-ActReason"
 	BirthTimeURL    = "http://hl7.org/fhir/StructureDefinition/patient-birthTime"
 	xhtml           = "http://www.w3.org/1999/xhtml"
@@ -43,7 +44,7 @@ const (
 	OwnSystemID      = "neonatal-cpap"
 	OwnSystemName    = "NeonatalCPAP"
 	OwnSystemTitle   = "Nasal CPAP in newborn infants: what nurses chart"
-	OwnSystemVersion = "1.4.0"
+	OwnSystemVersion = "1.5.0"
 	OwnSystemSays    = "Codes for what has no exact published code: settings, interfaces, skin sites and findings, gastric tubes, equipment checks. " + Caution
 	Caution          = "An aid to handover, not a device, a monitor or an order: local policy, the prescriber and the manufacturer's instructions win; look at the infant."
 	ValueSetPath     = "/ValueSet/" // after fhir.base
@@ -134,11 +135,14 @@ var (
 	Support       = own("support", "Support", "Non-invasive breathing support started, changed or stopped.")
 	SupportMode   = own("support-mode", "Mode of support", "The mode that support is in from then on.", loinc("20124-4", "Ventilation mode Ventilator"))
 	SupportReason = own("support-stop-reason", "Reason for stopping", "Why support was stopped.")
+	SupportWhy    = own("support-why", "Why on support", "Why the infant is on support, in words.")
 	DriverTag     = own("driver-tag", "Driver", "Asset tag of the driver in use.")
 
 	InterfaceOn     = own("interface", "Interface", "What is on the infant's face from then on.")
 	InterfaceSize   = own("size", "Size", "Size, by the unit's own name of it.")
 	InterfaceReason = own("interface-reason", "Reason", "Why the interface was changed.")
+	InterfaceFit    = own("interface-fit", "Fit", "How the interface sits, as seen.")
+	InterfaceClear  = own("interface-septum-clear", "Septum clear", "Whether the septum is free of prongs or mask rim, as seen.")
 	Rotation        = own("interface-rotation", "Rotation", "Change between mask and prongs within a spell of support.")
 
 	RatioSF  = own("spo2-fio2-ratio", "SpO2/FiO2 ratio", "SpO2 in percent divided by the set FiO2 as a fraction.")
@@ -166,6 +170,28 @@ var (
 	EpisodeRecovered = own("episode-recovered", "Recovered", "How the episode ended.")
 )
 
+// Around the infant. LOINC 2.82 names 60839-8 a temperature of the skin, not of an
+// incubator's air, and gives 60955-2 the profile of a body temperature; of 33447-4 the
+// component alone was read: none of them is sent.
+var (
+	AirwayTemp    = own("airway-temperature", "Airway temperature", "Temperature of the gas at the airway, read; degrees Celsius.")
+	IncubatorTemp = own("incubator-temperature", "Incubator temperature", "Temperature of the incubator's air, read; degrees Celsius.")
+	Abdomen       = own("abdominal-girth", "Abdomen", "Girth of the abdomen; cm.")
+	Bubbling      = own("bubbling", "Bubbling", "Whether the water column bubbles that the pressure comes from.")
+)
+
+// Alarm limits as they are set, on monitor and driver.
+var (
+	LimitSpO2Low      = own("alarm-limit-spo2-low", "SpO2 alarm, low", "Lower limit of the SpO2 alarm; percent.")
+	LimitSpO2High     = own("alarm-limit-spo2-high", "SpO2 alarm, high", "Upper limit of the SpO2 alarm; percent.")
+	LimitHeartLow     = own("alarm-limit-heart-rate-low", "Heart rate alarm, low", "Lower limit of the heart rate alarm; per minute.")
+	LimitHeartHigh    = own("alarm-limit-heart-rate-high", "Heart rate alarm, high", "Upper limit of the heart rate alarm; per minute.")
+	LimitOxygenLow    = own("alarm-limit-oxygen-low", "Oxygen alarm, low", "Lower limit of the oxygen alarm; percent.")
+	LimitOxygenHigh   = own("alarm-limit-oxygen-high", "Oxygen alarm, high", "Upper limit of the oxygen alarm; percent.")
+	LimitPressureLow  = own("alarm-limit-pressure-low", "Pressure alarm, low", "Lower limit of the pressure alarm; cmH2O.")
+	LimitPressureHigh = own("alarm-limit-pressure-high", "Pressure alarm, high", "Upper limit of the pressure alarm; cmH2O.")
+)
+
 // Checks of the equipment.
 var (
 	SetupDone    = own("setup", "Set-up", "Set-up of the support, by the unit's own steps.")
@@ -187,6 +213,8 @@ var (
 	Alarm        = own("alarm-event", "Alarm", "An alarm of the support: what was tried, in order, and what was found.")
 	AlarmCause   = own("alarm-cause", "Cause looked for", "A cause that was looked for: found or not found.")
 	AlarmAction  = own("alarm-action", "Action", "What was done about the alarm.")
+	SafetyCheck  = own("safety-check", "Safety check", "Safety check at the cot, by the unit's own list.")
+	SafetyItem   = own("safety-item", "Item", "An item of the unit's own list: in order or not.")
 )
 
 // Skin, tube, head, cares, words. 91150-3: LOINC 2.82; mucosal injuries are not
@@ -206,6 +234,8 @@ var (
 	TubeMark     = own("gastric-tube-insertion-length", "Mark at lip or nostril", "Mark on the tube at the lip or nostril; cm.")
 	TubePH       = own("gastric-aspirate-ph", "Gastric aspirate pH", "pH of the gastric aspirate.")
 	TubeAspirate = own("gastric-aspirate", "Gastric aspirate", "Whether aspirate was got from the tube.")
+	AspirateMl   = own("gastric-aspirate-volume", "Gastric aspirate, amount", "How much was aspirated from the tube; mL.")
+	AspirateLook = own("gastric-aspirate-look", "Gastric aspirate, look", "What the aspirate looks like, in words.")
 
 	Unreliable = own("head-circumference-unreliable", "Head circumference unreliable", "Why a head circumference does not show growth of the head.")
 	Bonnet     = own("bonnet", "Bonnet", "Bonnet fitted, found on, found wanting, removed, or none found.")
@@ -213,11 +243,19 @@ var (
 	Care      = own("care", "Care", "A care that was given.")
 	CareSide  = own("care-side", "Side", "Side that the infant lies on.")
 	CareState = own("care-state", "State", "Whether it was put on, taken off or renewed.")
-	Note      = own("note", "Note", "A nurse's note.")
-	ReadOut   = own("note-read-out", "Read out", "Whether the note is to be read out at handover.")
-	Outlook   = own("outlook", "Outlook", "How the infant is seen at handover; charted by a person, never computed.")
-	IfThen    = own("outlook-if-then", "If - then", "What to do if something happens; the text says if what.")
-	CallFor   = own("outlook-call-for", "Call for", "What to call for.")
+
+	CareOfUnit = own("care-of-unit", "Care of the unit's own list", "A care of the unit's own list: the text names it.")
+	CareAmount = own("care-amount", "Amount", "How much suction brought.")
+	CareLook   = own("care-look", "Look", "What suction brought looks like, in words.")
+	WasTold    = own("told", "Told", "Somebody was told something: what, whom, and what was said back.")
+	ToldWhom   = own("told-whom", "Whom", "Who was told.")
+	ToldAnswer = own("told-answer", "Answer", "What was said back.")
+
+	Note    = own("note", "Note", "A nurse's note.")
+	ReadOut = own("note-read-out", "Read out", "Whether the note is to be read out at handover.")
+	Outlook = own("outlook", "Outlook", "How the infant is seen at handover; charted by a person, never computed.")
+	IfThen  = own("outlook-if-then", "If - then", "What to do if something happens; the text says if what.")
+	CallFor = own("outlook-call-for", "Call for", "What to call for.")
 )
 
 // The handover as a document, and what is computed for it. 61143-4 and the section
@@ -227,6 +265,7 @@ var (
 	NurseSummary = Concept{Code: ShiftHandover.Code, Display: ShiftHandover.Display, Text: ShiftHandover.Text, Standard: []Standard{loinc("61143-4", "Nurse Summary note")}}
 
 	ShiftHandover  = own("shift-handover", "Handover between shifts", "A nurse's handover of one infant, compiled from the record.")
+	SectionFirst   = own("section-first", "Look first", "What needs a person, and what is to be known: in the order and the words of every face.")
 	SectionChanges = own("section-changes", "Changes", "What changed since the window began.")
 	SectionDue     = own("section-due", "Due and planned", "What is due, overdue or deferred; plans and tasks.", loinc("18776-5", ""))
 	SectionSupport = own("section-support", "Support and settings", "Support, what is set, and the window's figures.")
@@ -339,6 +378,17 @@ func words(group, title, kind, path string, further map[string][]Standard) Vocab
 	return v
 }
 
+// CareOf is the concept of a care; of one of the unit's own list the text alone says
+// which.
+func CareOf(word string) Concept {
+	if c, ok := Cares[word]; ok {
+		return c
+	}
+	c := CareOfUnit
+	c.Text = strings.ReplaceAll(word, "-", " ")
+	return c
+}
+
 // The words. SNOMED CT beside a skin site is that of the skin there, or of the
 // nose where the set has no finer one.
 var (
@@ -381,6 +431,8 @@ var (
 	Cares      = words("care", "Care", "care", "what", nil)
 	Sides      = words("side", "Side", "care", "side", nil)
 	CareStates = words("care-state", "State", "care", "state", nil)
+	Amounts    = words("amount", "Amount", "care", "amount", nil)
+	Fits       = words("fit", "Fit", "interface", "fit", nil)
 	Severities = words("outlook", "Outlook", "outlook", "severity", nil)
 	Dues       = words("due", "Due", "deferral", "what", nil)
 	Leavings   = words("discharge", "Discharge", "discharge", "to", nil)
@@ -401,7 +453,9 @@ var (
 	Survey     = Concept{Text: "Survey", Standard: []Standard{{categorySystem, "survey", ""}}}
 	Procedure  = Concept{Text: "Procedure", Standard: []Standard{{categorySystem, "procedure", ""}}}
 
-	Laboratory = Standard{categorySystem, "laboratory", ""} // read, never sent
+	Laboratory = Concept{Text: "Laboratory", Standard: []Standard{LaboratoryCode}} // of blood gases
+
+	LaboratoryCode = Standard{categorySystem, "laboratory", ""}
 )
 
 // Absent, test data, identifiers, what was done to data, where. HTEST, MR, UPDATE
@@ -432,6 +486,9 @@ var (
 	CmH2O        = Unit{"cmH2O", "cm[H2O]"}
 	LitresMinute = Unit{"L/min", "L/min"}
 	Millilitres  = Unit{"mL", "mL"}
+	Kilopascals  = Unit{"kPa", "kPa"}
+	MmHg         = Unit{"mmHg", "mm[Hg]"}
+	MillimolesL  = Unit{"mmol/L", "mmol/L"}
 	Seconds      = Unit{"s", "s"}
 	French       = Unit{"Fr", "[Ch]"}
 	PH           = Unit{"pH", "[pH]"}
@@ -446,7 +503,7 @@ var (
 	Centile      = Unit{"centile", "1"}
 )
 
-var units = []Unit{Percent, PerMinute, Celsius, Grams, Centimetres, CmH2O, LitresMinute, Millilitres, Seconds, French, PH, Hours, CmWeek, Days, Weeks, Score, Ratio, Index, ZScore, Centile}
+var units = []Unit{Percent, PerMinute, Celsius, Grams, Centimetres, CmH2O, LitresMinute, Millilitres, Kilopascals, MmHg, MillimolesL, Seconds, French, PH, Hours, CmWeek, Days, Weeks, Score, Ratio, Index, ZScore, Centile}
 
 // Genders of R4 administrative-gender by the record's words.
 var Genders = map[string]models.AdministrativeGender{
@@ -455,9 +512,11 @@ var Genders = map[string]models.AdministrativeGender{
 }
 
 // Nearby are published codes that are only near to an own one, for the concept map:
-// they never go along in an export. 20077-4: HL7 SANER 1.0.0. SNOMED CT: Global
+// they never go along in an export. 20077-4: HL7 SANER 1.0.0; 8280-0:
+// LOINC 2.82, in HL7 Lithuania's vital signs. SNOMED CT: Global
 // Patient Set.
 var Nearby = map[string][]Near{
+	Abdomen.Code:                 {{loinc("8280-0", "Waist Circumference at umbilicus by Tape measure"), models.ConceptMapEquivalenceNarrower, "at the umbilicus, by tape measure"}},
 	PressureSet.Code:             {{loinc("20077-4", "Positive end expiratory pressure setting Ventilator"), models.ConceptMapEquivalenceRelatedto, "a PEEP of a ventilator, not CPAP: the site decides"}},
 	Findings["stage-1"].Code:     {pressureUlcer},
 	Findings["stage-2"].Code:     {pressureUlcer},

@@ -30,6 +30,20 @@ func TestLOINCCheckDigit(t *testing.T) {
 			t.Errorf("loincSound(%q) = %t", code, !want)
 		}
 	}
+	for _, all := range InSample {
+		for _, s := range all {
+			if !LOINCSound(s.Code) {
+				t.Errorf("%s: check digit of %s", s.Display, s.Code)
+			}
+		}
+	}
+	for _, near := range Nearby {
+		for _, n := range near {
+			if n.System == LOINCSystem && !LOINCSound(n.Code) {
+				t.Errorf("%s: check digit of %s", n.Display, n.Code)
+			}
+		}
+	}
 	for _, c := range append(OwnConcepts, SpO2, HeartRate, RespRate, Temperature, Weight, Head, Concept{Standard: []Standard{Preductal, Postductal}}) {
 		for _, s := range c.Standard {
 			if s.System == LOINCSystem && !LOINCSound(s.Code) {
@@ -45,7 +59,7 @@ func TestEveryWordHasACode(t *testing.T) {
 		Vocabulary
 		words []string
 	}{{Sites, handover.Sites}, {Findings, handover.Findings}, {Interfaces, handover.InterfaceTypes}, {Cares, handover.Cares},
-		{Signs, handover.Signs}, {Recoveries, handover.Recoveries}, {SupportModes, handover.Modes}} {
+		{Signs, handover.Signs}, {Recoveries, handover.Recoveries}, {SupportModes, handover.Modes}, {Dues, handover.DueWords}} {
 		if len(v.Vocabulary) != len(v.words) {
 			t.Errorf("%d codes for %v", len(v.Vocabulary), v.words)
 		}
@@ -60,7 +74,7 @@ func TestEveryWordHasACode(t *testing.T) {
 // Each was found valid by the UCUM validator of the US National
 // Library of Medicine (ucum-lhc 7.1.10).
 func TestUnitsAreUCUM(t *testing.T) {
-	valid := map[string]bool{"%": true, "/min": true, "cm[H2O]": true, "L/min": true, "mL": true, "Cel": true, "g": true, "cm": true,
+	valid := map[string]bool{"%": true, "/min": true, "cm[H2O]": true, "L/min": true, "mL": true, "kPa": true, "mm[Hg]": true, "mmol/L": true, "Cel": true, "g": true, "cm": true,
 		"[Ch]": true, "[pH]": true, "1": true, "wk": true, "d": true, "s": true, "h": true, "cm/wk": true}
 	for _, u := range units {
 		if !valid[u.UCUM] {
