@@ -195,17 +195,6 @@ var doing = map[string]func(*handover.Standing, *handover.Policy) bool{
 	"observations": func(e *handover.Standing, _ *handover.Policy) bool {
 		return e.Kind == "observations" && (e.Has("spo2Percent") || e.Has("heartRateBpm") || e.Has("respRateBpm"))
 	},
-<<<<<<< HEAD
-	"tube":          func(e *handover.Standing) bool { return e.Kind == "tube" && !ends[e.Text("action")] },
-	"circuit":       func(e *handover.Standing) bool { return e.Kind == "circuit" && e.Text("action") == "fitted" },
-	"oxygen-sensor": func(e *handover.Standing) bool { return e.Kind == "calibration" },
-	"water":         func(e *handover.Standing) bool { return e.Kind == "humidifier" && e.Text("water") == "changed" },
-	"humidifier": func(e *handover.Standing) bool {
-		return e.Kind == "humidifier" && (e.Has("chamberC") || e.Has("water"))
-	},
-	"safety": func(e *handover.Standing) bool { return e.Kind == "safety" },
-	"care":   func(e *handover.Standing) bool { return e.Kind == "care" },
-=======
 	"tube": func(e *handover.Standing, _ *handover.Policy) bool {
 		return e.Kind == "tube" && !ends[e.Text("action")]
 	},
@@ -221,7 +210,6 @@ var doing = map[string]func(*handover.Standing, *handover.Policy) bool{
 	},
 	"safety": wholeCheck,
 	"care":   func(e *handover.Standing, _ *handover.Policy) bool { return e.Kind == "care" },
->>>>>>> newfhir
 }
 
 var ends = map[string]bool{"removed": true, "none": true}

@@ -189,7 +189,7 @@ func TestWhatComesLaterChangesNothing(t *testing.T) {
 		var aside func(string) string
 		for _, s := range h.Infants {
 			if s.Since.After(w.known) { // what was told then was known later than what is known now
-				aside = without(`\.(changes\.|new =)`)
+				aside = without(`\.(changes\.|new =|attention\.(new|look-alike)\.)`)
 			}
 		}
 		same(r, h, w.with(seen).compile(), aside)

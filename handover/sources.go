@@ -138,6 +138,7 @@ var Constants = []ConstantGroup{
 		{"Numbers alike", "distance up to 1", "the same", Invented, "", in("traits.like")},
 	}},
 	{"Arithmetic", []Constant{
+		{"Findings in a warning", "3", "of a damaged record, the rest is counted", Invented, "", in("mostFindings")},
 		{"Silence of a record in use", "24 h", "an entry that is taken later than that after the newest, while an infant is admitted, puts the clock in doubt", Invented, "", in("longestSilence")},
 		{"Digits", "34 in exact arithmetic, 60 while rounding, exponents to 1000, at most 15 charted", "every computed figure", Invented, "", in("exact", "rounded", "maxDigits")},
 		{"Decimals shown", "2", "indices, mean FiO2, growth a week, hours, z-score", Invented, "", in("fio2Sum.mean", "indicesOf", "headFact", "hoursOf", "score")},

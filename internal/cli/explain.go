@@ -39,7 +39,7 @@ func typed(cmd *cobra.Command) {
 }
 
 // advice is what to do next about an error of the record that no command explains
-// itself. It is told in place of the driver's words, which hold numbers.
+// itself.
 var advice = []struct {
 	is   error
 	next string
@@ -69,7 +69,7 @@ func explain(err error) string {
 	}
 	for _, a := range advice {
 		if errors.Is(err, a.is) {
-			return of + a.is.Error() + "; " + a.next
+			return of + ownWords(err, a.is) + "; " + a.next
 		}
 	}
 	if o, ok := obstacleOf(err); ok {
@@ -82,6 +82,20 @@ func explain(err error) string {
 	var m misused
 	if errors.As(err, &m) {
 		return m.Error() + "; see cotline --help"
+	}
+	return err.Error()
+}
+
+// ownWords are an error's without the place, which is told before them; of one that a
+// driver wraps they are the kind's alone, for the driver's hold numbers.
+func ownWords(err, kind error) string {
+	var coded interface{ Code() int }
+	if errors.As(err, &coded) {
+		return kind.Error()
+	}
+	var r recordError
+	if errors.As(err, &r) {
+		err = r.err
 	}
 	return err.Error()
 }
