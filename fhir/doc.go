@@ -46,7 +46,9 @@
 //
 // Of what others wrote a few vital signs become entries, where each is exactly what
 // a nurse would chart; the rest is left aside, with why, and what breaks R4 refuses
-// the whole offer. Elements that R4 demands are looked for in the JSON, since a model
+// the whole offer. A blood gas is left aside too: others send it value by value, each
+// under an identifier of its own, and the values that belong to one sample would
+// become entries apart. Elements that R4 demands are looked for in the JSON, since a model
 // fills them in. The entry's id follows from the sender's identifier: the same again
 // is the same entry, its sender's correction a correction of it, its withdrawal a
 // retraction. What a person of the record decided stays. An infant is told by

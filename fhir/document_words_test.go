@@ -46,8 +46,31 @@ func TestDocumentsTellWhatIsComputed(t *testing.T) {
 		for range s.Plans {
 			holds("plan", `"code":"plan"`)
 		}
+		var first strings.Builder // the first section, in the order of the rows
+		for _, x := range s.Attention {
+			first.WriteString("<p>" + map[string]string{handover.Now: "!! "}[x.Level] + x.Text)
+			if !x.At.IsZero() {
+				first.WriteString(", " + handover.Stamp(x.At, w.Policy.Zone))
+			}
+			first.WriteString("</p>")
+		}
+		if len(s.Attention) > 0 {
+			holds("first", `"display":"Look first"`)
+			if section := fixture.Between(string(b), `"section":[`, `"title":"Changes"`); !strings.Contains(section, first.String()) {
+				t.Errorf("%s: the first section is not %s: %s", s.Infant, first.String(), section)
+			}
+		}
+		for _, x := range s.Next {
+			holds("next", "next: "+x.What+", ")
+		}
+		for _, x := range s.Old {
+			holds("old", "older than its interval: "+x.Path+", ")
+		}
+		if x := s.HandedOver; x != nil {
+			holds("handed over", "handed over as of "+handover.Stamp(x.AsOf, w.Policy.Zone))
+		}
 	}
-	for _, what := range []string{"water", "bonnet", "sensor", "not done", "due", "plan"} {
+	for _, what := range []string{"water", "bonnet", "sensor", "not done", "due", "plan", "first", "next", "old", "handed over"} {
 		if met[what] == 0 {
 			t.Errorf("the demo ward has no %s", what)
 		}

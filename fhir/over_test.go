@@ -91,3 +91,60 @@ func TestWhatWasDueIsOverOnce(t *testing.T) {
 		}
 	}
 }
+
+// A safety check that left out one of the unit's items does not do what was due; a look
+// at chamber or water does, a state of the humidifier alone does not.
+func TestWhatDoesWhatIsLookedAt(t *testing.T) {
+	const at = "2026-03-02T09:00:00+01:00"
+	entry := func(n int, clock, rest string) string {
+		return fmt.Sprintf(`{"id":"0a5e0002-0000-4000-8000-0000000000%d","infant":"in-a","at":"2026-03-02T%s:00+01:00","by":"rn-dune",%s}`+"\n", n, clock, rest)
+	}
+	items := func(names []string) string {
+		var out []string
+		for _, name := range names {
+			out = append(out, fmt.Sprintf(`{"item":%q,"ok":true}`, name))
+		}
+		return `"kind":"safety","items":[` + strings.Join(out, ",") + `]`
+	}
+	list := fixture.SendingAll(t).Checks
+	if len(list) < 2 {
+		t.Fatal("the policy has no list of items")
+	}
+	whole, some := items(list), items(list[1:])
+	for _, c := range []struct{ name, what, more, done string }{
+		{"a whole check", "safety", entry(41, "08:10", some) + entry(42, "08:20", whole) + entry(43, "08:30", some), "08:20"},
+		{"the chamber", "humidifier", entry(41, "08:10", `"kind":"humidifier","state":"ready"`) + entry(42, "08:20", `"kind":"humidifier","chamberC":36.8`), "08:20"},
+		{"the water", "humidifier", entry(41, "08:15", `"kind":"humidifier","water":"ok"`), "08:15"},
+	} {
+		w := fixture.TwinWard(t, c.more)
+		ask := fhir.Ask{At: fixture.Moment(t, at), Known: fixture.Moment(t, at)}
+		d := fixture.Delta(t, w, fixture.Moment(t, "2026-03-02T08:00:00+01:00"), ask)
+		found := 0
+		for _, r := range d.Resources {
+			if s := string(r.JSON); r.Type == "Task" && r.Infant == "in-a" && strings.Contains(s, `"code":"due-`+c.what+`"`) {
+				found++
+				if !strings.Contains(s, `"status":"completed"`) || !strings.Contains(s, `"executionPeriod":{"end":"2026-03-02T`+c.done+`:00+01:00"}`) {
+					t.Errorf("%s: want done at %s, told %s", c.name, c.done, s)
+				}
+			}
+		}
+		if found != 1 {
+			t.Errorf("%s: %d Tasks", c.name, found)
+		}
+	}
+}
+
+// Why an infant is on support stands beside the wear of its driver, too.
+func TestWhyOnSupport(t *testing.T) {
+	w := fixture.TwinWard(t, `{"id":"0a5e0002-0000-4000-8000-000000000044","infant":"in-a","kind":"support","at":"2026-03-01T10:00:00+01:00","by":"rn-dune","state":"changed","driver":"ax-9","why":"breath held at rest"}`)
+	at := fixture.Moment(t, "2026-03-01T11:00:00+01:00")
+	for _, r := range fixture.Export(t, w, fhir.Ask{At: at, Known: at}).Resources {
+		if r.Type == "DeviceUseStatement" && strings.Contains(string(r.JSON), `"start":"2026-03-01T10:00:00+01:00"`) {
+			if want := `"reasonCode":[{"text":"breath held at rest"}]`; !strings.Contains(string(r.JSON), want) {
+				t.Errorf("%s is missing in %s", want, r.JSON)
+			}
+			return
+		}
+	}
+	t.Error("the driver has no period of use")
+}

@@ -8,7 +8,7 @@ import (
 	"cotline/handover"
 )
 
-// This file is the one place of every code. A display stands here only where it
+// This file and codes_gas.go are the one place of every code. A display stands here only where it
 // was read exactly in a published source, named beside it; else the coding goes
 // without one and our words go in the text. LOINC codes and names: copyright
 // Regenstrief Institute, used under the LOINC licence (loinc.org/license). SNOMED

@@ -5,9 +5,10 @@ package r4
 // German medical informatics initiative (2019), for all but the carbon dioxide; that
 // of arterial and capillary blood: the blood gas value set of the GECCO data set of
 // HL7 Germany; 2021-4: the LOINC names of a public catalogue of laboratory codes.
-// Panels: 24336-0 and 24337-8: GECCO's blood gas panel; 24339-4: a concept map of
-// Uzbekistan's laboratory guide. Sample: HL7 table 0487, which has none for capillary
-// blood; the SNOMED CT codes of specimens were not found in the Global Patient Set.
+// Panels: 24336-0 and 24337-8: GECCO's blood gas panel; 24339-4: a public concept map
+// of laboratory tests, in Uzbek. Sample: HL7 table 0487, read in the HL7 terminology
+// repository; none for capillary blood stands beside the two. Whether the Global
+// Patient Set holds SNOMED CT's codes of specimens was not read: none is sent.
 var (
 	BloodGas      = own("blood-gas", "Blood gas", "A blood gas as it was read: its value is the sample, its members are what was read.")
 	GasSample     = own("gas-sample", "Sample", "Blood that a gas was read in.")
