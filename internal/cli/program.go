@@ -6,7 +6,6 @@
 package cli
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -43,24 +42,6 @@ func OS() *Program {
 		Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr, Now: time.Now, Env: os.LookupEnv,
 		NewID: uuid.NewString, Asks: terminal(os.Stdin), Colour: terminal(os.Stdout),
 	}
-}
-
-// Run runs one command and returns the exit code.
-func (p *Program) Run(ctx context.Context, args []string) (code int) {
-	defer func() {
-		if what := recover(); what != nil {
-			p.say("a fault of the program%s stopped the work; nothing was taken half; please report it with the command and this line",
-				where())
-			code = exitFailed
-		}
-	}()
-	root := p.root()
-	root.SetArgs(args)
-	err := root.ExecuteContext(ctx)
-	if err != nil && !errors.Is(err, errTold) {
-		p.say("%s", explain(err))
-	}
-	return exitCode(err)
 }
 
 // say writes a line to standard error.

@@ -1,6 +1,9 @@
 package cli
 
 import (
+	"context"
+	"errors"
+
 	"github.com/spf13/cobra"
 
 	"cotline/internal/page"
@@ -10,6 +13,24 @@ const long = `cotline keeps what nurses chart for infants on nasal CPAP as a rec
 only added to, and compiles it into a handover for any moment.
 
 ` + page.Caution
+
+// Run runs one command and returns the exit code.
+func (p *Program) Run(ctx context.Context, args []string) (code int) {
+	defer func() {
+		if what := recover(); what != nil {
+			p.say("a fault of the program%s stopped the work; nothing was taken half; please report it with the command and this line",
+				where())
+			code = exitFailed
+		}
+	}()
+	root := p.root()
+	root.SetArgs(args)
+	err := root.ExecuteContext(ctx)
+	if err != nil && !errors.Is(err, errTold) {
+		p.say("%s", explain(err))
+	}
+	return exitCode(err)
+}
 
 // root is the command line, made anew for each run.
 func (p *Program) root() *cobra.Command {
