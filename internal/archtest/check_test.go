@@ -22,6 +22,7 @@ const root = "../.."
 // source is a file of the module.
 type source struct {
 	dir, name string // below the root, with slashes
+	set       *token.FileSet
 	ast       *ast.File
 	lines     []string
 	data      []bool // lines that begin within a literal of several lines
@@ -63,7 +64,7 @@ func sources(t *testing.T, root string) (out []source) {
 			return err
 		}
 		lines := strings.Split(string(text), "\n")
-		out = append(out, source{path.Dir(rel), path.Base(rel), file, lines, inLiterals(set, file, len(lines))})
+		out = append(out, source{path.Dir(rel), path.Base(rel), set, file, lines, inLiterals(set, file, len(lines))})
 		return nil
 	})
 	if err != nil {

@@ -6,7 +6,6 @@
 package cli
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -48,59 +47,6 @@ func OS() *Program {
 		Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr, Now: time.Now, Env: os.LookupEnv,
 		NewID: uuid.NewString, Asks: terminal(os.Stdin), Colour: terminal(os.Stdout),
 	}
-}
-
-// grace is how long a command has to end by itself when it is told to.
-const grace = 500 * time.Millisecond
-
-// Run runs one command and returns the exit code. When the context ends, so does
-// the command: what cannot be stopped, as a read of an input that says nothing, is
-// left behind, but for a transaction, which is waited for.
-func (p *Program) Run(ctx context.Context, args []string) int {
-	p.taking = new(sync.Mutex)
-	done := make(chan int, 1)
-	go func() { done <- p.run(ctx, args) }()
-	select {
-	case code := <-done:
-		return code
-	case <-ctx.Done():
-	}
-	select {
-	case code := <-done:
-		return code
-	case <-time.After(grace):
-	}
-	p.taking.Lock() // for good: nothing more is taken
-	select {
-	case code := <-done:
-		return code
-	default:
-	}
-	p.say("stopped; nothing was taken half")
-	return exitFailed
-}
-
-func (p *Program) run(ctx context.Context, args []string) (code int) {
-	defer func() {
-		if what := recover(); what != nil {
-			p.say("a fault of the program%s stopped the work; nothing was taken half; please report it with the command and this line",
-				where())
-			code = exitFailed
-		}
-	}()
-	sweep()
-	defer p.scratch.end()
-	root := p.root()
-	root.SetArgs(args)
-	err := root.ExecuteContext(ctx)
-	if err != nil && !errors.Is(err, errTold) {
-		p.say("%s", explain(err))
-	}
-	code = exitCode(err)
-	if p.damaged && code == exitFailed {
-		code = exitRefused
-	}
-	return code
 }
 
 // say writes a line to standard error.

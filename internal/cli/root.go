@@ -1,9 +1,12 @@
 package cli
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"strings"
+	"sync"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -14,6 +17,59 @@ const long = `cotline keeps what nurses chart for infants on nasal CPAP as a rec
 only added to, and compiles it into a handover for any moment.
 
 ` + page.Caution
+
+// grace is how long a command has to end by itself when it is told to.
+const grace = 500 * time.Millisecond
+
+// Run runs one command and returns the exit code. When the context ends, so does
+// the command: what cannot be stopped, as a read of an input that says nothing, is
+// left behind, but for a transaction, which is waited for.
+func (p *Program) Run(ctx context.Context, args []string) int {
+	p.taking = new(sync.Mutex)
+	done := make(chan int, 1)
+	go func() { done <- p.run(ctx, args) }()
+	select {
+	case code := <-done:
+		return code
+	case <-ctx.Done():
+	}
+	select {
+	case code := <-done:
+		return code
+	case <-time.After(grace):
+	}
+	p.taking.Lock() // for good: nothing more is taken
+	select {
+	case code := <-done:
+		return code
+	default:
+	}
+	p.say("stopped; nothing was taken half")
+	return exitFailed
+}
+
+func (p *Program) run(ctx context.Context, args []string) (code int) {
+	defer func() {
+		if what := recover(); what != nil {
+			p.say("a fault of the program%s stopped the work; nothing was taken half; please report it with the command and this line",
+				where())
+			code = exitFailed
+		}
+	}()
+	sweep()
+	defer p.scratch.end()
+	root := p.root()
+	root.SetArgs(args)
+	err := root.ExecuteContext(ctx)
+	if err != nil && !errors.Is(err, errTold) {
+		p.say("%s", explain(err))
+	}
+	code = exitCode(err)
+	if p.damaged && code == exitFailed {
+		code = exitRefused
+	}
+	return code
+}
 
 // root is the command line, made anew for each run.
 func (p *Program) root() *cobra.Command {

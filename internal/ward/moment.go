@@ -4,7 +4,17 @@ import (
 	"fmt"
 	"strings"
 	"time"
+	_ "time/tzdata" // the same civil days on a machine without zone files
 )
+
+// zone is the policy's.
+var zone = func() *time.Location {
+	z, err := time.LoadLocation("Europe/Vienna")
+	if err != nil {
+		panic(err) // cannot happen: the zones are built in
+	}
+	return z
+}()
 
 // when reads a local moment of the demo: "24 21:40" lies in October 2026, "09-08 11:20" in another month of that year.
 // The clock shows the hour from 02:00 to 03:00 twice on the 25th; a b at the end means the second time.

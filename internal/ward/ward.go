@@ -8,8 +8,6 @@ package ward
 import (
 	"bytes"
 	_ "embed"
-	"time"
-	_ "time/tzdata" // the same civil days on a machine without zone files
 )
 
 // DemoAt is the moment to hand the demo ward over: the morning after the clock went back, before the night nurses sign.
@@ -29,12 +27,3 @@ func Demo() (policyYAML, entries []byte) {
 	}
 	return Policy(), out.Bytes()
 }
-
-// zone is the policy's.
-var zone = func() *time.Location {
-	z, err := time.LoadLocation("Europe/Vienna")
-	if err != nil {
-		panic(err) // cannot happen: the zones are built in
-	}
-	return z
-}()

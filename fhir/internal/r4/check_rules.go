@@ -231,13 +231,6 @@ func (c *checker) task(n *Part) {
 	}
 }
 
-// VitalUnits are the units of the R4 vital-sign profiles by the LOINC code that
-// calls them (hl7.org/fhir/R4/observation-vitalsigns.html).
-var VitalUnits = map[string][]string{
-	"2708-6": {"%"}, "59408-5": nil, "8867-4": {"/min"}, "9279-1": {"/min"},
-	"8310-5": {"Cel", "[degF]"}, "8328-7": nil, "29463-7": {"g", "kg", "[lb_av]"}, "9843-4": {"cm", "[in_i]"}, "8287-5": nil,
-}
-
 // vital holds a vital sign to its profile: exactly one code that calls it, its
 // category, its unit, a real time. Nothing else is filed under vital signs.
 func (c *checker) vital(n, code *Part) {

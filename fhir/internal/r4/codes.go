@@ -108,6 +108,13 @@ var (
 	Head        = Concept{Text: "Head circumference", Standard: []Standard{loinc("9843-4", "")}}
 )
 
+// VitalUnits are the units of the R4 vital-sign profiles by the LOINC code that
+// calls them (hl7.org/fhir/R4/observation-vitalsigns.html).
+var VitalUnits = map[string][]string{
+	"2708-6": {"%"}, "59408-5": nil, "8867-4": {"/min"}, "9279-1": {"/min"},
+	"8310-5": {"Cel", "[degF]"}, "8328-7": nil, "29463-7": {"g", "kg", "[lb_av]"}, "9843-4": {"cm", "[in_i]"}, "8287-5": nil,
+}
+
 // The infant. 76516-4: LOINC 2.82; components of 8339-4 and 57722-1 as in a public
 // extract of the LOINC table.
 var (

@@ -1,0 +1,187 @@
+package archtest
+
+import (
+	"fmt"
+	"go/ast"
+	"go/build"
+	"go/importer"
+	"go/parser"
+	"go/token"
+	"go/types"
+	"maps"
+	"path"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+)
+
+// longestCircle is how many files of a package may know each other, directly or by
+// way of one another. Whoever changes one of them has to read them all.
+const longestCircle = 8
+
+// circlesStill are packages that are not cut yet, each with the circle it may have.
+var circlesStill = map[string]int{"handover": 42}
+
+func TestCirclesAreShort(t *testing.T) {
+	l := newLoader(sources(t, root))
+	for _, dir := range slices.Sorted(maps.Keys(l.files)) {
+		circle := longest(l.references(dir))
+		t.Logf("%s: %d files, longest circle %d", dir, len(l.files[dir]), len(circle))
+		most, still := circlesStill[dir]
+		switch {
+		case still && len(circle) <= longestCircle:
+			t.Errorf("%s has no long circle any more: take it out of circlesStill", dir)
+		case len(circle) > max(most, longestCircle):
+			t.Errorf("%s: a circle of %d files, at most %d: %s", dir, len(circle), max(most, longestCircle), strings.Join(circle, " "))
+		}
+	}
+}
+
+// The test itself finds what it is for: each file uses the next in one of the ways
+// that Go has, the last the first.
+func TestCirclesAreFound(t *testing.T) {
+	ring := []string{
+		`const C = D`,                               // a constant
+		`const D = len(E{}.list)`,                   // a field
+		`type E struct { list [2]F }`,               // a type
+		`type F int; func (F) f() int { return g }`, // a variable
+		`var g = h()`,                               // a function
+		`func h() int { return new(I).i() }`,        // a method
+		`import "slices"
+		type I struct{}
+		func (*I) i() int { return slices.Max([]J{{}}).j }`, // a field of what a standard function returns
+		`type J struct { j int }; var _ = K[int]{}.k`, // a field of a generic type
+		`type K[T any] struct { k T }`,
+	}
+	for name, c := range map[string]struct {
+		last string
+		want int
+	}{
+		"closed": {"; var _ = C", len(ring)},
+		"open":   {"", 1},
+	} {
+		t.Run(name, func(t *testing.T) {
+			set := token.NewFileSet()
+			var files []source
+			for i, text := range ring {
+				if i == len(ring)-1 {
+					text += c.last
+				}
+				file, err := parser.ParseFile(set, fmt.Sprintf("%d.go", i), "package a\n"+text, parser.SkipObjectResolution)
+				if err != nil {
+					t.Fatal(err)
+				}
+				files = append(files, source{dir: "a", name: fmt.Sprintf("%d.go", i), set: set, ast: file})
+			}
+			if circle := longest(newLoader(files).references("a")); len(circle) != c.want {
+				t.Errorf("%d files, want %d: %v", len(circle), c.want, circle)
+			}
+		})
+	}
+}
+
+// loader knows the types of the module's packages. It reads them, and those of the
+// standard library, from their source. A third party's package is empty to it: its
+// values lead to none of ours.
+type loader struct {
+	files    map[string][]source // by folder, without tests
+	packages map[string]*types.Package
+	uses     map[string]map[*ast.Ident]types.Object
+}
+
+// standard reads the standard library from its source, each package once. It runs no
+// C compiler where cgo is off.
+var standard = sync.OnceValue(func() types.Importer {
+	build.Default.CgoEnabled = false
+	return importer.ForCompiler(token.NewFileSet(), "source", nil)
+})
+
+func newLoader(all []source) *loader {
+	l := &loader{
+		files:    map[string][]source{},
+		packages: map[string]*types.Package{},
+		uses:     map[string]map[*ast.Ident]types.Object{},
+	}
+	for _, s := range all {
+		if !strings.HasSuffix(s.name, "_test.go") {
+			l.files[s.dir] = append(l.files[s.dir], s)
+		}
+	}
+	return l
+}
+
+// Import is a package that one of ours imports.
+func (l *loader) Import(imported string) (*types.Package, error) {
+	if dir, ours := strings.CutPrefix(imported, module+"/"); ours {
+		return l.load(dir), nil
+	}
+	if first, _, _ := strings.Cut(imported, "/"); !strings.Contains(first, ".") {
+		return standard().Import(imported)
+	}
+	p := types.NewPackage(imported, goesBy(imported))
+	p.MarkComplete()
+	return p, nil
+}
+
+func (l *loader) load(dir string) *types.Package {
+	if p := l.packages[dir]; p != nil {
+		return p
+	}
+	var files []*ast.File
+	for _, s := range l.files[dir] {
+		files = append(files, s.ast)
+	}
+	info := &types.Info{Uses: map[*ast.Ident]types.Object{}}
+	config := types.Config{Importer: l, Error: func(error) {}} // what uses a third party has errors
+	p, _ := config.Check(module+"/"+dir, l.files[dir][0].set, files, info)
+	l.packages[dir], l.uses[dir] = p, info.Uses
+	return p
+}
+
+// references are, of each file of a package, the other files that it refers to.
+func (l *loader) references(dir string) map[string]map[string]bool {
+	p, out := l.load(dir), map[string]map[string]bool{}
+	for _, s := range l.files[dir] {
+		out[s.name] = map[string]bool{}
+		ast.Inspect(s.ast, func(n ast.Node) bool {
+			id, ok := n.(*ast.Ident)
+			if !ok {
+				return true
+			}
+			of := l.uses[dir][id]
+			if of == nil || of.Pkg() != p || !of.Pos().IsValid() {
+				return true
+			}
+			out[s.name][path.Base(s.set.Position(of.Pos()).Filename)] = true
+			return true
+		})
+	}
+	return out
+}
+
+// longest is the largest set of files each of which reaches all others.
+func longest(refers map[string]map[string]bool) (circle []string) {
+	reach := map[string]map[string]bool{}
+	for from := range refers {
+		reach[from] = map[string]bool{}
+		for next := []string{from}; len(next) > 0; next = next[1:] {
+			if !reach[from][next[0]] {
+				reach[from][next[0]] = true
+				next = slices.AppendSeq(next, maps.Keys(refers[next[0]]))
+			}
+		}
+	}
+	for _, from := range slices.Sorted(maps.Keys(reach)) {
+		var with []string
+		for _, to := range slices.Sorted(maps.Keys(reach[from])) {
+			if reach[to][from] {
+				with = append(with, to)
+			}
+		}
+		if len(with) > len(circle) {
+			circle = with
+		}
+	}
+	return circle
+}
