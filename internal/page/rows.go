@@ -12,7 +12,7 @@ import (
 // due, then the breathing, the skin, the rest. A row without facts is left out.
 func (v view) rows(f *handover.Summary) []row {
 	all := []row{
-		v.changed(f), v.due(f), v.next(f),
+		v.lookAlikes(f), v.conflicts(f), v.changed(f), v.due(f), v.next(f),
 		beside(v.support(f), v.settings(f)),
 		beside(v.oxygen(f), v.indices(f)),
 		then(v.observed(f), v.episodes(f)),
@@ -78,6 +78,8 @@ func (v view) changeValue(c handover.Change, x *handover.ChangeValue, unit strin
 		return "not charted"
 	}
 	switch {
+	case c.Path == "support.mode":
+		return modeSaid(x.Text)
 	case c.Path == "bonnet.in":
 		return map[string]string{"true": "on", "false": "off"}[x.Text]
 	case strings.HasSuffix(c.Path, ".in"):
@@ -106,7 +108,7 @@ func (v view) due(f *handover.Summary) row {
 			if late := v.at.Sub(d.OverdueAt); v.ages && !d.OverdueAt.IsZero() && late >= time.Minute {
 				by = elapsed(late) + " "
 			}
-			r.mark("OVERDUE "+by+what, prefixed("since ", v.moment(d.OverdueAt)), "was due "+at)
+			r.apart("OVERDUE "+by+what, prefixed("since ", v.moment(d.OverdueAt)), "was due "+at)
 		case "deferred":
 			r.add(what+" DEFERRED until "+v.told(d.Until), "was due "+at)
 		default:
@@ -118,7 +120,7 @@ func (v view) due(f *handover.Summary) row {
 		}
 	}
 	if len(r.Items) == 0 {
-		r.add("nothing due now")
+		r.add("nothing overdue")
 	}
 	return r
 }

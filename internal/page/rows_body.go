@@ -51,7 +51,7 @@ func (v view) skin(f *handover.Summary) row {
 		r.add(count(len(intact), "site", "sites")+" intact", seen)
 	}
 	if len(s.Sites) == 0 {
-		r.mark("NOT CHARTED: no site seen in this stay")
+		r.apart("NOT CHARTED: no site seen in this stay")
 	} else {
 		never, earlier := notSeen(s)
 		r.add(prefixed("never seen in this stay: ", sitesSaid(never)))
@@ -94,7 +94,7 @@ func (v view) tube(f *handover.Summary) row {
 	r := row{Label: "Tube"}
 	if f.Tubes.Value == nil {
 		if f.Tubes.Applies {
-			r.mark("NOT CHARTED whether a gastric tube is in")
+			r.apart("NOT CHARTED whether a gastric tube is in")
 		}
 		return r
 	}
@@ -162,19 +162,19 @@ func (v view) growth(f *handover.Summary) row {
 	case x != nil:
 		r.add("head "+x.CircumferenceCm.String()+" cm", v.seen(x.Source), prefixed("UNRELIABLE: ", x.Unreliable), score(x.Score), v.growing(x.Growth))
 	case f.Head.Applies:
-		r.mark("head NOT CHARTED")
+		r.apart("head NOT CHARTED")
 	}
 	switch x := f.Weight.Value; {
 	case x != nil:
 		r.add("weight "+x.WeightG.String()+" g", v.seen(x.Source), score(x.Score))
 	case f.Weight.Applies:
-		r.mark("weight NOT CHARTED")
+		r.apart("weight NOT CHARTED")
 	}
 	switch x := f.BirthWeight.Value; {
 	case x != nil:
 		r.add("birth weight "+x.WeightG.String()+" g", score(x.Score))
 	case f.BirthWeight.Applies:
-		r.mark("birth weight NOT CHARTED")
+		r.apart("birth weight NOT CHARTED")
 	}
 	return r
 }
@@ -196,7 +196,7 @@ func (v view) bonnet(f *handover.Summary) row {
 	x := f.Bonnet.Value
 	if x == nil {
 		if f.Bonnet.Applies {
-			r.mark("NOT CHARTED")
+			r.apart("NOT CHARTED")
 		}
 		return r
 	}
@@ -204,17 +204,17 @@ func (v view) bonnet(f *handover.Summary) row {
 	case x.Size.Value != nil:
 		r.add("size " + said(*x.Size.Value) + prefixed(" since ", v.moment(x.Since)) + v.changedHands(x.Source))
 	case x.Size.Applies:
-		r.mark("size NOT CHARTED")
+		r.apart("size NOT CHARTED")
 	default:
 		r.add("none on" + prefixed(" since ", v.moment(x.At)) + v.changedHands(x.Source))
 	}
 	switch {
 	case x.Fits.Value != nil && *x.Fits.Value:
-		r.add("fits the latest head")
+		r.add("within its range")
 	case x.Fits.Value != nil:
-		r.mark("DOES NOT FIT the latest head")
+		r.apart("latest head OUT OF ITS RANGE")
 	case x.Fits.Applies:
-		r.mark("whether it fits NOT CHARTED")
+		r.apart("whether in range NOT CHARTED")
 	}
 	var reasons []string
 	for _, reason := range x.Reasons {

@@ -12,7 +12,7 @@ func (v view) support(f *handover.Summary) row {
 	s := f.Support
 	switch s.State {
 	case "on":
-		r.add(s.Mode + " since " + v.told(s.ModeSince) + v.changedHands(s.Source))
+		r.add(modeSaid(s.Mode) + " since " + v.told(s.ModeSince) + v.changedHands(s.Source))
 		if !s.Since.Equal(s.ModeSince) {
 			r.add("on support since " + v.told(s.Since))
 		}
@@ -59,7 +59,7 @@ func (v view) settings(f *handover.Summary) row {
 		r.add(strings.Join(x.values, ", ") + " set " + v.seen(x.source))
 	}
 	if len(missing) > 0 {
-		r.mark("NOT CHARTED: " + strings.Join(missing, ", "))
+		r.apart("NOT CHARTED: " + strings.Join(missing, ", "))
 	}
 	return r
 }
@@ -86,9 +86,9 @@ func (v view) oxygen(f *handover.Summary) row {
 		if low.Cmp(high) == 0 {
 			fio2 = "FiO2 " + low.String() + " % throughout"
 		}
-		r.add(fio2, mean, raised(x.Value.Rises))
+		r.add(fio2, mean, raisedSaid(x.Value.Rises))
 	case x.Applies:
-		r.mark("FiO2 NOT CHARTED")
+		r.apart("FiO2 NOT CHARTED")
 	}
 	switch x := f.SpO2; {
 	case x.Value != nil && x.Value.Count == 0:
@@ -102,17 +102,19 @@ func (v view) oxygen(f *handover.Summary) row {
 		r.add("SpO2 in target "+string(whole(n.InTarget))+" of "+string(whole(n.Count)),
 			string(whole(n.Below))+" below", string(whole(n.Above))+" above", noTarget)
 	case x.Applies:
-		r.mark("SpO2 NOT CHARTED")
+		r.apart("SpO2 NOT CHARTED")
 	}
 	return r.lead("in the window: ")
 }
 
-func raised(n int) string {
+func raisedSaid(n int) string {
 	switch n {
 	case 0:
 		return "never raised"
 	case 1:
 		return "raised once"
+	case 2:
+		return "raised twice"
 	}
 	return "raised " + count(n, "time", "times")
 }
@@ -152,7 +154,7 @@ func (v view) observed(f *handover.Summary) row {
 	case x.Value != nil:
 		r.add(silvermanSaid(*x.Value), v.seen(x.Value.Source))
 	case x.Applies:
-		r.mark("Silverman-Andersen NOT CHARTED")
+		r.apart("Silverman-Andersen NOT CHARTED")
 	}
 	return r
 }
@@ -166,7 +168,7 @@ func (v view) indices(f *handover.Summary) row {
 	x := f.Indices.Value
 	switch {
 	case x == nil && f.Indices.Applies:
-		r.mark("indices NOT CHARTED: no SpO2 recent enough")
+		r.apart("indices NOT CHARTED: no SpO2 recent enough")
 		return r
 	case x == nil:
 		return r
@@ -179,7 +181,7 @@ func (v view) indices(f *handover.Summary) row {
 		case index.value.Value != nil:
 			r.add(index.name + " " + index.value.Value.String())
 		case index.value.Applies:
-			r.mark(index.name + " NOT CHARTED: a set value is missing")
+			r.apart(index.name + " NOT CHARTED: a set value is missing")
 		}
 	}
 	return r.lead("from set values and SpO2 " + x.SpO2.String() + " % of " + v.seen(x.Source) + ": ")

@@ -11,17 +11,17 @@ func (v view) humidifier(f *handover.Summary) row {
 	x := f.Humidifier.Value
 	if x == nil {
 		if f.Humidifier.Applies {
-			r.mark("NOT CHARTED")
+			r.apart("NOT CHARTED")
 		}
 		return r
 	}
 	switch {
 	case x.State.Value != nil && *x.State.Value == "out-of-tolerance":
-		r.mark("OUT OF TOLERANCE")
+		r.apart("OUT OF TOLERANCE")
 	case x.State.Value != nil:
 		r.add(plain(*x.State.Value))
 	case x.State.Applies:
-		r.mark("chamber temperature NOT CHARTED")
+		r.apart("chamber temperature NOT CHARTED")
 	}
 	if x.ChamberC != nil {
 		r.add("chamber "+x.ChamberC.Value.String()+" °C", v.seen(x.ChamberC.Source))
@@ -60,7 +60,7 @@ func (v view) setup(f *handover.Summary) row {
 	x := f.Setup.Value
 	if x == nil {
 		if f.Setup.Applies {
-			r.mark("NOT CHARTED")
+			r.apart("NOT CHARTED")
 		}
 		return r
 	}
@@ -84,7 +84,7 @@ func (v view) setup(f *handover.Summary) row {
 	case x.Calibrated.Value != nil && *x.Calibrated.Value:
 		r.add("oxygen sensor passed" + read)
 	case x.Calibrated.Value != nil:
-		r.mark("oxygen sensor FAILED" + read)
+		r.apart("oxygen sensor FAILED" + read)
 	case x.Calibrated.Applies:
 		r.add("oxygen sensor check NOT CHARTED" + read)
 	}
@@ -92,7 +92,7 @@ func (v view) setup(f *handover.Summary) row {
 	case x.SealHeld.Value != nil && *x.SealHeld.Value:
 		r.add("seal held")
 	case x.SealHeld.Value != nil:
-		r.mark("seal DID NOT HOLD")
+		r.apart("seal DID NOT HOLD")
 	case x.SealHeld.Applies:
 		r.add("seal check NOT CHARTED")
 	}
@@ -107,7 +107,7 @@ func (v view) setup(f *handover.Summary) row {
 	}
 	switch p := x.ProbeCaution.Value; {
 	case p != nil && *p:
-		r.mark("CAUTION: temperature probe near a source of heat or light, neither outside nor shielded")
+		r.apart("CAUTION: temperature probe near a source of heat or light, neither outside nor shielded")
 	case p != nil:
 		r.add("temperature probe outside or shielded")
 	}

@@ -46,7 +46,7 @@ func (v view) outlook(f *handover.Summary) row {
 	x := f.Outlook.Value
 	if x == nil {
 		if f.Outlook.Applies {
-			r.mark("NOT CHARTED")
+			r.apart("NOT CHARTED")
 		}
 		return r
 	}
@@ -63,7 +63,7 @@ func (v view) notes(notes []handover.Note) row {
 	r := row{Label: "Notes"}
 	for _, n := range notes {
 		if n.ReadOut {
-			r.mark("READ OUT: " + quoted(n.Text) + bracketed(v.byAt(n.Source)))
+			r.apart("READ OUT: " + quoted(n.Text) + bracketed(v.byAt(n.Source)))
 		}
 	}
 	for _, n := range notes {
@@ -133,7 +133,7 @@ func (v view) late(f *handover.Summary) row {
 	r := row{Label: "Late"}
 	for _, l := range v.ward.Late {
 		if l.Infant == f.Infant {
-			r.mark(v.arrivedLate(l))
+			r.apart(v.arrivedLate(l))
 		}
 	}
 	return r

@@ -2,7 +2,6 @@ package page
 
 import (
 	"io"
-	"slices"
 	"strings"
 
 	"cotline/handover"
@@ -14,6 +13,8 @@ type Options struct {
 	Colour    bool   // on a terminal: beside words and marks, never instead of them
 	PrintedBy string // on paper; empty: a line to write on
 	Paper     string // one of Papers; empty: the printer's
+	Full      bool   // every fact of each infant, on paper with its pictures; else the short form
+	Bare      bool   // no pictures
 }
 
 // named is the handover with infants called as the reader wants them.
@@ -26,28 +27,35 @@ func (o Options) named(h *handover.Handover) *handover.Handover {
 
 const (
 	textWidth  = 100
-	labelWidth = 13
+	labelWidth = 13 // of the full form
+	shortLabel = 9  // of the short form, after its margin
+	margin     = 2
 )
 
-// Text is the handover for a terminal, within 100 columns: the ward in a line an
-// infant, then each infant. Moments carry their ages.
+// Text is the handover for a terminal, within 100 columns: the ward with all that
+// must be seen first, then each infant, in the short form or the full one. In the
+// full form moments carry their ages.
 func Text(w io.Writer, h *handover.Handover, o Options) error {
 	h = o.named(h)
-	v := newView(h, true)
+	v := newView(h, o.Full)
 	t := &terminal{colour: o.Colour}
 	t.paragraph(Caution)
 	t.blank()
 	t.strong(said(h.Unit))
-	for _, r := range v.heading() {
+	for _, r := range v.heading(o.Full) {
 		t.row(r)
 	}
 	t.blank()
-	t.table(v.wardList())
+	t.ward(v)
 	for _, r := range v.unitRows() {
 		t.row(r)
 	}
 	for _, f := range h.Infants {
-		t.infant(v, f)
+		if o.Full {
+			t.infant(v, f)
+		} else {
+			t.short(v.nearly(), f)
+		}
 	}
 	_, err := io.WriteString(w, t.b.String())
 	return err
@@ -63,12 +71,69 @@ func (t *terminal) infant(v view, f *handover.Summary) {
 	t.line(strings.Repeat("-", textWidth))
 	t.strong("COT " + called(f))
 	t.paragraph(strings.Join(v.identity(f), "; "))
-	for _, warning := range v.warnings(f) {
-		t.row(row{Items: []item{{warning, true}}})
-	}
+	t.look(v.lookAt(f))
 	for _, r := range v.rows(f) {
 		t.row(r)
 	}
+}
+
+// short is an infant in the short form: one line to know it by, then what to look at
+// first, then its facts.
+func (t *terminal) short(v view, f *handover.Summary) {
+	t.blank()
+	t.oneLine("  ", append(shortName(f), v.shortAge(f)))
+	t.look(v.lookAt(f))
+	for _, r := range v.short(f) {
+		t.block(strings.Repeat(" ", margin)+r.Label, margin+shortLabel, func(p *para) { p.items(r.Items) })
+	}
+}
+
+// look tells what must be seen first, a thing together on a line where it has room.
+// What needs a person now has the mark at the start of each line on which a thing
+// begins; what goes on from the line before stands farther in, without it.
+func (t *terminal) look(l look) {
+	t.things(l.Now, eyes, eyesColour)
+	t.things(l.Know, strings.Repeat(" ", len(eyes)), "")
+}
+
+func (t *terminal) things(all []string, lead, colour string) {
+	width := textWidth - margin - len(lead)
+	line := ""
+	flush := func() {
+		if line != "" {
+			p := strings.Repeat(" ", margin)
+			t.line(p + t.painted([]piece{{lead + line, true}}, colour))
+		}
+		line = ""
+	}
+	for i, text := range all {
+		text = settle(text)
+		if i < len(all)-1 {
+			text += ";"
+		}
+		if columns(line)+1+columns(text) <= width && line != "" {
+			line += " " + text
+			continue
+		}
+		flush()
+		if columns(text) <= width {
+			line = text
+			continue
+		}
+		p := &para{width: width - margin}
+		p.words(text, true)
+		balance(p.lines)
+		for j, part := range p.lines {
+			at := strings.Repeat(" ", margin)
+			if j == 0 {
+				part = append([]piece{{lead, true}}, part...)
+			} else {
+				at += strings.Repeat(" ", len(lead)+margin)
+			}
+			t.line(at + t.painted(part, colour))
+		}
+	}
+	flush()
 }
 
 func (t *terminal) line(s string) { t.b.WriteString(strings.TrimRight(s, " ") + "\n") }
@@ -76,20 +141,30 @@ func (t *terminal) line(s string) { t.b.WriteString(strings.TrimRight(s, " ") + 
 func (t *terminal) blank() { t.line("") }
 
 func (t *terminal) paragraph(s string) {
-	t.block("", 0, func(p *para) { p.words(settle(s), false) }, "")
+	t.block("", 0, func(p *para) { p.words(settle(s), false) })
+}
+
+// oneLine is a heading of several parts, on one line where it has room.
+func (t *terminal) oneLine(between string, parts []string) {
+	line := settle(joined(between, parts...))
+	if columns(line) > textWidth {
+		t.strong(line)
+		return
+	}
+	t.line(t.painted([]piece{{line, true}}, strongColour))
 }
 
 // strong is a heading.
 func (t *terminal) strong(s string) {
-	t.block("", 0, func(p *para) { p.words(settle(s), true) }, "\x1b[1m")
+	t.block("", 0, func(p *para) { p.words(settle(s), true) })
 }
 
 // row is a label and its facts, further lines under the facts.
 func (t *terminal) row(r row) {
-	t.block(r.Label, labelWidth, func(p *para) { p.items(r.Items) }, eyesColour)
+	t.block(r.Label, labelWidth, func(p *para) { p.items(r.Items) })
 }
 
-func (t *terminal) block(label string, indent int, fill func(p *para), colour string) {
+func (t *terminal) block(label string, indent int, fill func(p *para)) {
 	p := &para{width: textWidth - indent}
 	fill(p)
 	balance(p.lines)
@@ -97,18 +172,22 @@ func (t *terminal) block(label string, indent int, fill func(p *para), colour st
 		if i > 0 {
 			label = ""
 		}
-		t.line(pad(label, indent) + t.painted(line, colour))
+		t.line(pad(label, indent) + t.painted(line, strongColour))
 	}
 }
 
-// eyesColour is bold red, of what needs eyes (ECMA-48, select graphic rendition).
-const eyesColour = "\x1b[1;31m"
+// Select graphic rendition (ECMA-48): bold red is of what needs a person now, bold of
+// a heading.
+const (
+	eyesColour   = "\x1b[1;31m"
+	strongColour = "\x1b[1m"
+)
 
 // painted is a line, its marked pieces in colour where that is wanted.
 func (t *terminal) painted(line []piece, colour string) string {
 	var b strings.Builder
 	for _, p := range line {
-		if p.mark && t.colour {
+		if p.mark && t.colour && colour != "" {
 			b.WriteString(colour + p.text + "\x1b[0m")
 		} else {
 			b.WriteString(p.text)
@@ -119,19 +198,18 @@ func (t *terminal) painted(line []piece, colour string) string {
 
 func pad(s string, width int) string { return s + strings.Repeat(" ", max(0, width-columns(s))) }
 
-// table is laid out in columns as wide as they need to be, the last as wide as
-// is left; what is wider goes on below.
-func (t *terminal) table(head []string, rows [][]cell) {
-	limits := []int{8, 28, 12, 20}
+// ward is a line an infant, in columns as wide as they need to be, and beneath it all
+// that must be seen first of the infant.
+func (t *terminal) ward(v view) {
+	head, rows := v.wardList()
+	limits := []int{8, 40, 12}
 	widths := make([]int, len(head))
+	left := textWidth
 	for c, title := range head {
 		widths[c] = columns(title)
 		for _, r := range rows {
-			widths[c] = max(widths[c], columns(r[c].Text))
+			widths[c] = max(widths[c], columns(settle(r[c])))
 		}
-	}
-	left := textWidth
-	for c := range head {
 		if c < len(limits) {
 			widths[c] = min(widths[c], limits[c])
 			left -= widths[c] + 2
@@ -139,39 +217,33 @@ func (t *terminal) table(head []string, rows [][]cell) {
 			widths[c] = left
 		}
 	}
-	titles := make([]cell, len(head))
-	for c, title := range head {
-		titles[c] = cell{Text: title}
-	}
-	for _, r := range slices.Concat([][]cell{titles}, rows) {
-		t.tableRow(r, widths)
+	t.columns(head, widths)
+	for i, r := range rows {
+		t.columns(r, widths)
+		t.look(v.lookAt(v.ward.Infants[i]))
 	}
 }
 
-func (t *terminal) tableRow(r []cell, widths []int) {
-	paras := make([]*para, len(r))
+// columns is one line of a table; what is wider than its column goes on below.
+func (t *terminal) columns(cells []string, widths []int) {
+	paras := make([]*para, len(cells))
 	deepest := 0
-	for c := range r {
+	for c, text := range cells {
 		paras[c] = &para{width: widths[c]}
-		paras[c].words(settle(r[c].Text), r[c].Mark)
+		paras[c].words(settle(text), false)
 		balance(paras[c].lines)
 		deepest = max(deepest, len(paras[c].lines))
 	}
 	for i := range deepest {
 		var b strings.Builder
 		for c, p := range paras {
-			var line []piece
+			text := ""
 			if i < len(p.lines) {
-				line = p.lines[i]
+				for _, x := range p.lines[i] {
+					text += x.text
+				}
 			}
-			width := 0
-			for _, x := range line {
-				width += columns(x.text)
-			}
-			b.WriteString(t.painted(line, eyesColour) + strings.Repeat(" ", widths[c]-width))
-			if c < len(paras)-1 {
-				b.WriteString("  ")
-			}
+			b.WriteString(pad(text, widths[c]+2))
 		}
 		t.line(b.String())
 	}

@@ -64,8 +64,19 @@ func turns(s string) bool {
 	return false
 }
 
-// plain is a word of the record as it is read: stage-1 is stage 1. Modes of
-// support keep their hyphen.
+// modeSaid is a mode of support as the trade writes it; any other word is itself.
+func modeSaid(mode string) string {
+	if said, ok := modes[mode]; ok {
+		return said
+	}
+	return mode
+}
+
+var modes = map[string]string{
+	"cpap": "CPAP", "bilevel": "bilevel", "ventilation": "nasal ventilation", "high-flow": "high flow", "low-flow": "low flow",
+}
+
+// plain is a word of the record as it is read: stage-1 is stage 1.
 func plain(word string) string { return strings.ReplaceAll(word, "-", " ") }
 
 func plains(words []string) string {
@@ -151,7 +162,7 @@ var pathWords = map[string]string{
 	"rotation.overdueAt": "when rotation is overdue", "hoursUnder": "hours under the interface",
 	"skin": "skin", "skin.checkedAt": "skin (no site seen)", "skin.worst": "skin (no site seen)",
 	"skin.worstSite": "skin (no site seen)", "skin.worstAt": "skin (no site seen)", "tubes": "gastric tube",
-	"head": "head", "bonnet": "bonnet", "bonnet.in": "bonnet", "bonnet.size": "bonnet size", "bonnet.fits": "whether the bonnet fits",
+	"head": "head", "bonnet": "bonnet", "bonnet.in": "bonnet", "bonnet.size": "bonnet size", "bonnet.fits": "whether the bonnet is in its range",
 	"bonnet.due":                "bonnet due",
 	"humidifier.state":          "humidifier (no chamber temperature)",
 	"humidifier.inTolerance":    "chamber temperature",

@@ -87,18 +87,17 @@ func split(word string, width int) (head, rest string) {
 	return head, rest
 }
 
-// items lays out facts one after the other; a marked one has lines of its own.
+// items lays out facts one after the other; what stands apart has lines of its own.
 func (p *para) items(items []item) {
 	for i, it := range items {
 		text := settle(it.Text)
-		if it.Mark {
+		if it.Apart {
 			p.newLine()
-			text = "!! " + text
-		} else if i+1 < len(items) && !items[i+1].Mark {
+		} else if i+1 < len(items) && !items[i+1].Apart {
 			text += ";"
 		}
-		p.words(text, it.Mark)
-		if it.Mark && i+1 < len(items) {
+		p.words(text, false)
+		if it.Apart && i+1 < len(items) {
 			p.newLine()
 		}
 	}
