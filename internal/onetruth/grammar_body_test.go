@@ -45,9 +45,9 @@ var bodyGrammar = []said{
 	{label: "Bonnet", pattern: `size (.+?) since (<src>)`, tells: []string{"bonnet.size=$1", "bonnet/since=$2"}},
 	{label: "Bonnet", pattern: `size NOT CHARTED`, tells: []string{"bonnet.size=not charted"}},
 	{label: "Bonnet", pattern: `none on(?: since (<src>))?`, tells: []string{"?1 bonnet/at=$1"}},
-	{label: "Bonnet", pattern: `fits the latest head`, tells: []string{"bonnet.fits=true"}},
-	{label: "Bonnet", pattern: `DOES NOT FIT the latest head`, tells: []string{"bonnet.fits=false"}},
-	{label: "Bonnet", pattern: `whether it fits NOT CHARTED`, tells: []string{"bonnet.fits=not charted"}},
+	{label: "Bonnet", pattern: `within its range`, tells: []string{"bonnet.fits=true"}},
+	{label: "Bonnet", pattern: `latest head OUT OF ITS RANGE`, tells: []string{"bonnet.fits=false"}},
+	{label: "Bonnet", pattern: `whether in range NOT CHARTED`, tells: []string{"bonnet.fits=not charted"}},
 	{label: "Bonnet", pattern: `due for: ((?:[a-z ]+ <day>)(?:, [a-z ]+ <day>)*)`, then: func(r *reading, who string, m []string) {
 		for _, one := range strings.Split(m[1], ", ") {
 			i := strings.IndexAny(one, "0123456789")

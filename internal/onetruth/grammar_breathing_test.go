@@ -7,8 +7,8 @@ import (
 )
 
 var breathingGrammar = []said{
-	{label: "Support", pattern: `(cpap|bilevel|ventilation|high-flow|low-flow) since (<src>)(?:; on support since (<time>))?`,
-		tells: []string{"support.state=on", "support.mode=$1", "support/modeSince=$2", "?3 support.since=$3|time", "!3 support.since=$2|began"}},
+	{label: "Support", pattern: `(CPAP|bilevel|nasal ventilation|high flow|low flow) since (<src>)(?:; on support since (<time>))?`,
+		tells: []string{"support.state=on", "support.mode=$1|mode", "support/modeSince=$2", "?3 support.since=$3|time", "!3 support.since=$2|began"}},
 	{label: "Support", pattern: `driver not charted`},
 	{label: "Support", pattern: `driver ([^;!]*[^;! ])`, tells: []string{"support.driver=$1"}},
 	{label: "Support", pattern: `OFF since (<src>)(?:, reason: (trial off|[a-z]+))?`, tells: []string{"support.state=off", "support/stoppedAt=$1", "?2 support.reason=$2|word"}},
@@ -22,7 +22,7 @@ var breathingGrammar = []said{
 		}
 	}},
 	{label: "Oxygen", pattern: `in the window:`},
-	{label: "Oxygen", pattern: `FiO2 (?:(<num>) to (<num>) %|(<num>) % throughout)(?:, mean (<num>) %)?(?: \((<num>) % in the window before\))?, (never raised|raised once|raised \d+ times)`,
+	{label: "Oxygen", pattern: `FiO2 (?:(<num>) to (<num>) %|(<num>) % throughout)(?:, mean (<num>) %)?(?: \((<num>) % in the window before\))?, (never raised|raised once|raised twice|raised \d+ times)`,
 		tells: []string{"?1 fio2.minPercent=$1", "?2 fio2.maxPercent=$2", "?3 fio2.minPercent=$3", "?3 fio2.maxPercent=$3", "?4 fio2.meanPercent=$4", "?5 fio2.meanBeforePercent=$5", "fio2.rises=$6|times"}},
 	{label: "Oxygen", pattern: `FiO2 NOT CHARTED`, tells: []string{"fio2=not charted"}},
 	{label: "Oxygen", pattern: `SpO2 NOT CHARTED`, tells: []string{"spo2=not charted"}},

@@ -101,7 +101,7 @@ var gapPaths = map[string]string{
 	"Silverman-Andersen": "silverman", "weight": "weight", "birth weight": "birthWeight", "interface": "interface", "interface size": "interface.size",
 	"when rotation is due": "rotation.dueAt", "when rotation is overdue": "rotation.overdueAt", "hours under the interface": "hoursUnder",
 	"skin (no site seen)": "skin.checkedAt, skin.worst, skin.worstSite, skin.worstAt", "gastric tube": "tubes", "head": "head", "bonnet": "bonnet",
-	"bonnet size": "bonnet.size", "whether the bonnet fits": "bonnet.fits", "humidifier (no chamber temperature)": "humidifier.state",
+	"bonnet size": "bonnet.size", "whether the bonnet is in its range": "bonnet.fits", "humidifier (no chamber temperature)": "humidifier.state",
 	"chamber temperature": "humidifier.inTolerance", "humidifier ready before use": "humidifier.readyBeforeUse", "when the water runs out": "humidifier.waterEmptyAt",
 	"humidifier": "humidifier", "set-up": "setup", "oxygen sensor check": "setup.calibrated", "seal check": "setup.sealHeld", "circuit fitted": "setup.circuitDueOn", "outlook": "outlook",
 }

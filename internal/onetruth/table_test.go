@@ -171,8 +171,8 @@ var ofCare = []row{
 	{"thresholds[].name thresholds[].met thresholds[].text thresholds[].source", "Unit rules", "Facts", "section-mind"},
 	{"gaps", "Not charted", "Facts", "section-mind"},
 	{"notComputed.**", "Not computed", "Facts", "– no figure is sent"},
-	{"conflicts[].what conflicts[].value conflicts[].infant", "", "Handover", "section-mind"},
-	{"lookAlikes[].infant lookAlikes[].why", "", "Handover", "section-mind"},
+	{"conflicts[].what conflicts[].value conflicts[].infant", "Conflict", "Handover", "section-mind"},
+	{"lookAlikes[].infant lookAlikes[].why", "Look-alike", "Handover", "section-mind"},
 	{"remarks thresholds", "– no line where there is none", "– a list without items has no row", "– no line where there is none"},
 	{"conflicts lookAlikes", "– no line where there is none", "Handover", "– no line where there is none"},
 }

@@ -49,7 +49,7 @@ var pieces = strings.NewReplacer(
 )
 
 const (
-	clockTime = `(?:\d{1,2} [A-Z][a-z]{2} (?:\d{4} )?)?\d\d:\d\d(?:[+-]\d\d:\d\d)?`
+	clockTime = `(?:\d{1,2} [A-Z][a-z]{2} (?:\d{4} )?)?\d\d:\d\d(?: \((?:first|second)\))?`
 	hands     = `(?: \((?:charted ` + clockTime + `)?(?:, )?(?:corrected by [\w.-]+ ` + clockTime + `)?\))?`
 )
 

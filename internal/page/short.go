@@ -24,7 +24,11 @@ func shortName(f *handover.Summary) []string {
 	if f.MRN != "" {
 		number = "no. " + said(f.MRN)
 	}
-	return []string{said(f.Cot), nameOf(f), number}
+	name := nameOf(f)
+	if f.Formerly != "" && !f.Restricted {
+		name += " (formerly " + said(f.Formerly) + ")"
+	}
+	return []string{said(f.Cot), name, number}
 }
 
 var children = map[string]string{"female": "girl", "male": "boy"}

@@ -70,8 +70,8 @@ func (t *terminal) infant(v view, f *handover.Summary) {
 	t.blank()
 	t.line(strings.Repeat("-", textWidth))
 	t.strong("COT " + called(f))
-	t.paragraph(strings.Join(v.identity(f), "; "))
 	t.look(v.lookAt(f))
+	t.paragraph(strings.Join(v.identity(f), "; "))
 	for _, r := range v.rows(f) {
 		t.row(r)
 	}

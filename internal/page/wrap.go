@@ -93,7 +93,8 @@ func (p *para) items(items []item) {
 		text := settle(it.Text)
 		if it.Apart {
 			p.newLine()
-		} else if i+1 < len(items) && !items[i+1].Apart {
+		}
+		if i+1 < len(items) {
 			text += ";"
 		}
 		p.words(text, false)
