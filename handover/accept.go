@@ -33,7 +33,7 @@ func (nothing) Keys() []string         { return nil }
 // it; the zero time means a plain record, where charted is then the entry's at.
 // It returns the entries that are new; those already held are left out.
 func Accept(held Holding, offered []*Entry, policy *Policy, tolerance time.Duration, accepted time.Time) (fresh []*Entry, issues []Issue) {
-	a := acceptance{held: held, policy: policy, tolerance: tolerance, accepted: accepted, offered: map[string]*Entry{}}
+	a := acceptance{held: held, policy: policy, tolerance: tolerance, accepted: accepted, offered: map[string]*Entry{}, miscased: map[string]bool{}}
 	for _, e := range offered {
 		if a.take(e) {
 			fresh = append(fresh, e)
@@ -43,6 +43,9 @@ func Accept(held Holding, offered []*Entry, policy *Policy, tolerance time.Durat
 	for _, e := range fresh {
 		a.clock(e)
 		a.references(e)
+		if !e.Carried {
+			a.signs(e)
+		}
 		if policy != nil && !e.Carried {
 			a.names(e)
 		}
@@ -58,6 +61,8 @@ type acceptance struct {
 	tolerance time.Duration
 	accepted  time.Time
 	offered   map[string]*Entry
+	byInfant  map[string][]*Entry // of those offered
+	miscased  map[string]bool     // keys that are told as such already
 	issues    []Issue
 }
 
@@ -104,6 +109,7 @@ func (a *acceptance) infants(fresh []*Entry) {
 		was, ok := known[strings.ToLower(key)]
 		if ok && was != key {
 			a.add(e, path, CodeInfantCase, key, "the known key "+was)
+			a.miscased[key] = true
 			return true
 		}
 		return false
@@ -197,7 +203,7 @@ func (a *acceptance) named(e, as *Entry, prefix string) {
 	case "task-done", "deferral":
 		a.wants(e, as, prefix, "task", "task")
 	case "acceptance":
-		a.wants(e, as, prefix, "handover", "handover")
+		a.takesOver(e, as, prefix)
 	}
 }
 
@@ -208,7 +214,7 @@ func orKinds(kinds []string) string {
 	return ", of kind " + strings.Join(kinds, " or ")
 }
 
-// names holds sizes and steps to the unit's own lists.
+// names holds sizes, steps, cares and safety items to the unit's own lists.
 func (a *acceptance) names(e *Entry) {
 	path := ""
 	if e.Kind == "correction" {
@@ -227,11 +233,33 @@ func (a *acceptance) names(e *Entry) {
 			}
 			a.add(e, path+"size", CodeSize, quoteShort(e.Text("size")), "one of "+strings.Join(list, ", "))
 		}
+	case "care":
+		a.care(e, path+"what", e.Text("what"))
+	case "plan", "deferral":
+		if e.Has("care") {
+			a.care(e, path+"care", e.Text("care"))
+		}
+	case "safety":
+		for _, x := range e.List("items") {
+			if item := x.Field("item").Text; !contains(a.policy.Checks, item) {
+				allowed := "one of " + strings.Join(a.policy.Checks, ", ")
+				if len(a.policy.Checks) == 0 {
+					allowed = "nothing: the unit's policy has no list safety"
+				}
+				a.add(e, path+"items", CodeItem, quoteShort(item), allowed)
+			}
+		}
 	case "setup":
 		for _, s := range e.List("steps") {
 			if step := s.Field("step").Text; !contains(a.policy.Setup, step) {
 				a.add(e, path+"steps", CodeStep, quoteShort(step), "one of "+strings.Join(a.policy.Setup, ", "))
 			}
 		}
+	}
+}
+
+func (a *acceptance) care(e *Entry, path, care string) {
+	if all := a.policy.AllCares(); !contains(all, care) {
+		a.add(e, path, CodeWord, quoteShort(care), "one of "+strings.Join(all, ", "))
 	}
 }

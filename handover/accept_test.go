@@ -138,7 +138,7 @@ func TestAccept(t *testing.T) {
 		"moved to nothing":         {[]string{admission(1, "a", "08:00"), weight(2, "a", "09:00")}, []string{entryLine(3, "a", "retraction", noon, `"of":"`+entryID(2)+`","reason":"x","movedTo":"`+entryID(9)+`"`)}, []string{"1: movedTo reference"}, 0},
 		"done, no task":            {[]string{admission(1, "a", "08:00"), weight(2, "a", "09:00")}, []string{entryLine(3, "a", "task-done", noon, `"task":"`+entryID(2)+`"`)}, []string{"1: task reference"}, 0},
 		"corrected to no task":     {[]string{entryLine(1, "", "task", noon, `"text":"x"`), entryLine(2, "", "task-done", noon, `"task":"`+entryID(1)+`"`)}, []string{correction(3, "", 2, `"kind":"task-done","at":"`+noon+`","task":"`+entryID(9)+`"`)}, []string{"1: entry.task reference"}, 0},
-		"accepted, no handover":    {nil, []string{entryLine(3, "", "acceptance", noon, `"handover":"`+entryID(2)+`","infants":["a"]`)}, []string{"1: handover reference"}, 0},
+		"accepted, no handover":    {nil, []string{entryLine(3, "", "acceptance", noon, `"handover":"`+entryID(2)+`","infants":["a"]`)}, []string{"1: handover no-handover"}, 0},
 
 		"size of the unit":     {[]string{admission(1, "a", "08:00")}, []string{entryLine(2, "a", "interface", noon, `"type":"mask","size":"pea"`)}, nil, 1},
 		"size of nobody":       {[]string{admission(1, "a", "08:00")}, []string{entryLine(2, "a", "interface", noon, `"type":"mask","size":"reed"`)}, []string{"1: size size"}, 0},

@@ -170,11 +170,11 @@ func same(a, b compared) bool {
 }
 
 // why is the first that holds: the fact's entry happened by since and was charted
-// after it; it happened after; something of this infant was corrected or
+// after the last nurse was told; it happened after; something of this infant was corrected or
 // withdrawn after. Where none does, the passing of time made the difference.
 func (r *reading) why(entry *Standing, amended bool) string {
 	switch {
-	case entry != nil && !entry.At.After(r.since) && entry.Charted.After(r.since):
+	case entry != nil && !entry.At.After(r.since) && entry.Charted.After(r.toldBy()):
 		return "late"
 	case entry != nil && entry.At.After(r.since) || !amended:
 		return "happened"

@@ -57,13 +57,13 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 			}
 			continue
 		}
+		r.from = from
 		s := r.summary()
 		r.compare(s, byInfant[key], known)
+		s.HandedOver = r.handedOver(unit)
+		s.Doubts = r.doubts(unit)
 		h.Infants = append(h.Infants, s)
 		readings = append(readings, r)
-		if from != nil && w.Positions != nil {
-			h.Late = append(h.Late, late(key, byInfant[key], from, known, w)...)
-		}
 	}
 	unit.since = since
 	if since.IsZero() {
@@ -71,7 +71,17 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 	}
 	h.Notes, h.Tasks = unit.notesFact(), unit.tasksFact()
 	together(h, readings)
+	ward := map[string]*Summary{}
+	for _, s := range h.Infants {
+		ward[s.Infant] = s
+	}
+	slices.SortStableFunc(readings, func(a, b *reading) int { return byCot(ward[a.record.Infant].Cot, ward[b.record.Infant].Cot) })
 	slices.SortStableFunc(h.Infants, func(a, b *Summary) int { return byCot(a.Cot, b.Cot) })
+	for i, s := range h.Infants {
+		late := readings[i].lates(w)
+		h.Late = append(h.Late, late...)
+		s.Attention = readings[i].attention(s, unit, len(late), ward)
+	}
 	slices.SortStableFunc(h.Left, func(a, b Left) int { return byCot(a.Cot, b.Cot) })
 	return h
 }
@@ -91,31 +101,6 @@ func only(records *Records, key string) *Record {
 	return &Record{Infant: key}
 }
 
-// late are the entries charted by the asOf of the handover that the window
-// starts from, whose position lies after the one it was cut at.
-func late(infant string, entries []*Entry, from *signedHandover, known time.Time, w Ward) []Late {
-	cut, ok := w.Signed[from.entry.ID]
-	if !ok {
-		cut = w.Positions[from.entry.ID]
-	}
-	var found []*Entry
-	for _, e := range entries {
-		if !e.Charted.After(from.asOf) && !e.Charted.After(known) && w.Positions[e.ID] > cut {
-			found = append(found, e)
-		}
-	}
-	slices.SortFunc(found, orderOf)
-	var out []Late
-	for _, e := range found {
-		at := e.At
-		if e.Corrected != nil {
-			at = e.Corrected.At
-		}
-		out = append(out, Late{Infant: infant, Kind: e.Kind, Entry: e.ID, By: e.By, At: at.Time, Charted: e.Charted.Time})
-	}
-	return out
-}
-
 // summary computes everything about one infant but what needs the whole ward.
 func (r *reading) summary() *Summary {
 	r.misnamed()
@@ -127,7 +112,7 @@ func (r *reading) summary() *Summary {
 	if s.MRN == "" {
 		s.Temporary = r.identity("temporary")
 	}
-	if e := r.identified("restricted"); e != nil && e.Flag("restricted") {
+	if r.restricted() {
 		s.Restricted = true
 	} else {
 		s.Family, s.Given, s.Formerly = r.identity("family"), r.identity("given"), r.formerly()
@@ -145,9 +130,12 @@ func (r *reading) summary() *Summary {
 	s.Humidifier, s.Setup = r.humidifierFact(), r.setupFact()
 	s.Cares, s.Alarms, s.Outlook = r.caresFact(), r.alarmsFact(), r.outlookFact()
 	s.Notes, s.Tasks, s.Plans = r.notesFact(), r.tasksFact(), r.plansFact()
-	s.Due = r.dueFact(s)
+	all := r.dues(s)
+	s.Due, s.Next = dueFact(all), r.next(all)
 	s.Thresholds = r.thresholdsFact(s)
-	s.Gaps = gapsOf(s)
+	s.Gas, s.Limits, s.Safety, s.Told = r.gasFact(), r.limitsFact(), r.safetyFact(), r.toldFact()
+	s.Old = r.old(s)
+	s.Gaps, s.NotComputed = r.gaps(s), r.notComputed(s)
 	s.Remarks = r.remarks
 	return s
 }
@@ -163,10 +151,19 @@ func (r *reading) visit() string {
 	return e.Text("visit")
 }
 
+// toldBy is by when the last nurse had been told: the start of the window or, if
+// later, when the handover that it comes from was charted.
+func (r *reading) toldBy() time.Time {
+	if r.from == nil {
+		return r.since
+	}
+	return latestOf(r.since, r.from.entry.Charted.Time)
+}
+
 // compare tells what changed since the window began.
 func (r *reading) compare(s *Summary, entries []*Entry, known time.Time) {
 	s.Changes = []Change{}
-	before := only(Replay(entries, r.since), r.record.Infant)
+	before := only(Replay(entries, r.toldBy()), r.record.Infant)
 	stay := before.Admitted(r.since)
 	if stay == nil {
 		s.New = true
@@ -176,7 +173,7 @@ func (r *reading) compare(s *Summary, entries []*Entry, known time.Time) {
 	then.since = r.since
 	was := then.comparable(then.summary())
 	amended := slices.ContainsFunc(entries, func(e *Entry) bool {
-		return e.amends() && e.Charted.After(r.since) && !e.Charted.After(known)
+		return e.amends() && e.Charted.After(r.toldBy()) && !e.Charted.After(known)
 	})
 	s.Changes = r.changesOf(r.comparable(s), was, before, amended)
 }
@@ -188,7 +185,7 @@ func (r *reading) left() Left {
 	if l.MRN == "" {
 		l.Temporary = r.identity("temporary")
 	}
-	if e := r.identified("restricted"); e != nil && e.Flag("restricted") {
+	if r.restricted() {
 		l.Restricted = true
 	} else {
 		l.Family, l.Given = r.identity("family"), r.identity("given")

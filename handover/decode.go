@@ -1,6 +1,7 @@
 package handover
 
 import (
+	"slices"
 	"strings"
 
 	"golang.org/x/text/unicode/norm"
@@ -180,14 +181,18 @@ func (d *decoder) together(got, offered []Field, kind *Kind) {
 			d.add(kind.OneOf[0], CodeMissing, "", "exactly one of "+strings.Join(kind.OneOf, ", "))
 		}
 	}
-	if len(kind.AnyOf) > 0 && len(offered) == 0 {
+	has := func(name string) bool { return lookup(offered, name).Type != Absent }
+	if len(kind.AnyOf) > 0 && !slices.ContainsFunc(kind.AnyOf, has) {
 		d.add(kind.AnyOf[0], CodeMissing, "", "at least one of "+strings.Join(kind.AnyOf, ", "))
 	}
-	if kind.Less[0] != "" {
-		low, a := numberOf(lookup(got, kind.Less[0]))
-		high, b := numberOf(lookup(got, kind.Less[1]))
+	if a, b := kind.NotBoth[0], kind.NotBoth[1]; a != "" && has(a) && has(b) {
+		d.add(b, CodeRepeated, "", "one of "+a+" and "+b)
+	}
+	for _, pair := range kind.Less {
+		low, a := numberOf(lookup(got, pair[0]))
+		high, b := numberOf(lookup(got, pair[1]))
 		if a && b && low.Cmp(high) >= 0 {
-			d.add(kind.Less[0], CodeOrder, low.String(), "below "+kind.Less[1]+" ("+high.String()+")")
+			d.add(pair[0], CodeOrder, low.String(), "below "+pair[1]+" ("+high.String()+")")
 		}
 	}
 }

@@ -94,6 +94,10 @@ func (d *decoder) text(v Value, s *Spec, bad func(Code, string)) {
 	case Text:
 		checkText(t, s, bad)
 	case Word:
+		if s.List != "" { // the unit's own list: judged when it is taken
+			checkText(t, s, bad)
+			return
+		}
 		if len(s.Words) > 0 && !contains(s.Words, t) {
 			bad(CodeWord, "one of "+strings.Join(s.Words, ", "))
 		}

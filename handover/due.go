@@ -7,18 +7,23 @@ import (
 	"time"
 )
 
-// dueFact is everything due, overdue or deferred: overdue first, then due, then
-// deferred, each by moment.
-func (r *reading) dueFact(s *Summary) []Due {
+// dueFact is everything due, overdue or deferred of what ever falls due.
+func dueFact(all []Due) []Due {
+	return slices.DeleteFunc(slices.Clone(all), func(d Due) bool {
+		return d.State != "due" && d.State != "overdue" && d.State != "deferred"
+	})
+}
+
+// dues is everything that ever falls due, with its state: overdue first, then due,
+// then deferred, then what is not due, each by moment.
+func (r *reading) dues(s *Summary) []Due {
 	var out []Due
 	add := func(d Due, state string, until time.Time) {
-		if state == "due" || state == "overdue" || state == "deferred" {
-			d.State, d.Until = state, until
-			if state == "deferred" {
-				d.Why = r.deferralReason(d)
-			}
-			out = append(out, d)
+		d.State, d.Until = state, until
+		if state == "deferred" {
+			d.Why = r.deferralReason(d)
 		}
+		out = append(out, d)
 	}
 	if f := s.Rotation.Value; f != nil && f.DueAt.Value != nil {
 		every, planned := r.interval("rotation", "", r.p.RotationDue)
@@ -41,7 +46,7 @@ func (r *reading) dueFact(s *Summary) []Due {
 		state, until := r.dayState("circuit", on, latest(r.own["circuit"], being("action", "fitted", "soiled", "faulty")))
 		add(Due{What: "circuit", On: on, OverdueAt: on.Add(1).Start(r.p.Zone), Why: r.circuitWhy()}, state, until)
 	}
-	if s.Humidifier.Value != nil {
+	if f := s.Humidifier.Value; f != nil && f.State.orZero() != "off" {
 		r.waterDue(s.Humidifier.Value, add)
 	}
 	for _, t := range s.Tasks {
@@ -51,14 +56,22 @@ func (r *reading) dueFact(s *Summary) []Due {
 			add(Due{What: "task", Task: t.ID, Text: t.Text, At: t.DueAt, OverdueAt: over}, state, until)
 		}
 	}
-	rank := map[string]int{"overdue": 0, "due": 1, "deferred": 2}
+	rank := []string{"overdue", "due", "deferred"}
 	slices.SortStableFunc(out, func(a, b Due) int {
-		if c := cmp.Compare(rank[a.State], rank[b.State]); c != 0 {
+		if c := cmp.Compare(rankIn(rank, a.State), rankIn(rank, b.State)); c != 0 {
 			return c
 		}
 		return r.moment(a).Compare(r.moment(b))
 	})
 	return out
+}
+
+// rankIn is where a word stands among some; one that does not comes after them.
+func rankIn(words []string, w string) int {
+	if i := slices.Index(words, w); i >= 0 {
+		return i
+	}
+	return len(words)
 }
 
 func moment(t *time.Time) time.Time {
@@ -123,7 +136,8 @@ func (r *reading) counted(add func(Due, string, time.Time)) {
 		checked := latest(r.own["calibration"], always)
 		item("oxygen-sensor", "", atOr(checked, r.spell.start), checked, r.p.OxygenSensor, "")
 	}
-	for _, care := range Cares {
+	r.countedSafety(item)
+	for _, care := range r.p.AllCares() {
 		done := latest(r.own["care"], being("what", care))
 		from := r.stay.Admission.At.Time
 		if r.spell != nil {
@@ -131,6 +145,26 @@ func (r *reading) counted(add func(Due, string, time.Time)) {
 		}
 		item("care", care, atOr(done, from), done, r.p.Care[care], "")
 	}
+}
+
+// countedSafety are what a nurse looks at at the cot: chamber and water, and the
+// unit's whole list.
+func (r *reading) countedSafety(item func(what, care string, from time.Time, done *Standing, policy Every, why string)) {
+	if _, _, off := r.heated(r.own["humidifier"]); r.in(heatedModes) && !off {
+		done := latest(r.own["humidifier"], func(e *Standing) bool { return e.Has("chamberC") || e.Has("water") })
+		item("humidifier", "", latestOf(atOr(done, r.spell.start), r.spell.start), done, r.p.Humidifier, "")
+	}
+	if r.spell != nil && len(r.p.Checks) > 0 {
+		done := latest(r.own["safety"], r.wholeCheck)
+		item("safety", "", atOr(done, r.spell.start), done, r.p.Safety, "")
+	}
+}
+
+// wholeCheck says whether a safety check went through the unit's whole list.
+func (r *reading) wholeCheck(e *Standing) bool {
+	return !slices.ContainsFunc(r.p.Checks, func(item string) bool {
+		return !slices.ContainsFunc(e.List("items"), func(x Value) bool { return x.Field("item").Text == item })
+	})
 }
 
 // atOr is when an entry happened, or else another moment.

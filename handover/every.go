@@ -20,7 +20,7 @@ func (e Every) Days() int {
 	return int((e.Duration + day - 1) / day)
 }
 
-var everyForm = regexp.MustCompile(`^(?:([0-9]{1,4})d)?(?:([0-9]{1,5})h)?(?:([0-9]{1,6})m)?$`)
+var everyForm = regexp.MustCompile(`^(?:([0-9]{1,4})d)?(?:([0-9]{1,5})h)?(?:([0-9]{1,6})m)?(?:([0-9]{1,6})s)?$`)
 
 // ParseEvery reads a duration as 90m, 4h, 1h30m or 7d, or none. A duration is
 // over 0 and at most 365 days.
@@ -29,20 +29,24 @@ func ParseEvery(s string) (Every, error) {
 		return Every{}, nil
 	}
 	d, err := parseDuration(s)
-	if err == nil && d == 0 {
+	switch {
+	case err != nil:
+	case d == 0:
 		err = fmt.Errorf("a duration over 0")
+	case d%time.Minute != 0:
+		err = fmt.Errorf("a duration in whole minutes")
 	}
 	return Every{d}, err
 }
 
-// parseDuration reads 90m, 4h, 1h30m or 7d, at most 365 days.
+// parseDuration reads 90m, 4h, 1h30m, 7d or 60s, at most 365 days.
 func parseDuration(s string) (time.Duration, error) {
 	m := everyForm.FindStringSubmatch(s)
 	if m == nil || s == "" {
 		return 0, fmt.Errorf("a duration as 90m, 4h, 1h30m or 7d")
 	}
 	var d time.Duration
-	for i, unit := range []time.Duration{24 * time.Hour, time.Hour, time.Minute} {
+	for i, unit := range []time.Duration{24 * time.Hour, time.Hour, time.Minute, time.Second} {
 		n, _ := strconv.Atoi("0" + m[i+1])
 		d += time.Duration(n) * unit
 	}

@@ -43,9 +43,29 @@ func (r *reading) interfaceFact() Maybe[Interface] {
 	w := wears[len(wears)-1]
 	f := Interface{Type: w.typ, Since: w.from, Source: r.source(w.entry)}
 	if w.typ != "off" {
-		f.Size = knownIf(w.size, w.sized)
+		f.Size = r.sizeOf(w)
+		for _, e := range r.own["interface"] {
+			if inOrder(e, w.entry) < 0 || e.Text("type") != w.typ {
+				continue
+			}
+			if e.Has("fit") {
+				f.Fit = &WordFact{e.Text("fit"), r.source(e)}
+			}
+			if e.Has("clear") {
+				f.Clear = &WordFact{boolText(e.Flag("clear")), r.source(e)}
+			}
+		}
 	}
 	return known(f)
+}
+
+// sizeOf is the size of what is worn; where the unit lists none of its type,
+// nobody is asked for one.
+func (r *reading) sizeOf(w worn) Maybe[string] {
+	if !w.sized && len(r.p.Sizes[w.typ]) == 0 {
+		return Maybe[string]{}
+	}
+	return knownIf(w.size, w.sized)
 }
 
 // run is the stretch of mask or prongs that the rotation is counted from.
@@ -165,7 +185,7 @@ func (r *reading) spaced(what string, due, over Every) (Every, Every) {
 // lies on it was on, within spells. Time before the first known interface counts
 // nothing; where that is all of it, nothing is known.
 func (r *reading) hoursFact() Maybe[[]SiteHours] {
-	wears := r.wears()
+	wears, bonnets := r.wears(), r.bonneted()
 	from := r.at.Add(-24 * time.Hour)
 	supported := r.spellTime(from, r.at)
 	if len(wears) == 0 || supported > 0 && r.spellTime(latestOf(from, wears[0].from), r.at) == 0 {
@@ -179,14 +199,9 @@ func (r *reading) hoursFact() Maybe[[]SiteHours] {
 	for _, site := range Sites {
 		var total time.Duration
 		for _, w := range wears {
-			if w.typ == "off" || !r.p.LiesUnder(site, w.typ) && !r.p.LiesUnder(site, "any") {
-				continue
+			for _, part := range r.presses(site, w, bonnets) {
+				total += r.spellTime(latestOf(part.from, from), part.to)
 			}
-			end := r.at
-			if !w.to.IsZero() {
-				end = w.to
-			}
-			total += r.spellTime(latestOf(w.from, from), end)
 		}
 		worn = worn || total > 0
 		out = append(out, SiteHours{site, hoursOf(total)})
@@ -212,4 +227,56 @@ func (r *reading) spellTime(from, to time.Time) time.Duration {
 		}
 	}
 	return total
+}
+
+// presses are the parts of what is worn in which something lies on a site: the
+// whole of it where the type does, or where mask or prongs are held by bonnet and
+// straps; under another type the time with a bonnet on.
+func (r *reading) presses(site string, w worn, bonnets []stretch) []stretch {
+	whole := stretch{w.from, w.to}
+	if w.to.IsZero() {
+		whole.to = r.at
+	}
+	switch {
+	case w.typ == "off":
+		return nil
+	case r.p.LiesUnder(site, w.typ):
+		return []stretch{whole}
+	case !r.p.LiesUnder(site, "any"):
+		return nil
+	case w.typ != "cannula":
+		return []stretch{whole}
+	}
+	var out []stretch
+	for _, b := range bonnets {
+		part := stretch{latestOf(b.from, whole.from), b.to}
+		if whole.to.Before(part.to) {
+			part.to = whole.to
+		}
+		if !part.to.Before(part.from) {
+			out = append(out, part)
+		}
+	}
+	return out
+}
+
+// bonneted are the stretches of the stay with a bonnet on, up to the moment.
+func (r *reading) bonneted() []stretch {
+	var out []stretch
+	on := false
+	for _, e := range r.own["bonnet"] {
+		switch e.Text("action") {
+		case "fitted", "found":
+			if !on {
+				out = append(out, stretch{e.At.Time, r.at})
+			}
+			on = true
+		case "removed", "none":
+			if on {
+				out[len(out)-1].to = e.At.Time
+			}
+			on = false
+		}
+	}
+	return out
 }

@@ -165,6 +165,18 @@ func named(item any, i int) string {
 		return join(x.What, x.Infant)
 	case handover.LookAlike:
 		return x.Infant
+	case handover.Attention:
+		return join(x.What, strconv.Itoa(i))
+	case handover.Next:
+		return join(join(x.What, x.Care), number(x.Task))
+	case handover.Old:
+		return x.Path
+	case handover.Doubt:
+		return x.Code
+	case handover.NotComputed:
+		return x.Path
+	case handover.SafetyItem:
+		return x.Item
 	case handover.Left:
 		return x.Infant
 	case handover.SensorPoint:
@@ -202,7 +214,19 @@ func (w *walker) text(v any) (text string, told bool) {
 	case handover.Remark:
 		return number(x.Entry) + " " + x.Why, true
 	case handover.Late:
-		return fmt.Sprintf("%s %s, %s of %s by %s, charted %s", x.Infant, number(x.Entry), x.Kind, w.moment(x.At), x.By, w.moment(x.Charted)), true
+		return fmt.Sprintf("%s %s %s, %s of %s by %s, charted %s: %s", x.Infant, x.How, number(x.Entry), x.Kind, w.moment(x.At), x.By, w.moment(x.Charted), x.Text), true
+	case handover.Attention:
+		return strings.TrimSpace(fmt.Sprintf("%s: %s (%s) %s %s", x.Level, x.Text, x.Path, number(x.Entry), w.moment(x.At))), true
+	case handover.Next:
+		return spaced(w.moment(x.DueAt)+day(x.On)+" "+x.Text, w.moment(x.OverdueAt)), true
+	case handover.Old:
+		return w.moment(x.At), true
+	case handover.Doubt:
+		return x.Text + " (" + x.Path + ") " + number(x.Entry), true
+	case handover.NotComputed:
+		return x.Why, true
+	case handover.SafetyItem:
+		return fmt.Sprint(x.OK), true
 	case handover.LookAlike:
 		return x.Why, true
 	case handover.Conflict:
@@ -280,8 +304,9 @@ func lowered(name string) string {
 func TestFactsTellEveryField(t *testing.T) {
 	for item, fields := range map[any]int{
 		handover.Source{}: 5, handover.NumberFact{}: 2, handover.WordFact{}: 2, handover.Observed{}: 4, handover.Setting{}: 2, handover.Amended{}: 2,
-		handover.SiteHours{}: 2, handover.Reason{}: 3, handover.Change{}: 5, handover.ChangeValue{}: 2, handover.Remark{}: 2, handover.Late{}: 6,
+		handover.SiteHours{}: 2, handover.Reason{}: 3, handover.Change{}: 5, handover.ChangeValue{}: 2, handover.Remark{}: 2, handover.Late{}: 8,
 		handover.LookAlike{}: 2, handover.Conflict{}: 3, handover.EpisodeCount{}: 3, handover.Tried{}: 2, handover.Due{}: 12,
+		handover.Attention{}: 6, handover.Next{}: 7, handover.Old{}: 2, handover.Doubt{}: 4, handover.NotComputed{}: 2, handover.SafetyItem{}: 2,
 	} {
 		if n := reflect.TypeOf(item).NumField(); n != fields {
 			t.Errorf("%T has %d fields, %d are told", item, n, fields)

@@ -1,16 +1,20 @@
 package handover
 
-// gapsOf lists the JSON path of every figure that applies and was not charted,
-// those that a nurse should mend first: settings, interface, tube, head, skin.
-func gapsOf(s *Summary) []string {
+import "slices"
+
+// gaps lists the JSON path of what a person could chart and nobody did, those that
+// a nurse should mend first at the head: settings, interface, tubes, head, skin. A
+// figure that is computed is never one.
+func (r *reading) gaps(s *Summary) []string {
 	gaps := []string{}
 	add := func(gap bool, path string) {
 		if gap {
 			gaps = append(gaps, path)
 		}
 	}
+	air := r.spell != nil && r.targetIn(r.spell, r.at).Air
 	for _, x := range s.Settings {
-		add(x.Fact == nil, "settings."+x.Field)
+		add(x.Fact == nil && !(air && x.Field == "spo2HighPercent"), "settings."+x.Field)
 	}
 	add(s.Interface.gap(), "interface")
 	if f := s.Interface.Value; f != nil {
@@ -21,36 +25,33 @@ func gapsOf(s *Summary) []string {
 		add(t.SizeFr.gap(), "tubes."+t.Use+".sizeFr")
 	}
 	add(s.Head.gap(), "head")
-	if s.Skin.Checked == nil {
-		for _, path := range []string{"checkedAt", "worst", "worstSite", "worstAt"} {
-			add(true, "skin."+path)
-		}
+	add(s.Skin.Checked == nil, "skin")
+
+	add(s.Sex == "", "sex")
+	add(s.Age.Gestation == "", "age.gestation")
+	for _, field := range watched {
+		add(r.spell != nil && !slices.ContainsFunc(s.Observations, func(x Observed) bool {
+			return x.Field == field && !x.At.Before(r.spell.start)
+		}), "observations."+field)
 	}
-	add(s.FiO2.gap(), "fio2")
-	add(s.Indices.gap(), "indices")
-	if f := s.Indices.Value; f != nil {
-		add(f.SF.gap(), "indices.sf")
-		add(f.Severity.gap(), "indices.severity")
-		add(f.OSI.gap(), "indices.osi")
-	}
-	if f := s.Rotation.Value; f != nil {
-		add(f.DueAt.gap(), "rotation.dueAt")
-		add(f.OverdueAt.gap(), "rotation.overdueAt")
-	}
-	add(s.HoursUnder.gap(), "hoursUnder")
-	if f := s.Bonnet.Value; f != nil {
-		add(f.Size.gap(), "bonnet.size")
-		add(f.Fits.gap(), "bonnet.fits")
-	}
+	_, _, weighed := r.stayWeight()
+	add(!weighed, "weight")
+	b := r.readBonnet()
+	add(r.in(pressureModes) && !b.in && b.off == nil, "bonnet")
+	add(s.Outlook.gap(), "outlook")
 	if f := s.Humidifier.Value; f != nil {
-		add(f.State.gap(), "humidifier.state")
-		add(f.ReadyBeforeUse.gap(), "humidifier.readyBeforeUse")
-		add(f.WaterEmptyAt.gap(), "humidifier.waterEmptyAt")
+		on := f.Charted && f.State.orZero() != "off"
+		add(!f.Charted, "humidifier")
+		add(on && f.ChamberC == nil, "humidifier.chamberC")
+		add(on && f.Water == "", "humidifier.water")
 	}
 	if f := s.Setup.Value; f != nil {
-		add(f.Calibrated.gap(), "setup.calibrated")
+		add(!f.Ticked && len(r.p.Setup) > 0, "setup.steps")
+		for _, gas := range f.Unread {
+			add(true, "setup.points."+gas.String())
+		}
 		add(f.SealHeld.gap(), "setup.sealHeld")
-		add(f.CircuitDueOn.gap(), "setup.circuitDueOn")
+		add(latest(r.own["circuit"], being("action", "fitted")) == nil, "setup.circuit")
 	}
 	return gaps
 }

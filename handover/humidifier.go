@@ -9,15 +9,15 @@ func (r *reading) humidifierFact() Maybe[Humidifier] {
 	}
 	entries := r.own["humidifier"]
 	session, first, off := r.heated(entries)
-	f := Humidifier{ReadyBeforeUse: r.readyBeforeUse(entries)}
-	if e := latest(entries, having("water")); e != nil {
-		f.Water = e.Text("water")
+	f := Humidifier{ReadyBeforeUse: r.readyBeforeUse(entries), Charted: len(entries) > 0}
+	if e := latest(session, having("water")); e != nil {
+		f.Water, f.WaterSeen = e.Text("water"), r.source(e)
 	}
-	f.WaterEmptyAt = r.waterEmpty(entries)
 	if off {
 		f.State = known("off")
 	} else {
 		r.chamber(&f, session, first)
+		f.WaterEmptyAt = r.waterEmpty(session)
 	}
 	return known(f)
 }
@@ -139,8 +139,9 @@ func (r *reading) steps(entries []*Standing, field string) []step {
 
 // foundLow is the first low found and not changed or ok since, nil for none.
 func (r *reading) foundLow() *Standing {
+	session, _, _ := r.heated(r.own["humidifier"])
 	var low *Standing
-	for _, e := range r.own["humidifier"] {
+	for _, e := range session {
 		switch e.Text("water") {
 		case "low":
 			if low == nil {

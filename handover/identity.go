@@ -21,6 +21,12 @@ func (r *reading) identity(field string) string {
 	return ""
 }
 
+// restricted says that no name of the infant is shown anywhere.
+func (r *reading) restricted() bool {
+	e := r.identified("restricted")
+	return e != nil && e.Flag("restricted")
+}
+
 // born is the birth date: the civil day in the unit's zone.
 func (r *reading) born() Date {
 	text := r.identity("born")

@@ -28,11 +28,15 @@ const (
 	CodeOrder           Code = "order"            // low not below high
 	CodeSize            Code = "size"             // not in the unit's list of sizes
 	CodeStep            Code = "step"             // not in the unit's list of steps
+	CodeItem            Code = "item"             // not in the unit's list of safety items
 	CodeClock           Code = "clock"            // charted before it happened, or in the future
 	CodeIDConflict      Code = "id-conflict"      // the id is held with other content
 	CodeInfantCase      Code = "infant-case"      // a key that differs from a known one only in case
 	CodeAlreadyAdmitted Code = "already-admitted" // an admission while admitted
-	CodeNotAdmitted     Code = "not-admitted"     // an entry on an infant never admitted, or between stays
+	CodeNotAdmitted     Code = "not-admitted"     // on an infant never admitted, between stays, or not at the moment signed
+	CodeNotCompiled     Code = "not-compiled"     // signed for an infant who did not stand in the handover signed
+	CodeNoHandover      Code = "no-handover"      // takes over by a handover that the record does not hold
+	CodeNotHandedOver   Code = "not-handed-over"  // takes over an infant whom the handover does not name
 	CodeResource        Code = "resource"         // not a FHIR R4 resource that can be read
 	CodeAside           Code = "left-aside"       // a resource that is not read; refuses nothing
 	CodeReference       Code = "reference"        // names an entry that is not there, or of the wrong kind

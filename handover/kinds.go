@@ -9,7 +9,7 @@ var (
 	Findings = []string{"intact", "blanching", "stage-1", "stage-2", "mucosal", "stage-3", "stage-4", "unstageable", "deep"}
 	// InterfaceTypes are what may be on the face.
 	InterfaceTypes = []string{"mask", "prongs", "cannula", "off"}
-	// Cares are the cares that are charted, in the order they are listed.
+	// Cares are the cares of every unit, in the order they are listed; a unit's own follow them.
 	Cares = []string{"nasal-suction", "oral-suction", "mouth-care", "position", "skin-to-skin", "barrier", "chin-strap", "parents"}
 	// Signs are what an episode shows.
 	Signs = []string{"apnoea", "bradycardia", "desaturation"}
@@ -18,9 +18,9 @@ var (
 	// Modes are the modes of support.
 	Modes = []string{"cpap", "bilevel", "ventilation", "high-flow", "low-flow"}
 	// DueWords are everything that can be due.
-	DueWords = []string{"rotation", "skin", "bonnet", "head", "observations", "tube", "circuit", "oxygen-sensor", "water", "care", "task"}
+	DueWords = []string{"rotation", "skin", "bonnet", "head", "observations", "tube", "circuit", "oxygen-sensor", "water", "humidifier", "safety", "care", "task"}
 	// PlanWords are what a plan may give an interval of its own.
-	PlanWords = []string{"rotation", "skin", "observations", "head", "tube", "circuit", "oxygen-sensor", "care"}
+	PlanWords = []string{"rotation", "skin", "observations", "head", "tube", "circuit", "oxygen-sensor", "humidifier", "safety", "care"}
 	sexes     = []string{"female", "male", "other", "unknown"}
 )
 
@@ -80,9 +80,10 @@ var Kinds = []Kind{
 		{Name: "state", Label: "State", Type: Word, Words: []string{"started", "changed", "stopped"}, Required: true},
 		{Name: "mode", Label: "Mode", Type: Word, Words: Modes, When: When{"state", []string{"started"}}},
 		{Name: "driver", Label: "Driver", Type: Text, Longest: 64, Help: "asset tag"},
+		{Name: "why", Label: "Why on support", Type: Text, Longest: line, Private: true, Help: "when started or changed"},
 		{Name: "reason", Label: "Reason for stopping", Type: Word, Words: []string{"weaned", "trial-off", "escalated", "procedure", "moved", "died", "other"}},
 	}},
-	{Name: "settings", Label: "Settings", Help: "what is set and prescribed; a field left out stays as it was", Less: [2]string{"spo2LowPercent", "spo2HighPercent"}, Fields: []Spec{
+	{Name: "settings", Label: "Settings", Help: "what is set and prescribed; a field left out stays as it was", Less: [][2]string{{"spo2LowPercent", "spo2HighPercent"}}, Fields: []Spec{
 		{Name: "pressureCmH2O", Label: "Set pressure", Type: Number, Unit: "cmH2O", Min: "0", Max: "20"},
 		{Name: "upperPressureCmH2O", Label: "Set upper pressure", Type: Number, Unit: "cmH2O", Min: "0", Max: "40"},
 		{Name: "rateMin", Label: "Set rate", Type: Number, Unit: "/min", Min: "0", Max: "120"},
@@ -100,6 +101,10 @@ var Kinds = []Kind{
 		{Name: "axillaryC", Label: "Axillary temperature", Type: Number, Unit: "°C", Min: "20", Max: "45"},
 		{Name: "pressureCmH2O", Label: "Pressure read", Type: Number, Unit: "cmH2O", Min: "0", Max: "40", Help: "at the infant"},
 		{Name: "fio2Percent", Label: "Oxygen read", Type: Number, Unit: "%", Min: "10", Max: "110"},
+		{Name: "airwayC", Label: "Airway temperature", Type: Number, Unit: "°C", Min: "20", Max: "45", Help: "gas at the airway"},
+		{Name: "incubatorC", Label: "Incubator temperature", Type: Number, Unit: "°C", Min: "15", Max: "42"},
+		{Name: "abdomenCm", Label: "Abdomen", Type: Number, Unit: "cm", Min: "10", Max: "60", Help: "girth"},
+		{Name: "bubbling", Label: "Bubbling", Type: Flag, Help: "where the pressure comes from a water column"},
 		{Name: "silverman", Label: "Silverman-Andersen", Type: Object, Of: []Spec{
 			{Name: "chest", Label: "Upper chest", Type: Whole, Min: "0", Max: "2"},
 			{Name: "intercostal", Label: "Intercostal retraction", Type: Whole, Min: "0", Max: "2"},
@@ -108,6 +113,29 @@ var Kinds = []Kind{
 			{Name: "grunt", Label: "Expiratory grunt", Type: Whole, Min: "0", Max: "2"},
 		}},
 	}},
+	{Name: "gas", Label: "Blood gas", Help: "as read; nothing is computed from it",
+		AnyOf: []string{"ph", "pco2KPa", "pco2MmHg", "baseExcessMmolL", "bicarbonateMmolL", "lactateMmolL"}, NotBoth: [2]string{"pco2KPa", "pco2MmHg"}, Fields: []Spec{
+			{Name: "sample", Label: "Sample", Type: Word, Words: []string{"arterial", "capillary", "venous"}, Required: true},
+			{Name: "ph", Label: "pH", Type: Number, Min: "6.5", Max: "8.0"},
+			{Name: "pco2KPa", Label: "pCO2", Type: Number, Unit: "kPa", Min: "1", Max: "25"},
+			{Name: "pco2MmHg", Label: "pCO2", Type: Number, Unit: "mmHg", Min: "8", Max: "190"},
+			{Name: "baseExcessMmolL", Label: "Base excess", Type: Number, Unit: "mmol/L", Min: "-40", Max: "40"},
+			{Name: "bicarbonateMmolL", Label: "Bicarbonate", Type: Number, Unit: "mmol/L", Min: "0", Max: "60"},
+			{Name: "lactateMmolL", Label: "Lactate", Type: Number, Unit: "mmol/L", Min: "0", Max: "30"},
+		}},
+	{Name: "limits", Label: "Alarm limits", Help: "as set on monitor and driver; a field left out stays as it was",
+		AnyOf: []string{"spo2LowPercent", "spo2HighPercent", "heartRateLowBpm", "heartRateHighBpm", "oxygenLowPercent", "oxygenHighPercent", "pressureLowCmH2O", "pressureHighCmH2O"},
+		Less: [][2]string{{"spo2LowPercent", "spo2HighPercent"}, {"heartRateLowBpm", "heartRateHighBpm"},
+			{"oxygenLowPercent", "oxygenHighPercent"}, {"pressureLowCmH2O", "pressureHighCmH2O"}}, Fields: []Spec{
+			{Name: "spo2LowPercent", Label: "SpO2 alarm, low", Type: Number, Unit: "%", Min: "0", Max: "100"},
+			{Name: "spo2HighPercent", Label: "SpO2 alarm, high", Type: Number, Unit: "%", Min: "0", Max: "100"},
+			{Name: "heartRateLowBpm", Label: "Heart rate alarm, low", Type: Number, Unit: "/min", Min: "0", Max: "350"},
+			{Name: "heartRateHighBpm", Label: "Heart rate alarm, high", Type: Number, Unit: "/min", Min: "0", Max: "350"},
+			{Name: "oxygenLowPercent", Label: "Oxygen alarm, low", Type: Number, Unit: "%", Min: "0", Max: "110"},
+			{Name: "oxygenHighPercent", Label: "Oxygen alarm, high", Type: Number, Unit: "%", Min: "0", Max: "110"},
+			{Name: "pressureLowCmH2O", Label: "Pressure alarm, low", Type: Number, Unit: "cmH2O", Min: "0", Max: "60"},
+			{Name: "pressureHighCmH2O", Label: "Pressure alarm, high", Type: Number, Unit: "cmH2O", Min: "0", Max: "60"},
+		}},
 	{Name: "episode", Label: "Episode", Fields: []Spec{
 		{Name: "signs", Label: "Signs", Type: List, Item: Word, Words: Signs, Required: true},
 		{Name: "seconds", Label: "Lasted", Type: Number, Unit: "s", Min: "0", Max: "86400"},
@@ -119,6 +147,8 @@ var Kinds = []Kind{
 	{Name: "interface", Label: "Interface", Help: "what is on the face from then on", Fields: []Spec{
 		{Name: "type", Label: "Type", Type: Word, Words: InterfaceTypes, Required: true},
 		{Name: "size", Label: "Size", Type: Text, Longest: 64, List: "size"},
+		{Name: "fit", Label: "Fit", Type: Word, Words: []string{"sealed", "leak", "tight", "loose"}},
+		{Name: "clear", Label: "Septum clear", Type: Flag, Help: "the septum free of prongs or mask rim, as seen"},
 		{Name: "reason", Label: "Reason", Type: Word, Words: []string{"first", "rotation", "resize", "soiled", "leak", "cares", "other"}},
 	}},
 	{Name: "setup", Label: "Set-up", Help: "the unit's own steps, ticked off", Fields: []Spec{
@@ -136,6 +166,12 @@ var Kinds = []Kind{
 			{Name: "readPercent", Label: "Read", Type: Number, Unit: "%", Min: "10", Max: "110", Required: true},
 		}},
 		{Name: "flows", Label: "Flows", Type: List, Item: Number, Unit: "L/min", Min: "0", Max: "60"},
+	}},
+	{Name: "safety", Label: "Safety check", Help: "at the cot, by the unit's own list", Fields: []Spec{
+		{Name: "items", Label: "Items", Type: List, Required: true, Unique: "item", Of: []Spec{
+			{Name: "item", Label: "Item", Type: Text, Longest: 64, Required: true, List: "safety"},
+			{Name: "ok", Label: "OK", Type: Flag, Required: true},
+		}},
 	}},
 	{Name: "seal", Label: "Seal check", Help: "occlusion test before use, or a seal check", Fields: []Spec{
 		{Name: "held", Label: "Held", Type: Flag, Required: true},
@@ -177,6 +213,8 @@ var Kinds = []Kind{
 		{Name: "markCm", Label: "Mark at lip or nostril", Type: Number, Unit: "cm", Min: "3", Max: "40", When: When{"action", []string{"placed", "found", "repositioned"}}},
 		{Name: "ph", Label: "pH", Type: Number, Min: "0", Max: "14"},
 		{Name: "aspirate", Label: "Aspirate", Type: Word, Words: []string{"got", "none"}},
+		{Name: "aspirateMl", Label: "Aspirate, amount", Type: Number, Unit: "mL", Min: "0", Max: "100"},
+		{Name: "aspirateLook", Label: "Aspirate, look", Type: Text, Longest: line},
 		{Name: "xray", Label: "Seen on X-ray", Type: Flag},
 	}},
 	{Name: "head", Label: "Head circumference", Fields: []Spec{
@@ -191,7 +229,9 @@ var Kinds = []Kind{
 		{Name: "size", Label: "Size", Type: Text, Longest: 64, List: "bonnet", When: When{"action", []string{"fitted", "found"}}},
 	}},
 	{Name: "care", Label: "Care", Fields: []Spec{
-		{Name: "what", Label: "What", Type: Word, Words: Cares, Required: true},
+		{Name: "what", Label: "What", Type: Word, Words: Cares, Longest: 64, List: "care", Required: true},
+		{Name: "amount", Label: "Amount", Type: Word, Words: []string{"none", "little", "moderate", "much"}, Help: "of suction"},
+		{Name: "look", Label: "Look", Type: Text, Longest: line, Help: "of suction"},
 		{Name: "side", Label: "Side", Type: Word, Words: []string{"supine", "prone", "left", "right"}},
 		{Name: "state", Label: "State", Type: Word, Words: []string{"on", "off", "renewed"}},
 		{Name: "text", Label: "Text", Type: Text, Longest: para, Lines: true, Private: true},
@@ -199,6 +239,11 @@ var Kinds = []Kind{
 	{Name: "note", Label: "Note", Ward: OfEither, Fields: []Spec{
 		{Name: "text", Label: "Text", Type: Text, Longest: 4000, Lines: true, Private: true, Required: true},
 		{Name: "readOut", Label: "Read out", Type: Flag},
+	}},
+	{Name: "told", Label: "Told", Help: "who was told, and what was said back", Fields: []Spec{
+		{Name: "whom", Label: "Whom", Type: Text, Longest: line, Required: true, Private: true},
+		{Name: "about", Label: "About", Type: Text, Longest: para, Lines: true, Required: true, Private: true},
+		{Name: "answer", Label: "Answer", Type: Text, Longest: para, Lines: true, Private: true},
 	}},
 	{Name: "task", Label: "Task", Ward: OfEither, Fields: []Spec{
 		{Name: "text", Label: "Text", Type: Text, Longest: para, Lines: true, Private: true, Required: true},
@@ -209,14 +254,14 @@ var Kinds = []Kind{
 	}},
 	{Name: "plan", Label: "Plan", Help: "this infant's own interval, or none, by order", Fields: []Spec{
 		{Name: "what", Label: "What", Type: Word, Words: PlanWords, Required: true},
-		{Name: "care", Label: "Care", Type: Word, Words: Cares, When: When{"what", []string{"care"}}},
+		{Name: "care", Label: "Care", Type: Word, Words: Cares, Longest: 64, List: "care", When: When{"what", []string{"care"}}},
 		{Name: "every", Label: "Every", Type: Interval, Required: true, Help: "a duration, none, or policy: the plan ends"},
 		{Name: "until", Label: "Until", Type: Instant},
 		{Name: "reason", Label: "Reason", Type: Text, Longest: para, Required: true, Private: true},
 	}},
 	{Name: "deferral", Label: "Deferral", Help: "listed as deferred before until, unless done meanwhile", Fields: []Spec{
 		{Name: "what", Label: "What", Type: Word, Words: DueWords, Required: true},
-		{Name: "care", Label: "Care", Type: Word, Words: Cares, When: When{"what", []string{"care"}}},
+		{Name: "care", Label: "Care", Type: Word, Words: Cares, Longest: 64, List: "care", When: When{"what", []string{"care"}}},
 		{Name: "task", Label: "Task", Type: Reference, When: When{"what", []string{"task"}}},
 		{Name: "until", Label: "Until", Type: Instant, Required: true},
 		{Name: "reason", Label: "Reason", Type: Text, Longest: para, Required: true, Private: true},

@@ -18,10 +18,27 @@ func (r *reading) observedFact() []Observed {
 		if e == nil {
 			continue
 		}
-		out = append(out, Observed{Field: spec.Name, Value: e.Text(spec.Name), Word: spec.Type == Word, Source: r.source(e)})
+		value := e.Text(spec.Name)
+		if spec.Type == Flag {
+			value = boolText(e.Flag(spec.Name))
+		}
+		out = append(out, Observed{Field: spec.Name, Value: value, Word: spec.Type == Word, Source: r.source(e)})
 	}
 	return out
 }
+
+// freshFor is how long what is observed holds: twice this infant's interval, 2 h
+// where there is none.
+func (r *reading) freshFor() time.Duration {
+	every, _ := r.interval("observations", "", r.p.Observations)
+	if every.None() {
+		return 2 * time.Hour
+	}
+	return 2 * every.Duration
+}
+
+// stale says whether an observation of that moment is too old to be gone by.
+func (r *reading) stale(t time.Time) bool { return r.at.Sub(t) > r.freshFor() }
 
 var silvermanItems = []string{"chest", "intercostal", "xiphoid", "nares", "grunt"}
 

@@ -205,12 +205,7 @@ func (r *reading) indicesFact() Maybe[Indices] {
 		v, ok := e.Number("spo2Percent")
 		return ok && !v.IsZero() && !e.At.Before(r.spell.start)
 	})
-	every, _ := r.interval("observations", "", r.p.Observations)
-	if every.None() {
-		every.Duration = 2 * time.Hour
-	}
-	upTo := 2 * every.Duration
-	if e == nil || r.at.Sub(e.At.Time) > upTo {
+	if e == nil || r.stale(e.At.Time) {
 		return notCharted[Indices]()
 	}
 	return known(r.indicesOf(e, wanted))

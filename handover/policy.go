@@ -1,6 +1,7 @@
 package handover
 
 import (
+	"slices"
 	"time"
 )
 
@@ -17,7 +18,8 @@ type Policy struct {
 	HeadSkinDue, HeadSkinOverdue Every
 	Head, Observations, Tube     Every
 	Circuit, OxygenSensor        Every
-	Care                         map[string]Every // by word of Cares
+	Humidifier, Safety           Every
+	Care                         map[string]Every // by word of AllCares
 
 	Rest      time.Duration // off this long, the clocks start afresh
 	BreakUpTo time.Duration
@@ -32,11 +34,15 @@ type Policy struct {
 	ToleranceVol   Decimal   // volume percent
 	ToleranceOfGas Decimal   // percent of the gas's own percentage
 
-	Indices    []string // of sf, severity, osi
+	Indices    []string      // of sf, severity, osi
+	NextWithin time.Duration // how far ahead the plan looks
+	Doubt      DoubtLimits
 	Thresholds []Threshold
+	Checks     []string // items of the safety check at the cot; empty: none is asked for
+	Cares      []string // the unit's own, beside those of every unit
 	Setup      []string
 	Alarms     map[string][]string // by word of the alarm's about
-	Sizes      map[string][]string // of mask, prongs; absent: any text
+	Sizes      map[string][]string // of mask, prongs, cannula; absent: any text
 	Bonnets    []BonnetSize        // empty: any text
 	Under      map[string][]string // sites by interface type, and any
 	Staff      []Staff
@@ -66,6 +72,19 @@ type Threshold struct {
 	Name   string
 	All    []Condition
 	Source string
+	First  bool // to be looked at first when it is met
+}
+
+// DoubtLimits are how far a reading may lie from the one before it, or from what
+// stands beside it, until the person who charted it is asked.
+type DoubtLimits struct {
+	HeadCm, HeadCmPerWeek Decimal       // off the head before: so much, and so much more a week
+	HeadZ                 Decimal       // z-score, either side, from so much on
+	WeightPercent         Decimal       // of the weight before
+	WeightWithin          time.Duration // no longer before
+	BonnetCm              Decimal       // between a bonnet's range and the head
+	OffSupport            time.Duration // after support stopped
+	Twice                 time.Duration // between two observations that are the same
 }
 
 // Condition compares the latest value of a field with a number.
@@ -83,9 +102,11 @@ type FHIRPolicy struct {
 	Patients     string // match, conditional, ours
 	Identifiers  map[string]Identifier
 	Organization Organization
-	Send         []string // resource types
-	Codes        string   // file of the site's further codings
-	Test         bool     // every resource carries meta.security HTEST
+	Send         []string      // resource types
+	Codes        string        // file of the site's further codings
+	Left         time.Duration // how long an infant who left still stands, closed, in a whole export
+	Leave        []string      // what is not sent: of indices, cares, narrative
+	Test         bool          // every resource carries meta.security HTEST
 }
 
 // Identifier is the system of one of mrn, visit, staff, device.
@@ -113,6 +134,32 @@ func (p *Policy) Bonnet(name string) (BonnetSize, bool) {
 		}
 	}
 	return BonnetSize{}, false
+}
+
+// AllCares are the cares of every unit, then the unit's own.
+func (p *Policy) AllCares() []string { return slices.Concat(Cares, p.Cares) }
+
+// Warnings are what a unit should look at in its policy: a head that lies between
+// two bonnets' ranges fits none.
+func (p *Policy) Warnings() []string {
+	sizes := slices.Clone(p.Bonnets)
+	slices.SortStableFunc(sizes, func(a, b BonnetSize) int { return a.FromCm.Cmp(b.FromCm) })
+	var out []string
+	for i := range sizes {
+		if i == 0 {
+			continue
+		}
+		widest := sizes[0]
+		for _, b := range sizes[:i] {
+			if b.ToCm.Cmp(widest.ToCm) > 0 {
+				widest = b
+			}
+		}
+		if widest.ToCm.Cmp(sizes[i].FromCm) < 0 {
+			out = append(out, "sizes.bonnet: no bonnet for a head between "+widest.ToCm.String()+" and "+sizes[i].FromCm.String()+" cm ("+widest.Name+", "+sizes[i].Name+")")
+		}
+	}
+	return out
 }
 
 // LiesUnder says whether a site lies under an interface type.

@@ -65,6 +65,11 @@ func DecodePolicy(v Value, zone func(string) (*time.Location, error)) (*Policy, 
 
 // together refuses what makes no sense beside another value.
 func (d *policyDecoder) together(p *Policy) {
+	for _, f := range at(p.tree, "every.care").Fields {
+		if !contains(p.AllCares(), f.Name) {
+			d.add(Value{Line: f.Value.Line}, join("every.care", shownName(f.Name)), CodeUnknownField, "one of "+strings.Join(p.AllCares(), ", "))
+		}
+	}
 	for _, pair := range []struct {
 		name         string
 		due, overdue Every

@@ -50,6 +50,10 @@ func readSend(d *policyDecoder, p *Policy, v Value, path string) {
 	p.FHIR.Send = d.words(v, path, SendTypes)
 }
 
+func readLeave(d *policyDecoder, p *Policy, v Value, path string) {
+	p.FHIR.Leave = d.words(v, path, []string{"indices", "cares", "narrative"})
+}
+
 func readTest(d *policyDecoder, p *Policy, v Value, path string) {
 	if v.Type != BoolValue {
 		d.add(v, path, CodeType, "true or false")

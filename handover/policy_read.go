@@ -162,11 +162,22 @@ func (d *policyDecoder) every(v Value, path string) Every {
 }
 
 func readCares(d *policyDecoder, p *Policy, v Value, path string) {
-	if !d.object(v, path, Cares...) {
+	if v.Type != ObjectValue {
+		d.add(v, path, CodeType, "a map of cares")
 		return
 	}
 	for _, f := range v.Fields {
 		p.Care[f.Name] = d.every(f.Value, join(path, f.Name))
+	}
+}
+
+// readOwnCares are further cares: none that every unit has.
+func readOwnCares(d *policyDecoder, p *Policy, v Value, path string) {
+	p.Cares = d.texts(v, path)
+	for _, x := range v.List {
+		if contains(Cares, x.Text) {
+			d.add(x, path, CodeRepeated, "further cares: "+x.Text+" is one of every unit")
+		}
 	}
 }
 

@@ -6,8 +6,21 @@ import (
 )
 
 // ThresholdFields are what a unit's threshold may look at: set values first,
-// then what is observed.
-var ThresholdFields = []string{"pressureCmH2O", "fio2Percent", "flowLMin", "spo2Percent", "heartRateBpm", "respRateBpm", "axillaryC", "sf", "severity", "osi", "silverman"}
+// then what is observed, then what is computed of them.
+var ThresholdFields = thresholdFields()
+
+func thresholdFields() []string {
+	var out []string
+	for _, name := range []string{"settings", "observations"} {
+		kind, _ := KindOf(name)
+		for _, f := range kind.Fields {
+			if f.Type == Number && !contains(out, f.Name) {
+				out = append(out, f.Name)
+			}
+		}
+	}
+	return append(out, "silverman", "sf", "severity", "osi")
+}
 
 func readThresholds(d *policyDecoder, p *Policy, v Value, path string) {
 	if v.Type != ListValue {
@@ -16,10 +29,13 @@ func readThresholds(d *policyDecoder, p *Policy, v Value, path string) {
 	}
 	for i, x := range v.List {
 		here := fmt.Sprintf("%s[%d]", path, i)
-		if !d.object(x, here, "name", "all", "source") {
+		if !d.object(x, here, "name", "all", "source", "first") {
 			continue
 		}
-		t := Threshold{}
+		t := Threshold{First: x.Field("first").Bool}
+		if first := x.Field("first"); first.Type != Absent && first.Type != BoolValue {
+			d.add(first, here+".first", CodeType, "true or false")
+		}
 		t.Name, _ = d.text(within(x, "name"), here+".name", "text")
 		t.Source, _ = d.text(within(x, "source"), here+".source", "where the rule comes from")
 		all := within(x, "all")

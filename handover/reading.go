@@ -10,7 +10,8 @@ import (
 type reading struct {
 	p        *Policy
 	at       time.Time
-	since    time.Time // start of the window
+	since    time.Time       // start of the window
+	from     *signedHandover // that the window starts from; nil: another start
 	record   *Record
 	all      []*Standing // of the record, up to at
 	stays    []*Stay

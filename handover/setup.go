@@ -21,10 +21,11 @@ func (r *reading) setupFact() Maybe[Setup] {
 	r.sensor(&f, sensorFrom)
 	if e := latest(r.own["seal"], notBefore(sealFrom)); e != nil {
 		f.SealHeld = known(e.Flag("held"))
+		f.Seal = r.source(e)
 	} else {
 		f.SealHeld = notCharted[bool]()
 	}
-	f.NotDone = r.notDone()
+	r.ticked(&f)
 	f.CircuitDueOn = r.circuitDue(fitted)
 	if e := latest(r.own["setup"], having("around")); e != nil && len(e.List("around")) > 0 && !e.At.Before(r.spell.start.Add(-time.Hour)) {
 		f.ProbeCaution = known(!e.Flag("probeOutside") && !e.Flag("probeShielded"))
@@ -52,6 +53,7 @@ func (r *reading) sensor(f *Setup, from time.Time) {
 		}
 		if found == nil {
 			unread = true
+			f.Unread = append(f.Unread, point)
 			continue
 		}
 		failed = failed || !found.OK
@@ -86,9 +88,9 @@ func (r *reading) sensorOK(gas, read Decimal) bool {
 	return read.Sub(gas).Abs().apd().Cmp(limit) <= 0
 }
 
-// notDone are the policy's steps never ticked since 60 min before the spell, or
-// ticked as not done last.
-func (r *reading) notDone() []string {
+// ticked are the policy's steps since 60 min before the spell: those ticked last
+// as not done, and those never ticked, which nobody lists where none ever was.
+func (r *reading) ticked(f *Setup) {
 	done := map[string]bool{}
 	for _, e := range r.own["setup"] {
 		if e.At.Before(r.spell.start.Add(-time.Hour)) {
@@ -98,29 +100,33 @@ func (r *reading) notDone() []string {
 			done[s.Field("step").Text] = s.Field("done").Bool
 		}
 	}
-	out := []string{}
+	f.NotDone = []string{}
+	never := []string{}
 	for _, step := range r.p.Setup {
-		if !done[step] {
-			out = append(out, step)
+		switch yes, told := done[step]; {
+		case !told:
+			never = append(never, step)
+		case !yes:
+			f.NotDone = append(f.NotDone, step)
 		}
 	}
-	return out
+	if f.Ticked = len(done) > 0; f.Ticked {
+		f.NotCharted = known(never)
+	}
 }
 
-// circuitDue is the civil day on which the circuit's interval ends, or the day
-// it was found soiled or faulty, the earlier.
+// circuitDue is the civil day on which the circuit was fitted plus its interval in
+// whole days, started ones up, or the day it was found soiled or faulty and not
+// changed since, the earlier.
 func (r *reading) circuitDue(fitted *Standing) Maybe[Date] {
 	fault := r.circuitFault(fitted)
-	if fitted == nil {
-		if fault != nil {
-			r.remark(fault, "circuit found "+fault.Text("action")+", and none charted as fitted")
-		}
+	if fitted == nil && fault == nil {
 		return notCharted[Date]()
 	}
 	every, _ := r.interval("circuit", "", r.p.Circuit)
 	var on Date
-	if !every.None() {
-		on = r.day(fitted.At.Add(every.Duration))
+	if fitted != nil && !every.None() {
+		on = r.day(fitted.At.Time).Add(every.Days())
 	}
 	if fault != nil {
 		if day := r.day(fault.At.Time); on.IsZero() || day.Before(on) {

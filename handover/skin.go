@@ -91,13 +91,14 @@ func (r *reading) skinFact() Skin {
 		s := r.source(checks[len(checks)-1])
 		f.Checked = &s
 	}
-	r.skinDue(&f)
+	r.skinSummary(&f, r.skinDue())
 	return f
 }
 
 // siteDue is when a site falls due, and what its state is.
 type siteDue struct {
 	site     string
+	checked  time.Time // zero: never
 	due      time.Time
 	overdue  *time.Time
 	deferred bool
@@ -106,10 +107,10 @@ type siteDue struct {
 
 // skinDue finds the sites that fall due: any that is not intact; those under
 // what lies on the face; those under bonnet and straps.
-func (r *reading) skinDue(f *Skin) {
+func (r *reading) skinDue() []siteDue {
 	var sites []siteDue
 	typ, since := r.lyingSince()
-	firstOn, anyOn := r.firstOn()
+	pressed, pressing := r.pressedSince(typ)
 	near, nearOver := r.spaced("skin", r.p.SkinDue, r.p.SkinOverdue)
 	for _, site := range Sites {
 		s := r.seenAt(site, r.at)
@@ -126,19 +127,16 @@ func (r *reading) skinDue(f *Skin) {
 			continue
 		case typ != "" && r.p.LiesUnder(site, typ):
 			from = latestOf(checked, since[site])
-		case r.p.LiesUnder(site, "any"):
+		case r.p.LiesUnder(site, "any") && pressing:
 			due, over = r.p.HeadSkinDue, r.p.HeadSkinOverdue
-			if !anyOn {
-				firstOn = r.spell.start
-			}
-			from = latestOf(checked, firstOn)
+			from = latestOf(checked, pressed)
 		default:
 			continue
 		}
 		if due.None() {
 			continue
 		}
-		x := siteDue{site: site, due: from.Add(due.Duration)}
+		x := siteDue{site: site, checked: checked, due: from.Add(due.Duration)}
 		if !over.None() {
 			o := from.Add(over.Duration)
 			x.overdue = &o
@@ -148,7 +146,7 @@ func (r *reading) skinDue(f *Skin) {
 		x.deferred = state == "deferred"
 		sites = append(sites, x)
 	}
-	r.skinSummary(f, sites)
+	return sites
 }
 
 func (r *reading) skinSummary(f *Skin, sites []siteDue) {
@@ -217,6 +215,38 @@ func (r *reading) lyingSince() (typ string, since map[string]time.Time) {
 		}
 	}
 	return typ, since
+}
+
+// pressedSince is when bonnet or straps first pressed on the head in the current
+// spell, and whether they do now: under mask or prongs, and under a bonnet with
+// anything on the face, any off looked through. Where no interface was charted,
+// something is taken to be on since the spell's start.
+func (r *reading) pressedSince(typ string) (time.Time, bool) {
+	if r.spell == nil {
+		return time.Time{}, false
+	}
+	if len(r.wears()) == 0 {
+		return r.spell.start, true
+	}
+	if typ == "" || typ == "cannula" && !r.readBonnet().in {
+		return time.Time{}, false
+	}
+	ons := r.onsOfSpell()
+	for i, o := range ons {
+		if o.typ != "cannula" {
+			return o.from, true
+		}
+		until := r.at
+		if i+1 < len(ons) {
+			until = ons[i+1].from
+		}
+		for _, b := range r.bonneted() {
+			if from := latestOf(b.from, o.from); !from.After(until) && (b.to.After(from) || b.to.Equal(r.at)) {
+				return from, true
+			}
+		}
+	}
+	return time.Time{}, false
 }
 
 // firstOn is when anything was first on in the current spell.

@@ -4,14 +4,15 @@ import "slices"
 
 // Kind describes one kind of care entry, as data.
 type Kind struct {
-	Name   string
-	Label  string // as a form and a column say it
-	Help   string
-	Ward   Belongs
-	Fields []Spec
-	OneOf  []string  // exactly one of these fields
-	AnyOf  []string  // at least one of these fields
-	Less   [2]string // the first below the second, where both are there
+	Name    string
+	Label   string // as a form and a column say it
+	Help    string
+	Ward    Belongs
+	Fields  []Spec
+	OneOf   []string    // exactly one of these fields
+	AnyOf   []string    // at least one of these fields
+	NotBoth [2]string   // at most one of these two fields
+	Less    [][2]string // of each pair the first below the second, where both are there
 }
 
 // Belongs says whose entry a kind is.
@@ -31,7 +32,7 @@ type Spec struct {
 	Help     string
 	Type     Type
 	Unit     string   // as printed: cmH2O, %, L/min
-	Words    []string // allowed words
+	Words    []string // allowed words; with List the unit's own may be further ones
 	Min, Max string   // range, ends in; decimal text
 	Longest  int      // characters of a text
 	Lines    bool     // a text may hold line breaks
@@ -41,7 +42,7 @@ type Spec struct {
 	Of       []Spec // fields of an object, or of a list's items
 	Item     Type   // of a list whose items are plain
 	Unique   string // a list's items differ in this field
-	List     string // the unit's own list that a text must be in: size, bonnet or step
+	List     string // the unit's own list that it must be in when taken: size, bonnet, step, care or safety
 }
 
 // When makes a field required by another's word; the zero value never does.
@@ -56,7 +57,7 @@ type Type int8
 // The types of fields.
 const (
 	Text      Type = iota
-	Word           // one of Words
+	Word           // one of Words, or of the unit's own List
 	Number         // decimal, up to 4 decimals
 	Whole          // no decimals
 	Flag           // true or false

@@ -156,5 +156,11 @@ func (r *reading) supportFact() Support {
 		return Support{State: "off", StoppedAt: last.end, Reason: last.stopper.Text("reason"), Source: r.source(last.stopper)}
 	}
 	m := last.mode()
-	return Support{State: "on", Mode: m.mode, Since: last.start, ModeSince: m.at, Driver: last.driver, Source: r.source(m.entry)}
+	why := ""
+	for _, e := range r.own["support"] {
+		if e.Has("why") && !e.At.Before(last.start) {
+			why = e.Text("why")
+		}
+	}
+	return Support{State: "on", Why: why, Mode: m.mode, Since: last.start, ModeSince: m.at, Driver: last.driver, Source: r.source(m.entry)}
 }

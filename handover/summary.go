@@ -68,11 +68,12 @@ type Handover struct {
 	Elsewhere []*Summary
 }
 
-// Late is an entry that was written in time but arrived after the handover
-// before was signed.
+// Late is an entry of before the window that the handover before could not hold.
 type Late struct {
 	Infant, Kind, Entry, By string
-	At, Charted             time.Time // At of a correction is that of its entry
+	How                     string // arrived: written in time, taken after it was signed; written: only after it
+	At, Charted             time.Time
+	Text                    string // what stands of it now
 }
 
 // Left is an infant who left in the window.
@@ -136,7 +137,17 @@ type Summary struct {
 	Changes                                              []Change
 	Remarks                                              []Remark
 	Thresholds                                           []ThresholdFact
-	Gaps                                                 []string // JSON paths
+	Gaps                                                 []string // JSON paths of what a person could chart
+	NotComputed                                          []NotComputed
+	Attention                                            []Attention
+	Next                                                 []Next
+	Old                                                  []Old
+	Doubts                                               []Doubt
+	HandedOver                                           *HandedOver // nil before the first
+	Gas                                                  *Gas        // nil: none in the stay
+	Limits                                               []Observed  // alarm limits, the latest of each
+	Safety                                               *SafetyCheck
+	Told                                                 []Told // of the window
 	Conflicts                                            []Conflict
 	LookAlikes                                           []LookAlike
 }

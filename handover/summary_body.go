@@ -36,6 +36,9 @@ type Tube struct {
 	CheckedAt        time.Time
 	PH               *NumberFact
 	Aspirate         *WordFact
+	AspirateMl       *NumberFact
+	AspirateLook     *WordFact
+	XRay             *Source // seen there
 	EstimateCm       Maybe[Decimal]
 	EstimateBy       string
 	EstimateWeightAt time.Time
@@ -86,7 +89,9 @@ type Humidifier struct {
 	ChamberC       *NumberFact
 	InTolerance    Maybe[bool]
 	ReadyBeforeUse Maybe[bool]
-	Water          string // the latest word charted
+	Charted        bool   // anything was, in the stay
+	Water          string // the latest word of the entries that the state goes by
+	WaterSeen      Source // of that word
 	WaterEmptyAt   Maybe[time.Time]
 	Source         // of the temperature shown
 }
@@ -95,8 +100,12 @@ type Humidifier struct {
 type Setup struct {
 	Calibrated   Maybe[bool]
 	Points       []SensorPoint
+	Unread       []Decimal // the policy's points that were not read
 	SealHeld     Maybe[bool]
-	NotDone      []string
+	Seal         Source          // the latest check of the seal of this circuit
+	NotDone      []string        // steps ticked last as not done
+	NotCharted   Maybe[[]string] // steps never ticked; left out where none ever was
+	Ticked       bool            // any step was
 	CircuitDueOn Maybe[Date]
 	ProbeCaution Maybe[bool] // left out when nothing was charted around the infant
 }

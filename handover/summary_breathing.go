@@ -20,7 +20,8 @@ type Support struct {
 	Driver    string
 	StoppedAt time.Time // when off
 	Reason    string
-	Source    // of the entry that began the mode, or that stopped it
+	Why       string // why on support, as charted last in the spell
+	Source           // of the entry that began the mode, or that stopped it
 }
 
 // Setting is one set value; a nil Fact is not charted.
@@ -92,8 +93,10 @@ type EpisodeCount struct {
 // Interface is what is on the face.
 type Interface struct {
 	Type  string
-	Size  Maybe[string]
+	Size  Maybe[string] // left out where the unit lists no sizes of the type and none was charted
 	Since time.Time
+	Fit   *WordFact // sealed, leak, tight, loose: as seen last since it is on
+	Clear *WordFact // true, false: the septum free of it
 	Source
 }
 

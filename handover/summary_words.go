@@ -5,7 +5,8 @@ import "time"
 // Care is the latest of one care.
 type Care struct {
 	What, Side, State, Text string
-	Window                  int // how many in the window
+	Amount, Look            string // of suction
+	Window                  int    // how many in the window
 	Source
 }
 
@@ -76,7 +77,8 @@ type Remark struct{ Entry, Why string }
 // ThresholdFact is one of the unit's own rules against the latest values.
 type ThresholdFact struct {
 	Name, Text, Source string
-	Met                *bool // nil: a value is missing or too old
+	Met                *bool // nil: a value is missing or too old, so that it is not met
+	First              bool  // the unit wants it looked at first when it is met
 }
 
 // Conflict is something two infants cannot share.

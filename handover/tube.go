@@ -18,6 +18,9 @@ type tubeState struct {
 	last      *Standing // its latest entry while in
 	ph        *Standing
 	aspirate  *Standing
+	amount    *Standing
+	look      *Standing
+	xray      *Standing
 	settled   *Standing // the entry that brought it in, took it out or found none
 }
 
@@ -78,6 +81,15 @@ func (r *reading) readTube(use string) tubeState {
 		if e.Has("aspirate") {
 			t.aspirate = e
 		}
+		if e.Has("aspirateMl") {
+			t.amount = e
+		}
+		if e.Has("aspirateLook") {
+			t.look = e
+		}
+		if e.Flag("xray") {
+			t.xray = e
+		}
 	}
 	return t
 }
@@ -110,6 +122,17 @@ func (r *reading) tubeFact(use string, t tubeState) Tube {
 	}
 	if t.aspirate != nil {
 		f.Aspirate = &WordFact{t.aspirate.Text("aspirate"), r.source(t.aspirate)}
+	}
+	if t.amount != nil {
+		v, _ := t.amount.Number("aspirateMl")
+		f.AspirateMl = &NumberFact{v, r.source(t.amount)}
+	}
+	if t.look != nil {
+		f.AspirateLook = &WordFact{t.look.Text("aspirateLook"), r.source(t.look)}
+	}
+	if t.xray != nil {
+		s := r.source(t.xray)
+		f.XRay = &s
 	}
 	r.estimate(&f)
 	return f

@@ -39,10 +39,22 @@ func (p *Policy) ShiftEnd(at time.Time) time.Time {
 	return end
 }
 
-// signedHandover is a handover that moves an infant's window.
+// signedHandover is a handover that is not for a break.
 type signedHandover struct {
-	entry *Standing
-	asOf  time.Time
+	entry    *Standing
+	asOf     time.Time
+	names    map[string]bool // infants
+	accepted []*Standing     // acceptances, in order
+}
+
+// acceptedFor is the first acceptance that takes an infant over, nil for none.
+func (h *signedHandover) acceptedFor(infant string) *Standing {
+	for _, a := range h.accepted {
+		if h.names[infant] && a.Names("infants", infant) {
+			return a
+		}
+	}
+	return nil
 }
 
 // accepted is the handover with the greatest asOf before at that is not cover
@@ -60,7 +72,8 @@ func (u *unitReading) accepted(infant string, stay *Stay, at time.Time) *signedH
 // unitReading is what the unit's own entries say.
 type unitReading struct {
 	*reading
-	taken map[string][]*signedHandover // by infant, what was accepted for it
+	signed []*signedHandover            // in order
+	taken  map[string][]*signedHandover // by infant, what was accepted for it
 }
 
 func newUnitReading(p *Policy, record *Record, at time.Time) *unitReading {
@@ -70,23 +83,27 @@ func newUnitReading(p *Policy, record *Record, at time.Time) *unitReading {
 		u.own[e.Kind] = append(u.own[e.Kind], e)
 	}
 	handovers := map[string]*signedHandover{}
-	infants := map[string]map[string]bool{}
 	for _, h := range u.own["handover"] {
 		if h.Flag("cover") {
 			continue
 		}
 		asOf, _ := h.Moment("asOf")
-		handovers[h.ID] = &signedHandover{h, asOf.Time}
-		infants[h.ID] = map[string]bool{}
+		signed := &signedHandover{entry: h, asOf: asOf.Time, names: map[string]bool{}}
 		for _, key := range h.List("infants") {
-			infants[h.ID][key.Text] = true
+			signed.names[key.Text] = true
 		}
+		handovers[h.ID] = signed
+		u.signed = append(u.signed, signed)
 	}
 	for _, a := range u.own["acceptance"] {
-		of := a.Reference("handover")
+		of := handovers[a.Reference("handover")]
+		if of == nil {
+			continue
+		}
+		of.accepted = append(of.accepted, a)
 		for _, key := range a.List("infants") {
-			if infants[of][key.Text] {
-				u.taken[key.Text] = append(u.taken[key.Text], handovers[of])
+			if of.names[key.Text] {
+				u.taken[key.Text] = append(u.taken[key.Text], of)
 			}
 		}
 	}

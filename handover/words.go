@@ -1,16 +1,22 @@
 package handover
 
-import "time"
-
-// caresFact is the latest of each care, in the order of the table.
+// caresFact is the latest of each care, in the order of the table, then the unit's;
+// one that the unit has dropped from its list since stands at the end.
 func (r *reading) caresFact() []Care {
 	var out []Care
-	for _, what := range Cares {
+	all := r.p.AllCares()
+	for _, e := range r.own["care"] {
+		if what := e.Text("what"); !contains(all, what) {
+			all = append(all, what)
+		}
+	}
+	for _, what := range all {
 		e := latest(r.own["care"], being("what", what))
 		if e == nil {
 			continue
 		}
-		c := Care{What: what, Side: e.Text("side"), State: e.Text("state"), Text: e.Text("text"), Source: r.source(e)}
+		c := Care{What: what, Side: e.Text("side"), State: e.Text("state"), Text: e.Text("text"),
+			Amount: e.Text("amount"), Look: e.Text("look"), Source: r.source(e)}
 		for _, x := range r.own["care"] {
 			if x.Text("what") == what && r.inWindow(x.At.Time) {
 				c.Window++
@@ -44,7 +50,7 @@ func (r *reading) alarmsFact() []Alarm {
 func (r *reading) outlookFact() Maybe[Outlook] {
 	e := latest(r.own["outlook"], always)
 	if e == nil {
-		return Maybe[Outlook]{}
+		return notCharted[Outlook]()
 	}
 	o := Outlook{Severity: e.Text("severity"), CallFor: e.Text("callFor"), Source: r.source(e)}
 	for _, x := range e.List("ifThen") {
@@ -100,18 +106,19 @@ func (r *reading) plansFact() []Plan {
 	return out
 }
 
-// thresholdsFact holds the unit's own rules against set values, and against
-// observed ones under an hour old.
+// thresholdsFact holds the unit's own rules against set values in force, and
+// against what was observed in the spell and is not too old. An SpO2 of 0 is none.
 func (r *reading) thresholdsFact(s *Summary) []ThresholdFact {
 	values := map[string]Decimal{}
-	fresh := func(src Source) bool { return r.at.Sub(src.At) < time.Hour }
+	fresh := func(src Source) bool { return r.spell != nil && !src.At.Before(r.spell.start) && !r.stale(src.At) }
 	for _, o := range s.Observations {
-		if d, err := ParseDecimal(o.Value); err == nil && !o.Word && fresh(o.Source) {
+		if d, err := ParseDecimal(o.Value); err == nil && !o.Word && fresh(o.Source) && !(o.Field == "spo2Percent" && d.IsZero()) {
 			values[o.Field] = d
 		}
 	}
-	for _, set := range []string{"pressureCmH2O", "fio2Percent", "flowLMin"} {
-		delete(values, set)
+	set, _ := KindOf("settings")
+	for _, x := range set.Fields {
+		delete(values, x.Name)
 	}
 	for _, x := range s.Settings {
 		if x.Fact != nil {
@@ -130,7 +137,7 @@ func (r *reading) thresholdsFact(s *Summary) []ThresholdFact {
 	}
 	var out []ThresholdFact
 	for _, t := range r.p.Thresholds {
-		f := ThresholdFact{Name: t.Name, Source: t.Source}
+		f := ThresholdFact{Name: t.Name, Source: t.Source, First: t.First}
 		met, all := true, true
 		for i, c := range t.All {
 			if i > 0 {

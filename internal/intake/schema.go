@@ -113,6 +113,9 @@ func together(k *handover.Kind, s object) object {
 	if len(k.AnyOf) > 0 {
 		s = s.with("anyOf", need(k.AnyOf))
 	}
+	if k.NotBoth[0] != "" {
+		s = s.with("not", object{}.with("required", k.NotBoth[:]))
+	}
 	var rules []any
 	for _, f := range k.Fields {
 		if f.When.Field == "" {
@@ -176,6 +179,9 @@ func fieldSchema(f handover.Spec) object {
 	case handover.Text:
 		return s.with("type", "string").with("minLength", 1).with("maxLength", f.Longest)
 	case handover.Word:
+		if f.List != "" { // the unit's own words may be others
+			return s.with("type", "string").with("minLength", 1).with("maxLength", f.Longest).with("examples", f.Words)
+		}
 		return s.with("enum", f.Words)
 	case handover.Number, handover.Whole:
 		word := "number"

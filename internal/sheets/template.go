@@ -101,6 +101,8 @@ func (l *lists) of(kind string, s *handover.Spec) (ref string, only bool) {
 	switch {
 	case s.Type == handover.Flag:
 		words = []string{"true", "false"}
+	case s.Type == handover.Word && s.List == "care":
+		words = l.policy.AllCares()
 	case s.Type == handover.Word:
 		words = s.Words
 	case s.Name == "by":
@@ -117,6 +119,8 @@ func (l *lists) of(kind string, s *handover.Spec) (ref string, only bool) {
 			}
 			only = only && (typ == "off" || len(l.policy.Sizes[typ]) > 0)
 		}
+	case s.List == "safety":
+		words = l.policy.Checks
 	case s.List == "bonnet":
 		for _, b := range l.policy.Bonnets {
 			words = append(words, b.Name)

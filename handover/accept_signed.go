@@ -1,0 +1,69 @@
+package handover
+
+// signs refuses a handover of an infant whom nobody could have read of: one not
+// admitted at its asOf, or one who does not stand in what is compiled then of what
+// had been written down by its charted.
+func (a *acceptance) signs(e *Entry) {
+	as, path := e, "infants"
+	if e.Corrected != nil {
+		as, path = e.Corrected, "entry.infants"
+	}
+	asOf, ok := as.Moment("asOf")
+	if as.Kind != "handover" || !ok {
+		return
+	}
+	for _, key := range as.List("infants") {
+		all := a.infant(key.Text)
+		switch {
+		case a.miscased[key.Text]:
+		case only(Replay(all, e.Charted.Time), key.Text).Admitted(asOf.Time) != nil:
+		case only(Replay(all, forever), key.Text).Admitted(asOf.Time) != nil:
+			a.add(e, path, CodeNotCompiled, key.Text, "an infant of whom the handover tells: what is charted of the stay was written down after it was signed")
+		default:
+			a.add(e, path, CodeNotAdmitted, key.Text, "an infant who is admitted as of "+asOf.Text)
+		}
+	}
+}
+
+// infant are the entries of an infant, held and offered.
+func (a *acceptance) infant(key string) []*Entry {
+	if a.byInfant == nil {
+		a.byInfant = map[string][]*Entry{}
+		for _, e := range a.offered {
+			if e.Infant != "" {
+				a.byInfant[e.Infant] = append(a.byInfant[e.Infant], e)
+			}
+		}
+	}
+	held := a.held.Infant(key)
+	return append(held[:len(held):len(held)], a.byInfant[key]...)
+}
+
+// takesOver holds an acceptance to the handover that it names.
+func (a *acceptance) takesOver(e, as *Entry, prefix string) {
+	id := as.Reference("handover")
+	of := a.find(id)
+	if of == nil || of.Kind != "handover" {
+		a.add(e, prefix+"handover", CodeNoHandover, id, "the id of a handover of this record")
+		return
+	}
+	for _, key := range as.List("infants") {
+		if !a.miscased[key.Text] && !a.handsOver(of, key.Text) {
+			a.add(e, prefix+"infants", CodeNotHandedOver, key.Text, "an infant whom the handover names")
+		}
+	}
+}
+
+// handsOver says whether a handover, or a correction of it that is offered with
+// it, names an infant.
+func (a *acceptance) handsOver(of *Entry, infant string) bool {
+	if of.Names("infants", infant) {
+		return true
+	}
+	for _, e := range a.offered {
+		if e.Kind == "correction" && e.Reference("of") == of.ID && e.Corrected != nil && e.Corrected.Names("infants", infant) {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,108 @@
+package handover
+
+import "strings"
+
+// lates are the entries of the stay, as they stand, of before a window that starts
+// from a handover, which that handover could not hold: written in time and arrived
+// after the position it was cut at, or written only after it.
+func (r *reading) lates(w Ward) []Late {
+	if r.from == nil {
+		return nil
+	}
+	signed := r.from.entry
+	cut, ok := w.Signed[signed.ID]
+	if !ok {
+		cut = w.Positions[signed.ID]
+	}
+	var out []Late
+	for _, e := range r.all {
+		if e.At.After(r.since) || !r.stay.holds(e) {
+			continue
+		}
+		how := ""
+		switch {
+		case !e.Charted.After(signed.Charted.Time):
+			if w.Positions != nil && w.Positions[e.ID] > cut {
+				how = "arrived"
+			}
+		case e.Charted.After(signed.Charted.Add(r.p.ClockTolerance)):
+			how = "written"
+		}
+		if how != "" {
+			out = append(out, Late{Infant: r.record.Infant, Kind: e.Kind, Entry: e.ID, By: e.By, How: how,
+				At: e.At.Time, Charted: e.Charted.Time, Text: r.said(e)})
+		}
+	}
+	return out
+}
+
+// said is an entry as it stands in words, by the table of kinds. The name of an
+// infant whose name is not shown is left out.
+func (r *reading) said(e *Standing) string {
+	kind, ok := KindOf(e.Kind)
+	if !ok {
+		return e.Kind
+	}
+	restricted := r.restricted()
+	var parts []string
+	for _, f := range e.Fields {
+		spec, ok := kind.Spec(f.Name)
+		if !ok || restricted && (f.Name == "family" || f.Name == "given") {
+			continue
+		}
+		parts = append(parts, strings.TrimSpace(spec.Label+" "+r.saidValue(spec, f.Value)))
+	}
+	if len(parts) == 0 {
+		return kind.Label
+	}
+	return kind.Label + ": " + strings.Join(parts, ", ")
+}
+
+func (r *reading) saidValue(s *Spec, v Value) string {
+	switch v.Type {
+	case BoolValue:
+		if v.Bool {
+			return "yes"
+		}
+		return "no"
+	case NumberValue:
+		return strings.TrimSpace(v.Text + " " + s.Unit)
+	case TextValue:
+		if s.Type == Instant {
+			if m, err := ParseMoment(v.Text); err == nil {
+				return r.clock(m.Time)
+			}
+		}
+		if s.Type == Word {
+			return plainWords(v.Text)
+		}
+		return oneLine(v.Text)
+	case ListValue:
+		item := *s
+		if item.Type = s.Item; s.Of != nil {
+			item.Type = Object
+		}
+		parts := make([]string, len(v.List))
+		for i, x := range v.List {
+			parts[i] = r.saidValue(&item, x)
+		}
+		return strings.Join(parts, "; ")
+	case ObjectValue:
+		var parts []string
+		for _, f := range v.Fields {
+			if spec, ok := specOf(s.Of, f.Name); ok {
+				parts = append(parts, r.saidPart(spec, f.Value))
+			}
+		}
+		return strings.Join(parts, " ")
+	}
+	return ""
+}
+
+// saidPart is one value of an object: a word speaks for itself.
+func (r *reading) saidPart(s *Spec, v Value) string {
+	if v.Type == TextValue || v.Type == ListValue {
+		return r.saidValue(s, v)
+	}
+	return strings.ToLower(s.Label) + " " + r.saidValue(s, v)
+}
