@@ -125,7 +125,7 @@ func HTML(w io.Writer, h *handover.Handover, ward handover.Ward, o Options) erro
 	columns, cells := v.wardList()
 	p.Columns = append(columns, "Look first")
 	for i, f := range h.Infants {
-		p.Ward = append(p.Ward, printedLine{cells[i], v.lookAt(f)})
+		p.Ward = append(p.Ward, printedLine{cells[i], lookAt(f)})
 		x := v.printed(f, o.Full)
 		if o.Full && !o.Bare {
 			for _, d := range Pictures(h, ward, f) {
@@ -146,8 +146,8 @@ func HTML(w io.Writer, h *handover.Handover, ward handover.Ward, o Options) erro
 // printed is an infant's part in the form asked for.
 func (v view) printed(f *handover.Summary, full bool) printedInfant {
 	if full {
-		return printedInfant{Called: "Cot " + called(f), Identity: v.identity(f), Look: v.lookAt(f), Rows: v.rows(f)}
+		return printedInfant{Called: "Cot " + called(f), Identity: v.identity(f), Look: lookAt(f), Rows: v.rows(f)}
 	}
 	v = v.nearly()
-	return printedInfant{Called: strings.Join(shortName(f), "  "), Age: v.shortAge(f), Look: v.lookAt(f), Rows: v.short(f)}
+	return printedInfant{Called: strings.Join(shortName(f), "  "), Age: v.shortAge(f), Look: aboveLines(f), Rows: v.short(f)}
 }

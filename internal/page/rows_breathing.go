@@ -20,6 +20,7 @@ func (v view) support(f *handover.Summary) row {
 			r.add("driver not charted")
 		}
 		r.add(prefixed("driver ", said(s.Driver)))
+		r.add(prefixed("why: ", quoted(s.Why)))
 	case "off":
 		r.add("OFF since "+v.told(s.StoppedAt)+v.changedHands(s.Source), prefixed("reason: ", plain(s.Reason)))
 	default:
@@ -123,7 +124,7 @@ func raisedSaid(n int) string {
 // recorded, never as current.
 func (v view) observed(f *handover.Summary) row {
 	r := row{Label: "Seen"}
-	last := ""
+	last, oldest := "", "" // the path of a value that is old
 	for _, d := range f.Due {
 		if d.What == "observations" && d.State == "overdue" {
 			last = "LAST RECORDED "
@@ -132,6 +133,9 @@ func (v view) observed(f *handover.Summary) row {
 	var values []string
 	for i, o := range f.Observations {
 		spec := specOf("observations", o.Field)
+		if path := "observations." + o.Field; isOld(f, path) {
+			oldest = path
+		}
 		switch {
 		case o.Field == "spo2Site" && len(values) > 0: // with the SpO2 that it belongs to
 			values[len(values)-1] += " (" + plain(o.Value) + ")"
@@ -146,7 +150,8 @@ func (v view) observed(f *handover.Summary) row {
 		if sum := f.Silverman.Value; sum != nil && sum.Entry == o.Entry {
 			values = append(values, silvermanSaid(*sum))
 		}
-		r.put(last != "", last+strings.Join(values, ", "), v.seen(o.Source))
+		r.put(last != "", last+strings.Join(values, ", "), v.seenOf(f, oldest, o.Source))
+		oldest = ""
 		values = nil
 	}
 	switch x := f.Silverman; {
@@ -217,4 +222,23 @@ func episodesSaid(c handover.EpisodeCount) string {
 		}
 	}
 	return string(whole(c.Count)) + " (" + strings.Join(signs, ", ") + prefixed("; ", strings.Join(recovered, ", ")) + ")"
+}
+
+// gas is the latest blood gas, as read.
+func (v view) gas(f *handover.Summary) row {
+	r := row{Label: "Gas"}
+	if f.Gas != nil {
+		r.add(gasSaid(f.Gas), v.byAt(f.Gas.Source))
+	}
+	return r
+}
+
+// limits are the alarm limits set on monitor and driver.
+func (v view) limits(f *handover.Summary) row {
+	r := row{Label: "Limits"}
+	for _, o := range f.Limits {
+		spec := specOf("limits", o.Field)
+		r.add(inList(strings.ReplaceAll(spec.Label, " alarm, ", " alarm ")) + " " + withUnit(o.Value, spec.Unit) + " set " + v.seen(o.Source))
+	}
+	return r
 }

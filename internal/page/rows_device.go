@@ -24,7 +24,7 @@ func (v view) humidifier(f *handover.Summary) row {
 		r.apart("chamber temperature NOT CHARTED")
 	}
 	if x.ChamberC != nil {
-		r.add("chamber "+x.ChamberC.Value.String()+" °C", v.seen(x.ChamberC.Source))
+		r.add("chamber "+x.ChamberC.Value.String()+" °C", v.seenOf(f, "humidifier.chamberC", x.ChamberC.Source))
 	}
 	switch {
 	case x.ReadyBeforeUse.Value != nil && *x.ReadyBeforeUse.Value:
@@ -34,7 +34,7 @@ func (v view) humidifier(f *handover.Summary) row {
 	case x.ReadyBeforeUse.Applies:
 		r.add("ready before use: NOT CHARTED")
 	}
-	r.put(x.Water == "low", prefixed("water ", waterSaid(x.Water)))
+	r.put(x.Water == "low", prefixed("water ", waterSaid(x.Water)), v.waterSeen(f, x))
 	switch {
 	case x.WaterEmptyAt.Value != nil:
 		runs := "water runs out about "
@@ -46,6 +46,14 @@ func (v view) humidifier(f *handover.Summary) row {
 		r.add("when the water runs out: NOT CHARTED")
 	}
 	return r
+}
+
+// waterSeen is when the water was looked at, where that is old.
+func (v view) waterSeen(f *handover.Summary, x *handover.Humidifier) string {
+	if !isOld(f, "humidifier.water") {
+		return ""
+	}
+	return v.seenOf(f, "humidifier.water", x.WaterSeen)
 }
 
 func waterSaid(word string) string {
@@ -95,6 +103,9 @@ func (v view) setup(f *handover.Summary) row {
 		r.apart("seal DID NOT HOLD")
 	case x.SealHeld.Applies:
 		r.add("seal check NOT CHARTED")
+	}
+	if n := x.NotCharted.Value; n != nil && x.Ticked && len(*n) > 0 {
+		r.add("steps not ticked: " + said(strings.Join(*n, ", ")))
 	}
 	if len(x.NotDone) > 0 {
 		r.add("steps NOT DONE: " + said(strings.Join(x.NotDone, ", ")))

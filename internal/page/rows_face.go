@@ -19,6 +19,12 @@ func (v view) face(f *handover.Summary) row {
 			size = " size NOT CHARTED"
 		}
 		r.put(x.Size.Applies && x.Size.Value == nil, x.Type+size+" since "+v.told(x.Since)+v.changedHands(x.Source))
+		if x.Fit != nil {
+			r.add("fit: "+x.Fit.Value, v.seen(x.Fit.Source))
+		}
+		if x.Clear != nil {
+			r.add(map[string]string{"true": "septum clear of it", "false": "septum NOT CLEAR of it"}[x.Clear.Value], v.seen(x.Clear.Source))
+		}
 	case f.Interface.Applies:
 		r.apart("NOT CHARTED")
 	}

@@ -9,13 +9,23 @@ import (
 )
 
 // short are the facts of one infant as a nurse tells them: a dozen lines, without
-// what only the full form needs. A row without facts is left out.
+// what only the full form needs, and without what stands above among the things to
+// look at first. What nobody charted stands there or under Gaps. A row without facts
+// is left out.
 func (v view) short(f *handover.Summary) []row {
 	all := []row{
 		v.shortDue(f), v.shortSupport(f), v.shortSeen(f), v.shortFace(f), v.shortTube(f), v.shortWarmth(f),
-		v.shortOutlook(f), v.shortHanded(f), v.shortGaps(f), v.shortDoubts(f),
+		v.shortOutlook(f), v.shortHanded(f), v.shortGaps(f),
 	}
 	return slices.DeleteFunc(all, func(r row) bool { return len(r.Items) == 0 })
+}
+
+// above says whether what stands above the lines tells of a fact: of any of that
+// kind, or of one path.
+func above(f *handover.Summary, what, path string) bool {
+	return slices.ContainsFunc(f.Attention, func(a handover.Attention) bool {
+		return a.What == what && (path == "" || a.Path == path) && (a.Level == handover.Now || !slices.Contains(inLines, what))
+	})
 }
 
 // shortName is an infant in the line above its facts, by cot, name and number.
@@ -53,60 +63,6 @@ func (v view) shortAge(f *handover.Summary) string {
 	return joined("  ", who, joined(", ", weeks, "day "+string(whole(f.Age.DayOfLife)), weight))
 }
 
-// shortDue is what is overdue, due, deferred, and all that comes next.
-func (v view) shortDue(f *handover.Summary) row {
-	r := row{Label: "Due"}
-	late, now := false, false
-	for _, d := range f.Due {
-		what := shortDueName(d)
-		switch d.State {
-		case "overdue":
-			late = true
-			r.add("OVERDUE " + what + prefixed(" since ", v.moment(d.OverdueAt)))
-		case "deferred":
-			r.add(what + " put off until " + v.when(d.Until))
-		default:
-			now = true
-			r.add(what + " due since " + v.shortDueMoment(d.At, d.On))
-		}
-	}
-	next := v.coming(f)
-	if len(next) > 0 {
-		switch {
-		case late || now:
-			next[0] = "next " + next[0]
-		default:
-			next[0] = "nothing overdue; next " + next[0]
-		}
-	} else if !late && !now {
-		r.add("nothing overdue, and nothing that falls due in the hours ahead")
-	}
-	for _, words := range next {
-		r.add(words)
-	}
-	return r
-}
-
-// shortDueName is a thing in as few words as it is told by.
-func shortDueName(d handover.Due) string {
-	switch d.What {
-	case "care":
-		return said(plain(d.Care))
-	case "task":
-		return quoted(d.Text)
-	case "skin", "tube", "circuit", "bonnet", "head":
-		return d.What
-	}
-	return dueNames[d.What]
-}
-
-func (v view) shortDueMoment(at time.Time, on handover.Date) string {
-	if at.IsZero() {
-		return clock{at: v.at, zone: v.zone}.day(on)
-	}
-	return v.when(at)
-}
-
 // shortSupport is what is set, and what was needed of oxygen in the window.
 func (v view) shortSupport(f *handover.Summary) row {
 	r := row{Label: "Support"}
@@ -126,13 +82,9 @@ func (v view) shortSupport(f *handover.Summary) row {
 
 func (v view) shortSettings(r *row, f *handover.Summary) {
 	set := map[string]string{}
-	var missing []string
 	for _, s := range f.Settings {
-		switch {
-		case s.Fact != nil:
+		if s.Fact != nil {
 			set[s.Field] = s.Fact.Value.String()
-		default:
-			missing = append(missing, settingName(s.Field))
 		}
 	}
 	mode := modeSaid(f.Support.Mode)
@@ -143,9 +95,11 @@ func (v view) shortSettings(r *row, f *handover.Summary) {
 		mode = joined(" ", mode, p)
 	}
 	fio2 := prefixed("FiO2 ", set["fio2Percent"])
-	if x := f.FiO2.Value; x != nil && fio2 != "" {
+	if x := f.FiO2.Value; x != nil && fio2 != "" && x.MinPercent.Cmp(x.MaxPercent) == 0 && x.MinPercent.String() == set["fio2Percent"] {
+		fio2 += " throughout"
+	} else if x != nil && fio2 != "" {
 		mean := ""
-		if m := x.MeanPercent.Value; m != nil && x.MinPercent.Cmp(x.MaxPercent) != 0 {
+		if m := x.MeanPercent.Value; m != nil {
 			mean = "mean " + shortNumber(*m)
 		}
 		raised := ""
@@ -163,11 +117,32 @@ func (v view) shortSettings(r *row, f *handover.Summary) {
 	case high != "":
 		target = "target up to " + high
 	}
-	r.add(mode, prefixed("rate ", set["rateMin"]), prefixed("inspiratory time ", set["inspiratoryS"]), fio2,
+	r.add(mode, prefixed("rate ", set["rateMin"]), fio2,
 		prefixed("flow ", set["flowLMin"]), target)
-	if len(missing) > 0 {
-		r.add("NOT CHARTED " + strings.Join(missing, ", "))
+	r.add(prefixed("alarm limits ", limitsSaid(f.Limits)))
+}
+
+// limitsSaid are alarm limits, both ends of one thing together.
+func limitsSaid(limits []handover.Observed) string {
+	set := map[string]string{}
+	for _, o := range limits {
+		set[o.Field] = o.Value
 	}
+	var out []string
+	for _, x := range []struct{ name, low, high string }{
+		{"SpO2", "spo2LowPercent", "spo2HighPercent"}, {"heart", "heartRateLowBpm", "heartRateHighBpm"},
+		{"oxygen", "oxygenLowPercent", "oxygenHighPercent"}, {"pressure", "pressureLowCmH2O", "pressureHighCmH2O"},
+	} {
+		switch low, high := set[x.low], set[x.high]; {
+		case low != "" && high != "":
+			out = append(out, x.name+" "+low+" to "+high)
+		case low != "":
+			out = append(out, x.name+" from "+low)
+		case high != "":
+			out = append(out, x.name+" up to "+high)
+		}
+	}
+	return strings.Join(out, ", ")
 }
 
 // fio2Range is what was set in the window.
@@ -187,63 +162,95 @@ func shortNumber(d handover.Decimal) string {
 	return s
 }
 
-// shortSeen is what was seen, by its moments, the latest first.
+// shortSeen is what was seen, by its moments, the latest first, the gas, and what
+// happened of its own.
 func (v view) shortSeen(f *handover.Summary) row {
 	r := row{Label: "Seen"}
 	type seen struct {
-		at     time.Time
-		entry  string
-		values []string
+		at          time.Time
+		entry       string
+		values, old []string
 	}
 	var all []*seen
-	add := func(s handover.Source, words string) {
-		for _, x := range all {
-			if x.entry == s.Entry {
-				x.values = append(x.values, words)
-				return
-			}
+	add := func(s handover.Source, words, old string) {
+		at := slices.IndexFunc(all, func(x *seen) bool { return x.entry == s.Entry })
+		if at < 0 {
+			at = len(all)
+			all = append(all, &seen{at: s.At, entry: s.Entry})
 		}
-		all = append(all, &seen{s.At, s.Entry, []string{words}})
+		all[at].values = append(all[at].values, words)
+		if old != "" && !slices.Contains(all[at].old, old) {
+			all[at].old = append(all[at].old, old)
+		}
 	}
 	for _, o := range f.Observations {
-		if words := v.shortObserved(f, o); words != "" {
-			add(o.Source, words)
+		if words := shortObserved(f, o); words != "" {
+			add(o.Source, words, v.howOld(f, "observations."+o.Field, o.At))
 		}
 	}
 	if x := f.Silverman.Value; x != nil {
-		add(x.Source, "Silverman "+string(whole(x.Total)))
+		add(x.Source, "Silverman "+string(whole(x.Total)), "")
 	}
 	slices.SortStableFunc(all, func(a, b *seen) int { return b.at.Compare(a.at) })
 	for _, x := range all {
-		r.add(v.when(x.at) + " " + strings.Join(x.values, ", "))
+		r.add(joined(", ", v.when(x.at), strings.Join(x.old, ", ")) + map[bool]string{true: ": ", false: " "}[len(x.old) > 0] + strings.Join(x.values, ", "))
 	}
 	if len(all) == 0 && f.Support.State == "on" {
 		r.add("no observation charted")
 	}
+	if g := f.Gas; g != nil {
+		r.add(gasSaid(g), v.when(g.At)+", "+elapsed(v.at.Sub(g.At))+" ago")
+	}
 	return beside(r, v.shortEpisodes(f))
+}
+
+// gasSaid is a blood gas as read.
+func gasSaid(g *handover.Gas) string {
+	var values []string
+	for _, o := range g.Values {
+		spec := specOf("gas", o.Field)
+		values = append(values, withUnit(inList(spec.Label)+" "+minus(o.Value), spec.Unit))
+	}
+	return g.Sample + " gas " + strings.Join(values, ", ")
+}
+
+// minus writes a number below zero with the sign that cannot be taken for a dash.
+func minus(number string) string {
+	if rest, ok := strings.CutPrefix(number, "-"); ok {
+		return "−" + rest
+	}
+	return number
 }
 
 // shortWords are observed fields with the words before their numbers; the others
 // stand in the full form.
-var shortWords = map[string]string{"spo2Percent": "SpO2", "heartRateBpm": "heart", "respRateBpm": "breaths"}
+var shortWords = map[string]string{
+	"spo2Percent": "SpO2 ", "heartRateBpm": "heart ", "respRateBpm": "breaths ", "axillaryC": "", "airwayC": "airway ", "abdomenCm": "abdomen ",
+}
 
-func (v view) shortObserved(f *handover.Summary, o handover.Observed) string {
-	if o.Field == "axillaryC" {
-		return o.Value + " °C"
-	}
+var shortUnits = map[string]string{"axillaryC": " °C", "airwayC": " °C", "abdomenCm": " cm"}
+
+func shortObserved(f *handover.Summary, o handover.Observed) string {
 	name, ok := shortWords[o.Field]
 	if !ok {
 		return ""
 	}
-	return name + " " + o.Value + v.aged(f, "observations."+o.Field, o.At)
+	return name + o.Value + shortUnits[o.Field] + beyondTarget(f, o)
 }
 
-// aged is how old a fact is that the engine calls old.
-func (v view) aged(f *handover.Summary, path string, at time.Time) string {
-	if !v.isOld(f, path) {
-		return ""
+// beyondTarget says of the SpO2 that attention tells on which side of its target it lies.
+func beyondTarget(f *handover.Summary, o handover.Observed) string {
+	for _, a := range f.Attention {
+		if a.What != "spo2" || o.Field != "spo2Percent" || a.Entry != o.Entry {
+			continue
+		}
+		for _, side := range []string{"below", "above"} {
+			if strings.Contains(a.Text, ", "+side+" ") {
+				return " " + side + " target"
+			}
+		}
 	}
-	return " (" + elapsed(v.at.Sub(at)) + " old)"
+	return ""
 }
 
 func (v view) shortEpisodes(f *handover.Summary) row {
@@ -253,7 +260,7 @@ func (v view) shortEpisodes(f *handover.Summary) row {
 		words = count(n, "episode", "episodes")
 	}
 	help := ""
-	if h := f.Episodes.Helped; h != nil {
+	if h := f.Episodes.Helped; h != nil && !above(f, "episode", "") {
 		help = "last help " + v.when(h.At)
 	}
 	r.add(words, help)

@@ -2,6 +2,7 @@ package page
 
 import (
 	"io"
+	"slices"
 	"strings"
 
 	"cotline/handover"
@@ -70,70 +71,78 @@ func (t *terminal) infant(v view, f *handover.Summary) {
 	t.blank()
 	t.line(strings.Repeat("-", textWidth))
 	t.strong("COT " + called(f))
-	t.look(v.lookAt(f))
+	t.look(lookAt(f))
 	t.paragraph(strings.Join(v.identity(f), "; "))
 	for _, r := range v.rows(f) {
 		t.row(r)
 	}
 }
 
+// shortLines is how many lines an infant should take in the short form.
+const shortLines = 13
+
 // short is an infant in the short form: one line to know it by, then what to look at
-// first, then its facts.
+// first, then its facts, a row of them on lines of its own. Of an infant of whom there
+// is more to tell than there are lines, the rows follow one another on lines that are
+// filled, each after its label, and what stands after a mark is not told again.
 func (t *terminal) short(v view, f *handover.Summary) {
 	t.blank()
-	t.oneLine("  ", append(shortName(f), v.shortAge(f)))
-	t.look(v.lookAt(f))
-	for _, r := range v.short(f) {
-		t.block(strings.Repeat(" ", margin)+r.Label, margin+shortLabel, func(p *para) { p.items(r.Items) })
+	own, filled := terminal{colour: t.colour}, terminal{colour: t.colour}
+	own.oneLine("  ", append(shortName(f), v.shortAge(f)))
+	own.look(aboveLines(f))
+	rows := v.short(f)
+	for _, r := range rows {
+		own.block(strings.Repeat(" ", margin)+r.Label, margin+shortLabel, true, func(p *para) { p.items(r.Items) })
 	}
+	if strings.Count(own.b.String(), "\n") <= shortLines {
+		t.b.WriteString(own.b.String())
+		return
+	}
+	rows = v.short(withoutMarked(f))
+	if know := aboveLines(f).Know; len(know) > 0 {
+		rows = append([]row{{Label: "Know", Items: []item{{Text: strings.Join(know, "; ")}}}}, rows...)
+	}
+	filled.oneLine("  ", append(shortName(f), v.shortAge(f)))
+	filled.look(look{Now: aboveLines(f).Now})
+	filled.block("", margin, true, func(p *para) {
+		for _, r := range rows {
+			p.words(strings.ToUpper(r.Label), true)
+			items := slices.Clone(r.Items)
+			items[len(items)-1].Text += "."
+			p.items(items)
+		}
+	})
+	t.b.WriteString(filled.b.String())
 }
 
-// look tells what must be seen first, a thing together on a line where it has room.
-// What needs a person now has the mark at the start of each line on which a thing
-// begins; what goes on from the line before stands farther in, without it.
+// look tells what must be seen first, line after line. Each thing that needs a person
+// now has the mark before it, wherever on a line it begins; what goes on from the line
+// before stands farther in. What is to be known begins a line of its own.
 func (t *terminal) look(l look) {
-	t.things(l.Now, eyes, eyesColour)
-	t.things(l.Know, strings.Repeat(" ", len(eyes)), "")
-}
-
-func (t *terminal) things(all []string, lead, colour string) {
-	width := textWidth - margin - len(lead)
-	line := ""
-	flush := func() {
-		if line != "" {
-			p := strings.Repeat(" ", margin)
-			t.line(p + t.painted([]piece{{lead + line, true}}, colour))
-		}
-		line = ""
-	}
-	for i, text := range all {
-		text = settle(text)
-		if i < len(all)-1 {
-			text += ";"
-		}
-		if columns(line)+1+columns(text) <= width && line != "" {
-			line += " " + text
-			continue
-		}
-		flush()
-		if columns(text) <= width {
-			line = text
-			continue
-		}
-		p := &para{width: width - margin}
-		p.words(text, true)
-		balance(p.lines)
-		for j, part := range p.lines {
-			at := strings.Repeat(" ", margin)
-			if j == 0 {
-				part = append([]piece{{lead, true}}, part...)
-			} else {
-				at += strings.Repeat(" ", len(lead)+margin)
+	if len(l.Now) > 0 {
+		p := &para{width: textWidth - 2*margin, dense: true}
+		for i, text := range l.Now {
+			words := strings.Fields(settle(text))
+			if i < len(l.Now)-1 {
+				words[len(words)-1] += ";"
 			}
-			t.line(at + t.painted(part, colour))
+			p.word(eyes+words[0], true)
+			for _, w := range words[1:] {
+				p.word(w, true)
+			}
+		}
+		balance(p.lines)
+		for i, line := range p.lines {
+			lead := margin
+			if i > 0 && !strings.HasPrefix(line[0].text, eyes) {
+				lead += margin
+			}
+			t.line(strings.Repeat(" ", lead) + t.painted(line, eyesColour))
 		}
 	}
-	flush()
+	if len(l.Know) > 0 {
+		t.block("", margin+len(eyes), true, func(p *para) { p.words(settle(l.KnowSaid()), false) })
+	}
 }
 
 func (t *terminal) line(s string) { t.b.WriteString(strings.TrimRight(s, " ") + "\n") }
@@ -141,31 +150,31 @@ func (t *terminal) line(s string) { t.b.WriteString(strings.TrimRight(s, " ") + 
 func (t *terminal) blank() { t.line("") }
 
 func (t *terminal) paragraph(s string) {
-	t.block("", 0, func(p *para) { p.words(settle(s), false) })
+	t.block("", 0, false, func(p *para) { p.words(settle(s), false) })
 }
 
 // oneLine is a heading of several parts, on one line where it has room.
 func (t *terminal) oneLine(between string, parts []string) {
 	line := settle(joined(between, parts...))
-	if columns(line) > textWidth {
-		t.strong(line)
+	if columns(line) <= textWidth {
+		t.line(t.painted([]piece{{line, true}}, strongColour))
 		return
 	}
-	t.line(t.painted([]piece{{line, true}}, strongColour))
+	t.block("", 0, true, func(p *para) { p.words(line, true) })
 }
 
 // strong is a heading.
 func (t *terminal) strong(s string) {
-	t.block("", 0, func(p *para) { p.words(settle(s), true) })
+	t.block("", 0, false, func(p *para) { p.words(settle(s), true) })
 }
 
 // row is a label and its facts, further lines under the facts.
 func (t *terminal) row(r row) {
-	t.block(r.Label, labelWidth, func(p *para) { p.items(r.Items) })
+	t.block(r.Label, labelWidth, false, func(p *para) { p.items(r.Items) })
 }
 
-func (t *terminal) block(label string, indent int, fill func(p *para)) {
-	p := &para{width: textWidth - indent}
+func (t *terminal) block(label string, indent int, dense bool, fill func(p *para)) {
+	p := &para{width: textWidth - indent, dense: dense}
 	fill(p)
 	balance(p.lines)
 	for i, line := range p.lines {
@@ -220,7 +229,7 @@ func (t *terminal) ward(v view) {
 	t.columns(head, widths)
 	for i, r := range rows {
 		t.columns(r, widths)
-		t.look(v.lookAt(v.ward.Infants[i]))
+		t.look(lookAt(v.ward.Infants[i]))
 	}
 }
 

@@ -25,7 +25,7 @@ func (v view) heading(full bool) []row {
 		from.add("chain " + v.chain())
 	}
 	if n := len(h.Late); n > 0 {
-		from.apart("ARRIVED LATE: " + count(n, "entry", "entries") + " charted before the last handover")
+		from.add("late: " + count(n, "entry", "entries") + " that the handover before could not hold")
 	}
 	cited := row{Label: "Growth by"}
 	for i, standard := range v.cited {
@@ -83,7 +83,7 @@ func (v view) unitRows() []row {
 	late := row{Label: "Late"}
 	for _, l := range v.ward.Late {
 		if v.others[l.Infant] == nil {
-			late.apart(v.arrivedLate(l), "infant "+said(l.Infant))
+			late.apart(v.lateSaid(l), "infant "+said(l.Infant))
 		}
 	}
 	notes, tasks := v.notes(v.ward.Notes), v.tasks(v.ward.Tasks)

@@ -111,6 +111,7 @@ var dueNames = map[string]string{
 	"rotation": "rotation", "skin": "skin check", "bonnet": "bonnet and head measure", "head": "head measure",
 	"observations": "observations", "tube": "tube check", "circuit": "circuit change",
 	"oxygen-sensor": "oxygen sensor check", "water": "water",
+	"humidifier": "humidifier check", "safety": "safety check",
 }
 
 func dueName(d handover.Due) string {
@@ -154,22 +155,24 @@ var noZ = map[string]string{
 var pathWords = map[string]string{
 	"support.state": "support", "support.mode": "mode",
 	"fio2": "FiO2 in the window", "fio2.meanPercent": "mean FiO2", "spo2": "SpO2 in the window",
-	"indices": "indices (no recent SpO2)", "indices.sf": "S/F (set FiO2)", "indices.severity": "severity score (set CPAP and FiO2)",
+	"indices": "indices", "indices.sf": "S/F (set FiO2)", "indices.severity": "severity score (set CPAP and FiO2)",
 	"indices.osi": "OSI (set CPAP and FiO2)", "silverman": "Silverman-Andersen",
 	"weight": "weight", "birthWeight": "birth weight",
 	"interface": "interface", "interface.size": "interface size",
 	"rotation": "rotation", "rotation.last": "last rotation", "rotation.dueAt": "when rotation is due",
 	"rotation.overdueAt": "when rotation is overdue", "hoursUnder": "hours under the interface",
-	"skin": "skin", "skin.checkedAt": "skin (no site seen)", "skin.worst": "skin (no site seen)",
+	"skin": "skin (no site seen)", "skin.checkedAt": "skin (no site seen)", "skin.worst": "skin (no site seen)",
 	"skin.worstSite": "skin (no site seen)", "skin.worstAt": "skin (no site seen)", "tubes": "gastric tube",
 	"head": "head", "bonnet": "bonnet", "bonnet.in": "bonnet", "bonnet.size": "bonnet size", "bonnet.fits": "whether the bonnet is in its range",
 	"bonnet.due":                "bonnet due",
-	"humidifier.state":          "humidifier (no chamber temperature)",
-	"humidifier.inTolerance":    "chamber temperature",
+	"humidifier.state":          "state of the humidifier",
 	"humidifier.readyBeforeUse": "humidifier ready before use", "humidifier.waterEmptyAt": "when the water runs out",
 	"humidifier": "humidifier", "setup": "set-up", "setup.calibrated": "oxygen sensor check", "setup.sealHeld": "seal check",
-	"setup.circuitDueOn": "circuit fitted", "outlook": "outlook", "outlook.severity": "severity",
-	"cot": "cot", "mrn": "hospital number", "name": "name",
+	"outlook": "outlook", "outlook.severity": "severity",
+	"sex": "sex", "age.gestation": "gestation", "humidifier.chamberC": "chamber temperature", "humidifier.water": "water",
+	"humidifier.waterMl": "amount of water hung", "setup.steps": "set-up steps", "setup.circuit": "circuit fitted", "setup.circuitDueOn": "when the circuit is due",
+	"settings.spo2LowPercent": "lower bound of the SpO2 target", "settings.spo2HighPercent": "upper bound of the SpO2 target",
+	"staff": "staff key", "cot": "cot", "mrn": "hospital number", "name": "name",
 }
 
 var tubeWords = map[string]string{
@@ -182,6 +185,10 @@ func pathSaid(path string) string {
 		return w
 	}
 	switch parts := strings.Split(path, "."); {
+	case len(parts) == 2 && parts[0] == "observations":
+		return inList(specOf(parts[0], parts[1]).Label)
+	case len(parts) == 3 && parts[0] == "setup" && parts[1] == "points":
+		return "oxygen sensor in " + parts[2] + " %"
 	case len(parts) == 2 && parts[0] == "settings":
 		return settingName(parts[1])
 	case len(parts) == 3 && parts[0] == "skin" && parts[1] == "sites":
