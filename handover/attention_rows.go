@@ -14,7 +14,11 @@ func (l *look) conflicts() []Attention {
 		if c.What == "cot" && l.twins(c.Infant) {
 			continue
 		}
-		out = append(out, now("SAME "+strings.ToUpper(c.What)+" "+c.Value+" as "+l.ward[c.Infant].Cot, "conflicts"))
+		other := l.ward[c.Infant].Cot
+		if c.What == "cot" {
+			other = "another infant"
+		}
+		out = append(out, now("SAME "+strings.ToUpper(c.What)+" "+c.Value+" as "+other, "conflicts"))
 	}
 	return out
 }

@@ -113,6 +113,15 @@ func TestDecodeRefuses(t *testing.T) {
 		text string
 		want []told
 	}{
+		"gas without a value":      {entryLine(1, "a", "gas", noon, `"sample":"venous"`), []told{{"ph", handover.CodeMissing}}},
+		"gas in two units":         {entryLine(1, "a", "gas", noon, `"sample":"venous","pco2KPa":6,"pco2MmHg":45`), []told{{"pco2MmHg", handover.CodeRepeated}}},
+		"gas out of range":         {entryLine(1, "a", "gas", noon, `"sample":"venous","baseExcessMmolL":-40.1`), []told{{"baseExcessMmolL", handover.CodeRange}}},
+		"limits of nothing":        {entryLine(1, "a", "limits", noon, ``), []told{{"spo2LowPercent", handover.CodeMissing}}},
+		"limits upside down":       {entryLine(1, "a", "limits", noon, `"heartRateLowBpm":200,"heartRateHighBpm":100`), []told{{"heartRateLowBpm", handover.CodeOrder}}},
+		"safety without items":     {entryLine(1, "a", "safety", noon, `"items":[]`), []told{{"items", handover.CodeMissing}}},
+		"told whom":                {entryLine(1, "a", "told", noon, `"about":"x"`), []told{{"whom", handover.CodeMissing}}},
+		"fit":                      {entryLine(1, "a", "interface", noon, `"type":"mask","fit":"snug"`), []told{{"fit", handover.CodeWord}}},
+		"care without a name":      {entryLine(1, "a", "care", noon, `"what":" "`), []told{{"what", handover.CodeText}}},
 		"not JSON":                 {`{"id":`, []told{{"id", handover.CodeJSON}}},
 		"not an object":            {`[1]`, []told{{"", handover.CodeJSON}}},
 		"two objects":              {`{} {}`, []told{{"", handover.CodeJSON}}},

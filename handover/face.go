@@ -43,7 +43,7 @@ func (r *reading) interfaceFact() Maybe[Interface] {
 	w := wears[len(wears)-1]
 	f := Interface{Type: w.typ, Since: w.from, Source: r.source(w.entry)}
 	if w.typ != "off" {
-		f.Size = r.sizeOf(w)
+		f.Size = knownIf(w.size, w.sized)
 		for _, e := range r.own["interface"] {
 			if inOrder(e, w.entry) < 0 || e.Text("type") != w.typ {
 				continue
@@ -57,15 +57,6 @@ func (r *reading) interfaceFact() Maybe[Interface] {
 		}
 	}
 	return known(f)
-}
-
-// sizeOf is the size of what is worn; where the unit lists none of its type,
-// nobody is asked for one.
-func (r *reading) sizeOf(w worn) Maybe[string] {
-	if !w.sized && len(r.p.Sizes[w.typ]) == 0 {
-		return Maybe[string]{}
-	}
-	return knownIf(w.size, w.sized)
 }
 
 // run is the stretch of mask or prongs that the rotation is counted from.

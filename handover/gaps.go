@@ -18,7 +18,7 @@ func (r *reading) gaps(s *Summary) []string {
 	}
 	add(s.Interface.gap(), "interface")
 	if f := s.Interface.Value; f != nil {
-		add(f.Size.gap(), "interface.size")
+		add(f.Size.gap() && len(r.p.Sizes[f.Type]) > 0, "interface.size")
 	}
 	add(s.Tubes.gap(), "tubes")
 	for _, t := range s.Tubes.orZero() {

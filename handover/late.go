@@ -50,7 +50,13 @@ func (r *reading) said(e *Standing) string {
 		if !ok || restricted && (f.Name == "family" || f.Name == "given") {
 			continue
 		}
-		parts = append(parts, strings.TrimSpace(spec.Label+" "+r.saidValue(spec, f.Value)))
+		value := r.saidValue(spec, f.Value)
+		if value != "" && spec.Label != kind.Label {
+			value = spec.Label + " " + value
+		}
+		if value != "" {
+			parts = append(parts, value)
+		}
 	}
 	if len(parts) == 0 {
 		return kind.Label
@@ -73,8 +79,14 @@ func (r *reading) saidValue(s *Spec, v Value) string {
 				return r.clock(m.Time)
 			}
 		}
-		if s.Type == Word {
+		switch s.Type {
+		case Word:
 			return plainWords(v.Text)
+		case Reference: // an id says nothing; what it stands for may
+			if of := find(r.all, strings.ToLower(v.Text)); of != nil && of.Has("text") {
+				return "“" + oneLine(of.Text("text")) + "”"
+			}
+			return ""
 		}
 		return oneLine(v.Text)
 	case ListValue:

@@ -66,6 +66,33 @@ func TestPolicyMerges(t *testing.T) {
 	}
 }
 
+func TestPolicyOfWhatIsLookedAtFirst(t *testing.T) {
+	p := readPolicy(t, `{}`)
+	if p.Humidifier.String() != "4h" || p.Safety.String() != "12h" || p.NextWithin != 12*time.Hour || p.Doubt.Twice != time.Minute ||
+		p.Doubt.HeadZ.String() != "5" || p.Doubt.WeightWithin != 72*time.Hour || p.FHIR.Left != 30*24*time.Hour || len(p.FHIR.Leave) != 0 {
+		t.Errorf("defaults: %v %v %v %+v %v", p.Humidifier, p.Safety, p.NextWithin, p.Doubt, p.FHIR.Left)
+	}
+	p = readPolicy(t, `{"every":{"care":{"eye-care":"4h"}},"cares":["eye-care"],"safety":["suction"],"sizes":{"cannula":["S"]},"doubt":{"twice":"30s"},
+		"thresholds":[{"name":"n","source":"s","first":true,"all":[{"field":"airwayC","is":"<","value":35}]}],"fhir":{"left":"7d","leave":["cares"]}}`)
+	if p.Care["eye-care"].String() != "4h" || !p.Thresholds[0].First || p.Doubt.Twice != 30*time.Second || p.Doubt.HeadCm.String() != "1.0" ||
+		len(p.Sizes["cannula"]) != 1 || p.AllCares()[len(p.AllCares())-1] != "eye-care" || p.FHIR.Left != 7*24*time.Hour {
+		t.Errorf("%+v", p)
+	}
+}
+
+func TestPolicyWarnsOfHeadsThatNoBonnetFits(t *testing.T) {
+	for text, want := range map[string]int{
+		`{}`: 0,
+		`{"sizes":{"bonnet":[{"name":"B","fromCm":22,"toCm":24},{"name":"A","fromCm":20,"toCm":22}]}}`:                                    0,
+		`{"sizes":{"bonnet":[{"name":"A","fromCm":20,"toCm":22},{"name":"B","fromCm":22.1,"toCm":24}]}}`:                                  1,
+		`{"sizes":{"bonnet":[{"name":"A","fromCm":20,"toCm":26},{"name":"B","fromCm":21,"toCm":22},{"name":"C","fromCm":25,"toCm":28}]}}`: 0,
+	} {
+		if got := readPolicy(t, text).Warnings(); len(got) != want {
+			t.Errorf("%s: %q", text, got)
+		}
+	}
+}
+
 // A policy is kept as its canonical text, so that has to read back as the same.
 func TestPolicyCanonical(t *testing.T) {
 	for _, text := range []string{`{}`, `{"unit":null,"every":{"care":{"mouth-care":null}}}`,
@@ -95,6 +122,11 @@ func TestPolicyRefuses(t *testing.T) {
 		"a number for one":      {`{"every":{"head":7}}`, []told{{"every.head", handover.CodeFormat}}},
 		"overdue before due":    {`{"every":{"skinDue":"8h"}}`, []told{{"every.skinOverdue", handover.CodeOrder}}},
 		"unknown care":          {`{"every":{"care":{"singing":"4h"}}}`, []told{{"every.care.singing", handover.CodeUnknownField}}},
+		"care of every unit":    {`{"cares":["position"]}`, []told{{"cares", handover.CodeRepeated}}},
+		"seconds":               {`{"every":{"head":"90s"}}`, []told{{"every.head", handover.CodeFormat}}},
+		"doubt":                 {`{"doubt":{"headCm":-1,"twice":"often"}}`, []told{{"doubt.headCm", handover.CodeRange}, {"doubt.twice", handover.CodeFormat}}},
+		"first":                 {`{"thresholds":[{"name":"n","source":"s","first":"yes","all":[{"field":"sf","is":"<","value":200}]}]}`, []told{{"thresholds[0].first", handover.CodeType}}},
+		"what is left out":      {`{"fhir":{"leave":["weights"]}}`, []told{{"fhir.leave", handover.CodeWord}}},
 		"rotation of one":       {`{"rotation":{"types":["mask"]}}`, []told{{"rotation.types", handover.CodeWord}}},
 		"range":                 {`{"humidifier":{"targetC":370}}`, []told{{"humidifier.targetC", handover.CodeRange}}},
 		"site under":            {`{"under":{"mask":["chin"]}}`, []told{{"under.mask", handover.CodeWord}}},

@@ -92,6 +92,9 @@ func sameRelatively(t *rapid.T, want, got *handover.Handover) {
 
 var isoDay = regexp.MustCompile(`\d{4}-\d{2}-\d{2}`)
 
+// saidDay is a civil day within a text.
+var saidDay = regexp.MustCompile(`\d{1,2} (Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)( \d{4})?`)
+
 func relative(h *handover.Handover) []string {
 	w := walker{zone: h.Zone, from: h.At}
 	w.walk("", reflect.ValueOf(h))
@@ -101,6 +104,7 @@ func relative(h *handover.Handover) []string {
 		if f.path == "zone" || f.path == "policy" {
 			continue
 		}
+		f.value = saidDay.ReplaceAllString(f.value, "that day")
 		out = append(out, f.path+" = "+isoDay.ReplaceAllStringFunc(f.value, func(s string) string {
 			d, err := handover.ParseDate(s)
 			if err != nil {

@@ -62,6 +62,7 @@ func TestTasks(t *testing.T) {
 func TestOrderOfTheDueList(t *testing.T) {
 	p := readPolicy(t, `{"every":{"care":{"mouth-care":"3h"}}}`)
 	h := compiled(t, p, onCPAP+`
+24 06:00 humidifier state=off
 24 07:00 interface type=mask
 24 06:30 skin sites=bridge:intact,philtrum:intact,cheek-left:intact,cheek-right:intact
 17 08:00 head circumferenceCm=25

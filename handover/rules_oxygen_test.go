@@ -100,8 +100,8 @@ func TestIndices(t *testing.T) {
 		{"no SpO2 of this spell", "24 05:59 observations spo2Percent=93", "24 07:00", "indices = not charted"},
 		{"at the spell's very start", "24 06:00 observations spo2Percent=93", "24 07:00", "indices.sf = 310.00"},
 		{"by a plan's interval", "24 06:00 plan what=observations every=4h reason=sleep\n24 06:30 observations spo2Percent=93", "24 14:30", "indices.sf = 310.00"},
-		{"by a plan of none: 2 h, twice", "24 06:00 plan what=observations every=none reason=sleep\n24 06:30 observations spo2Percent=93", "24 10:30", "indices.sf = 310.00"},
-		{"by a plan of none, a minute older", "24 06:00 plan what=observations every=none reason=sleep\n24 06:30 observations spo2Percent=93", "24 10:31", "indices = not charted"},
+		{"by a plan of none: 2 h in all", "24 06:00 plan what=observations every=none reason=sleep\n24 06:30 observations spo2Percent=93", "24 08:30", "indices.sf = 310.00"},
+		{"by a plan of none, a minute older", "24 06:00 plan what=observations every=none reason=sleep\n24 06:30 observations spo2Percent=93", "24 08:31", "indices = not charted"},
 		{"as the mode was then, away and back since", "24 10:00 observations spo2Percent=93\n24 10:10 support state=changed mode=high-flow\n24 10:20 support state=changed mode=cpap", "24 11:00", "indices.severity = 1.80\nsettings.pressureCmH2O = not charted"},
 		{"off support", "24 10:00 observations spo2Percent=93\n24 11:00 support state=stopped", "24 11:00", "only indices"},
 	})

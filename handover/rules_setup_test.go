@@ -36,13 +36,13 @@ func TestSeal(t *testing.T) {
 func TestSetupSteps(t *testing.T) {
 	const three = `{"setup":["gas","pot","seal"]}`
 	rules(t, three, onCPAP, []rule{
-		{"none ticked", "", "24 08:00", "setup.notDone = gas, pot, seal"},
-		{"some ticked", "24 05:00 setup steps=gas:true,pot:true", "24 08:00", "setup.notDone = seal"},
-		{"all", "24 05:00 setup steps=gas:true,pot:true,seal:true", "24 08:00", "setup.notDone = -"},
+		{"none ticked: nobody lists them", "", "24 08:00", "setup.notDone = -\nsetup.notCharted = -\nsetup.ticked = false"},
+		{"some ticked", "24 05:00 setup steps=gas:true,pot:true", "24 08:00", "setup.notDone = -\nsetup.notCharted = seal"},
+		{"all", "24 05:00 setup steps=gas:true,pot:true,seal:true", "24 08:00", "setup.notDone = -\nsetup.notCharted = none"},
 		{"ticked as not done", "24 05:00 setup steps=gas:true,pot:true,seal:false", "24 08:00", "setup.notDone = seal"},
 		{"ticked as not done last", "24 05:00 setup steps=gas:true,pot:true,seal:true\n24 07:00 setup steps=gas:false", "24 08:00", "setup.notDone = gas"},
 		{"done in the end", "24 05:00 setup steps=gas:false,pot:true,seal:true\n24 07:00 setup steps=gas:true", "24 08:00", "setup.notDone = -"},
-		{"more than an hour before the spell", "24 04:59 setup steps=gas:true,pot:true,seal:true", "24 08:00", "setup.notDone = gas, pot, seal"},
+		{"more than an hour before the spell", "24 04:59 setup steps=gas:true,pot:true,seal:true", "24 08:00", "setup.notDone = -\nsetup.ticked = false"},
 		{"a step the unit had once", "24 05:00 setup steps=gas:true,pot:true,seal:true,bell:true", "24 08:00", "setup.notDone = -"},
 	})
 	rules(t, three, onCPAP, []rule{
@@ -60,7 +60,7 @@ func TestCircuit(t *testing.T) {
 	const fitted = "20 10:00 circuit action=fitted\n"
 	rules(t, "", onCPAP, []rule{
 		{"never fitted", "", "24 08:00", "setup.circuitDueOn = not charted\ndue.circuit = -"},
-		{"never fitted, found soiled: said so", "#5 24 07:00 circuit action=soiled", "24 08:00", "setup.circuitDueOn = not charted\nremarks.0 = #5 circuit found soiled, and none charted as fitted"},
+		{"never fitted, found soiled: that day", "#5 24 07:00 circuit action=soiled", "24 08:00", "setup.circuitDueOn = 2026-10-24\ndue.circuit = due 2026-10-24\ndue.circuit.why = found soiled"},
 		{"interval", fitted, "24 08:00", "setup.circuitDueOn = 2026-10-27\ndue.circuit = -"},
 		{"on its day", fitted, "27 00:00", "due.circuit = due 2026-10-27\ndue.circuit.overdueAt = 28 00:00\ndue.circuit.why = interval"},
 		{"after it", fitted, "28 00:00", "due.circuit = overdue 2026-10-27"},
@@ -71,6 +71,7 @@ func TestCircuit(t *testing.T) {
 		{"soiled and fitted at one moment: fitted comes after", fitted + "#9 23 07:00 circuit action=soiled\n#8 23 07:00 circuit action=fitted", "24 08:00", "setup.circuitDueOn = 2026-10-30"},
 		{"drained is no change", fitted + "23 07:00 circuit action=drained", "24 08:00", "setup.circuitDueOn = 2026-10-27"},
 		{"a plan", fitted + "20 10:00 plan what=circuit every=2d reason=wet", "24 08:00", "setup.circuitDueOn = 2026-10-22"},
+		{"a plan in hours: started days up", fitted + "20 10:00 plan what=circuit every=30h reason=wet", "24 08:00", "setup.circuitDueOn = 2026-10-22"},
 		{"a plan of none", fitted + "20 10:00 plan what=circuit every=none reason=wet", "30 08:00", "setup.circuitDueOn = -\ndue.circuit = -"},
 		{"a plan of none, soiled", fitted + "20 10:00 plan what=circuit every=none reason=wet\n24 07:00 circuit action=soiled", "24 08:00", "setup.circuitDueOn = 2026-10-24"},
 	})

@@ -69,7 +69,7 @@ func TestWindowByHandover(t *testing.T) {
 		{"accepted a minute later", signed + accepted, "24 05:04", "since = 23 19:30"},
 		{"accepted in part", signed + "24 05:05 acceptance handover=#20 infants=b", "24 06:00", "since = 23 19:30\ninfants.b.since = 24 04:50"},
 		{"the rest accepted later", signed + "24 05:05 acceptance handover=#20 infants=b\n24 05:30 acceptance handover=#20 infants=a", "24 06:00", "since = 24 04:50"},
-		{"accepted, but not handed over", "#20 24 05:00 handover to=m asOf=\"24 04:50\" infants=b\n" + accepted, "24 06:00", "since = 23 19:30\ninfants.b.since = 24 04:50"},
+		{"corrected afterwards to name one", signed + "24 05:05 acceptance handover=#20 infants=a,b\n@- 24 05:30 correction of=#20 reason=slip -> 24 05:00 handover to=m asOf=\"24 04:50\" infants=b", "24 06:00", "since = 23 19:30\ninfants.b.since = 24 04:50"},
 		{"cover for a break moves nothing", "#20 24 05:00 handover to=m asOf=\"24 04:50\" infants=a,b cover=true\n" + accepted, "24 06:00", "since = 23 19:30"},
 		{"the greatest asOf", signed + accepted + "#21 24 05:20 handover to=m asOf=\"24 04:40\" infants=a,b\n24 05:25 acceptance handover=#21 infants=a,b", "24 06:00", "since = 24 04:50"},
 		{"before the moment itself", "#20 24 04:00 handover to=m asOf=\"24 05:00\" infants=a,b\n24 04:05 acceptance handover=#20 infants=a,b", "24 05:00", "since = 23 19:30"},
@@ -144,8 +144,8 @@ func TestArrivedLate(t *testing.T) {
 		ward handover.Ward
 		want string
 	}{
-		"cut at its own position": {handover.Ward{Positions: positions}, "late.0 = a #12, weight of 24 04:10 by n, charted 24 04:10\nlate.1 = a #14, weight of 24 04:45 by n, charted 24 04:50\nonly late"}, // #13 was not written by asOf
-		"cut where it was signed": {handover.Ward{Positions: positions, Signed: map[string]int64{entryID(20): 1}}, "late.0 = a #11, weight of 24 04:00 by n, charted 24 04:00\nlate.1 = a #12, weight of 24 04:10 by n, charted 24 04:10\nlate.2 = a #14, weight of 24 04:45 by n, charted 24 04:50\nonly late"},
+		"cut at its own position": {handover.Ward{Positions: positions}, "late.0 = a arrived #12, weight of 24 04:10 by n, charted 24 04:10: Weight: 1010 g\nlate.1 = a arrived #13, weight of 24 04:40 by n, charted 24 04:51: Weight: 1020 g\nlate.2 = a arrived #14, weight of 24 04:45 by n, charted 24 04:50: Weight: 1030 g\nonly late"},
+		"cut where it was signed": {handover.Ward{Positions: positions, Signed: map[string]int64{entryID(20): 1}}, "late.0 = a arrived #11, weight of 24 04:00 by n, charted 24 04:00: Weight: 1000 g\nlate.1 = a arrived #12, weight of 24 04:10 by n, charted 24 04:10: Weight: 1010 g\nlate.2 = a arrived #13, weight of 24 04:40 by n, charted 24 04:51: Weight: 1020 g\nlate.3 = a arrived #14, weight of 24 04:45 by n, charted 24 04:50: Weight: 1030 g\nonly late"},
 		"a plain file":            {handover.Ward{}, "only late"},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -157,7 +157,21 @@ func TestArrivedLate(t *testing.T) {
 		w := handover.Ward{Entries: entries, Policy: p, Positions: positions}
 		entries := append(slices.Clone(entries), story(t, p, admitted+"#15 24 04:46 weight weightG=1040")[1])
 		w.Entries, w.Positions[entryID(15)] = entries, 8
-		holds(t, handover.Compile(w, at, instant(t, p, "24 05:05"), time.Time{}), "late.0 = a #12, weight of 24 04:10 by n, charted 24 04:10\nlate.1 = a #14, weight of 24 04:45 by n, charted 24 04:50\nlate.2 = a #15, weight of 24 04:46 by n, charted 24 04:46\nonly late")
+		holds(t, handover.Compile(w, at, instant(t, p, "24 05:05"), time.Time{}), "late.0 = a arrived #12, weight of 24 04:10 by n, charted 24 04:10: Weight: 1010 g\nlate.1 = a arrived #13, weight of 24 04:40 by n, charted 24 04:51: Weight: 1020 g\nlate.2 = a arrived #14, weight of 24 04:45 by n, charted 24 04:50: Weight: 1030 g\nlate.3 = a arrived #15, weight of 24 04:46 by n, charted 24 04:46: Weight: 1040 g\nonly late")
+	})
+	t.Run("written after it, by more than the clock tolerance; what was withdrawn is not told", func(t *testing.T) {
+		w := handover.Ward{Policy: p, Entries: story(t, p, admitted+`
+#11 24 04:00 weight weightG=1000 charted="24 05:02"
+#12 24 04:10 episode signs=desaturation lowestSpo2Percent=62 recovered=bagged charted="24 05:03"
+#13 24 04:20 weight weightG=1010 charted="24 05:30"
+24 05:40 retraction of=#13 reason=slip
+#14 24 04:30 weight weightG=1020 charted="24 05:31"
+24 05:41 correction of=#14 reason=slip -> 24 04:55 weight weightG=1021
+24 04:35 weight weightG=1021
+#16 24 05:10 weight weightG=1030
+#20 24 05:00 handover to=m asOf="24 04:50" infants=a
+#21 24 05:05 acceptance handover=#20 infants=a`)}
+		holds(t, handover.Compile(w, at, at, time.Time{}), "late.0 = a written #12, episode of 24 04:10 by n, charted 24 05:03: Episode: Signs desaturation, Lowest SpO2 62 %, Recovered bagged\nonly late\ninfants.a.attention.late.5 = -")
 	})
 	t.Run("by since, no handover starts the window", func(t *testing.T) {
 		w := handover.Ward{Entries: entries, Policy: p, Positions: positions}

@@ -20,7 +20,7 @@ func TestAlarms(t *testing.T) {
 // Charted, never computed: the latest entry whole, with nothing of the one before.
 func TestOutlook(t *testing.T) {
 	rules(t, "", admitted, []rule{
-		{"none", "", "24 12:00", "only outlook"},
+		{"none", "", "24 12:00", "outlook = not charted"},
 		{"whole", "#5 23 08:00 outlook severity=watcher ifThen=\"more oxygen:call\" callFor=\"any bagging\"", "24 12:00", `
 			outlook.severity = watcher
 			outlook.ifThen.0.if = more oxygen
@@ -41,8 +41,9 @@ func TestNotes(t *testing.T) {
 	})
 }
 
-// The unit's own rules against set values, against observed ones under an hour old,
-// and against indices of such an SpO2; not met is not the same as not known.
+// The unit's own rules against set values, against what was observed in the spell
+// and is no older than two intervals, and against indices of such an SpO2; not met
+// is not the same as not known.
 func TestThresholds(t *testing.T) {
 	const two = `{"thresholds":[{"name":"much","all":[{"field":"fio2Percent","is":">","value":35},{"field":"pressureCmH2O","is":">=","value":6}],"source":"house rule 2"}]}`
 	rules(t, two, onCPAP, []rule{
@@ -56,12 +57,13 @@ func TestThresholds(t *testing.T) {
 	} {
 		rules(t, `{"thresholds":[{"name":"x","all":[{"field":"spo2Percent","is":"`+c.is+`","value":`+c.value+`}],"source":"s"}]}`, onCPAP, []rule{
 			{c.is + c.value, "24 07:01 observations spo2Percent=93", "24 08:00", "thresholds.0.met = " + c.want},
-			{c.is + c.value + ", an hour old", "24 07:00 observations spo2Percent=93", "24 08:00", "thresholds.0.met = -"},
+			{c.is + c.value + ", two intervals old", "24 07:00 observations spo2Percent=93", "24 09:00", "thresholds.0.met = " + c.want},
+			{c.is + c.value + ", older", "24 07:00 observations spo2Percent=93", "24 09:01", "thresholds.0.met = -"},
 		})
 	}
 	rules(t, `{"thresholds":[{"name":"x","all":[{"field":"sf","is":"<","value":200}],"source":"s"},{"name":"y","all":[{"field":"silverman","is":">=","value":5}],"source":"s"}]}`,
 		onCPAP+"24 06:00 settings fio2Percent=50\n24 07:30 observations spo2Percent=93 silverman=1:1:1:1:1\n", []rule{
 			{"indices and scores", "", "24 08:00", "thresholds.0.met = true\nthresholds.1.met = true"},
-			{"too old", "", "24 08:30", "thresholds.0.met = -\nthresholds.1.met = -"},
+			{"too old", "", "24 09:31", "thresholds.0.met = -\nthresholds.1.met = -"},
 		})
 }

@@ -93,7 +93,7 @@ type EpisodeCount struct {
 // Interface is what is on the face.
 type Interface struct {
 	Type  string
-	Size  Maybe[string] // left out where the unit lists no sizes of the type and none was charted
+	Size  Maybe[string]
 	Since time.Time
 	Fit   *WordFact // sealed, leak, tight, loose: as seen last since it is on
 	Clear *WordFact // true, false: the septum free of it

@@ -22,7 +22,7 @@ import (
 )
 
 // version is raised whenever the same record would compile to another handover.
-const version = "2"
+const version = "3"
 
 // Program is the command line with everything it reads and writes, so that tests
 // run it in process.

@@ -73,8 +73,8 @@ func twoInfants() *handover.Handover {
 		Policy: "0f1e2d3c4b5a69788796a5b4c3d2e1f00f1e2d3c4b5a69788796a5b4c3d2e1f0", Position: 1234,
 		Chain: "c0ffee0123456789abcdef0123456789abcdef0123456789abcdef0123456789",
 		Late: []handover.Late{
-			{Infant: "inf-1", Kind: "settings", Entry: entryID(99), By: "rn-birch", At: clockOf("2026-10-24T19:40:00+01:00"), Charted: clockOf("2026-10-24T19:55:00+01:00")},
-			{Infant: "inf-9", Kind: "weight", Entry: entryID(98), By: "rn-birch", At: clockOf("2026-10-24T19:45:00+01:00"), Charted: clockOf("2026-10-24T19:50:00+01:00")},
+			{Infant: "inf-1", Kind: "settings", How: "written", Text: "Settings: Set FiO2 45 %", Entry: entryID(99), By: "rn-birch", At: clockOf("2026-10-24T19:40:00+01:00"), Charted: clockOf("2026-10-24T19:55:00+01:00")},
+			{Infant: "inf-9", Kind: "weight", How: "arrived", Text: "Weight: 1800 g", Entry: entryID(98), By: "rn-birch", At: clockOf("2026-10-24T19:45:00+01:00"), Charted: clockOf("2026-10-24T19:50:00+01:00")},
 		},
 		Left: []handover.Left{
 			{Infant: "inf-8", Cot: "K3", MRN: "0090011", Family: "Żołądź", Given: "Mgła", To: "ward", Place: "Heron ward", Source: from(1, "2026-10-25T05:10:00Z")},
@@ -185,6 +185,14 @@ func full() *handover.Summary {
 		Gaps:       []string{"tubes.venting.sizeFr"},
 		Conflicts:  []handover.Conflict{{What: "driver", Value: "drv-2", Infant: "inf-2"}},
 		LookAlikes: []handover.LookAlike{{Infant: "inf-2", Why: "number"}},
+		Attention: []handover.Attention{
+			{What: "conflict", Level: handover.Now, Text: "SAME DRIVER drv-2 as K2", Path: "conflicts"},
+			{What: "tube", Level: handover.Now, Text: "TUBE 17.5 → 18.6 cm, 06:00", Path: "tubes.feeding", At: clockOf("2026-10-25T06:00:00Z"), Entry: entryID(34)},
+			{What: "skin", Level: handover.Know, Text: "columella blanching, 06:05", Path: "skin.sites.columella", At: clockOf("2026-10-25T06:05:00Z"), Entry: entryID(30)},
+			{What: "look-alike", Level: handover.Know, Text: "LOOK-ALIKE K2 (number)", Path: "lookAlikes"},
+		},
+		Next: []handover.Next{{What: "tube", DueAt: clockOf("2026-10-25T12:00:00Z"), OverdueAt: clockOf("2026-10-25T18:00:00Z")}, {What: "circuit", On: day("2026-10-26")}},
+		Old:  []handover.Old{{Path: "observations.axillaryC", At: clockOf("2026-10-25T05:00:00Z")}},
 	}
 }
 
@@ -206,8 +214,11 @@ func bare2() *handover.Summary {
 		Setup:      charted(handover.Setup{Calibrated: gap[bool](), SealHeld: gap[bool](), CircuitDueOn: gap[handover.Date]()}),
 		Due:        []handover.Due{{What: "head", On: day("2026-10-25"), OverdueAt: clockOf("2026-10-26T00:00:00Z"), State: "due", Why: "never measured"}},
 		Changes:    []handover.Change{{Path: "name", To: &handover.ChangeValue{Text: "Nobody Hiddenname"}, Why: "happened", Entry: entryID(64)}},
-		Gaps: []string{"settings.fio2Percent", "settings.spo2HighPercent", "interface.size", "tubes", "head", "skin.checkedAt", "skin.worst", "skin.worstSite", "skin.worstAt",
-			"fio2", "indices", "hoursUnder", "humidifier.state", "humidifier.readyBeforeUse", "setup.calibrated", "setup.sealHeld", "setup.circuitDueOn"},
+		Gaps:       []string{"settings.fio2Percent", "settings.spo2HighPercent", "interface.size", "tubes", "head", "skin", "humidifier.chamberC", "setup.points.21", "setup.sealHeld", "setup.circuit"},
+		NotComputed: []handover.NotComputed{{Path: "fio2", Why: "settings.fio2Percent: none in force in the window"}, {Path: "indices", Why: "observations.spo2Percent: none since 02:10"},
+			{Path: "hoursUnder", Why: "interface: none charted"}, {Path: "humidifier.state", Why: "humidifier.chamberC: none charted"},
+			{Path: "humidifier.readyBeforeUse", Why: "setup.circuit: none fitted by 22:00"}, {Path: "setup.calibrated", Why: "setup.points.21: not read"},
+			{Path: "setup.circuitDueOn", Why: "setup.circuit: none charted as fitted"}},
 		Conflicts:  []handover.Conflict{{What: "driver", Value: "drv-2", Infant: "inf-1"}},
 		LookAlikes: []handover.LookAlike{{Infant: "inf-1", Why: "number"}},
 	}

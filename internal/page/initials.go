@@ -15,6 +15,12 @@ import (
 func withInitials(h *handover.Handover) *handover.Handover {
 	out := *h
 	out.Infants, out.Elsewhere = summariesWithInitials(h.Infants), summariesWithInitials(h.Elsewhere)
+	out.Late = slices.Clone(h.Late)
+	for i := range out.Late { // what names may stand in is told by its kind alone
+		if l := &out.Late[i]; l.Kind == "admission" || l.Kind == "identity" {
+			l.Text = ""
+		}
+	}
 	out.Left = slices.Clone(h.Left)
 	for i := range out.Left {
 		l := &out.Left[i]

@@ -55,6 +55,13 @@ func (s *sheet) tube(f handover.Tube) any {
 		s.moment(&o, "aspirateAt", f.Aspirate.At)
 		o.put("aspirateFrom", s.origin(f.Aspirate.Source))
 	}
+	if f.AspirateMl != nil {
+		o.put("aspirateMl", s.numberFact(*f.AspirateMl))
+	}
+	s.worded(&o, "aspirateLook", f.AspirateLook)
+	if f.XRay != nil {
+		o.put("xray", s.origin(*f.XRay))
+	}
 	maybe(s, &o, path, "estimateCm", f.EstimateCm, decimal)
 	o.text("estimateBy", f.EstimateBy)
 	s.moment(&o, "estimateWeightAt", f.EstimateWeightAt)
@@ -134,6 +141,8 @@ func (s *sheet) care(f handover.Care) any {
 	o := object{{"what", f.What}}
 	s.moment(&o, "at", f.At)
 	o.put("window", whole(f.Window))
+	o.text("amount", f.Amount)
+	o.text("look", f.Look)
 	o.text("side", f.Side)
 	o.text("state", f.State)
 	o.text("text", f.Text)

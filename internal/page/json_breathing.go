@@ -13,6 +13,7 @@ func (s *sheet) support(f handover.Support) any {
 	o.text("driver", f.Driver)
 	s.moment(&o, "stoppedAt", f.StoppedAt)
 	o.text("reason", f.Reason)
+	o.text("why", f.Why)
 	s.tail(&o, f.Source)
 	return o
 }
@@ -99,6 +100,8 @@ func (s *sheet) nasalInterface(f handover.Interface) any {
 	o := object{{"type", f.Type}}
 	maybe(s, &o, "interface.", "size", f.Size, plainly)
 	s.moment(&o, "since", f.Since)
+	s.worded(&o, "fit", f.Fit)
+	s.worded(&o, "clear", f.Clear)
 	s.traced(&o, f.Source)
 	return o
 }
@@ -146,6 +149,9 @@ func (s *sheet) humidifier(f handover.Humidifier) any {
 	}
 	maybe(s, &o, "humidifier.", "readyBeforeUse", f.ReadyBeforeUse, plainly)
 	o.text("water", f.Water)
+	if f.WaterSeen.Entry != "" && f.WaterSeen.Entry != f.Entry {
+		o.put("waterFrom", s.origin(f.WaterSeen))
+	}
 	maybe(s, &o, "humidifier.", "waterEmptyAt", f.WaterEmptyAt, s.stamp)
 	s.traced(&o, f.Source)
 	return o
@@ -166,7 +172,11 @@ func (s *sheet) setup(f handover.Setup) any {
 		return point
 	}))
 	maybe(s, &o, "setup.", "sealHeld", f.SealHeld, plainly)
+	if f.Seal.Entry != "" {
+		o.put("seal", s.origin(f.Seal))
+	}
 	o.put("notDone", texts(f.NotDone))
+	maybe(s, &o, "setup.", "notCharted", f.NotCharted, func(steps []string) any { return texts(steps) })
 	maybe(s, &o, "setup.", "circuitDueOn", f.CircuitDueOn, func(d handover.Date) any { return d.String() })
 	maybe(s, &o, "setup.", "probeCaution", f.ProbeCaution, plainly)
 	return o

@@ -50,6 +50,7 @@ func (s *sheet) infant(f *handover.Summary) any {
 	o.put("cares", each(f.Cares, s.care))
 	o.put("alarms", each(f.Alarms, s.alarm))
 	maybe(s, &o, "", "outlook", f.Outlook, s.outlook)
+	s.charted(&o, f)
 	o.put("notes", each(f.Notes, s.note))
 	o.put("tasks", each(f.Tasks, s.task))
 	o.put("plans", each(f.Plans, s.plan))
@@ -63,9 +64,7 @@ func (s *sheet) infant(f *handover.Summary) any {
 	}))
 	o.put("thresholds", each(f.Thresholds, threshold))
 	o.put("gaps", texts(f.Gaps))
-	if len(s.not) > 0 {
-		o.put("notComputed", s.not)
-	}
+	o.put("notComputed", each(f.NotComputed, notComputed))
 	o.put("conflicts", each(f.Conflicts, func(c handover.Conflict) any {
 		return object{{"what", c.What}, {"value", c.Value}, {"infant", c.Infant}}
 	}))
@@ -78,6 +77,7 @@ func (s *sheet) infant(f *handover.Summary) any {
 // identity leaves every name of a restricted infant out.
 func (s *sheet) identity(o *object, f *handover.Summary) {
 	o.text("infant", f.Infant)
+	s.first(o, f)
 	o.text("cot", f.Cot)
 	o.text("mrn", f.MRN)
 	o.text("temporary", f.Temporary)
@@ -168,5 +168,8 @@ func threshold(t handover.ThresholdFact) any {
 	}
 	o.text("text", t.Text)
 	o.text("source", t.Source)
+	if t.First {
+		o.put("first", true)
+	}
 	return o
 }

@@ -22,10 +22,11 @@ func JSON(h *handover.Handover) []byte {
 	}
 	o.text("chain", h.Chain)
 	o.put("late", each(h.Late, func(l handover.Late) any {
-		o := object{{"infant", l.Infant}, {"entry", l.Entry}, {"kind", l.Kind}}
+		o := object{{"infant", l.Infant}, {"entry", l.Entry}, {"how", l.How}, {"kind", l.Kind}}
 		s.moment(&o, "at", l.At)
 		s.moment(&o, "charted", l.Charted)
 		o.text("by", l.By)
+		o.text("text", l.Text)
 		return o
 	}))
 	o.put("left", each(h.Left, s.left))

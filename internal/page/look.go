@@ -45,8 +45,9 @@ func aboveLines(f *handover.Summary) look {
 }
 
 // withoutMarked is an infant of whom there is much to tell, without what stands above
-// after a mark already and without what was in order before the window: the interface
-// before, a sensor that passed, help that an episode needed then.
+// after a mark already and without what was in order: the interface
+// before, a sensor or a safety check that passed, help that an episode needed then; and
+// without the limits of alarms.
 func withoutMarked(f *handover.Summary) *handover.Summary {
 	out := *f
 	var marked string
@@ -65,6 +66,10 @@ func withoutMarked(f *handover.Summary) *handover.Summary {
 	})
 	if above(f, "outlook", "") && f.Outlook.Value != nil && len(f.Outlook.Value.IfThen) == 0 && f.Outlook.Value.CallFor == "" && !isOld(f, "outlook") {
 		out.Outlook = handover.Maybe[handover.Outlook]{}
+	}
+	out.Limits = nil
+	if x := f.Safety; x != nil && !slices.ContainsFunc(x.Items, func(i handover.SafetyItem) bool { return !i.OK }) {
+		out.Safety = nil
 	}
 	out.Rotation = handover.Maybe[handover.Rotation]{}
 	if h := f.Episodes.Helped; h != nil && !h.At.After(f.Since) {

@@ -242,7 +242,7 @@ func (v view) none(f *handover.Summary) row {
 			r.add(list.name)
 		}
 	}
-	if !f.Outlook.Applies {
+	if f.Outlook.Value == nil {
 		r.add("outlook")
 	}
 	return r

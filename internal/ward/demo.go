@@ -68,7 +68,7 @@ func (b *book) handOver() {
 	r := rand.New(rand.NewPCG(20261025, 1001))
 	asked := map[string]string{ // by room and change of shift
 		stamp(when("24 19:37")): "What to do if Squall needs more than 40: call at once, gas first.",
-		stamp(when("24 19:41")): "Whether Gust may go on his mother in the night: yes, skin looked at before and after.",
+		stamp(when("24 19:41")): "Whether the boy in Moss 11 may go on his mother in the night: yes, skin looked at before and after.",
 	}
 	for change := when("21 19:37"); change.Before(when("25 00:00")); change = change.Add(12 * time.Hour) {
 		for i, room := range b.rooms {

@@ -52,6 +52,7 @@ type (
 		State  string `json:"state"`
 		Mode   string `json:"mode,omitempty"`
 		Driver string `json:"driver,omitempty"`
+		Why    string `json:"why,omitempty"`
 		Reason string `json:"reason,omitempty"`
 	}
 	settings struct {
@@ -72,6 +73,10 @@ type (
 		Axillary  Num        `json:"axillaryC,omitempty"`
 		Pressure  Num        `json:"pressureCmH2O,omitempty"`
 		FiO2      Num        `json:"fio2Percent,omitempty"`
+		Airway    Num        `json:"airwayC,omitempty"`
+		Incubator Num        `json:"incubatorC,omitempty"`
+		Abdomen   Num        `json:"abdomenCm,omitempty"`
+		Bubbling  *bool      `json:"bubbling,omitempty"`
 		Silverman *silverman `json:"silverman,omitempty"`
 	}
 	silverman struct {
@@ -80,6 +85,32 @@ type (
 		Xiphoid     Num `json:"xiphoid,omitempty"`
 		Nares       Num `json:"nares,omitempty"`
 		Grunt       Num `json:"grunt,omitempty"`
+	}
+	bloodGas struct {
+		Sample      string `json:"sample"`
+		PH          Num    `json:"ph,omitempty"`
+		PCO2KPa     Num    `json:"pco2KPa,omitempty"`
+		PCO2MmHg    Num    `json:"pco2MmHg,omitempty"`
+		BaseExcess  Num    `json:"baseExcessMmolL,omitempty"`
+		Bicarbonate Num    `json:"bicarbonateMmolL,omitempty"`
+		Lactate     Num    `json:"lactateMmolL,omitempty"`
+	}
+	limits struct {
+		SpO2Low      Num `json:"spo2LowPercent,omitempty"`
+		SpO2High     Num `json:"spo2HighPercent,omitempty"`
+		HeartLow     Num `json:"heartRateLowBpm,omitempty"`
+		HeartHigh    Num `json:"heartRateHighBpm,omitempty"`
+		OxygenLow    Num `json:"oxygenLowPercent,omitempty"`
+		OxygenHigh   Num `json:"oxygenHighPercent,omitempty"`
+		PressureLow  Num `json:"pressureLowCmH2O,omitempty"`
+		PressureHigh Num `json:"pressureHighCmH2O,omitempty"`
+	}
+	safety struct {
+		Items []safetyItem `json:"items"`
+	}
+	safetyItem struct {
+		Item string `json:"item"`
+		OK   bool   `json:"ok"`
 	}
 	episode struct {
 		Signs           []string `json:"signs"`
@@ -92,6 +123,8 @@ type (
 	nasal struct {
 		Type   string `json:"type"`
 		Size   string `json:"size,omitempty"`
+		Fit    string `json:"fit,omitempty"`
+		Clear  *bool  `json:"clear,omitempty"`
 		Reason string `json:"reason,omitempty"`
 	}
 	setup struct {
@@ -158,6 +191,8 @@ type (
 		MarkCm   Num    `json:"markCm,omitempty"`
 		PH       Num    `json:"ph,omitempty"`
 		Aspirate string `json:"aspirate,omitempty"`
+		Amount   Num    `json:"aspirateMl,omitempty"`
+		Look     string `json:"aspirateLook,omitempty"`
 		XRay     bool   `json:"xray,omitempty"`
 	}
 	head struct {
@@ -172,10 +207,12 @@ type (
 		Size   string `json:"size,omitempty"`
 	}
 	care struct {
-		What  string `json:"what"`
-		Side  string `json:"side,omitempty"`
-		State string `json:"state,omitempty"`
-		Text  string `json:"text,omitempty"`
+		What   string `json:"what"`
+		Amount string `json:"amount,omitempty"`
+		Look   string `json:"look,omitempty"`
+		Side   string `json:"side,omitempty"`
+		State  string `json:"state,omitempty"`
+		Text   string `json:"text,omitempty"`
 	}
 )
 
@@ -184,6 +221,11 @@ type (
 	note struct {
 		Text    string `json:"text"`
 		ReadOut bool   `json:"readOut,omitempty"`
+	}
+	told struct {
+		Whom   string `json:"whom"`
+		About  string `json:"about"`
+		Answer string `json:"answer,omitempty"`
 	}
 	task struct {
 		Text  string `json:"text"`
@@ -247,6 +289,10 @@ func (discharge) kind() string    { return "discharge" }
 func (support) kind() string      { return "support" }
 func (settings) kind() string     { return "settings" }
 func (observations) kind() string { return "observations" }
+func (bloodGas) kind() string     { return "gas" }
+func (limits) kind() string       { return "limits" }
+func (safety) kind() string       { return "safety" }
+func (told) kind() string         { return "told" }
 func (episode) kind() string      { return "episode" }
 func (nasal) kind() string        { return "interface" }
 func (setup) kind() string        { return "setup" }

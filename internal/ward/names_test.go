@@ -91,6 +91,9 @@ func TestWardsKeepToThePolicy(t *testing.T) {
 	if got := listed("setup"); !slices.Equal(got, stepNames) {
 		t.Errorf("steps %v, in the policy %v", stepNames, got)
 	}
+	if got := listed("safety"); !slices.Equal(got, checkNames) {
+		t.Errorf("items of the safety check %v, in the policy %v", checkNames, got)
+	}
 	if got := regexp.MustCompile(`(?m)^timezone: (\S+)`).FindSubmatch(Policy()); string(got[1]) != zone.String() {
 		t.Errorf("zone %s, in the policy %s", zone, got[1])
 	}
@@ -121,7 +124,7 @@ func TestWardsKeepToThePolicy(t *testing.T) {
 		}
 		ok := strings.Contains(string(Policy()), "{key: "+l.By+",")
 		switch {
-		case l.Kind == "interface" && (f.Type == "mask" || f.Type == "prongs") && f.Size != "":
+		case l.Kind == "interface" && f.Type != "off" && f.Size != "":
 			ok = ok && slices.Contains(listed(f.Type), f.Size)
 			seen++
 		case l.Kind == "bonnet" && f.Size != "":

@@ -55,7 +55,7 @@ func (b *bay) change(t time.Time) {
 	asOf := t.Add(-minutes(pick(b.r, 0, 2, 5, 15)))
 	var here []string
 	for _, l := range b.lives {
-		if l.in {
+		if l.in && !l.told.After(t) { // nobody signs for an infant of whom nothing is written down yet
 			here, asOf = append(here, l.key), later(asOf, l.since)
 		}
 	}

@@ -33,7 +33,11 @@ func (l *life) visit(t time.Time) {
 		l.chart(t, circuit{pick(l.r, "fitted", "fitted", "soiled", "faulty", "drained")})
 		l.chart(t, l.gas())
 	case x < 94:
-		l.amended(t, l.alarm)
+		if l.chance(0.5) {
+			l.amended(t, l.alarm)
+		} else {
+			l.amended(t, l.checked)
+		}
 	case x < 95:
 		l.chart(t, l.plan(t))
 	case x < 96:
@@ -55,7 +59,13 @@ func (l *life) visit(t time.Time) {
 }
 
 func (l *life) rarely(t time.Time) {
-	switch l.r.IntN(4) {
+	switch l.r.IntN(7) {
+	case 4:
+		l.amended(t, l.bloodGas)
+	case 5:
+		l.amended(t, l.limits)
+	case 6:
+		l.chart(t, told{Whom: pick(l.r, "prescriber on call", "the mother"), About: "more oxygen since noon", Answer: pick(l.r, "", "gas in an hour")})
 	case 0:
 		l.chart(t, move{l.cot()})
 	case 1:
@@ -91,6 +101,10 @@ func (l *life) observations() fields {
 	}
 	if l.chance(0.4) {
 		o.Axillary, o.Pressure, o.FiO2 = tenths(358+l.r.IntN(20)), tenths(45+l.r.IntN(40)), l.between(21, 45)
+	}
+	if l.chance(0.1) {
+		o.Airway, o.Incubator, o.Abdomen = tenths(355+l.r.IntN(30)), tenths(310+l.r.IntN(50)), tenths(200+l.r.IntN(80))
+		o.Bubbling = yes(l.chance(0.9))
 	}
 	if l.chance(0.2) {
 		o.Silverman = &silverman{l.between(0, 2), l.between(0, 2), l.between(0, 2), l.between(0, 2), l.between(0, 2)}
@@ -138,7 +152,8 @@ func (l *life) gastric(t time.Time) {
 		l.chart(t, tube{Action: "placed", Use: "venting", Route: "oral", SizeFr: "8", MarkCm: mark})
 	default:
 		l.amended(t, func() fields {
-			return tube{Action: "checked", MarkCm: tenths(140 + l.r.IntN(50)), PH: tenths(5 * (7 + l.r.IntN(6))), Aspirate: pick(l.r, "got", "none")}
+			return tube{Action: "checked", MarkCm: tenths(140 + l.r.IntN(50)), PH: tenths(5 * (7 + l.r.IntN(6))), Aspirate: pick(l.r, "got", "none"),
+				Amount: l.one("", "", "0.5", "2"), Look: pick(l.r, "", "", "milky", "green")}
 		})
 	}
 }
@@ -159,8 +174,10 @@ func (l *life) humid() fields {
 }
 
 func (l *life) care() fields {
-	c := care{What: pick(l.r, "nasal-suction", "oral-suction", "mouth-care", "mouth-care", "position", "skin-to-skin", "barrier", "chin-strap", "parents")}
+	c := care{What: pick(l.r, "nasal-suction", "oral-suction", "mouth-care", "mouth-care", "position", "skin-to-skin", "barrier", "chin-strap", "parents", "eye-care")}
 	switch c.What {
+	case "nasal-suction", "oral-suction":
+		c.Amount, c.Look = pick(l.r, "none", "little", "moderate", "much"), pick(l.r, "", "clear", "bloody")
 	case "position":
 		c.Side = pick(l.r, sides...)
 	case "skin-to-skin", "chin-strap":
@@ -205,7 +222,7 @@ func (l *life) bonnet() fields {
 }
 
 func (l *life) alarm() fields {
-	a := alarm{About: pick(l.r, "low-pressure", "high-pressure", "oxygen", "power", "other")}
+	a := alarm{SettledAt: pick(l.r, "", stamp(l.within(l.latest, 0, 20))), About: pick(l.r, "low-pressure", "high-pressure", "oxygen", "power", "other")}
 	if a.About == "low-pressure" {
 		for _, c := range some(l.r, "lips open", "nose not sealed", "hose apart", "pot lid loose", "water lying in a hose") {
 			a.Tried = append(a.Tried, cause{c, l.chance(0.4)})
@@ -215,7 +232,7 @@ func (l *life) alarm() fields {
 }
 
 func (l *life) plan(t time.Time) fields {
-	p := plan{What: pick(l.r, "rotation", "skin", "observations", "head", "tube", "circuit", "oxygen-sensor", "care"),
+	p := plan{What: pick(l.r, "rotation", "skin", "observations", "head", "tube", "circuit", "oxygen-sensor", "humidifier", "safety", "care"),
 		Every: pick(l.r, "none", "policy", "2h", "4h", "90m"), Until: stamp(l.within(t, 60, 48*60)), Reason: "after the round"}
 	switch p.What {
 	case "care":
@@ -227,7 +244,7 @@ func (l *life) plan(t time.Time) fields {
 }
 
 func (l *life) deferral(t time.Time) fields {
-	d := deferral{What: pick(l.r, "rotation", "skin", "bonnet", "head", "observations", "tube", "circuit", "oxygen-sensor", "water", "care"),
+	d := deferral{What: pick(l.r, "rotation", "skin", "bonnet", "head", "observations", "tube", "circuit", "oxygen-sensor", "water", "humidifier", "safety", "care"),
 		Until: stamp(l.within(t, 30, 240)), Reason: "asleep"}
 	if d.What == "care" {
 		d.Care = pick(l.r, "mouth-care", "position")
@@ -251,6 +268,11 @@ func (l *life) worn(reason string) fields {
 		n.Size = pick(l.r, "lentil", "pea", "bean")
 	case "prongs":
 		n.Size = pick(l.r, "grass", "reed", "willow")
+	case "cannula":
+		n.Size = pick(l.r, "", "narrow", "wide")
+	}
+	if l.chance(0.3) {
+		n.Fit, n.Clear = pick(l.r, "sealed", "sealed", "leak", "tight", "loose"), yes(l.chance(0.9))
 	}
 	return n
 }
@@ -258,6 +280,40 @@ func (l *life) worn(reason string) fields {
 func (l *life) gas() fields {
 	return calibration{Points: []gasPoint{{"21", tenths(195 + l.r.IntN(30))}, {"100", tenths(955 + l.r.IntN(50))}}}
 }
+
+func (l *life) bloodGas() fields {
+	g := bloodGas{Sample: pick(l.r, "arterial", "capillary", "venous"), PH: Num("7." + strconv.Itoa(20+l.r.IntN(25))),
+		BaseExcess: l.one("-6.5", "-2", "0", "1.5"), Bicarbonate: l.between(18, 28), Lactate: tenths(5 + l.r.IntN(40))}
+	if l.chance(0.5) {
+		g.PCO2KPa = tenths(45 + l.r.IntN(40))
+	} else {
+		g.PCO2MmHg = l.between(34, 64)
+	}
+	return g
+}
+
+func (l *life) limits() fields {
+	return limits{SpO2Low: l.between(85, 90), SpO2High: l.between(95, 98), HeartLow: l.between(80, 100), HeartHigh: l.between(190, 220),
+		OxygenLow: l.one("", "21"), OxygenHigh: l.between(40, 60), PressureLow: l.one("", "3"), PressureHigh: l.one("", "10")}
+}
+
+// checked is the unit's safety check, mostly whole.
+func (l *life) checked() fields {
+	var s safety
+	items := checkNames
+	if l.chance(0.2) {
+		items = some(l.r, checkNames...)
+	}
+	for _, item := range items {
+		s.Items = append(s.Items, safetyItem{item, l.chance(0.96)})
+	}
+	return s
+}
+
+// checkNames are the policy's (a test compares).
+var checkNames = []string{"bag-and-mask", "suction", "oxygen", "name-bands"}
+
+func yes(b bool) *bool { return &b }
 
 func (l *life) steps() []step {
 	var out []step

@@ -22,6 +22,7 @@ type life struct {
 	in     bool
 	stays  int
 	since  time.Time // of the stay
+	told   time.Time // when its admission was written down
 	latest time.Time // of what was charted in the stay: it does not end before
 
 	spell    bool
@@ -82,7 +83,7 @@ func (l *life) admit(t time.Time) {
 	if unnamed {
 		a.MRN, a.Family, a.Given, a.Temporary = "", "", "", "T-"+l.key
 	}
-	l.chart(t, a)
+	l.told = l.chart(t, a).charted
 	if unnamed && l.chance(0.7) {
 		named := l.within(t, 30, 24*60)
 		l.chart(named, identity{MRN: l.number, Family: family(l.key), Given: pick(l.r, given...)})
@@ -101,7 +102,7 @@ func (l *life) starts(now time.Time) {
 	l.spell, l.mode = true, pick(l.r, "cpap", "cpap", "cpap", "cpap", "bilevel", "ventilation", "high-flow", "low-flow")
 	before := later(now, t.Add(-minutes(pick(l.r, 0, 0, 5, 30))))
 	l.chart(before, l.settings())
-	l.chart(t, support{State: "started", Mode: l.mode, Driver: l.driver()})
+	l.chart(t, support{State: "started", Mode: l.mode, Driver: l.driver(), Why: pick(l.r, "", "breathing fast", "apnoea of prematurity")})
 	l.on = "mask"
 	if l.mode == "high-flow" || l.mode == "low-flow" {
 		l.on = "cannula"
