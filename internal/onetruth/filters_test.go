@@ -92,7 +92,7 @@ var dictionary = map[string]map[string]string{
 	"observed": {"SpO2": "spo2Percent", "SpO2 probe": "spo2Site", "heart rate": "heartRateBpm", "respiratory rate": "respRateBpm",
 		"axillary temperature": "axillaryC", "pressure read": "pressureCmH2O", "oxygen read": "fio2Percent"},
 	"due": {"rotation": "rotation", "skin check": "skin", "bonnet and head measure": "bonnet", "head measure": "head", "observations": "observations",
-		"tube check": "tube", "circuit change": "circuit", "oxygen sensor check": "oxygen-sensor", "water": "water"},
+		"tube check": "tube", "circuit change": "circuit", "oxygen sensor check": "oxygen-sensor", "water": "water", "humidifier check": "humidifier", "safety check": "safety"},
 	"mode":  {"CPAP": "cpap", "bilevel": "bilevel", "nasal ventilation": "ventilation", "high flow": "high-flow", "low flow": "low-flow", notCharted: notCharted},
 	"why":   {"": "happened", "ARRIVED LATE": "late", "CORRECTED": "corrected"},
 	"times": {"never raised": "0", "raised once": "1", "raised twice": "2", "raised 3 times": "3", "raised 4 times": "4", "raised 5 times": "5", "raised 6 times": "6", "raised 7 times": "7", "raised 8 times": "8"},

@@ -61,7 +61,7 @@ var bodyGrammar = []said{
 
 var equipmentGrammar = []said{
 	{label: "Humidifier", pattern: `NOT CHARTED`, tells: []string{"humidifier=not charted"}},
-	{label: "Humidifier", pattern: `(off|warming|ready|in tolerance|OUT OF TOLERANCE)`, then: func(r *reading, who string, m []string) {
+	{label: "Humidifier", pattern: `(off|warming|ready|in tolerance|OUT OF TOLERANCE)(?: when read)?`, then: func(r *reading, who string, m []string) {
 		state := r.filter("word", strings.ToLower(m[1]))
 		r.facts.put(who+" humidifier.state", state)
 		if strings.HasSuffix(state, "tolerance") {

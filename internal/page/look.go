@@ -47,7 +47,7 @@ func aboveLines(f *handover.Summary) look {
 // withoutMarked is an infant of whom there is much to tell, without what stands above
 // after a mark already and without what was in order: the interface
 // before, a sensor or a safety check that passed, help that an episode needed then; and
-// without the limits of alarms.
+// without the limits of alarms, the airway's temperature and the abdomen.
 func withoutMarked(f *handover.Summary) *handover.Summary {
 	out := *f
 	var marked string
@@ -68,6 +68,9 @@ func withoutMarked(f *handover.Summary) *handover.Summary {
 		out.Outlook = handover.Maybe[handover.Outlook]{}
 	}
 	out.Limits = nil
+	out.Observations = slices.DeleteFunc(slices.Clone(f.Observations), func(o handover.Observed) bool {
+		return o.Field == "airwayC" || o.Field == "abdomenCm"
+	})
 	if x := f.Safety; x != nil && !slices.ContainsFunc(x.Items, func(i handover.SafetyItem) bool { return !i.OK }) {
 		out.Safety = nil
 	}

@@ -228,7 +228,7 @@ func episodesSaid(c handover.EpisodeCount) string {
 func (v view) gas(f *handover.Summary) row {
 	r := row{Label: "Gas"}
 	if f.Gas != nil {
-		r.add(gasSaid(f.Gas), v.byAt(f.Gas.Source))
+		r.add(gasSaid(f.Gas, true), v.byAt(f.Gas.Source))
 	}
 	return r
 }

@@ -18,6 +18,8 @@ func (v view) humidifier(f *handover.Summary) row {
 	switch {
 	case x.State.Value != nil && *x.State.Value == "out-of-tolerance":
 		r.apart("OUT OF TOLERANCE")
+	case x.State.Value != nil && isOld(f, "humidifier.chamberC"):
+		r.add(plain(*x.State.Value) + " when read")
 	case x.State.Value != nil:
 		r.add(plain(*x.State.Value))
 	case x.State.Applies:

@@ -199,16 +199,19 @@ func (v view) shortSeen(f *handover.Summary) row {
 		r.add("no observation charted")
 	}
 	if g := f.Gas; g != nil {
-		r.add(gasSaid(g), v.when(g.At)+", "+elapsed(v.at.Sub(g.At))+" ago")
+		r.add(gasSaid(g, false), v.when(g.At)+", "+v.ago(g.At)+" ago")
 	}
 	return beside(r, v.shortEpisodes(f))
 }
 
-// gasSaid is a blood gas as read.
-func gasSaid(g *handover.Gas) string {
+// gasSaid is a blood gas as read, with the units that are always the same or without.
+func gasSaid(g *handover.Gas, units bool) string {
 	var values []string
 	for _, o := range g.Values {
 		spec := specOf("gas", o.Field)
+		if !units && spec.Unit == "mmol/L" {
+			spec.Unit = ""
+		}
 		values = append(values, withUnit(inList(spec.Label)+" "+minus(o.Value), spec.Unit))
 	}
 	return g.Sample + " gas " + strings.Join(values, ", ")

@@ -268,9 +268,6 @@ func (v view) shortChamber(r *row, f *handover.Summary, x *handover.Humidifier, 
 	if water != "" {
 		r.add(water + " at " + v.aged(f, "humidifier.water", x.WaterSeen.At))
 	}
-	if t := x.WaterEmptyAt.Value; t != nil && t.After(v.at) && !falls(f, "water") {
-		r.add("water until about " + v.when(*t))
-	}
 }
 
 // falls says whether a thing stands among what is due or comes next.
