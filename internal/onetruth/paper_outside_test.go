@@ -43,7 +43,7 @@ func printed(t *testing.T, f faces) string {
 }
 
 var (
-	paperLabels = []string{"Look-alike", "Conflict", "Growth by", "Changed", "Due", "Next", "Support", "Oxygen", "Seen", "Episodes", "Interface", "Skin", "Tube", "Growth", "Bonnet", "Humidifier", "Set-up", "Cares", "Alarms", "Outlook", "Notes", "Tasks", "Plans",
+	paperLabels = []string{"Look-alike", "Conflict", "Handed over", "Told", "Safety", "Gas", "Limits", "Growth by", "Changed", "Due", "Next", "Support", "Oxygen", "Seen", "Episodes", "Interface", "Skin", "Tube", "Growth", "Bonnet", "Humidifier", "Set-up", "Cares", "Alarms", "Outlook", "Notes", "Tasks", "Plans",
 		"Remarks", "Late", "Not charted", "Not computed", "Unit rules", "None charted", "Handover", "Window", "From", "Left", "Unit notes", "Unit tasks"}
 	paperRow = regexp.MustCompile(`^ {0,3}(` + strings.Join(paperLabels, "|") + `) +(\S.*)$`)
 	who      = regexp.MustCompile(`^(?:label |formerly |record key )`)
@@ -63,7 +63,7 @@ func factsOfPDF(f faces, text string) *reading {
 		case t == "" || marginOf(t):
 		case paperCot.MatchString(l):
 			if strings.HasSuffix(t, ": pictures") {
-				r.read(all)
+				r.read(r.allWithoutAges(all))
 				return r
 			}
 			all = append(all, labelled{called: strings.TrimPrefix(t, "Cot ")})
@@ -84,7 +84,7 @@ func factsOfPDF(f faces, text string) *reading {
 			last.text = broken.ReplaceAllString(last.text+" "+t, "$1-")
 		}
 	}
-	r.read(all)
+	r.read(r.allWithoutAges(all))
 	return r
 }
 

@@ -10,7 +10,7 @@ import (
 )
 
 // firstLabel is of the rows that may come first after who the infant is.
-var firstLabel = regexp.MustCompile(`^(Look-alike|Conflict|Changed) `)
+var firstLabel = regexp.MustCompile(`^(Look-alike|Conflict|Handed over|Changed) `)
 
 var (
 	textRule  = strings.Repeat("-", 100)
@@ -52,13 +52,18 @@ func factsOfText(f faces) *reading {
 		p.rows = append([]line{{"", look}, {"Who", strings.TrimSpace(who)}}, textRows(lines[i:])...)
 		all = append(all, p)
 	}
+	r.read(r.allWithoutAges(all))
+	return r
+}
+
+// allWithoutAges takes the ages off: those of a screen, and those of what is old.
+func (r *reading) allWithoutAges(all []labelled) []labelled {
 	for i := range all {
 		for j := range all[i].rows {
 			all[i].rows[j].text = r.withoutAges(all[i].rows[j].text)
 		}
 	}
-	r.read(all)
-	return r
+	return all
 }
 
 // belowList are the rows after the ward list, which has no labels.
@@ -89,8 +94,8 @@ func textRows(lines []string) (out []line) {
 }
 
 var (
-	aged = regexp.MustCompile(`(` + clockTime + `|[A-Z][a-z]{2} \d{1,2} [A-Z][a-z]{2}(?: \d{4})?), (today|now|in \d+ (?:min|h|days?)(?: \d+ min)?|\d+ (?:min|h|days?)(?: \d+ min)? ago)`)
-	age  = regexp.MustCompile(`^(in )?(\d+) (min|h|days?)(?: (\d+) min)?( ago)?$`)
+	aged = regexp.MustCompile(`(` + clockTime + `|[A-Z][a-z]{2} \d{1,2} [A-Z][a-z]{2}(?: \d{4})?), (today|now|in \d+ (?:min|h|days?)(?: \d+ min)?|\d+ (?:min|h|days?)(?: \d+ min)? (?:ago|old))`)
+	age  = regexp.MustCompile(`^(in )?(\d+) (min|h|days?)(?: (\d+) min)?( ago| old)?$`)
 )
 
 // withoutAges takes off the ages that a screen shows beside moments, each held to
@@ -160,7 +165,7 @@ func factsOfHTML(t testing.TB, f faces) *reading {
 			all = append(all, p)
 		}
 	}
-	r.read(append([]labelled{top}, all...))
+	r.read(r.allWithoutAges(append([]labelled{top}, all...)))
 	return r
 }
 
