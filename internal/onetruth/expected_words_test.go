@@ -83,6 +83,8 @@ func (f facts) toldInWords(key string) bool {
 		return f[who+" skin.worst"] != "intact"
 	case "thresholds[].text", "thresholds[].source": // of a rule that is not met its name is enough
 		return f[item+"met"] != "false"
+	case "handedOver.accepted.asked", "handedOver.accepted.readBack": // silence: not charted
+		return f[key] != notCharted
 	case "notes", "tasks":
 		return who != unit
 	default:

@@ -37,7 +37,7 @@ var items = map[string]func(map[string]any) string{
 	"infants": field("infant"), "left": field("cot"), "late": field("entry"),
 	"skin.sites": field("site"), "tubes": field("use"), "setup.points": field("gasPercent"), "bonnet.reasons": field("reason"),
 	"cares": field("what"), "plans": field("what", "care"), "due": field("what", "care", "text"), "changes": field("path"),
-	"attention": field("what", "path"), "next": field("what", "care", "text"), "old": field("path"), "doubts": field("code"), "notComputed": field("path"),
+	"attention": field("what", "path"), "next": field("what", "care", "text"), "old": field("path"), "doubts": field("text"), "notComputed": field("path"),
 	"safety.items": field("item"), "told": field("about"),
 	"notes": field("text"), "tasks": field("text"), "remarks": field("why"), "thresholds": field("name"),
 	"alarms": field("about"), "alarms.tried": field("cause"), "outlook.ifThen": field("if"), "lookAlikes": field("infant"), "conflicts": field("what", "infant"),

@@ -27,6 +27,7 @@ var bodyGrammar = []said{
 		r.facts.put(who+" tubes["+r.tube+"].estimateCm", m[2])
 		r.facts.put(who+" tubes["+r.tube+"].estimateWeightAt", r.clock(m[3]))
 	}},
+	{label: "Tube", pattern: `seen by X-ray <src>`},
 	{label: "Growth", pattern: `head (<num>) cm, (<src>)(?:, UNRELIABLE: (\w+))?<z>(?:, growth (<num>) cm a week since (<num>) cm of (<time>)(<hands>)(, within measuring error)?)?`,
 		tells: []string{"head.circumferenceCm=$1", "head/at=$2", "?3 head.unreliable=$3", "?4 head.z=$4", "?5 head.centile=$5", "?6 head.standard=$6|standard", "?7 head.noZ=$7|noz",
 			"?8 head.growthCmPerWeek=$8", "?9 head.growthFrom.circumferenceCm=$9", "?10 head.growthFrom.at=$10|time", "?11 head.growthFrom/at=$11",
@@ -73,7 +74,7 @@ var equipmentGrammar = []said{
 	{label: "Humidifier", pattern: `ready before use`, tells: []string{"humidifier.readyBeforeUse=true"}},
 	{label: "Humidifier", pattern: `NOT READY before use`, tells: []string{"humidifier.readyBeforeUse=false"}},
 	{label: "Humidifier", pattern: `ready before use: NOT CHARTED`, tells: []string{"humidifier.readyBeforeUse=not charted"}},
-	{label: "Humidifier", pattern: `water (ok|changed|LOW)`, tells: []string{"humidifier.water=$1|lower"}},
+	{label: "Humidifier", pattern: `water (ok|changed|LOW)(?:, <src>)?`, tells: []string{"humidifier.water=$1|lower"}},
 	{label: "Humidifier", pattern: `water (?:runs|was to run) out about (<time>) \(estimate: check by eye\)`, tells: []string{"humidifier.waterEmptyAt=$1|time"}},
 	{label: "Humidifier", pattern: `when the water runs out: NOT CHARTED`, tells: []string{"humidifier.waterEmptyAt=not charted"}},
 	{label: "Set-up", pattern: `NOT CHARTED`, tells: []string{"setup=not charted"}},

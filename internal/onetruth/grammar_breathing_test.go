@@ -92,6 +92,7 @@ var faceGrammar = []said{
 	{label: "Skin", pattern: `(worst: )?(<site>) (<finding>)(?:, (NEW|WORSE|better|another kind than before))?(?:, also ([a-z]+(?:, (?:dry|blister|bleeding|crust|swelling|bruise|misshapen))*))?(?:, (under a barrier|no barrier))?(?:, (<num>) h under the interface in 24 h)?, seen (<src>)(?:, done: (<quoted>))?(?:, note: (<quoted>))?`,
 		then: siteTold},
 	{label: "Skin", pattern: `(\d+) sites? intact, seen (<time>)(?: to (<time>))?`, tells: []string{"skin.intact=$1", "skin.intactFrom=$2|time", "?3 skin.intactTo=$3|time", "!3 skin.intactTo=$2|time"}},
+	{label: "Skin", pattern: `to be seen again: [^;]+`},
 	{label: "Skin", pattern: `not seen since support began: ([a-z ]+(?:, [a-z ]+)*)`, tells: []string{"skin.unseen=$1|sites"}},
 	{label: "Skin", pattern: `never seen in this stay: ([a-z ]+(?:, [a-z ]+)*)`, tells: []string{"skin.never=$1|sites"}},
 	{label: "Skin", pattern: `NOT CHARTED: no site seen in this stay`,

@@ -99,11 +99,11 @@ func dueGrammar() []said {
 		}
 	}
 	return append(out,
-		said{label: "Next", pattern: `(?:(?:<thing>)|(?:<care>)|task <quoted>)(?: \([^)]*\))? (?:<time>|<day>)(?:, overdue from <time>)?`},
 		said{label: "Next", pattern: `rotation (<time>)(?:, overdue from (<time>))?`, tells: []string{"rotation.state=not-due", "rotation.dueAt=$1|time", "?2 rotation.overdueAt=$2|time"}},
 		said{label: "Next", pattern: `skin check \(([^)]*)\) (<time>)(?:, overdue from (<time>))?`, tells: []string{"skin.state=not-due", "skin.dueSites=$1|sites", "skin.dueAt=$2|time", "?3 skin.overdueAt=$3|time"}},
 		said{label: "Next", pattern: `bonnet and head measure \(([^)]*)\) (<day>)`, tells: []string{"bonnet.state=not-due", "bonnet.reason=$1|word", "bonnet.dueOn=$2|day"}},
 		said{label: "Next", pattern: `circuit change (<day>)`, tells: []string{"setup.circuitDueOn=$1|day"}},
+		said{label: "Next", pattern: `(?:(?:<thing>)|(?:<care>)|task <quoted>)(?: \([^)]*\))? (?:<time>|<day>)(?:, overdue from <time>)?`},
 	)
 }
 

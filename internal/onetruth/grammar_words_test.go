@@ -63,7 +63,7 @@ var wordsGrammar = []said{
 	{label: "Safety", pattern: `check ([\w.-]+), (<src>), [^;]+`, tells: []string{"safety/at=$2"}},
 	{label: "Gas", pattern: `(arterial|capillary|venous) gas [^(;]+`, tells: []string{"gas.sample=$1"}},
 	{label: "Limits", pattern: `[^;]+ set (<src>)`},
-	{label: "Remarks", pattern: `asked about: ([^;]*?)(?: \(entry (\w+)\))?`},
+	{label: "Remarks", pattern: `asked about: ([^(;]*[^(; ])(?: \(entry \w+\))?`, tells: []string{"doubts[$1].text=$1"}},
 	{label: "Remarks", pattern: `([^(;]*[^(; ])(?: \(entry (\w+)\))?`, tells: []string{"remarks[[$1]].why=$1", "?2 remarks[<$1].entry=$2"}},
 	{label: "Unit rules", pattern: `not met: ([^;]+)`, then: func(r *reading, who string, m []string) {
 		for _, name := range strings.Split(m[1], ", ") {
@@ -71,8 +71,8 @@ var wordsGrammar = []said{
 			r.facts.put(who+" thresholds["+name+"].met", "false")
 		}
 	}},
-	{label: "Unit rules", pattern: `([^:;]+): (MET|cannot be said, a value is missing or too old) \(([^,)]+), ([^)]+)\)`,
-		tells: []string{"thresholds[$1].name=$1", "thresholds[$1].text=$3", "thresholds[$1].source=$4"}, then: func(r *reading, who string, m []string) {
+	{label: "Unit rules", pattern: `([^:;]+): (MET|cannot be said, a value is missing or too old) \(([^)]+)\)`,
+		tells: []string{"thresholds[$1].name=$1", "thresholds[$1].source=$3"}, then: func(r *reading, who string, m []string) {
 			if m[2] == "MET" {
 				r.facts.put(who+" thresholds["+m[1]+"].met", "true")
 			}
@@ -101,7 +101,7 @@ var wordsGrammar = []said{
 		if path == "" {
 			r.fault("%s: not computed, but what is %q", who, m[1])
 		}
-		r.facts.put(who+" notComputed."+path, m[2])
+		r.facts.put(who+" notComputed["+path+"].path", path)
 	}},
 	{label: "None charted", pattern: `(observations|cares|alarms|notes|tasks|plans)`, tells: []string{"$1=none"}},
 	{label: "None charted", pattern: `outlook`}, // it is optional: does not apply
