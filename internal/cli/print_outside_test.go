@@ -40,8 +40,8 @@ func TestPrintedByABrowser(t *testing.T) {
 			}
 		}
 	}
-	for name, there := range map[string]bool{"Feldspar": false, "Squall": false, "F., S.  no. 7306214": true, "F., Z., number 7302614": false, "MW-25-K": true, "Marram": false} {
-		if strings.Contains(string(text), name) != there {
+	for name, there := range map[string]bool{"Feldspar": false, "Squall": false, "F., S. no. 7306214": true, "F., Z., number 7302614": false, "MW-25-K": true, "Marram": false} {
+		if strings.Contains(strings.Join(strings.Fields(string(text)), " "), name) != there {
 			t.Errorf("%s is there: %v", name, !there)
 		}
 	}

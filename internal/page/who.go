@@ -45,14 +45,6 @@ func (v view) other(key string) string {
 	return "cot " + called(f)
 }
 
-// otherCot is for where there is no room.
-func (v view) otherCot(key string) string {
-	if f := v.others[key]; f != nil {
-		return said(f.Cot)
-	}
-	return key
-}
-
 // identity is what tells this infant from any other, beside cot, name and number.
 func (v view) identity(f *handover.Summary) []string {
 	var out []string
