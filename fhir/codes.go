@@ -339,6 +339,14 @@ func words(group, title, kind, path string, further map[string][]standard) vocab
 	return v
 }
 
+// careOf is the concept of a care; one of the unit's own list has its text alone.
+func careOf(word string) concept {
+	if c, ok := cares[word]; ok {
+		return c
+	}
+	return concept{text: strings.ReplaceAll(word, "-", " ")}
+}
+
 // The words. SNOMED CT beside a skin site is that of the skin there, or of the
 // nose where the set has no finer one.
 var (

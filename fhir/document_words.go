@@ -234,7 +234,7 @@ func (d *document) growthLines(p *page) {
 
 func (d *document) wordLines(p *page) {
 	for _, c := range d.s.Cares {
-		d.told(p, cares[c.What].text, strings.Join(strings.Fields(c.Side+" "+c.State+" "+c.Text+" ("+saidValue(nil, nil, nil, nil, &c.Window, nil)+" in the window)"), " "), c.Source)
+		d.told(p, careOf(c.What).text, strings.Join(strings.Fields(c.Side+" "+c.State+" "+c.Text+" ("+saidValue(nil, nil, nil, nil, &c.Window, nil)+" in the window)"), " "), c.Source)
 	}
 	for _, n := range d.s.Notes {
 		d.told(p, note.text, n.Text, n.Source)

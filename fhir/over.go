@@ -195,7 +195,11 @@ var doing = map[string]func(*handover.Standing) bool{
 	"circuit":       func(e *handover.Standing) bool { return e.Kind == "circuit" && e.Text("action") == "fitted" },
 	"oxygen-sensor": func(e *handover.Standing) bool { return e.Kind == "calibration" },
 	"water":         func(e *handover.Standing) bool { return e.Kind == "humidifier" && e.Text("water") == "changed" },
-	"care":          func(e *handover.Standing) bool { return e.Kind == "care" },
+	"humidifier": func(e *handover.Standing) bool {
+		return e.Kind == "humidifier" && (e.Has("chamberC") || e.Has("water"))
+	},
+	"safety": func(e *handover.Standing) bool { return e.Kind == "safety" },
+	"care":   func(e *handover.Standing) bool { return e.Kind == "care" },
 }
 
 var ends = map[string]bool{"removed": true, "none": true}

@@ -98,7 +98,7 @@ func (i *infant) deferred(d handover.Due) string {
 func (i *infant) dueCode(what, care string) *r4.CodeableConcept {
 	c := i.codes.concept(dues[what])
 	if care != "" {
-		more := i.codes.concept(cares[care])
+		more := i.codes.concept(careOf(care))
 		c.Coding = append(c.Coding, more.Coding...)
 		c.Text = ptr(pair(*c.Text, *more.Text))
 	}

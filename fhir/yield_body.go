@@ -111,7 +111,7 @@ func (i *infant) bonnet(e *handover.Standing) {
 }
 
 func (i *infant) careGiven(e *handover.Standing) {
-	f := fact{role: "care", category: procedure, code: i.codes.concept(care), value: coded(i.codes.concept(cares[e.Text("what")])), note: e.Text("text")}
+	f := fact{role: "care", category: procedure, code: i.codes.concept(care), value: coded(i.codes.concept(careOf(e.Text("what")))), note: e.Text("text")}
 	f.components = i.worded(f.components, e, "side", careSide, sides)
 	f.components = i.worded(f.components, e, "state", careState, careStates)
 	i.observe(e, f)

@@ -33,7 +33,7 @@ func (nothing) Keys() []string         { return nil }
 // it; the zero time means a plain record, where charted is then the entry's at.
 // It returns the entries that are new; those already held are left out.
 func Accept(held Holding, offered []*Entry, policy *Policy, tolerance time.Duration, accepted time.Time) (fresh []*Entry, issues []Issue) {
-	a := acceptance{held: held, policy: policy, tolerance: tolerance, accepted: accepted, offered: map[string]*Entry{}, miscased: map[string]bool{}}
+	a := acceptance{held: held, policy: policy, tolerance: tolerance, accepted: accepted, offered: map[string]*Entry{}, miscased: map[string]bool{}, bounded: map[string][]*Entry{}}
 	for _, e := range offered {
 		if a.take(e) {
 			fresh = append(fresh, e)
@@ -62,6 +62,7 @@ type acceptance struct {
 	accepted  time.Time
 	offered   map[string]*Entry
 	byInfant  map[string][]*Entry // of those offered
+	bounded   map[string][]*Entry // by infant, admissions and discharges
 	miscased  map[string]bool     // keys that are told as such already
 	issues    []Issue
 }

@@ -1,5 +1,7 @@
 package handover
 
+import "slices"
+
 // signs refuses a handover of an infant whom nobody could have read of: one not
 // admitted at its asOf, or one who does not stand in what is compiled then of what
 // had been written down by its charted.
@@ -13,7 +15,7 @@ func (a *acceptance) signs(e *Entry) {
 		return
 	}
 	for _, key := range as.List("infants") {
-		all := a.infant(key.Text)
+		all := a.bounds(key.Text)
 		switch {
 		case a.miscased[key.Text]:
 		case only(Replay(all, e.Charted.Time), key.Text).Admitted(asOf.Time) != nil:
@@ -25,8 +27,10 @@ func (a *acceptance) signs(e *Entry) {
 	}
 }
 
-// infant are the entries of an infant, held and offered.
-func (a *acceptance) infant(key string) []*Entry {
+// bounds are the admissions and discharges of an infant, held and offered, with
+// what amends them: all that says whether it is admitted. They are found once, for
+// an infant is signed for at each change of shift.
+func (a *acceptance) bounds(key string) []*Entry {
 	if a.byInfant == nil {
 		a.byInfant = map[string][]*Entry{}
 		for _, e := range a.offered {
@@ -35,8 +39,28 @@ func (a *acceptance) infant(key string) []*Entry {
 			}
 		}
 	}
-	held := a.held.Infant(key)
-	return append(held[:len(held):len(held)], a.byInfant[key]...)
+	if found, ok := a.bounded[key]; ok {
+		return found
+	}
+	all := slices.Concat(a.held.Infant(key), a.byInfant[key])
+	var out []*Entry
+	named := map[string]bool{}
+	for _, e := range all {
+		as := e
+		if e.Corrected != nil {
+			as = e.Corrected
+		}
+		if as.Kind == "admission" || as.Kind == "discharge" {
+			out, named[e.ID] = append(out, e), true
+		}
+	}
+	for _, e := range all {
+		if e.Kind == "retraction" && named[e.Reference("of")] {
+			out = append(out, e)
+		}
+	}
+	a.bounded[key] = out
+	return out
 }
 
 // takesOver holds an acceptance to the handover that it names.

@@ -58,7 +58,8 @@ func (r *reading) weightDoubts() []Doubt {
 	}
 	var out []Doubt
 	var before *weighed
-	if g, ok := r.stays[0].Admission.Number("birthWeightG"); ok {
+	if e := r.identified("birthWeightG"); e != nil {
+		g, _ := e.Number("birthWeightG")
 		before = &weighed{g, r.bornMoment()}
 	}
 	for _, e := range r.all {

@@ -112,6 +112,9 @@ func (s *settings) readPolicy() (*handover.Policy, error) {
 	if len(issues) > 0 {
 		return nil, wrong{"the policy cannot be used", "mend it"}
 	}
+	for _, w := range policy.Warnings() {
+		s.program.say("%s: %s; look at it", s.policy, w)
+	}
 	return policy, nil
 }
 

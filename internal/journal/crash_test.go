@@ -33,7 +33,7 @@ func TestMain(m *testing.M) {
 	os.Exit(m.Run())
 }
 
-// chartAsChild charts files of a few notes and a signed handover each, and says
+// chartAsChild charts files of an infant, a signed handover and a few notes each, and says
 // the number of a file once it was told that the file is taken. It ends after
 // CHART_FILES files.
 func chartAsChild(path string) {
@@ -62,8 +62,9 @@ func (loud) Fatal(why ...any)              { fmt.Fprintln(os.Stderr, why...); os
 func (t loud) Fatalf(f string, why ...any) { t.Fatal(fmt.Sprintf(f, why...)) }
 
 func fileOf(t testing.TB, n int) []*handover.Entry {
-	out := []*handover.Entry{signing(t, n*perFile, "11:30")}
-	for i := 1; i < perFile; i++ {
+	infant := "in-" + strconv.Itoa(n)
+	out := []*handover.Entry{admission(t, n*perFile, infant), signingFor(t, n*perFile+1, "11:30", infant)}
+	for i := 2; i < perFile; i++ {
 		out = append(out, note(t, n*perFile+i, strings.Repeat("x", 500*i)))
 	}
 	return out

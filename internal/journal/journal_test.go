@@ -116,7 +116,11 @@ func admission(t testing.TB, n int, infant string) *handover.Entry {
 }
 
 func signing(t testing.TB, n int, asOf string) *handover.Entry {
-	return entry(t, n, "", "handover", asOf, `"to":"rn-birch","asOf":"2026-10-24T`+asOf+`:00Z","infants":["a"]`)
+	return signingFor(t, n, asOf, "a")
+}
+
+func signingFor(t testing.TB, n int, asOf, infant string) *handover.Entry {
+	return entry(t, n, "", "handover", asOf, `"to":"rn-birch","asOf":"2026-10-24T`+asOf+`:00Z","infants":["`+infant+`"]`)
 }
 
 func (b *bench) chart(t testing.TB, entries ...*handover.Entry) journal.Receipt {

@@ -22,6 +22,15 @@ type bare string
 
 func (o *object) put(key string, value any) { *o = append(*o, member{key, value}) }
 
+func (o *object) has(key string) bool {
+	for _, m := range *o {
+		if m.key == key {
+			return true
+		}
+	}
+	return false
+}
+
 // text leaves an empty string out.
 func (o *object) text(key, s string) {
 	if s != "" {

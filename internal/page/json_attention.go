@@ -1,6 +1,10 @@
 package page
 
-import "cotline/handover"
+import (
+	"slices"
+
+	"cotline/handover"
+)
 
 // first puts what is looked at first, and what it rests on.
 func (s *sheet) first(o *object, f *handover.Summary) {
@@ -90,6 +94,13 @@ func (s *sheet) charted(o *object, f *handover.Summary) {
 		s.source(&o, t.Source)
 		return o
 	}))
+}
+
+// nullGap puts null for what could have been charted and was not.
+func nullGap(o *object, f *handover.Summary, key, path string) {
+	if slices.Contains(f.Gaps, path) {
+		o.put(key, nil)
+	}
 }
 
 // worded is a charted word and where it comes from.

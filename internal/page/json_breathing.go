@@ -136,12 +136,13 @@ func hoursUnder(sites []handover.SiteHours) any {
 	return o
 }
 
-func (s *sheet) humidifier(f handover.Humidifier) any {
+func (s *sheet) humidifier(of *handover.Summary, f handover.Humidifier) any {
 	var o object
 	maybe(s, &o, "humidifier.", "state", f.State, plainly)
 	if f.ChamberC != nil {
 		o.number("chamberC", f.ChamberC.Value)
 	}
+	nullGap(&o, of, "chamberC", "humidifier.chamberC")
 	maybe(s, &o, "humidifier.", "inTolerance", f.InTolerance, plainly)
 	s.moment(&o, "at", f.At)
 	if f.ChamberC != nil && f.ChamberC.Entry != f.Entry {
@@ -149,6 +150,7 @@ func (s *sheet) humidifier(f handover.Humidifier) any {
 	}
 	maybe(s, &o, "humidifier.", "readyBeforeUse", f.ReadyBeforeUse, plainly)
 	o.text("water", f.Water)
+	nullGap(&o, of, "water", "humidifier.water")
 	if f.WaterSeen.Entry != "" && f.WaterSeen.Entry != f.Entry {
 		o.put("waterFrom", s.origin(f.WaterSeen))
 	}

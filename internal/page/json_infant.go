@@ -2,6 +2,7 @@ package page
 
 import (
 	"strconv"
+	"strings"
 
 	"cotline/handover"
 )
@@ -13,7 +14,7 @@ func (s *sheet) infant(f *handover.Summary) any {
 	s.identity(&o, f)
 	s.moment(&o, "since", f.Since)
 	o.put("new", f.New)
-	o.put("age", age(f.Age))
+	o.put("age", age(f))
 	o.put("support", s.support(f.Support))
 	if len(f.Settings) > 0 {
 		var set object
@@ -33,9 +34,17 @@ func (s *sheet) infant(f *handover.Summary) any {
 	for _, x := range f.Observations {
 		seen.put(x.Field, s.observed(x))
 	}
+	for _, path := range f.Gaps {
+		if field, ok := strings.CutPrefix(path, "observations."); ok && !seen.has(field) {
+			seen.put(field, nil)
+		}
+	}
 	o.put("observations", seen)
 	maybe(s, &o, "", "silverman", f.Silverman, s.silverman)
 	maybe(s, &o, "", "weight", f.Weight, s.weight)
+	if f.Weight.Value == nil {
+		nullGap(&o, f, "weight", "weight")
+	}
 	maybe(s, &o, "", "birthWeight", f.BirthWeight, s.birthWeight)
 	o.put("episodes", s.episodes(f.Episodes))
 	maybe(s, &o, "", "interface", f.Interface, s.nasalInterface)
@@ -45,7 +54,7 @@ func (s *sheet) infant(f *handover.Summary) any {
 	maybe(s, &o, "", "tubes", f.Tubes, func(t []handover.Tube) any { return each(t, s.tube) })
 	maybe(s, &o, "", "head", f.Head, s.head)
 	maybe(s, &o, "", "bonnet", f.Bonnet, s.bonnet)
-	maybe(s, &o, "", "humidifier", f.Humidifier, s.humidifier)
+	maybe(s, &o, "", "humidifier", f.Humidifier, func(x handover.Humidifier) any { return s.humidifier(f, x) })
 	maybe(s, &o, "", "setup", f.Setup, s.setup)
 	o.put("cares", each(f.Cares, s.care))
 	o.put("alarms", each(f.Alarms, s.alarm))
@@ -89,15 +98,18 @@ func (s *sheet) identity(o *object, f *handover.Summary) {
 		o.text("formerly", f.Formerly)
 	}
 	o.text("sex", f.Sex)
+	nullGap(o, f, "sex", "sex")
 	o.text("mother", f.Mother)
 	o.text("visit", f.Visit)
 	o.digits("birthOrder", f.BirthOrder)
 	o.digits("multiples", f.Multiples)
 }
 
-func age(a handover.Age) any {
+func age(f *handover.Summary) any {
 	var o object
+	a := f.Age
 	o.text("gestation", a.Gestation)
+	nullGap(&o, f, "gestation", "age.gestation")
 	if a.Postmenstrual != "" {
 		o.put("postmenstrual", a.Postmenstrual)
 		o.put("about", a.About)

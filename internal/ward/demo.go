@@ -78,6 +78,8 @@ func (b *book) handOver() {
 			b.accept(r, signed, acceptance{Confirmed: room.confirmed(t), ReadBack: true, Asked: asked[stamp(t)]}, t.Add(minutes(3+r.IntN(5))))
 		}
 	}
+	// The infant just born was to go to another nurse, while two came at once; nobody charted that she took her over.
+	b.sign(r, signature{To: "rn-frost", AsOf: stamp(when("25 03:38")), Infants: []string{"in-08"}}, "rn-elder", when("25 03:40"))
 	for _, c := range b.covers {
 		t, room := c.from.Add(-minutes(4)), b.rooms[c.room]
 		signed := b.sign(r, signature{To: c.nurse, AsOf: stamp(t.Add(-minutes(2))), Infants: room.present(t), Cover: true}, room.night, t)

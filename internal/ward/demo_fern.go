@@ -47,6 +47,7 @@ func zephyr(c *chart) {
 	c.observe("21 07:50", "25 07:25", seen, vitals{92, 158, 56})
 	c.marks("21 09:00", "25 07:00", markSeen)
 	c.humidify("21 08:05", "25 07:00")
+	c.checks("21 08:05", "25 07:00")
 
 	c.at("25 05:15", c.skinAt(when("25 05:15"), everySite))
 	c.at("25 05:20", care{What: "mouth-care"})
@@ -62,6 +63,8 @@ func zephyr(c *chart) {
 	c.at("23 03:40", episode{Signs: []string{"apnoea", "desaturation"}, Seconds: "18", LowestSpO2: "81", During: "rest", Recovered: "by-itself"})
 	c.late("25 02:50", "25 04:20", episode{Signs: []string{"apnoea", "bradycardia"}, Seconds: "20", LowestHeartRate: "84", During: "rest", Recovered: "touched"})
 	c.at("22 15:10", care{What: "skin-to-skin", State: "on", Text: "mother, two hours"})
+	c.at("24 09:10", bloodGas{Sample: "capillary", PH: "7.32", PCO2KPa: "6.4", BaseExcess: "0.5"})
+	c.at("25 05:32", observations{Incubator: "33.4", Abdomen: "23.5"})
 }
 
 // set21 charts what was set when the record began.
@@ -93,6 +96,7 @@ func squall(c *chart) {
 	c.observe("24 10:00", "25 07:28", time.Hour, vitals{91, 164, 64})
 	c.marks("21 10:00", "25 03:30", markSeen)
 	c.humidify("21 08:20", "25 07:00")
+	c.checks("21 08:20", "25 07:00")
 
 	c.ordered("24 09:40", plan{What: "observations", Every: "1h", Until: stamp(when("26 09:00")), Reason: "changed to two pressures"})
 	c.at("24 19:02", outlook{Severity: "unstable", IfThen: []ifThen{
@@ -103,6 +107,12 @@ func squall(c *chart) {
 		Action: "prongs seated again, chin held", SettledAt: stamp(when("25 02:19b"))})
 	c.at("25 02:17b", episode{Signs: []string{"bradycardia", "desaturation"}, Seconds: "40", LowestSpO2: "71", LowestHeartRate: "79", During: "rest", Recovered: "oxygen-raised"})
 	c.at("25 02:24b", care{What: "chin-strap", State: "on"})
+	c.at("25 04:50", episode{Signs: []string{"apnoea", "bradycardia", "desaturation"}, Seconds: "55", LowestSpO2: "58", LowestHeartRate: "64", During: "rest", Recovered: "bagged"})
+	c.at("25 04:55", told{Whom: "Prescriber Marl", About: "bagged at ten to five, oxygen 40", Answer: "gas now, comes to the cot side"})
+	c.at("25 05:00", bloodGas{Sample: "capillary", PH: "7.24", PCO2KPa: "8.1", BaseExcess: "-2.5", Lactate: "1.9"})
+	c.at("25 05:15", limits{SpO2Low: "87", OxygenHigh: "65"})
+
+	c.late("25 07:27", "25 07:28", observations{SpO2: "89", SpO2Site: "foot", HeartRate: "166", RespRate: "70"})
 
 	// The tube: at 15.0 all the time, then slipped by more than a centimetre.
 	c.at("25 06:45", tube{Action: "checked", MarkCm: "13.9", Aspirate: "none"})
@@ -137,6 +147,7 @@ func rime(b *book) {
 	c.observe("21 09:00", "25 07:28", seen, vitals{93, 154, 52})
 	c.marks("21 11:00", "25 07:00", markSeen)
 	c.humidify("21 08:30", "25 07:00")
+	c.checks("21 08:30", "25 07:00")
 
 	c.at("25 05:40", bonnet{Action: "tight"})
 	c.at("25 05:42", task{Text: "measure the head and fit the bonnet anew", DueAt: stamp(when("25 10:30"))})
@@ -171,6 +182,7 @@ func hail(b *book) {
 	c.observe("21 08:40", "25 01:00", seen, vitals{95, 148, 46})
 	c.marks("21 09:30", "25 07:00", markSeen)
 	c.humidify("21 08:45", "25 00:30")
+	c.checks("21 08:45", "25 00:30")
 
 	c.at("25 01:20", support{State: "stopped", Reason: "weaned"})
 	c.at("25 01:20", nasal{Type: "off"})

@@ -5,14 +5,15 @@ import "time"
 // The infants of Moss 9 to 12, and the one who left.
 
 // drizzle: came in the evening while two others came; hardly anything was charted since. The tag of his driver is
-// that of Moss 12: one of the two was read wrong.
+// that of Fern 6: one of the two was read wrong. His mask was charted off for cares, and never on again.
 func drizzle(b *book) {
 	c := b.infant(moss, "in-09", 9)
 	c.at("24 22:40", admission{Born: "2026-10-20", Cot: "Moss 9", MRN: "7318806", Family: "Flint", Given: "Drizzle", Sex: "male",
 		Gestation: "31", Mother: "mo-50", Visit: "s-60436", From: "Peatland cottage hospital"})
-	c.at("24 22:55", support{State: "started", Mode: "cpap", Driver: "ax-2088"})
+	c.at("24 22:55", support{State: "started", Mode: "cpap", Driver: "ax-2051"})
 	c.at("24 22:56", nasal{Type: "mask"})
 	c.at("24 23:10", observations{SpO2: "93", HeartRate: "152"})
+	c.at("25 05:50", nasal{Type: "off", Reason: "cares"})
 }
 
 // monsoon: asleep on her father since before six, so the change of interface is put off. Her tube was moved on
@@ -41,6 +42,7 @@ func monsoon(b *book) {
 	c.at("24 16:30", tube{Action: "repositioned", MarkCm: "18.0", PH: "5.0", Aspirate: "got"})
 	c.marks("24 22:20", "25 06:50", markSeen)
 	c.humidify("21 09:20", "25 07:00")
+	c.checks("21 09:20", "25 07:00")
 
 	c.at("25 05:35", c.skinAt(when("25 05:35"), everySite))
 	c.at("25 05:38", care{What: "mouth-care"})
@@ -95,6 +97,7 @@ func gust(b *book) {
 	c.observe("21 08:50", "25 07:28", seen, vitals{95, 142, 50})
 	c.marks("21 10:10", "25 07:00", markSeen)
 	c.humidify("21 09:30", "25 07:00")
+	c.checks("21 09:30", "25 07:00")
 	c.at("24 18:42", outlook{Severity: "watcher", IfThen: []ifThen{{"off well for an hour on the next trial", "leave off and watch"}}})
 }
 
@@ -124,6 +127,7 @@ func breeze(b *book) {
 	c.observe("21 08:30", "25 07:28", 2*time.Hour, vitals{92, 152, 54})
 	c.marks("21 09:50", "25 07:00", markSeen)
 	c.humidify("21 09:40", "25 07:00")
+	c.checks("21 09:40", "25 07:00")
 	c.at("24 18:44", outlook{Severity: "stable"})
 	blood := c.at("24 20:10", task{Text: "blood for bilirubin", DueAt: stamp(when("25 06:00"))})
 	c.late("25 05:45", "25 06:40", taskDone{blood})

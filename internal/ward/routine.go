@@ -32,8 +32,8 @@ func (c *chart) rounds(from, until string, every time.Duration, early int) []tim
 // vitals are the middle values around which an infant's readings lie.
 type vitals struct{ spo2, heart, resp int }
 
-// observe charts what is seen: each time saturation, heart and breathing, each second time also temperature and what
-// arrives at the infant, each fourth time the work of breathing.
+// observe charts what is seen: each time saturation, heart and breathing, each second time also temperature and, on
+// support, what arrives at the infant, each fourth time the work of breathing.
 func (c *chart) observe(from, until string, every time.Duration, v vitals) {
 	for i, t := range c.rounds(from, until, every, 8) {
 		o := observations{
@@ -45,8 +45,10 @@ func (c *chart) observe(from, until string, every time.Duration, v vitals) {
 			o.Axillary = tenths(366 + c.r.IntN(7))
 			o.SpO2Site = "foot"
 			pressure, fio2 := c.inForce(t)
-			o.FiO2 = fio2
-			if pressure != "" && c.on != "cannula" {
+			if c.mode(t) != "" {
+				o.FiO2, o.Airway = fio2, tenths(366+c.r.IntN(8))
+			}
+			if c.mode(t) != "" && pressure != "" && c.on != "cannula" {
 				o.Pressure = tenths(10*whole(pressure) + c.r.IntN(5) - 2)
 			}
 		}
@@ -64,7 +66,7 @@ func (c *chart) cares(from, until string, every time.Duration) {
 		c.looksAt(t, noseSites, i)
 		if c.r.IntN(5) == 0 {
 			c.put(t.Add(minutes(1)), nasal{Type: "off", Reason: "cares"})
-			c.put(t.Add(minutes(3)), care{What: "nasal-suction"})
+			c.put(t.Add(minutes(3)), care{What: "nasal-suction", Amount: []string{"little", "moderate"}[c.r.IntN(2)], Look: "clear"})
 		}
 		c.rotate(t.Add(minutes(5)))
 		c.comfort(t, i)
@@ -127,23 +129,39 @@ func (c *chart) marks(from, until string, every time.Duration) {
 		check := tube{Action: "checked", MarkCm: c.mark, Aspirate: "none"}
 		if c.r.IntN(6) > 0 {
 			check.Aspirate, check.PH = "got", tenths(5*(8+c.r.IntN(4))) // 4.0 to 5.5 in halves, as strips read
+			check.Amount, check.Look = tenths(5*(1+c.r.IntN(4))), "milky"
 		}
 		c.put(t, check)
 	}
 }
 
-// humidify looks at chamber and bag once a shift, and hangs a bag of 500 mL every 16 hours: 8 L/min use some 24 mL
-// an hour.
+// humidify looks at chamber and bag every four hours, as the policy says, and hangs a bag of 500 mL every 16 hours:
+// 8 L/min use some 24 mL an hour.
 func (c *chart) humidify(from, until string) {
-	for i, t := range c.rounds(from, until, 12*time.Hour, 15) {
+	for i, t := range c.rounds(from, until, 4*time.Hour, 15) {
 		c.put(t, humidifier{Chamber: tenths(366 + c.r.IntN(7)), Water: "ok"})
-		if i%2 == 1 {
+		if i%6 == 3 {
 			c.put(t.Add(minutes(3)), circuit{"drained"})
 		}
 	}
 	for _, t := range c.rounds(from, until, 16*time.Hour, 15) {
 		c.put(t.Add(minutes(25)), humidifier{Water: "changed", WaterMl: "500"})
 	}
+}
+
+// checks are the unit's safety checks at the cot, each shift.
+func (c *chart) checks(from, until string) {
+	for _, t := range c.rounds(from, until, 12*time.Hour, 15) {
+		c.put(t, allChecked())
+	}
+}
+
+func allChecked(not ...string) safety {
+	var s safety
+	for _, item := range checkNames {
+		s.Items = append(s.Items, safetyItem{item, !slices.Contains(not, item)})
+	}
+	return s
 }
 
 // begins sets everything up, checks it and starts support. The mask goes on first, or the cannula for high flow.
@@ -156,7 +174,8 @@ func (c *chart) begins(moment, mode, driver string, s settings, around ...string
 		ProbeOutside: slices.Contains(around, "incubator"), ProbeShielded: slices.Contains(around, "radiant-warmer")})
 	c.put(t, support{State: "started", Mode: mode, Driver: driver})
 	c.put(t, s)
-	c.put(t.Add(minutes(1)), nasal{Type: "mask", Size: c.mask, Reason: "first"})
+	c.put(t.Add(minutes(1)), nasal{Type: "mask", Size: c.mask, Fit: "sealed", Clear: yes(true), Reason: "first"})
+	c.put(t.Add(minutes(4)), limits{SpO2Low: "88", SpO2High: "96", HeartLow: "90", HeartHigh: "210", OxygenHigh: "60", PressureHigh: "12"})
 }
 
 // fits joins a fresh circuit, after a reading of the oxygen sensor and before one of the seal.
