@@ -88,9 +88,9 @@ var dayAndReason = regexp.MustCompile(pieces.Replace(`^(<day>) (.+)$`))
 // dictionary are words that faces have for those of handover.json.
 var dictionary = map[string]map[string]string{
 	"field": {"pressure": "pressureCmH2O", "upper pressure": "upperPressureCmH2O", "rate": "rateMin", "inspiratory time": "inspiratoryS",
-		"FiO2": "fio2Percent", "flow": "flowLMin", "SpO2 target low": "spo2LowPercent", "SpO2 target high": "spo2HighPercent"},
+		"FiO2": "fio2Percent", "flow": "flowLMin", "SpO2 target low": "spo2LowPercent", "SpO2 target high": "spo2HighPercent", "lower bound of the SpO2 target": "spo2LowPercent", "upper bound of the SpO2 target": "spo2HighPercent"},
 	"observed": {"SpO2": "spo2Percent", "SpO2 probe": "spo2Site", "heart rate": "heartRateBpm", "respiratory rate": "respRateBpm",
-		"axillary temperature": "axillaryC", "pressure read": "pressureCmH2O", "oxygen read": "fio2Percent"},
+		"axillary temperature": "axillaryC", "airway temperature": "airwayC", "incubator temperature": "incubatorC", "abdomen": "abdomenCm", "pressure read": "pressureCmH2O", "oxygen read": "fio2Percent"},
 	"due": {"rotation": "rotation", "skin check": "skin", "bonnet and head measure": "bonnet", "head measure": "head", "observations": "observations",
 		"tube check": "tube", "circuit change": "circuit", "oxygen sensor check": "oxygen-sensor", "water": "water", "humidifier check": "humidifier", "safety check": "safety"},
 	"mode":  {"CPAP": "cpap", "bilevel": "bilevel", "nasal ventilation": "ventilation", "high flow": "high-flow", "low flow": "low-flow", notCharted: notCharted},

@@ -9,6 +9,7 @@ import (
 var breathingGrammar = []said{
 	{label: "Support", pattern: `(CPAP|bilevel|nasal ventilation|high flow|low flow) since (<src>)(?:; on support since (<time>))?`,
 		tells: []string{"support.state=on", "support.mode=$1|mode", "support/modeSince=$2", "?3 support.since=$3|time", "!3 support.since=$2|began"}},
+	{label: "Support", pattern: `why: (<quoted>)`, tells: []string{"support.why=$1|text"}},
 	{label: "Support", pattern: `driver not charted`},
 	{label: "Support", pattern: `driver ([^;!]*[^;! ])`, tells: []string{"support.driver=$1"}},
 	{label: "Support", pattern: `OFF since (<src>)(?:, reason: (trial off|[a-z]+))?`, tells: []string{"support.state=off", "support/stoppedAt=$1", "?2 support.reason=$2|word"}},
@@ -34,10 +35,11 @@ var breathingGrammar = []said{
 	{label: "Oxygen", pattern: `S/F (?:(<num>)|(NOT CHARTED): a set value is missing)`, tells: []string{"?1 indices.sf=$1", "?2 indices.sf=$2|lower"}},
 	{label: "Oxygen", pattern: `severity score \(set CPAP\) (?:(<num>)|(NOT CHARTED): a set value is missing)`, tells: []string{"?1 indices.severity=$1", "?2 indices.severity=$2|lower"}},
 	{label: "Oxygen", pattern: `OSI \(set CPAP\) (?:(<num>)|(NOT CHARTED): a set value is missing)`, tells: []string{"?1 indices.osi=$1", "?2 indices.osi=$2|lower"}},
-	{label: "Seen", pattern: `(?:LAST RECORDED )?(SpO2|heart rate|respiratory rate|axillary temperature|pressure read|oxygen read) (<num>) (?:%|/min|°C|cmH2O)(?: \(([a-z ]+)\))?, (<src>)`,
+	{label: "Seen", pattern: `(?:LAST RECORDED )?(SpO2|heart rate|respiratory rate|axillary temperature|pressure read|oxygen read|airway temperature|incubator temperature|abdomen) (<num>) (?:%|/min|°C|cmH2O|cm)(?: \(([a-z ]+)\))?, (<src>)`,
 		tells: []string{"observations.$1|observed.value=$2", "observations.$1|observed/at=$4", "?3 observations.spo2Site.value=$3|word", "?3 observations.spo2Site/at=$4"}},
 	{label: "Seen", pattern: `(?:LAST RECORDED )?SpO2 probe ([a-z ]+), (<src>)`, tells: []string{"observations.spo2Site.value=$1|word", "observations.spo2Site/at=$2"}},
 	{label: "Seen", pattern: `(?:LAST RECORDED )?Silverman-Andersen (\d+) of 10, (<src>)`, tells: []string{"silverman.total=$1", "silverman/at=$2"}},
+	{label: "Seen", pattern: `(?:LAST RECORDED )?(NOT )?bubbling, (<src>)`, tells: []string{"?1 observations.bubbling.value=false", "!1 observations.bubbling.value=true", "observations.bubbling/at=$2"}},
 	{label: "Seen", pattern: `Silverman-Andersen NOT CHARTED`, tells: []string{"silverman=not charted"}},
 	{label: "Episodes", pattern: `(in the window and in 24 h|in the window|in 24 h): (?:none charted|(\d+) \(([^;)]*); ([^)]*)\))`, then: episodesTold},
 	{label: "Episodes", pattern: `last that needed help (<src>)`, tells: []string{"episodes/helpedAt=$1"}},
@@ -76,6 +78,9 @@ var faceGrammar = []said{
 				r.facts.put(who+" interface.size", strings.Replace(m[2], "NOT CHARTED", notCharted, 1))
 			}
 		}},
+	{label: "Interface", pattern: `fit: (sealed|leak|tight|loose), (<src>)`, tells: []string{"interface.fit.value=$1", "interface.fit/at=$2"}},
+	{label: "Interface", pattern: `septum clear of it, (<src>)`, tells: []string{"interface.clear.value=true", "interface.clear/at=$1"}},
+	{label: "Interface", pattern: `septum NOT CLEAR of it, (<src>)`, tells: []string{"interface.clear.value=false", "interface.clear/at=$1"}},
 	{label: "Interface", pattern: `OFF the face since (<src>)`, tells: []string{"interface.type=off", "interface/since=$1"}},
 	{label: "Interface", pattern: `NOT CHARTED`, tells: []string{"interface=not charted"}},
 	{label: "Interface", pattern: `not rotated yet in this spell`, tells: []string{"rotation.last=not charted"}},

@@ -5,8 +5,8 @@ import (
 )
 
 var wordsGrammar = []said{
-	{label: "Cares", pattern: `(?:before the window: )?(<care>) (?:(\d+)×, last )?(?:(supine|prone|left|right) )?(?:(on|off|renewed) )?(<src>)(?:, (<quoted>))?`,
-		tells: []string{"cares[$1|word].what=$1|word", "?2 cares[$1|word].window=$2", "!2 cares[$1|word].window=0", "?3 cares[$1|word].side=$3", "?4 cares[$1|word].state=$4", "cares[$1|word]/at=$5", "?6 cares[$1|word].text=$6|text"}},
+	{label: "Cares", pattern: `(?:before the window: )?(<care>) (?:(\d+)×, last )?(?:(supine|prone|left|right) )?(?:(on|off|renewed) )?(<src>)(?:, secretions (none|little|moderate|much))?(?:, look (<quoted>))?(?:, (<quoted>))?`,
+		tells: []string{"cares[$1|word].what=$1|word", "?2 cares[$1|word].window=$2", "!2 cares[$1|word].window=0", "?3 cares[$1|word].side=$3", "?4 cares[$1|word].state=$4", "cares[$1|word]/at=$5", "?6 cares[$1|word].amount=$6", "?7 cares[$1|word].look=$7|text", "?8 cares[$1|word].text=$8|text"}},
 	{label: "Alarms", pattern: `((?:low|high) pressure|oxygen|temperature|gas supply|power|other) (<src>)(?:, tried: ([^;“]+?))?(?:, done: (<quoted>))?, (?:NOT SETTLED|settled (<time>))`,
 		tells: []string{"alarms[[$1|word]].about=$1|word", "alarms[<$1|word]/at=$2", "?4 alarms[<$1|word].action=$4|text", "?5 alarms[<$1|word].settledAt=$5|time"},
 		then: func(r *reading, who string, m []string) {
@@ -58,10 +58,11 @@ var wordsGrammar = []said{
 	{label: "Handed over", pattern: `read back`, tells: []string{"handedOver.accepted.readBack=true"}},
 	{label: "Handed over", pattern: `NOT read back`, tells: []string{"handedOver.accepted.readBack=false"}},
 	{label: "Handed over", pattern: `asked: (<quoted>)`, tells: []string{"handedOver.accepted.asked=$1|text"}},
+	{label: "Late", pattern: `(?:ARRIVED|WRITTEN) LATE: .*?, entry \w+\)`},
 	{label: "Told", pattern: `(<quoted>): (<quoted>)(?:, answer (<quoted>))?, ([\w.-]+), (<src>)`,
 		tells: []string{"told[[$2|text]].about=$2|text", "told[<$2|text].whom=$1|text", "?3 told[<$2|text].answer=$3|text", "told[<$2|text]/at=$5"}},
 	{label: "Safety", pattern: `check ([\w.-]+), (<src>), [^;]+`, tells: []string{"safety/at=$2"}},
-	{label: "Gas", pattern: `(arterial|capillary|venous) gas [^(;]+`, tells: []string{"gas.sample=$1"}},
+	{label: "Gas", pattern: `(arterial|capillary|venous) gas [^;]+, [\w.-]+, (<src>)`, tells: []string{"gas.sample=$1", "gas/at=$2"}},
 	{label: "Limits", pattern: `[^;]+ set (<src>)`},
 	{label: "Remarks", pattern: `asked about: ([^(;]*[^(; ])(?: \(entry \w+\))?`, tells: []string{"doubts[$1].text=$1"}},
 	{label: "Remarks", pattern: `([^(;]*[^(; ])(?: \(entry (\w+)\))?`, tells: []string{"remarks[[$1]].why=$1", "?2 remarks[<$1].entry=$2"}},

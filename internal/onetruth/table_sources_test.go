@@ -7,7 +7,7 @@ import "strings"
 // beside a moment, charted late from an hour on.
 var sources = func() (out []row) {
 	for _, of := range []struct{ bases, words, by, fhir string }{
-		{"support settings.* observations.* silverman weight interface rotation.last skin.sites[] tubes[] tubes[].ph tubes[].aspirateFrom head head.growthFrom cares[] alarms[]", "*", halfASheet, "Observation"},
+		{"support settings.* observations.* silverman weight interface rotation.last skin.sites[] tubes[] tubes[].ph tubes[].aspirateFrom tubes[].aspirateMl tubes[].aspirateLook tubes[].xray interface.fit interface.clear gas told[] safety head head.growthFrom cares[] alarms[]", "*", halfASheet, "Observation"},
 		{"indices episodes bonnet humidifier humidifier.chamberFrom", "*", halfASheet, "Observation"},
 		{"setup.points[] birthWeight", halfASheet, halfASheet, "Observation"},
 		{"outlook notes[]", "*", "", "Observation"},

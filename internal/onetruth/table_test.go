@@ -62,7 +62,7 @@ var ofTheInfant = []row{
 }
 
 var ofBreathing = []row{
-	{"support.state support.mode support.driver support.modeSince", "Support", "Facts", "Observation"},
+	{"support.state support.mode support.driver support.modeSince support.why", "Support", "Facts", "Observation"},
 	{"support.stoppedAt support.reason", "Support", "Facts", "Observation"},
 	{"support.since", "Support", "Facts", "– the first of the Observations of support in this spell"},
 	{"settings.*.value settings.*.at", "Support", "Facts", "Observation"},
@@ -76,6 +76,9 @@ var ofBreathing = []row{
 	{"indices", "Oxygen", "Facts", "section-mind"},
 	{"observations.*.value observations.*.at", "Seen", "Facts", "Observation"},
 	{"observations", "None charted", "– a list without items has no row", "– nothing charted sends nothing"},
+	{"gas.sample gas.at", "Gas", "Facts", "Observation"},
+	{"told[].whom told[].about told[].answer told[].at", "Told", "Facts", "– who was told is a word between people"},
+	{"safety.at", "Safety", "Facts", "Observation"},
 	{"silverman.total silverman.at", "Seen", "Facts", "Observation"},
 	{"silverman.items.*", "– the sum is what is handed over", "– the sum is; the items stand with their entry in sheet Entries", "Observation"},
 	{"silverman", "Seen", "Facts", "section-mind"},
@@ -85,6 +88,7 @@ var ofBreathing = []row{
 
 var ofTheFace = []row{
 	{"interface.type interface.size interface.since", "Interface", "Facts", "Observation"},
+	{"interface.fit.value interface.fit.at interface.clear.value interface.clear.at", "Interface", "Facts", "Observation"},
 	{"interface", "Interface", "Facts", "section-mind"},
 	{"rotation.last.from rotation.last.to rotation.last.at", "Interface", "Facts", "Observation"},
 	{"rotation.last", "Interface", "Facts", "– nothing rotated sends nothing"},
@@ -103,6 +107,7 @@ var ofTheFace = []row{
 var ofTheBody = []row{
 	{"tubes[].use tubes[].route tubes[].sizeFr", "Tube", "Facts", "Observation"},
 	{"tubes[].markCm tubes[].at tubes[].ph.value tubes[].ph.at tubes[].aspirate tubes[].aspirateFrom.at", "Tube", "Facts", "Observation"},
+	{"tubes[].aspirateMl.value tubes[].aspirateMl.at tubes[].aspirateLook.value tubes[].aspirateLook.at tubes[].xray.at", "Tube", "Facts", "Observation"},
 	{"tubes[].aspirateAt", "Tube", "– as aspirateFrom.at", "– as aspirateFrom.at"},
 	{"tubes[].referenceMarkCm", "Tube", "Facts", "Observation"},
 	{"tubes[].referenceAt", halfASheet, "Facts", "Observation"},
@@ -145,13 +150,14 @@ var ofEquipment = []row{
 	{"setup.points[].humidPercent", "Set-up", "Facts", "– a hint at the cot side"},
 	{"setup.points", "Set-up", "– a list without items has no row", "– nothing charted sends nothing"},
 	{"setup.sealHeld", "Set-up", "Facts", "– the latest seal check, which is sent"},
+	{"setup.notCharted", "Set-up", "Facts", "section-devices"},
 	{"setup.notDone", "Set-up", "Facts", "section-devices"},
 	{"setup.circuitDueOn", "Set-up|Next|Due", "Facts", "section-devices"},
 	{"setup.probeCaution", "Set-up", "Facts", "section-devices"},
 }
 
 var ofCare = []row{
-	{"cares[].what cares[].side cares[].state cares[].text cares[].at", "Cares", "Facts", "Observation"},
+	{"cares[].what cares[].side cares[].state cares[].amount cares[].look cares[].text cares[].at", "Cares", "Facts", "Observation"},
 	{"cares[].window", "Cares", "Facts", "section-words"},
 	{"cares alarms plans", "None charted", "– a list without items has no row", "– nothing charted sends nothing"},
 	{"alarms[].about alarms[].tried[].cause alarms[].tried[].found alarms[].tried alarms[].action alarms[].settledAt alarms[].at", "Alarms", "Facts", "Observation"},

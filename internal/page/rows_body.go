@@ -209,7 +209,7 @@ func (v view) growth(f *handover.Summary) row {
 	switch x := f.Weight.Value; {
 	case x != nil:
 		r.add("weight "+x.WeightG.String()+" g", v.seen(x.Source), score(x.Score))
-	case f.Weight.Applies:
+	case f.Weight.Applies, slices.Contains(f.Gaps, "weight"):
 		r.apart("weight NOT CHARTED")
 	}
 	switch x := f.BirthWeight.Value; {

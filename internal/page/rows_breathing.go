@@ -139,6 +139,8 @@ func (v view) observed(f *handover.Summary) row {
 		switch {
 		case o.Field == "spo2Site" && len(values) > 0: // with the SpO2 that it belongs to
 			values[len(values)-1] += " (" + plain(o.Value) + ")"
+		case o.Field == "bubbling":
+			values = append(values, map[string]string{"true": "bubbling", "false": "NOT bubbling"}[o.Value])
 		case o.Word:
 			values = append(values, inList(spec.Label)+" "+plain(said(o.Value)))
 		default:

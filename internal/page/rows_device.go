@@ -1,6 +1,7 @@
 package page
 
 import (
+	"slices"
 	"strings"
 
 	"cotline/handover"
@@ -37,6 +38,9 @@ func (v view) humidifier(f *handover.Summary) row {
 		r.add("ready before use: NOT CHARTED")
 	}
 	r.put(x.Water == "low", prefixed("water ", waterSaid(x.Water)), v.waterSeen(f, x))
+	if slices.Contains(f.Gaps, "humidifier.water") {
+		r.apart("water NOT CHARTED")
+	}
 	switch {
 	case x.WaterEmptyAt.Value != nil:
 		runs := "water runs out about "
@@ -107,10 +111,10 @@ func (v view) setup(f *handover.Summary) row {
 		r.add("seal check NOT CHARTED")
 	}
 	if n := x.NotCharted.Value; n != nil && x.Ticked && len(*n) > 0 {
-		r.add("steps not ticked: " + said(strings.Join(*n, ", ")))
+		r.add("steps not ticked: " + said(plains(*n)))
 	}
 	if len(x.NotDone) > 0 {
-		r.add("steps NOT DONE: " + said(strings.Join(x.NotDone, ", ")))
+		r.add("steps NOT DONE: " + said(plains(x.NotDone)))
 	}
 	switch {
 	case x.CircuitDueOn.Value != nil:

@@ -199,7 +199,7 @@ func (v view) shortSeen(f *handover.Summary) row {
 		r.add("no observation charted")
 	}
 	if g := f.Gas; g != nil {
-		r.add(gasSaid(g, false), v.when(g.At)+", "+v.ago(g.At)+" ago")
+		r.add(gasSaid(g, false), v.when(g.At)+", "+v.ago(g.At)+" old")
 	}
 	return beside(r, v.shortEpisodes(f))
 }
