@@ -140,6 +140,7 @@ var unitGrammar = []said{
 	}},
 	{label: "From", pattern: `unit policy (\w+)`, tells: []string{"policy=$1"}},
 	{label: "From", pattern: `record up to position (\d+)`, tells: []string{"position=$1"}},
+	{label: "From", pattern: `late: \d+ entr(?:y|ies) that the handover before could not hold`},
 	{label: "From", pattern: `chain (\w+)`, tells: []string{"chain=$1"}},
 	{label: "Growth by", pattern: `\[(\d+)\] ([^;]+)`, then: func(r *reading, _ string, m []string) { r.standards[m[1]] = m[2] }},
 	{label: "Left", pattern: `cot ([^,]+), (name not shown|no name charted|[^;]+?)(?:, number (\d+))?, to (home|ward|unit|hospital|died)(?:, ([^;]+?))? (<src>)`,
