@@ -11,12 +11,11 @@ import (
 // the manual one infant besides.
 func TestManual(t *testing.T) {
 	text := string(run(t, "handover", "--record", "ward/ward.ndjson", "--policy", "ward/policy.yaml"))
-	rule := strings.Repeat("-", 100) + "\n"
-	list, infants, _ := strings.Cut(text, rule)
-	one := ""
-	for _, part := range strings.Split(infants, rule) {
-		if strings.HasPrefix(part, "COT Fern 2") {
-			one = rule + part
+	parts := strings.Split(strings.TrimRight(text, "\n"), "\n\n") // the caution, the unit, the ward list, the infants
+	list, one := strings.Join(parts[:3], "\n\n"), ""
+	for _, part := range parts[3:] {
+		if strings.HasPrefix(part, "Fern 2  ") {
+			one = "\n\n" + part
 		}
 	}
 	shows(t, "../README.md", "ward", list)

@@ -38,11 +38,11 @@ func holds(t *testing.T, path string, got []byte) {
 // TestWard compiles the ward of examples/ward and holds every readable face to
 // the file beside it.
 func TestWard(t *testing.T) {
-	for _, face := range []struct{ format, file string }{
-		{"text", "handover.txt"}, {"json", "handover.json"}, {"html", "handover.html"},
+	for file, form := range map[string][]string{
+		"handover.txt": nil, "handover-full.txt": {"--full"}, "handover.json": {"--format", "json"}, "handover.html": {"--format", "html"},
 	} {
-		got := run(t, "handover", "--record", "ward/ward.ndjson", "--policy", "ward/policy.yaml", "--format", face.format)
-		holds(t, filepath.Join("ward", face.file), got)
+		got := run(t, append([]string{"handover", "--record", "ward/ward.ndjson", "--policy", "ward/policy.yaml"}, form...)...)
+		holds(t, filepath.Join("ward", file), got)
 	}
 }
 

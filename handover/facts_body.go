@@ -28,7 +28,7 @@ var bodyFacts = []FactSpec{
 			maybe("overdueAt", func(f *Skin) Maybe[time.Time] { return f.Overdue }),
 			opt("dueSites", func(f *Skin) *[]string { return sayIf(len(f.DueSites) > 0, f.DueSites) })),
 		val("state", func(f *Skin) string { return f.State }),
-		val("until", func(f *Skin) time.Time { return f.Until })).as("skin"),
+		val("until", func(f *Skin) time.Time { return f.Until })).as(skinUnseen),
 	maybeList("tubes", func(s *Summary) Maybe[[]Tube] { return s.Tubes },
 		func(t *Tube) string { return t.Use }, tubeFacts...).as("gastric tube").items("tube"),
 	maybeObject("head", func(s *Summary) Maybe[Head] { return s.Head },
@@ -45,7 +45,7 @@ var bodyFacts = []FactSpec{
 		entryFirst).as("head"),
 	maybeObject("bonnet", func(s *Summary) Maybe[Bonnet] { return s.Bonnet }, bonnetFacts...).as("bonnet"),
 	maybeObject("humidifier", func(s *Summary) Maybe[Humidifier] { return s.Humidifier },
-		maybe("state", func(f *Humidifier) Maybe[string] { return f.State }).as("humidifier (no chamber temperature)"),
+		maybe("state", func(f *Humidifier) Maybe[string] { return f.State }).as("state of the humidifier"),
 		from((*Humidifier).chamber, maybe("chamberC", (*Humidifier).chamberC)).of("humidifier", "chamberC").as("chamber temperature"),
 		maybe("inTolerance", func(f *Humidifier) Maybe[bool] { return f.InTolerance }).as("chamber temperature"),
 		happened,
@@ -72,7 +72,7 @@ var bodyFacts = []FactSpec{
 		object("seal", func(f *Setup) *Source { return sayIf(f.Seal.Entry != "", f.Seal) }, source).apart(),
 		val("notDone", func(f *Setup) []string { return f.NotDone }),
 		maybe("notCharted", func(f *Setup) Maybe[[]string] { return f.NotCharted }),
-		maybe("circuitDueOn", func(f *Setup) Maybe[Date] { return f.CircuitDueOn }).as("circuit fitted"),
+		maybe("circuitDueOn", func(f *Setup) Maybe[Date] { return f.CircuitDueOn }).as("when the circuit is due"),
 		maybe("probeCaution", func(f *Setup) Maybe[bool] { return f.ProbeCaution })).as("set-up"),
 }
 
@@ -123,7 +123,7 @@ var bonnetFacts = []FactSpec{
 	val("until", func(f *Bonnet) time.Time { return f.Until }).fromRecord(),
 	val("checkFrom", func(f *Bonnet) Date { return f.CheckFrom }).fromRecord(),
 	val("latest", func(f *Bonnet) Date { return f.Latest }).fromRecord(),
-	maybe("fits", func(f *Bonnet) Maybe[bool] { return f.Fits }).as("whether the bonnet fits").fromRecord(),
+	maybe("fits", func(f *Bonnet) Maybe[bool] { return f.Fits }).as("whether the bonnet is in its range").fromRecord(),
 	entryFirst,
 }
 

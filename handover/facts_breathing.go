@@ -38,7 +38,7 @@ var breathingFacts = []FactSpec{
 		maybe("severity", func(f *Indices) Maybe[Decimal] { return f.Severity }).as("severity score (set CPAP and FiO2)").in("set CPAP"),
 		maybe("osi", func(f *Indices) Maybe[Decimal] { return f.OSI }).as("OSI (set CPAP and FiO2)").in("set CPAP"),
 		val("spo2Percent", func(f *Indices) Decimal { return f.SpO2 }).of("observations", "spo2Percent").apart(),
-		sourceTail).as("indices (no recent SpO2)"),
+		sourceTail).as("indices"),
 	named("observations", func(s *Summary) Maybe[[]observable] { return known(s.observable()) }, func(o *observable) string { return o.field },
 		traced("", func(o *observable) *Observed { return o.fact }, (*Observed).value)).fieldsOf("observations"),
 	maybeObject("silverman", func(s *Summary) Maybe[Silverman] { return s.Silverman },

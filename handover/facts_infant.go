@@ -63,7 +63,7 @@ var aboutFacts = []FactSpec{
 	val("gaps", func(s *Summary) []string { return s.Gaps }),
 	list("notComputed", func(s *Summary) []NotComputed { return s.NotComputed }, nil,
 		val("path", func(n *NotComputed) string { return n.Path }),
-		val("why", func(n *NotComputed) string { return n.Why })).apart(),
+		val("why", func(n *NotComputed) string { return n.Why })),
 	list("conflicts", func(s *Summary) []Conflict { return s.Conflicts }, nil,
 		val("what", func(c *Conflict) string { return c.What }),
 		val("value", func(c *Conflict) string { return c.Value }),

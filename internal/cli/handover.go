@@ -26,8 +26,13 @@ func (p *Program) handover(s *settings) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "handover",
 		Short: "Compile the handover of every infant admitted at a moment",
-		Long: `handover compiles, for one moment, every infant admitted at that moment. With
---signed it prints the bytes of a handover as they were signed.
+		Long: `handover compiles, for one moment, every infant admitted at that moment: first
+the ward with all that must be looked at first, then each infant in a dozen
+lines. --full tells every fact. With --signed it prints the bytes of a handover
+as they were signed.
+
+On paper two infants stand on a sheet; with --full each has a sheet with its
+pictures, or with --no-pictures half of one.
 
 For paper, --format pdf has a browser on this machine (chromium, or what
 COTLINE_BROWSER names) make a PDF; without one the same sheets are written as HTML.
@@ -42,7 +47,7 @@ COTLINE_BROWSER names) make a PDF; without one the same sheets are written as HT
 				return p.runHandover(cmd.Context(), s, f)
 			}
 			if name := given(cmd.Flags(), "at", "known", "since", "infant", "cot", "pictures", "initials", "printed-by",
-				"paper"); name != "" {
+				"paper", "full", "no-pictures"); name != "" {
 				return wrong{"--signed prints what was signed, so --" + name + " means nothing", "leave one of the two out"}
 			}
 			if cmd.Flags().Changed("format") && f.format != "json" {

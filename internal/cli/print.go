@@ -30,6 +30,8 @@ const browserTime = 3 * time.Minute
 func (f *handoverFlags) paper(flags *pflag.FlagSet) {
 	flags.BoolVar(&f.page.Initials, "initials", false, "infants by the initials of their names (text, html, pdf)")
 	flags.StringVar(&f.page.PrintedBy, "printed-by", "", "who prints, for each sheet (html, pdf; default a line to write on)")
+	flags.BoolVar(&f.page.Full, "full", false, "every fact of each infant, on paper with its pictures (text, html, pdf; default the short form)")
+	flags.BoolVar(&f.page.Bare, "no-pictures", false, "the full form without pictures, two infants a sheet (html, pdf)")
 	flags.StringVar(&f.page.Paper, "paper", "", "size of the paper, "+strings.Join(page.Papers, " or ")+" (default of pdf "+
 		page.Papers[0]+", of html the printer's)")
 }
@@ -40,7 +42,13 @@ func (f *handoverFlags) sound(flags *pflag.FlagSet) error {
 	if f.page.Initials && f.format == "json" {
 		return wrong{"--initials changes no JSON: programs need the names", "leave it out, or give --format text, html or pdf"}
 	}
-	if name := given(flags, "printed-by", "paper"); name != "" && !onPaper {
+	if f.page.Full && f.format == "json" {
+		return wrong{"--full changes no JSON: it has every fact", "leave it out, or give --format text, html or pdf"}
+	}
+	if f.page.Bare && onPaper && !f.page.Full {
+		return wrong{"--no-pictures is of the full form: the short one has none", "give --full too, or leave it out"}
+	}
+	if name := given(flags, "printed-by", "paper", "no-pictures"); name != "" && !onPaper {
 		return wrong{"--" + name + " is for paper alone", "give --format html or pdf too"}
 	}
 	if utf8.RuneCountInString(f.page.PrintedBy) > longestName {

@@ -144,7 +144,7 @@ func TestTemplateIsTaken(t *testing.T) {
 			if !strings.Contains(told, fmt.Sprintf("0 entries taken, %d held already", entries)) {
 				t.Error(told)
 			}
-			text, _ := in.do("handover", "--record", record, "--policy", policyFile)
+			text, _ := in.do("handover", "--full", "--record", record, "--policy", policyFile)
 			for _, want := range []string{"COT Sill 4: Bramble, Wick, number 0090417", "record key in-90", "27+3", "pressure 6 cmH2O",
 				"mask size", "blanching", "15.5 cm", "head 25.5 cm", "weight 1040 g", "SpO2 93 %"} {
 				if !strings.Contains(text, want) {

@@ -8,6 +8,20 @@ import (
 var (
 	careDone  = regexp.MustCompile(`^(?:(supine|prone|left|right)(?: |$))?(?:(on|off|renewed)(?: |$))?(.*)$`)
 	careCells = []cellOf{
+		{path: `(?:attention|next|old|doubts|handedOver)\..+`}, // read, not compared
+		{path: `handedOver\.accepted|told|late`},
+		{path: `safety\.([\w-]+)`, source: "safety/at"},
+		{path: `(limits|gas)\.(\w+(?:Percent|Bpm|CmH2O|KPa|MmHg|MmolL)|ph)`, fact: "$1.$2.value", source: "$1.$2/at"},
+		{path: `cares\.([\w-]+)\.(amount|look)`, fact: "cares[$1].$2"},
+		{path: `gas\.sample`, fact: "$0", source: "gas/at"},
+		{path: `support\.why`, fact: "$0"},
+		{path: `interface\.(fit|clear)`, fact: "interface.$1.value", source: "interface.$1/at"},
+		{path: `tubes\.(\w+)\.(aspirateMl|aspirateLook)`, fact: "tubes[$1].$2.value", source: "tubes[$1].$2/at"},
+		{path: `setup\.notCharted`, fact: "$0"},
+		{path: `notComputed\.(.+)`, then: func(b *tables, who string, m []string, r record) {
+			b.put(who, "notComputed["+m[1]+"].path", m[1])
+			b.put(who, "notComputed["+m[1]+"].why", r["Value"])
+		}},
 		{path: `cares\.([\w-]+)`, source: "cares[$1]/at", then: func(b *tables, who string, m []string, r record) {
 			item := "cares[" + m[1] + "]."
 			b.put(who, item+"what", m[1])
@@ -140,7 +154,8 @@ func plan(path string) string {
 // else by their steps.
 var pathOfWords = func() map[string]string {
 	out := map[string]string{"Set pressure": "settings.pressureCmH2O", "Set FiO2": "settings.fio2Percent", "Set flow": "settings.flowLMin",
-		"SpO2 target, low": "settings.spo2LowPercent", "SpO2 target, high": "settings.spo2HighPercent"}
+		"SpO2 target, low": "settings.spo2LowPercent", "SpO2 target, high": "settings.spo2HighPercent",
+		"SpO2": "observations.spo2Percent", "Heart rate": "observations.heartRateBpm", "Respiratory rate": "observations.respRateBpm"}
 	capital := regexp.MustCompile(`[A-Z]`)
 	for _, paths := range gapPaths {
 		for _, path := range append(strings.Split(paths, ", "), "tubes.feeding.sizeFr", "tubes.venting.sizeFr") {

@@ -125,8 +125,7 @@ func (b *tables) fact(r record) {
 		who = unit
 	}
 	if strings.HasPrefix(r["Value"], "left out: ") {
-		b.put(who, "notComputed."+strings.TrimSuffix(path, ".total"), strings.TrimPrefix(r["Value"], "left out: "))
-		return
+		return // no null, so the JSON has nothing of it
 	}
 	for i, c := range slices.Concat(factCells, careCells) {
 		m := factPatterns[i].FindStringSubmatch(path)
@@ -153,7 +152,7 @@ func (b *tables) fact(r record) {
 
 // truths are paths whose value is yes or no.
 var truths = regexp.MustCompile(`^new$|\.(moved|underBarrier|withinError|fits|inTolerance|readyBeforeUse|calibrated|sealHeld|` +
-	`probeCaution)$`)
+	`probeCaution|clear)$`)
 
 // cell is a value as handover.json has it.
 func (b *tables) cell(path, v, remark string) string {

@@ -78,12 +78,14 @@ func (f facts) toldInWords(key string) bool {
 		return f[item+"state"] != "deferred"
 	case "skin.unseen": // silence: all were seen; or none was, which stands there
 		return f[key] != none && f[who+" skin.sites"] != none
-	case "skin.sites[].change", "setup.notDone": // silence: nothing to tell
+	case "skin.sites[].change", "setup.notDone", "setup.notCharted": // silence: nothing to tell
 		return f[key] != "same" && f[key] != none
 	case "skin.worst", "skin.worstSite", "skin.worstAt":
 		return f[who+" skin.worst"] != "intact"
 	case "thresholds[].text", "thresholds[].source": // of a rule that is not met its name is enough
 		return f[item+"met"] != "false"
+	case "handedOver.accepted.asked", "handedOver.accepted.readBack": // silence: not charted
+		return f[key] != notCharted
 	case "notes", "tasks":
 		return who != unit
 	default:

@@ -88,15 +88,14 @@ var dayAndReason = regexp.MustCompile(pieces.Replace(`^(<day>) (.+)$`))
 // dictionary are words that faces have for those of handover.json.
 var dictionary = map[string]map[string]string{
 	"field": {"pressure": "pressureCmH2O", "upper pressure": "upperPressureCmH2O", "rate": "rateMin", "inspiratory time": "inspiratoryS",
-		"FiO2": "fio2Percent", "flow": "flowLMin", "SpO2 target low": "spo2LowPercent", "SpO2 target high": "spo2HighPercent"},
+		"FiO2": "fio2Percent", "flow": "flowLMin", "SpO2 target low": "spo2LowPercent", "SpO2 target high": "spo2HighPercent", "lower bound of the SpO2 target": "spo2LowPercent", "upper bound of the SpO2 target": "spo2HighPercent"},
 	"observed": {"SpO2": "spo2Percent", "SpO2 probe": "spo2Site", "heart rate": "heartRateBpm", "respiratory rate": "respRateBpm",
-		"axillary temperature": "axillaryC", "pressure read": "pressureCmH2O", "oxygen read": "fio2Percent"},
-	"due": {"rotation": "rotation", "skin check": "skin", "bonnet and head measure": "bonnet", "head measure": "head",
-		"observations": "observations",
-		"tube check":   "tube", "circuit change": "circuit", "oxygen sensor check": "oxygen-sensor", "water": "water"},
-	"why": {"": "happened", "ARRIVED LATE": "late", "CORRECTED": "corrected"},
-	"times": {"never raised": "0", "raised once": "1", "raised 2 times": "2", "raised 3 times": "3", "raised 4 times": "4",
-		"raised 5 times": "5", "raised 6 times": "6", "raised 7 times": "7", "raised 8 times": "8"},
+		"axillary temperature": "axillaryC", "airway temperature": "airwayC", "incubator temperature": "incubatorC", "abdomen": "abdomenCm", "pressure read": "pressureCmH2O", "oxygen read": "fio2Percent"},
+	"due": {"rotation": "rotation", "skin check": "skin", "bonnet and head measure": "bonnet", "head measure": "head", "observations": "observations",
+		"tube check": "tube", "circuit change": "circuit", "oxygen sensor check": "oxygen-sensor", "water": "water", "humidifier check": "humidifier", "safety check": "safety"},
+	"mode":  {"CPAP": "cpap", "bilevel": "bilevel", "nasal ventilation": "ventilation", "high flow": "high-flow", "low flow": "low-flow", notCharted: notCharted},
+	"why":   {"": "happened", "ARRIVED LATE": "late", "CORRECTED": "corrected"},
+	"times": {"never raised": "0", "raised once": "1", "raised twice": "2", "raised 3 times": "3", "raised 4 times": "4", "raised 5 times": "5", "raised 6 times": "6", "raised 7 times": "7", "raised 8 times": "8"},
 	"noz": {"reading unreliable": "unreliable", "no standard for this sex, or it is not charted": "sex",
 		"gestation not known to the day": "gestation", "age outside the standard": "age"},
 	"change": {"NEW": "new", "WORSE": "worse", "better": "better", "another kind than before": "other"},
@@ -122,19 +121,10 @@ func sitesOf(s string) string {
 // a year of the handover's; an hour that comes twice must say which it is.
 func (r *faceReader) clock(s string) string {
 	now := r.at.In(r.zone)
-	zone := r.zone
 	m := clockParts.FindStringSubmatch(s)
 	if m == nil {
 		r.fault("%q is no clock time", s)
 		return s
-	}
-	if m[3] != "" {
-		o, err := time.Parse("-07:00", m[3])
-		if err != nil {
-			r.fault("%v", err)
-		}
-		_, seconds := o.Zone()
-		zone = time.FixedZone("", seconds)
 	}
 	day := now
 	if m[1] != "" {
@@ -144,16 +134,27 @@ func (r *faceReader) clock(s string) string {
 	if err != nil {
 		r.fault("%v", err)
 	}
-	t := time.Date(day.Year(), day.Month(), day.Day(), clock.Hour(), clock.Minute(), 0, 0, zone)
-	for _, other := range []time.Duration{-time.Hour, time.Hour} {
-		if o := t.Add(other); m[3] == "" && o.Format("02 15:04") == t.Format("02 15:04") {
-			r.fault("%q comes twice in that night", s)
-		}
+	t := time.Date(day.Year(), day.Month(), day.Day(), clock.Hour(), clock.Minute(), 0, 0, r.zone)
+	both := []time.Time{t}
+	if o := t.Add(-time.Hour); o.Format("02 15:04") == t.Format("02 15:04") {
+		both = []time.Time{o, t}
+	} else if o := t.Add(time.Hour); o.Format("02 15:04") == t.Format("02 15:04") {
+		both = []time.Time{t, o}
+	}
+	switch {
+	case len(both) == 2 && m[3] == "":
+		r.fault("%q comes twice in that night", s)
+	case len(both) == 1 && m[3] != "":
+		r.fault("%q comes but once in that night", s)
+	case m[3] == "second":
+		t = both[1]
+	default:
+		t = both[0]
 	}
 	return t.Format(minute)
 }
 
-var clockParts = regexp.MustCompile(`^(\d{1,2} [A-Z][a-z]{2} (?:\d{4} )?)?(\d\d:\d\d)([+-]\d\d:\d\d)?$`)
+var clockParts = regexp.MustCompile(`^(\d{1,2} [A-Z][a-z]{2} (?:\d{4} )?)?(\d\d:\d\d)(?: \((first|second)\))?$`)
 
 // dayOf is a day of the month, of the handover's year where it says none.
 func (r *faceReader) dayOf(s string) time.Time {

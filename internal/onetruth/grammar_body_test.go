@@ -7,37 +7,30 @@ import (
 var bodyGrammar = []said{
 	{label: "Tube", pattern: `NOT CHARTED whether a gastric tube is in`, tells: []string{"tubes=not charted"}},
 	{label: "Tube", pattern: `no gastric tube in`, tells: []string{"tubes=none"}},
-	{label: "Tube", pattern: `(MOVED: )?(oral|nasal) (feeding|venting) tube(?:, (?:(size NOT CHARTED)|(<num>) Fr))?, mark (<num>) ` +
-		`cm<of>, reference mark (<num>) cm(?:, pH (<num>)<of>)?(?:, aspirate (got|none)<of>)?, looked at (<time>)`,
-		tells: []string{"tubes[$3].use=$3", "tubes[$3].route=$2", "?4 tubes[$3].sizeFr=not charted", "?5 tubes[$3].sizeFr=$5",
-			"?1 tubes[$3].moved=true", "!1 tubes[$3].moved=false",
-			"tubes[$3].markCm=$6", "tubes[$3].referenceMarkCm=$9", "?10 tubes[$3].ph.value=$10", "?13 tubes[$3].aspirate=$13",
-			"tubes[$3].checkedAt=$16|time",
-			"?7 tubes[$3]/at=$7", "!7 tubes[$3].at=$16|time", "?8 tubes[$3]/at=$8", "?11 tubes[$3].ph/at=$11", "?12 tubes[$3].ph/at=$12",
-			"?14 tubes[$3].aspirateFrom/at=$14", "?15 tubes[$3].aspirateFrom/at=$15"},
+	{label: "Tube", pattern: `(MOVED: )?(oral|nasal) (feeding|venting) tube(?:, (?:(size NOT CHARTED)|(<num>) Fr))?, mark (<num>) cm<of>, reference mark (<num>) cm(?:, pH (<num>)<of>)?(?:, aspirate (got|none)<of>)?(?:, (<num>) mL of (<src>))?(?:, look (<quoted>) of (<src>))?, looked at (<time>)`,
+		tells: []string{"tubes[$3].use=$3", "tubes[$3].route=$2", "?4 tubes[$3].sizeFr=not charted", "?5 tubes[$3].sizeFr=$5", "?1 tubes[$3].moved=true", "!1 tubes[$3].moved=false",
+			"tubes[$3].markCm=$6", "tubes[$3].referenceMarkCm=$9", "?10 tubes[$3].ph.value=$10", "?13 tubes[$3].aspirate=$13", "tubes[$3].checkedAt=$20|time",
+			"?7 tubes[$3]/at=$7", "!7 tubes[$3].at=$20|time", "?8 tubes[$3]/at=$8", "?11 tubes[$3].ph/at=$11", "?12 tubes[$3].ph/at=$12", "?14 tubes[$3].aspirateFrom/at=$14", "?16 tubes[$3].aspirateMl.value=$16", "?17 tubes[$3].aspirateMl/at=$17", "?18 tubes[$3].aspirateLook.value=$18|text", "?19 tubes[$3].aspirateLook/at=$19", "?15 tubes[$3].aspirateFrom/at=$15"},
 		then: func(r *faceReader, who string, m []string) {
 			r.tube = m[3]
 			for _, x := range []struct{ told, of, path string }{{m[10], m[11], ".ph.at"}, {m[13], m[14], ".aspirateFrom.at"}} {
 				if x.told != "" && x.of == "" { // at the look
-					r.facts.put(who+" tubes["+m[3]+"]"+x.path, r.clock(m[16]))
+					r.facts.put(who+" tubes["+m[3]+"]"+x.path, r.clock(m[20]))
 				}
 			}
 			if m[13] != "" {
 				r.facts.put(who+" tubes["+m[3]+"].aspirateAt", r.facts[who+" tubes["+m[3]+"].aspirateFrom.at"])
 			}
 		}},
-	{label: "Tube", pattern: `length by (\S+) (<num>) cm \(weight of (<time>); a prompt, never an order\)`,
-		then: func(r *faceReader, who string, m []string) {
-			r.facts.put(who+" tubes["+r.tube+"].estimateBy", m[1])
-			r.facts.put(who+" tubes["+r.tube+"].estimateCm", m[2])
-			r.facts.put(who+" tubes["+r.tube+"].estimateWeightAt", r.clock(m[3]))
-		}},
-	{label: "Growth", pattern: `head (<num>) cm, (<src>)(?:, UNRELIABLE: (\w+))?<z>(?:, growth (<num>) cm a week since (<num>) cm of ` +
-		`(<time>)(<hands>)(, within measuring error)?)?`,
-		tells: []string{"head.circumferenceCm=$1", "head/at=$2", "?3 head.unreliable=$3", "?4 head.z=$4", "?5 head.centile=$5",
-			"?6 head.standard=$6|standard", "?7 head.noZ=$7|noz",
-			"?8 head.growthCmPerWeek=$8", "?9 head.growthFrom.circumferenceCm=$9", "?10 head.growthFrom.at=$10|time",
-			"?11 head.growthFrom/at=$11",
+	{label: "Tube", pattern: `length by (\S+) (<num>) cm \(weight of (<time>); a prompt, never an order\)`, then: func(r *faceReader, who string, m []string) {
+		r.facts.put(who+" tubes["+r.tube+"].estimateBy", m[1])
+		r.facts.put(who+" tubes["+r.tube+"].estimateCm", m[2])
+		r.facts.put(who+" tubes["+r.tube+"].estimateWeightAt", r.clock(m[3]))
+	}},
+	{label: "Tube", pattern: `seen by X-ray (<src>)`, then: func(r *faceReader, who string, m []string) { r.source(who+" tubes["+r.tube+"].xray", "at", m[1]) }},
+	{label: "Growth", pattern: `head (<num>) cm, (<src>)(?:, UNRELIABLE: (\w+))?<z>(?:, growth (<num>) cm a week since (<num>) cm of (<time>)(<hands>)(, within measuring error)?)?`,
+		tells: []string{"head.circumferenceCm=$1", "head/at=$2", "?3 head.unreliable=$3", "?4 head.z=$4", "?5 head.centile=$5", "?6 head.standard=$6|standard", "?7 head.noZ=$7|noz",
+			"?8 head.growthCmPerWeek=$8", "?9 head.growthFrom.circumferenceCm=$9", "?10 head.growthFrom.at=$10|time", "?11 head.growthFrom/at=$11",
 			"?12 head.withinError=true"},
 		then: func(r *faceReader, who string, m []string) {
 			if m[8] != "" && m[12] == "" {
@@ -55,9 +48,9 @@ var bodyGrammar = []said{
 	{label: "Bonnet", pattern: `size (.+?) since (<src>)`, tells: []string{"bonnet.size=$1", "bonnet/since=$2"}},
 	{label: "Bonnet", pattern: `size NOT CHARTED`, tells: []string{"bonnet.size=not charted"}},
 	{label: "Bonnet", pattern: `none on(?: since (<src>))?`, tells: []string{"?1 bonnet/at=$1"}},
-	{label: "Bonnet", pattern: `fits the latest head`, tells: []string{"bonnet.fits=true"}},
-	{label: "Bonnet", pattern: `DOES NOT FIT the latest head`, tells: []string{"bonnet.fits=false"}},
-	{label: "Bonnet", pattern: `whether it fits NOT CHARTED`, tells: []string{"bonnet.fits=not charted"}},
+	{label: "Bonnet", pattern: `within its range`, tells: []string{"bonnet.fits=true"}},
+	{label: "Bonnet", pattern: `latest head OUT OF ITS RANGE`, tells: []string{"bonnet.fits=false"}},
+	{label: "Bonnet", pattern: `whether in range NOT CHARTED`, tells: []string{"bonnet.fits=not charted"}},
 	{label: "Bonnet", pattern: `due for: ((?:[a-z ]+ <day>)(?:, [a-z ]+ <day>)*)`, then: func(r *faceReader, who string, m []string) {
 		for _, one := range strings.Split(m[1], ", ") {
 			i := strings.IndexAny(one, "0123456789")
@@ -72,7 +65,7 @@ var bodyGrammar = []said{
 
 var equipmentGrammar = []said{
 	{label: "Humidifier", pattern: `NOT CHARTED`, tells: []string{"humidifier=not charted"}},
-	{label: "Humidifier", pattern: `(off|warming|ready|in tolerance|OUT OF TOLERANCE)`, then: func(r *faceReader, who string, m []string) {
+	{label: "Humidifier", pattern: `(off|warming|ready|in tolerance|OUT OF TOLERANCE)(?: when read)?`, then: func(r *faceReader, who string, m []string) {
 		state := r.filter("word", strings.ToLower(m[1]))
 		r.facts.put(who+" humidifier.state", state)
 		if strings.HasSuffix(state, "tolerance") {
@@ -84,9 +77,9 @@ var equipmentGrammar = []said{
 	{label: "Humidifier", pattern: `ready before use`, tells: []string{"humidifier.readyBeforeUse=true"}},
 	{label: "Humidifier", pattern: `NOT READY before use`, tells: []string{"humidifier.readyBeforeUse=false"}},
 	{label: "Humidifier", pattern: `ready before use: NOT CHARTED`, tells: []string{"humidifier.readyBeforeUse=not charted"}},
-	{label: "Humidifier", pattern: `water (ok|changed|LOW)`, tells: []string{"humidifier.water=$1|lower"}},
-	{label: "Humidifier", pattern: `water (?:runs|was to run) out about (<time>) \(estimate: check by eye\)`,
-		tells: []string{"humidifier.waterEmptyAt=$1|time"}},
+	{label: "Humidifier", pattern: `water NOT CHARTED`, tells: []string{"humidifier.water=not charted"}},
+	{label: "Humidifier", pattern: `water (ok|changed|LOW)(?:, <src>)?`, tells: []string{"humidifier.water=$1|lower"}},
+	{label: "Humidifier", pattern: `water (?:runs|was to run) out about (<time>) \(estimate: check by eye\)`, tells: []string{"humidifier.waterEmptyAt=$1|time"}},
 	{label: "Humidifier", pattern: `when the water runs out: NOT CHARTED`, tells: []string{"humidifier.waterEmptyAt=not charted"}},
 	{label: "Set-up", pattern: `NOT CHARTED`, tells: []string{"setup=not charted"}},
 	{label: "Set-up", pattern: `oxygen sensor (passed|FAILED|check NOT CHARTED)(?:: (<point>(?:, <point>)*))?`,
@@ -120,7 +113,8 @@ var equipmentGrammar = []said{
 	{label: "Set-up", pattern: `seal held`, tells: []string{"setup.sealHeld=true"}},
 	{label: "Set-up", pattern: `seal DID NOT HOLD`, tells: []string{"setup.sealHeld=false"}},
 	{label: "Set-up", pattern: `seal check NOT CHARTED`, tells: []string{"setup.sealHeld=not charted"}},
-	{label: "Set-up", pattern: `steps NOT DONE: ([^;!]*[^;! ])`, tells: []string{"setup.notDone=$1"}},
+	{label: "Set-up", pattern: `steps NOT DONE: ([^;!]*[^;! ])`, tells: []string{"setup.notDone=$1|words"}},
+	{label: "Set-up", pattern: `steps not ticked: ([^;!]*[^;! ])`, tells: []string{"setup.notCharted=$1|words"}},
 	{label: "Set-up", pattern: `circuit due (<day>)`, tells: []string{"setup.circuitDueOn=$1|day"}},
 	{label: "Set-up", pattern: `circuit fitted: NOT CHARTED`, tells: []string{"setup.circuitDueOn=not charted"}},
 	{label: "Set-up", pattern: `CAUTION: temperature probe near a source of heat or light, neither outside nor shielded`,

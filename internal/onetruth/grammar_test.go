@@ -27,9 +27,9 @@ var whoGrammar = []said{
 	{label: "Who", pattern: `postmenstrual age (about )?(\S+) weeks`, tells: []string{"age.postmenstrual=$2", "?1 " +
 		"age.about=true", "!1 age.about=false"}},
 	{label: "Who", pattern: `day of life (\d+) \(day of birth is 0\)`, tells: []string{"age.dayOfLife=$1"}},
-	{label: "", pattern: `LOOK-ALIKE \((\w+)\): cot (.+)`, tells: []string{"lookAlikes[$2|who].infant=$2|who", "lookAlikes[$2|" +
-		"who].why=$1"}},
-	{label: "", pattern: `CONFLICT: same (?:hospital )?(number|driver|cot) (.+?) charted for cot (.+)`,
+	{label: "", pattern: `.*`},
+	{label: "Look-alike", pattern: `LOOK-ALIKE \((\w+)\): cot (.+)`, tells: []string{"lookAlikes[$2|who].infant=$2|who", "lookAlikes[$2|who].why=$1"}},
+	{label: "Conflict", pattern: `CONFLICT: same (?:hospital )?(number|driver|cot) (.+?) charted for cot (.+)`,
 		tells: []string{"conflicts[$1 $3|who].what=$1", "conflicts[$1 $3|who].value=$2", "conflicts[$1 $3|who].infant=$3|who"}},
 }
 
@@ -56,7 +56,7 @@ var changedGrammar = []said{
 	change(`(bonnet size) ([^;→]+) → ([^;(]*[^;( ])`, "bonnet.size", ""),
 	change(`(bonnet due) ([^;→]+) → ([^;(]*[^;( ])`, "bonnet.due", "|dueday"),
 	change(`(support) ([^\s;]+|not charted) → ([^\s;]+|not charted)`, "support.state", ""),
-	change(`(mode) ([^\s;]+|not charted) → ([^\s;]+|not charted)`, "support.mode", ""),
+	change(`(mode) ([^;→]+) → ([^;(]*[^;( ])`, "support.mode", "|mode"),
 	change(`(cot) ([^;→]+) → ([^;(]*[^;( ])`, "cot", ""),
 	change(`(hospital number) ([^;→]+) → ([^;(]*[^;( ])`, "mrn", ""),
 	change(`(name) ([^;→]+) → ([^;(]*[^;( ])`, "name", ""),
@@ -66,7 +66,7 @@ var changedGrammar = []said{
 // dueGrammar is what is due, in its three states, and what falls due later. What a
 // thing's own place tells of it in handover.json is told here alone.
 func dueGrammar() []said {
-	out := []said{{label: "Due", pattern: `nothing due now`, tells: []string{"due=none"}}}
+	out := []said{{label: "Due", pattern: `nothing overdue`, tells: []string{"due=none"}}}
 	for _, kind := range []struct{ pattern, name, which string }{
 		{`(<thing>)`, "due[<$1|due].", "what=$1|due"}, {`(<care>)`, "due[<care $1|word].", "care=$1|word"},
 		{`task (<quoted>)`, "due[<task $1|text].", "text=$1|text"},
@@ -113,6 +113,7 @@ func dueGrammar() []said {
 		said{label: "Next", pattern: `bonnet and head measure \(([^)]*)\) (<day>)`,
 			tells: []string{"bonnet.state=not-due", "bonnet.reason=$1|word", "bonnet.dueOn=$2|day"}},
 		said{label: "Next", pattern: `circuit change (<day>)`, tells: []string{"setup.circuitDueOn=$1|day"}},
+		said{label: "Next", pattern: `(?:(?:<thing>)|(?:<care>)|task <quoted>)(?: \([^)]*\))? (?:<time>|<day>)(?:, overdue from <time>)?`},
 	)
 }
 

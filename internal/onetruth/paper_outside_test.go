@@ -34,7 +34,7 @@ func TestOneTruthOnPaper(t *testing.T) {
 func printed(t *testing.T, f faces) string {
 	t.Helper()
 	pdf := filepath.Join(t.TempDir(), "handover.pdf")
-	f.run("handover", "--format", "pdf", "-o", pdf)
+	f.run("handover", "--full", "--no-pictures", "--format", "pdf", "-o", pdf)
 	out, err := exec.Command("pdftotext", "-layout", "-nopgbrk", pdf, "-").Output()
 	if err != nil {
 		t.Fatal(err)
@@ -43,10 +43,8 @@ func printed(t *testing.T, f faces) string {
 }
 
 var (
-	paperLabels = []string{"Growth by", "Changed", "Due", "Next", "Support", "Oxygen", "Seen", "Episodes", "Interface", "Skin", "Tube",
-		"Growth", "Bonnet", "Humidifier", "Set-up", "Cares", "Alarms", "Outlook", "Notes", "Tasks", "Plans",
-		"Remarks", "Late", "Not charted", "Not computed", "Unit rules", "None charted", "Handover", "Window", "From", "Left",
-		"Unit notes", "Unit tasks"}
+	paperLabels = []string{"Look-alike", "Conflict", "Handed over", "Told", "Safety", "Gas", "Limits", "Growth by", "Changed", "Due", "Next", "Support", "Oxygen", "Seen", "Episodes", "Interface", "Skin", "Tube", "Growth", "Bonnet", "Humidifier", "Set-up", "Cares", "Alarms", "Outlook", "Notes", "Tasks", "Plans",
+		"Remarks", "Late", "Not charted", "Not computed", "Unit rules", "None charted", "Handover", "Window", "From", "Left", "Unit notes", "Unit tasks"}
 	paperRow = regexp.MustCompile(`^ {0,3}(` + strings.Join(paperLabels, "|") + `) +(\S.*)$`)
 	who      = regexp.MustCompile(`^(?:label |formerly |record key )`)
 	paperCot = regexp.MustCompile(`^ {0,3}Cot (\S.*: .*)$`)
@@ -65,7 +63,7 @@ func factsOfPDF(f faces, text string) *faceReader {
 		case t == "" || marginOf(t):
 		case paperCot.MatchString(l):
 			if strings.HasSuffix(t, ": pictures") {
-				r.read(all)
+				r.read(r.allWithoutAges(all))
 				return r
 			}
 			all = append(all, labelled{called: strings.TrimPrefix(t, "Cot ")})
@@ -77,16 +75,16 @@ func factsOfPDF(f faces, text string) *faceReader {
 		case strings.HasPrefix(t, "Printed by") || strings.HasPrefix(t, "Cot  "):
 			ward = true
 		case ward || len(p.rows) == 0 && p.called == "":
-		case strings.HasPrefix(t, "!! ") && (len(p.rows) == 0 || p.rows[len(p.rows)-1].label == ""):
-			p.rows = append(p.rows, line{"", t})
 		case who.MatchString(t) && (len(p.rows) == 0 || p.rows[len(p.rows)-1].label == ""):
 			p.rows = append(p.rows, line{"Who", t})
+		case len(p.rows) == 0: // what must be seen first
+			p.rows = append(p.rows, line{"", t})
 		default:
 			last := &p.rows[len(p.rows)-1]
 			last.text = broken.ReplaceAllString(last.text+" "+t, "$1-")
 		}
 	}
-	r.read(all)
+	r.read(r.allWithoutAges(all))
 	return r
 }
 

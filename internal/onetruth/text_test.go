@@ -9,6 +9,9 @@ import (
 	"golang.org/x/net/html"
 )
 
+// firstLabel is of the rows that may come first after who the infant is.
+var firstLabel = regexp.MustCompile(`^(Look-alike|Conflict|Handed over|Changed) `)
+
 var (
 	textRule  = strings.Repeat("-", 100)
 	labelText = 13 // columns of a label
@@ -32,27 +35,35 @@ func factsOfText(f faces) *faceReader {
 	all := []labelled{top}
 	for _, part := range parts[1:] {
 		lines := strings.Split(part, "\n")
-		heading := lines[0]
+		heading, look := lines[0], ""
 		i := 1
-		for ; !strings.HasPrefix(lines[i], "record key") && !strings.HasPrefix(lines[i], "label ") &&
-			!strings.HasPrefix(lines[i], "formerly "); i++ {
-			heading += " " + lines[i]
+		for ; !strings.HasPrefix(lines[i], "record key") && !strings.HasPrefix(lines[i], "label ") && !strings.HasPrefix(lines[i], "formerly "); i++ {
+			if strings.HasPrefix(lines[i], "  ") { // what must be seen first
+				look += " " + strings.TrimSpace(lines[i])
+			} else {
+				heading += " " + lines[i]
+			}
 		}
 		p := labelled{called: strings.TrimPrefix(heading, "COT ")}
 		who := ""
-		for ; lines[i] != "" && lines[i][0] != ' ' && !strings.HasPrefix(lines[i], "Changed "); i++ {
+		for ; lines[i] != "" && lines[i][0] != ' ' && !firstLabel.MatchString(lines[i]); i++ {
 			who += " " + lines[i]
 		}
-		p.rows = append([]line{{"Who", strings.TrimSpace(who)}}, textRows(lines[i:])...)
+		p.rows = append([]line{{"", look}, {"Who", strings.TrimSpace(who)}}, textRows(lines[i:])...)
 		all = append(all, p)
 	}
+	r.read(r.allWithoutAges(all))
+	return r
+}
+
+// allWithoutAges takes the ages off: those of a screen, and those of what is old.
+func (r *faceReader) allWithoutAges(all []labelled) []labelled {
 	for i := range all {
 		for j := range all[i].rows {
 			all[i].rows[j].text = r.withoutAges(all[i].rows[j].text)
 		}
 	}
-	r.read(all)
-	return r
+	return all
 }
 
 // belowList are the rows after the ward list, which has no labels.
@@ -68,16 +79,13 @@ func belowList(list string) []string {
 	return nil
 }
 
-// textRows are labels in the first columns, their facts beside and below; before
-// the first label, each warning is a row of its own.
+// textRows are labels in the first columns, their facts beside and below.
 func textRows(lines []string) (out []line) {
 	for _, l := range lines {
 		switch {
 		case strings.TrimSpace(l) == "":
 		case l[0] != ' ':
 			out = append(out, line{strings.TrimSpace(l[:labelText]), l[labelText:]})
-		case len(out) == 0 || out[len(out)-1].label == "" && strings.HasPrefix(l[labelText:], "!! "):
-			out = append(out, line{"", l[labelText:]})
 		default:
 			out[len(out)-1].text += " " + strings.TrimSpace(l)
 		}
@@ -86,9 +94,8 @@ func textRows(lines []string) (out []line) {
 }
 
 var (
-	aged = regexp.MustCompile(`(` + clockTime + `|[A-Z][a-z]{2} \d{1,2} [A-Z][a-z]{2}(?: \d{4})?), (today|now|in \d+ (?:min|h|` +
-		`days?)(?: \d+ min)?|\d+ (?:min|h|days?)(?: \d+ min)? ago)`)
-	age = regexp.MustCompile(`^(in )?(\d+) (min|h|days?)(?: (\d+) min)?( ago)?$`)
+	aged = regexp.MustCompile(`(` + clockTime + `|[A-Z][a-z]{2} \d{1,2} [A-Z][a-z]{2}(?: \d{4})?), (today|now|in \d+ (?:min|h|days?)(?: \d+ min)?|\d+ (?:min|h|days?)(?: \d+ min)? (?:ago|old))`)
+	age  = regexp.MustCompile(`^(in )?(\d+) (min|h|days?)(?: (\d+) min)?( ago| old)?$`)
 )
 
 // withoutAges removes the ages that a screen shows beside moments, and holds each to
@@ -144,14 +151,13 @@ func factsOfHTML(t testing.TB, f faces) *faceReader {
 			head, cells := find(tr, "th"), find(tr, "td")
 			switch {
 			case len(find(tr, "h2")) > 0:
+			case len(head) == 0 && class(cells[0]) == "look":
+				p.rows = append(p.rows, line{"", content(cells[0])})
 			case len(head) == 0:
 				p.rows = append(p.rows, line{"Who", content(cells[0])})
 			default:
 				p.rows = append(p.rows, line{content(head[0]), content(cells[0])})
 			}
-		}
-		for _, w := range find(table, "p") {
-			p.rows = append(p.rows, line{"", content(w)})
 		}
 		if p.called == "" {
 			top.rows = append(top.rows, p.rows...)
@@ -159,7 +165,7 @@ func factsOfHTML(t testing.TB, f faces) *faceReader {
 			all = append(all, p)
 		}
 	}
-	r.read(append([]labelled{top}, all...))
+	r.read(r.allWithoutAges(append([]labelled{top}, all...)))
 	return r
 }
 

@@ -14,7 +14,12 @@ type clock struct {
 	at   time.Time
 	zone *time.Location
 	ages bool
+	near time.Duration // moments less far off stand without their day
 }
+
+// nearby is how far off a moment may be to be told without its day in the short form:
+// the same time of another day is at least six hours farther.
+const nearby = 18 * time.Hour
 
 const (
 	hourMinute = "15:04"
@@ -22,15 +27,15 @@ const (
 	weekday    = "Mon "
 )
 
-// when is the clock time, with the day when that is not the handover's, the year
-// when that is not either, and the offset when the clock shows this time twice.
+// when is the clock time, with the day when that is not the handover's and the moment
+// is not near, the year when that is not either, and which of the two it is when the
+// clock shows it twice.
 func (c clock) when(t time.Time) string {
 	local, now := t.In(c.zone), c.at.In(c.zone)
-	s := local.Format(hourMinute)
-	if repeated(local) {
-		s += local.Format("-07:00")
-	}
+	s := local.Format(hourMinute) + whichOfTwo(local)
 	switch {
+	case t.Sub(c.at).Abs() < c.near:
+		return s
 	case local.Year() != now.Year():
 		return local.Format(dayMonth+" 2006 ") + s
 	case local.YearDay() != now.YearDay():
@@ -39,16 +44,19 @@ func (c clock) when(t time.Time) string {
 	return s
 }
 
-// repeated says whether the clock shows this wall time twice, for it was put
-// back by an hour, or by half of one.
-func repeated(t time.Time) bool {
+// whichOfTwo says of a wall time that the clock shows twice, for it was put back by
+// an hour or by half of one, whether it is the first or the second.
+func whichOfTwo(t time.Time) string {
 	wall := t.Format("2006-01-02T15:04:05")
-	for _, d := range []time.Duration{-time.Hour, -30 * time.Minute, 30 * time.Minute, time.Hour} {
-		if t.Add(d).Format("2006-01-02T15:04:05") == wall {
-			return true
+	for _, d := range []time.Duration{30 * time.Minute, time.Hour} {
+		switch wall {
+		case t.Add(d).Format("2006-01-02T15:04:05"):
+			return " (first)"
+		case t.Add(-d).Format("2006-01-02T15:04:05"):
+			return " (second)"
 		}
 	}
-	return false
+	return ""
 }
 
 // full has the day in any case.

@@ -185,6 +185,14 @@ func full() *handover.Summary {
 		Gaps:       []string{"tubes.venting.sizeFr"},
 		Conflicts:  []handover.Conflict{{What: "driver", Value: "drv-2", Infant: "inf-2"}},
 		LookAlikes: []handover.LookAlike{{Infant: "inf-2", Why: "number"}},
+		Attention: []handover.Attention{
+			{What: "conflict", Level: handover.Now, Text: "SAME DRIVER drv-2 as K2", Path: "conflicts"},
+			{What: "tube", Level: handover.Now, Text: "TUBE 17.5 → 18.6 cm, 06:00", Path: "tubes.feeding", At: clockOf("2026-10-25T06:00:00Z"), Entry: entryID(34)},
+			{What: "skin", Level: handover.Know, Text: "columella blanching, 06:05", Path: "skin.sites.columella", At: clockOf("2026-10-25T06:05:00Z"), Entry: entryID(30)},
+			{What: "look-alike", Level: handover.Know, Text: "LOOK-ALIKE K2 (number)", Path: "lookAlikes"},
+		},
+		Next: []handover.Next{{What: "tube", DueAt: clockOf("2026-10-25T12:00:00Z"), OverdueAt: clockOf("2026-10-25T18:00:00Z")}, {What: "circuit", On: day("2026-10-26")}},
+		Old:  []handover.Old{{Path: "observations.axillaryC", At: clockOf("2026-10-25T05:00:00Z")}},
 	}
 }
 

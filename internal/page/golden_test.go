@@ -1,7 +1,6 @@
 package page
 
 import (
-	"bytes"
 	"flag"
 	"os"
 	"path/filepath"
@@ -14,17 +13,15 @@ import (
 
 var update = flag.Bool("update", false, "write the golden files anew; look at the difference before it is committed")
 
-// faces are the three of them, by the ending of their golden files.
+// faces are all of them, by the ending of their golden files; those without a word
+// before it hold every fact.
 func faces(t testing.TB, h *handover.Handover) map[string]string {
 	t.Helper()
-	var text, page bytes.Buffer
-	if err := Text(&text, h, Options{}); err != nil {
-		t.Fatal(err)
+	out := map[string]string{"json": string(JSON(h))}
+	for form, o := range map[string]Options{"": {Full: true}, "short.": {}} {
+		out[form+"txt"], out[form+"html"] = terminalText(t, h, o), printedPage(t, h, o)
 	}
-	if err := HTML(&page, h, handover.Ward{}, Options{}); err != nil {
-		t.Fatal(err)
-	}
-	return map[string]string{"json": string(JSON(h)), "txt": text.String(), "html": page.String()}
+	return out
 }
 
 func TestGolden(t *testing.T) {

@@ -68,31 +68,33 @@ func cssString(s string) template.CSS {
 type printed struct {
 	Title, Caution, Unit, By, Destroy string
 	Paper                             string
+	Full, Pictured                    bool
 	Margins                           margins
 	Heading                           []row
 	Columns                           []string
-	Ward                              [][]cell
 	Warning                           string // of a damaged record
+	Ward                              []printedLine
 	Rest                              []row
 	Infants                           []printedInfant
-	Pictured                          []pictured
 }
 
 // margins are what stands on every sheet, beside its number.
 type margins struct{ Printed, Caution, Destroy, Told template.CSS }
 
-// pictured is an infant's pictures; they stand after all summaries, so that these
-// keep their half sheets.
-type pictured struct {
-	Called   string
-	Pictures []template.HTML
+// printedLine is an infant in the ward list.
+type printedLine struct {
+	Cells []string
+	Look  look
 }
 
+// printedInfant is an infant's part: in the full form with its pictures, which then
+// stand beside its words on a sheet of its own.
 type printedInfant struct {
-	Called   string
-	Identity []string
-	Warnings []string
-	Rows     []row
+	Called, Age string
+	Identity    []string
+	Look        look
+	Rows        []row
+	Pictures    []template.HTML
 }
 
 // Papers are the sizes of paper that a page can be made for.
@@ -102,9 +104,10 @@ var Papers = []string{"A4", "letter"}
 const toWrite = "____________________"
 
 // HTML is the handover for paper: one page that needs nothing else, A4 or
-// Letter, black on white. Moments are clock times, for paper does not age. The
-// ward that it was compiled from gives its pictures and the end of the shift; the
-// zero ward, none.
+// Letter, black on white. Moments are clock times, for paper does not age. In the
+// short form two infants stand on a sheet; in the full one each has a sheet of its
+// own with its pictures, or half of one without. The ward that it was compiled from
+// gives pictures and the end of the shift; the zero ward, none.
 func HTML(w io.Writer, h *handover.Handover, ward handover.Ward, o Options) error {
 	h = o.named(h)
 	v := newView(h, false)
@@ -118,26 +121,25 @@ func HTML(w io.Writer, h *handover.Handover, ward handover.Ward, o Options) erro
 	}
 	p := printed{
 		Warning: h.Warning(), Title: plainText(joined(", ", unit, moment)), Caution: Caution, Unit: unit, By: said(o.PrintedBy), Destroy: destroy,
-		Paper: o.Paper,
+		Paper: o.Paper, Full: o.Full,
 		Margins: margins{
 			Printed: cssString("printed by " + cmp.Or(said(o.PrintedBy), toWrite)), Caution: cssString(shortCaution),
 			Destroy: cssString("destroy " + destroy), Told: cssString(joined(", ", damaged, unit, moment, prefixed("chain ", v.chain()))),
 		},
-		Heading: v.heading(), Rest: v.unitRows(),
+		Heading: v.heading(o.Full), Rest: v.unitRows(),
 	}
-	p.Columns, p.Ward = v.wardList()
-	for _, f := range h.Infants {
-		p.Infants = append(p.Infants, printedInfant{
-			Called:   "Cot " + called(f),
-			Identity: v.identity(f), Warnings: v.warnings(f), Rows: v.rows(f),
-		})
-		if drawn := Pictures(h, ward, f); len(drawn) > 0 {
-			x := pictured{Called: "Cot " + called(f)}
-			for _, d := range drawn {
+	columns, cells := v.wardList()
+	p.Columns = append(columns, "Look first")
+	for i, f := range h.Infants {
+		p.Ward = append(p.Ward, printedLine{cells[i], lookAt(f)})
+		x := v.printed(f, o.Full)
+		if o.Full && !o.Bare {
+			for _, d := range Pictures(h, ward, f) {
 				x.Pictures = append(x.Pictures, template.HTML(d.SVG)) // our own drawing, which escapes what was charted
+				p.Pictured = true
 			}
-			p.Pictured = append(p.Pictured, x)
 		}
+		p.Infants = append(p.Infants, x)
 	}
 	var b bytes.Buffer
 	if err := printPage.Execute(&b, p); err != nil {
@@ -145,4 +147,13 @@ func HTML(w io.Writer, h *handover.Handover, ward handover.Ward, o Options) erro
 	}
 	_, err := w.Write(b.Bytes())
 	return err
+}
+
+// printed is an infant's part in the form asked for.
+func (v view) printed(f *handover.Summary, full bool) printedInfant {
+	if full {
+		return printedInfant{Called: "Cot " + called(f), Identity: v.identity(f), Look: lookAt(f), Rows: v.rows(f)}
+	}
+	v = v.nearly()
+	return printedInfant{Called: strings.Join(shortName(f), "  "), Age: v.shortAge(f), Look: aboveLines(f), Rows: v.short(f)}
 }

@@ -15,6 +15,12 @@ import (
 func withInitials(h *handover.Handover) *handover.Handover {
 	out := *h
 	out.Infants, out.Elsewhere = summariesWithInitials(h.Infants), summariesWithInitials(h.Elsewhere)
+	out.Late = slices.Clone(h.Late)
+	for i := range out.Late { // what names may stand in is told by its kind alone
+		if l := &out.Late[i]; l.Kind == "admission" || l.Kind == "identity" {
+			l.Text = ""
+		}
+	}
 	out.Left = slices.Clone(h.Left)
 	for i := range out.Left {
 		l := &out.Left[i]
@@ -28,6 +34,12 @@ func summariesWithInitials(all []*handover.Summary) []*handover.Summary {
 	for i, f := range all {
 		s := *f
 		s.Family, s.Given, s.Formerly = initials(f.Family), initials(f.Given), initials(f.Formerly)
+		if h := f.HandedOver; h != nil && h.Accepted != nil { // what was asked may be of several infants, by name
+			over, accepted := *h, *h.Accepted
+			accepted.Asked = ""
+			over.Accepted = &accepted
+			s.HandedOver = &over
+		}
 		s.Changes = slices.Clone(f.Changes)
 		for j := range s.Changes {
 			if c := &s.Changes[j]; c.Path == "name" {

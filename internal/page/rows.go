@@ -12,13 +12,13 @@ import (
 // due, then the breathing, the skin, the rest. A row without facts is left out.
 func (v view) rows(f *handover.Summary) []row {
 	all := []row{
-		v.changed(f), v.due(f), v.next(f),
-		beside(v.support(f), v.settings(f)),
+		v.lookAlikes(f), v.conflicts(f), v.handed(f), v.changed(f), v.due(f), v.next(f),
+		beside(v.support(f), v.settings(f)), v.limits(f),
 		beside(v.oxygen(f), v.indices(f)),
-		then(v.observed(f), v.episodes(f)),
+		then(v.observed(f), v.episodes(f)), v.gas(f),
 		beside(v.face(f), v.hours(f)), v.skin(f), v.tube(f),
-		then(v.growth(f), v.bonnet(f)), then(v.humidifier(f), v.setup(f)), v.cares(f), v.alarms(f), v.outlook(f), v.notes(f.Notes),
-		v.tasks(f.Tasks), v.plans(f),
+		then(v.growth(f), v.bonnet(f)), then(v.humidifier(f), v.setup(f)), v.safety(f), v.cares(f), v.alarms(f),
+		v.outlook(f), v.toldOf(f), v.notes(f.Notes), v.tasks(f.Tasks), v.plans(f),
 		v.remarks(f), v.late(f), v.gaps(f), v.notComputed(f), then(v.thresholds(f), v.none(f)),
 	}
 	return slices.DeleteFunc(all, func(r row) bool { return len(r.Items) == 0 })
@@ -79,6 +79,8 @@ func (v view) changeValue(c handover.Change, x *handover.ChangeValue, unit strin
 		return "not charted"
 	}
 	switch {
+	case c.Path == "support.mode":
+		return modeSaid(x.Text)
 	case c.Path == "bonnet.in":
 		return map[string]string{"true": "on", "false": "off"}[x.Text]
 	case strings.HasSuffix(c.Path, ".in"):
@@ -107,7 +109,7 @@ func (v view) due(f *handover.Summary) row {
 			if late := v.at.Sub(d.OverdueAt); v.ages && !d.OverdueAt.IsZero() && late >= time.Minute {
 				by = elapsed(late) + " "
 			}
-			r.mark("OVERDUE "+by+what, prefixed("since ", v.moment(d.OverdueAt)), "was due "+at)
+			r.apart("OVERDUE "+by+what, prefixed("since ", v.moment(d.OverdueAt)), "was due "+at)
 		case "deferred":
 			r.add(what+" DEFERRED until "+v.told(d.Until), "was due "+at)
 		default:
@@ -119,7 +121,7 @@ func (v view) due(f *handover.Summary) row {
 		}
 	}
 	if len(r.Items) == 0 {
-		r.add("nothing due now")
+		r.add("nothing overdue")
 	}
 	return r
 }
@@ -133,42 +135,57 @@ func (v view) dueMoment(d handover.Due) string {
 
 func overdueFrom(v view, t time.Time) string { return prefixed("overdue from ", v.moment(t)) }
 
-// next is what falls due later, by its moment.
+// next is the whole plan ahead, and beyond it the days and moments that are known.
 func (v view) next(f *handover.Summary) row {
-	type later struct {
-		at   time.Time
-		text string
+	r := row{Label: "Next"}
+	told := map[string]bool{}
+	for _, n := range f.Next {
+		told[n.What] = true
+		r.add(v.nextName(f, n)+" "+v.nextMoment(n.DueAt, n.On), overdueFrom(v, n.OverdueAt))
 	}
-	var all []later
-	moment := func(what, state string, at, over handover.Maybe[time.Time]) {
-		if at.Value == nil || state != "not-due" {
-			return
+	later := func(what, state string, at, over handover.Maybe[time.Time]) {
+		if at.Value != nil && state == "not-due" && !told[what] {
+			n := handover.Next{What: what, DueAt: *at.Value}
+			overdue := ""
+			if over.Value != nil {
+				overdue = overdueFrom(v, *over.Value)
+			}
+			r.add(v.nextName(f, n)+" "+v.told(*at.Value), overdue)
 		}
-		text := what + " " + v.told(*at.Value)
-		if over.Value != nil {
-			text += ", " + overdueFrom(v, *over.Value)
-		}
-		all = append(all, later{*at.Value, text})
 	}
 	day := func(what string, d handover.Date) {
-		if start := d.Start(v.zone); !d.IsZero() && start.After(v.at) {
-			all = append(all, later{start, what + " " + v.day(d)})
+		if !d.IsZero() && d.Start(v.zone).After(v.at) && !told[what] {
+			r.add(v.nextName(f, handover.Next{What: what}) + " " + v.day(d))
 		}
 	}
 	if x := f.Rotation.Value; x != nil {
-		moment("rotation", x.State, x.DueAt, x.OverdueAt)
+		later("rotation", x.State, x.DueAt, x.OverdueAt)
 	}
-	moment("skin check ("+sitesSaid(f.Skin.DueSites)+")", f.Skin.State, f.Skin.DueAt, f.Skin.Overdue)
+	later("skin", f.Skin.State, f.Skin.DueAt, f.Skin.Overdue)
 	if x := f.Bonnet.Value; x != nil {
-		day(dueNames["bonnet"]+bracketed(plain(x.Reason)), x.DueOn)
+		day("bonnet", x.DueOn)
 	}
 	if x := f.Setup.Value; x != nil && x.CircuitDueOn.Value != nil {
-		day(dueNames["circuit"], *x.CircuitDueOn.Value)
-	}
-	slices.SortStableFunc(all, func(a, b later) int { return a.at.Compare(b.at) })
-	r := row{Label: "Next"}
-	for _, l := range all {
-		r.add(l.text)
+		day("circuit", *x.CircuitDueOn.Value)
 	}
 	return r
+}
+
+func (v view) nextMoment(at time.Time, on handover.Date) string {
+	if at.IsZero() {
+		return v.day(on)
+	}
+	return v.told(at)
+}
+
+// nextName is a thing that falls due, with what it is about.
+func (v view) nextName(f *handover.Summary, n handover.Next) string {
+	name := dueName(handover.Due{What: n.What, Care: n.Care, Text: n.Text})
+	switch {
+	case n.What == "skin":
+		name += bracketed(sitesSaid(f.Skin.DueSites))
+	case n.What == "bonnet" && f.Bonnet.Value != nil:
+		name += bracketed(plain(f.Bonnet.Value.Reason))
+	}
+	return name
 }

@@ -39,7 +39,7 @@ func (v view) skin(f *handover.Summary) row {
 			barrier = "no barrier"
 		}
 		r.put(x.Finding != "intact", worst+plain(x.Site)+" "+plain(x.Finding), change, prefixed("also ", plains(x.Also)), barrier,
-			v.hoursBeside(f, x.Site), "seen "+v.seen(x.Source), prefixed("done: ", quoted(x.Action)), prefixed("note: ", quoted(x.Note)))
+			v.hoursBeside(f, x.Site), "seen "+v.seenOf(f, "skin.sites."+x.Site, x.Source), prefixed("done: ", quoted(x.Action)), prefixed("note: ", quoted(x.Note)))
 	}
 	if len(intact) > 0 {
 		at := func(a, b handover.SkinSite) int { return a.At.Compare(b.At) }
@@ -49,9 +49,10 @@ func (v view) skin(f *handover.Summary) row {
 			seen += " to " + v.when(last)
 		}
 		r.add(count(len(intact), "site", "sites")+" intact", seen)
+		r.add(prefixed("to be seen again: ", v.oldSites(f, intact)))
 	}
 	if len(s.Sites) == 0 {
-		r.mark("NOT CHARTED: no site seen in this stay")
+		r.apart("NOT CHARTED: no site seen in this stay")
 	} else {
 		never, earlier := notSeen(s)
 		r.add(prefixed("never seen in this stay: ", sitesSaid(never)))
@@ -71,6 +72,24 @@ func notSeen(s handover.Skin) (never, earlier []string) {
 		}
 	}
 	return never, earlier
+}
+
+// oldSites are sites whose look is old, each with its age.
+func (v view) oldSites(f *handover.Summary, sites []handover.SkinSite) string {
+	var out []string
+	for i := 0; i < len(sites); i++ {
+		path := "skin.sites." + sites[i].Site
+		if !isOld(f, path) {
+			continue
+		}
+		together := []string{sites[i].Site}
+		for i+1 < len(sites) && sites[i+1].At.Equal(sites[i].At) && isOld(f, "skin.sites."+sites[i+1].Site) {
+			i++
+			together = append(together, sites[i].Site)
+		}
+		out = append(out, sitesSaid(together)+" ("+v.aged(f, path, sites[i].At)+")")
+	}
+	return strings.Join(out, ", ")
 }
 
 // quiet says whether a site needs no more than counting.
@@ -94,7 +113,7 @@ func (v view) tube(f *handover.Summary) row {
 	r := row{Label: "Tube"}
 	if f.Tubes.Value == nil {
 		if f.Tubes.Applies {
-			r.mark("NOT CHARTED whether a gastric tube is in")
+			r.apart("NOT CHARTED whether a gastric tube is in")
 		}
 		return r
 	}
@@ -127,13 +146,36 @@ func (v view) tube(f *handover.Summary) row {
 			aspirate = "aspirate " + t.Aspirate.Value + of(t.Aspirate.Source)
 		}
 		r.put(t.Moved, moved+t.Route+" "+t.Use+" tube", size, "mark "+t.MarkCm.String()+" cm"+of(t.Source),
-			"reference mark "+t.ReferenceMarkCm.String()+" cm", ph, aspirate, "looked at "+v.told(t.CheckedAt))
+			"reference mark "+t.ReferenceMarkCm.String()+" cm", ph, aspirate, v.aspirateMore(t), "looked at "+v.toldOld(f, "tubes."+t.Use, t.CheckedAt))
+		if t.XRay != nil {
+			r.add("seen by X-ray " + v.seen(*t.XRay))
+		}
 		if t.EstimateCm.Value != nil {
 			r.add("length by " + t.EstimateBy + " " + t.EstimateCm.Value.String() + " cm (weight of " + v.moment(t.EstimateWeightAt) +
 				"; a prompt, never an order)")
 		}
 	}
 	return r
+}
+
+// aspirateMore is how much came back, and what it looked like.
+func (v view) aspirateMore(t handover.Tube) string {
+	var much, look string
+	if x := t.AspirateMl; x != nil {
+		much = x.Value.String() + " mL of " + v.seen(x.Source)
+	}
+	if x := t.AspirateLook; x != nil {
+		look = "look " + quoted(x.Value) + " of " + v.seen(x.Source)
+	}
+	return joined(", ", much, look)
+}
+
+// toldOld is told of a fact that may be old: then its age stands on paper too.
+func (v view) toldOld(f *handover.Summary, path string, at time.Time) string {
+	if isOld(f, path) {
+		return v.aged(f, path, at)
+	}
+	return v.told(at)
 }
 
 // moment is when, or nothing for no moment.
@@ -163,19 +205,19 @@ func (v view) growth(f *handover.Summary) row {
 		r.add("head "+x.CircumferenceCm.String()+" cm", v.seen(x.Source), prefixed("UNRELIABLE: ", x.Unreliable), score(x.Score),
 			v.growing(x.Growth))
 	case f.Head.Applies:
-		r.mark("head NOT CHARTED")
+		r.apart("head NOT CHARTED")
 	}
 	switch x := f.Weight.Value; {
 	case x != nil:
 		r.add("weight "+x.WeightG.String()+" g", v.seen(x.Source), score(x.Score))
-	case f.Weight.Applies:
-		r.mark("weight NOT CHARTED")
+	case f.Weight.Applies, slices.Contains(f.Gaps, "weight"):
+		r.apart("weight NOT CHARTED")
 	}
 	switch x := f.BirthWeight.Value; {
 	case x != nil:
 		r.add("birth weight "+x.WeightG.String()+" g", score(x.Score))
 	case f.BirthWeight.Applies:
-		r.mark("birth weight NOT CHARTED")
+		r.apart("birth weight NOT CHARTED")
 	}
 	return r
 }
@@ -197,7 +239,7 @@ func (v view) bonnet(f *handover.Summary) row {
 	x := f.Bonnet.Value
 	if x == nil {
 		if f.Bonnet.Applies {
-			r.mark("NOT CHARTED")
+			r.apart("NOT CHARTED")
 		}
 		return r
 	}
@@ -205,17 +247,17 @@ func (v view) bonnet(f *handover.Summary) row {
 	case x.Size.Value != nil:
 		r.add("size " + said(*x.Size.Value) + prefixed(" since ", v.moment(x.Since)) + v.changedHands(x.Source))
 	case x.Size.Applies:
-		r.mark("size NOT CHARTED")
+		r.apart("size NOT CHARTED")
 	default:
 		r.add("none on" + prefixed(" since ", v.moment(x.At)) + v.changedHands(x.Source))
 	}
 	switch {
 	case x.Fits.Value != nil && *x.Fits.Value:
-		r.add("fits the latest head")
+		r.add("within its range")
 	case x.Fits.Value != nil:
-		r.mark("DOES NOT FIT the latest head")
+		r.apart("latest head OUT OF ITS RANGE")
 	case x.Fits.Applies:
-		r.mark("whether it fits NOT CHARTED")
+		r.apart("whether in range NOT CHARTED")
 	}
 	var reasons []string
 	for _, reason := range x.Reasons {

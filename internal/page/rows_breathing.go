@@ -13,7 +13,7 @@ func (v view) support(f *handover.Summary) row {
 	s := f.Support
 	switch s.State {
 	case "on":
-		r.add(s.Mode + " since " + v.told(s.ModeSince) + v.changedHands(s.Source))
+		r.add(modeSaid(s.Mode) + " since " + v.told(s.ModeSince) + v.changedHands(s.Source))
 		if !s.Since.Equal(s.ModeSince) {
 			r.add("on support since " + v.told(s.Since))
 		}
@@ -21,6 +21,7 @@ func (v view) support(f *handover.Summary) row {
 			r.add("driver not charted")
 		}
 		r.add(prefixed("driver ", said(s.Driver)))
+		r.add(prefixed("why: ", quoted(s.Why)))
 	case "off":
 		r.add("OFF since "+v.told(s.StoppedAt)+v.changedHands(s.Source), prefixed("reason: ", plain(s.Reason)))
 	default:
@@ -60,7 +61,7 @@ func (v view) settings(f *handover.Summary) row {
 		r.add(strings.Join(x.values, ", ") + " set " + v.seen(x.source))
 	}
 	if len(missing) > 0 {
-		r.mark("NOT CHARTED: " + strings.Join(missing, ", "))
+		r.apart("NOT CHARTED: " + strings.Join(missing, ", "))
 	}
 	return r
 }
@@ -87,9 +88,9 @@ func (v view) oxygen(f *handover.Summary) row {
 		if low.Cmp(high) == 0 {
 			fio2 = "FiO2 " + low.String() + " % throughout"
 		}
-		r.add(fio2, mean, raised(x.Value.Rises))
+		r.add(fio2, mean, raisedSaid(x.Value.Rises))
 	case x.Applies:
-		r.mark("FiO2 NOT CHARTED")
+		r.apart("FiO2 NOT CHARTED")
 	}
 	switch x := f.SpO2; {
 	case x.Value != nil && x.Value.Count == 0:
@@ -103,17 +104,19 @@ func (v view) oxygen(f *handover.Summary) row {
 		r.add("SpO2 in target "+strconv.Itoa(n.InTarget)+" of "+strconv.Itoa(n.Count),
 			strconv.Itoa(n.Below)+" below", strconv.Itoa(n.Above)+" above", noTarget)
 	case x.Applies:
-		r.mark("SpO2 NOT CHARTED")
+		r.apart("SpO2 NOT CHARTED")
 	}
 	return r.lead("in the window: ")
 }
 
-func raised(n int) string {
+func raisedSaid(n int) string {
 	switch n {
 	case 0:
 		return "never raised"
 	case 1:
 		return "raised once"
+	case 2:
+		return "raised twice"
 	}
 	return "raised " + count(n, "time", "times")
 }
@@ -122,7 +125,7 @@ func raised(n int) string {
 // recorded, never as current.
 func (v view) observed(f *handover.Summary) row {
 	r := row{Label: "Seen"}
-	last := ""
+	last, oldest := "", "" // the path of a value that is old
 	for _, d := range f.Due {
 		if d.What == "observations" && d.State == "overdue" {
 			last = "LAST RECORDED "
@@ -131,9 +134,14 @@ func (v view) observed(f *handover.Summary) row {
 	var values []string
 	for i, o := range f.Observations {
 		spec := handover.FieldOf("observations", o.Field)
+		if path := "observations." + o.Field; isOld(f, path) {
+			oldest = path
+		}
 		switch {
 		case o.Field == "spo2Site" && len(values) > 0: // with the SpO2 that it belongs to
 			values[len(values)-1] += " (" + plain(o.Value) + ")"
+		case o.Field == "bubbling":
+			values = append(values, map[string]string{"true": "bubbling", "false": "NOT bubbling"}[o.Value])
 		case o.Word:
 			values = append(values, inList(spec.Label)+" "+plain(said(o.Value)))
 		default:
@@ -145,7 +153,8 @@ func (v view) observed(f *handover.Summary) row {
 		if sum := f.Silverman.Value; sum != nil && sum.Entry == o.Entry {
 			values = append(values, silvermanSaid(*sum))
 		}
-		r.put(last != "", last+strings.Join(values, ", "), v.seen(o.Source))
+		r.put(last != "", last+strings.Join(values, ", "), v.seenOf(f, oldest, o.Source))
+		oldest = ""
 		values = nil
 	}
 	switch x := f.Silverman; {
@@ -153,7 +162,7 @@ func (v view) observed(f *handover.Summary) row {
 	case x.Value != nil:
 		r.add(silvermanSaid(*x.Value), v.seen(x.Value.Source))
 	case x.Applies:
-		r.mark("Silverman-Andersen NOT CHARTED")
+		r.apart("Silverman-Andersen NOT CHARTED")
 	}
 	return r
 }
@@ -167,7 +176,7 @@ func (v view) indices(f *handover.Summary) row {
 	x := f.Indices.Value
 	switch {
 	case x == nil && f.Indices.Applies:
-		r.mark("indices NOT CHARTED: no SpO2 recent enough")
+		r.apart("indices NOT CHARTED: no SpO2 recent enough")
 		return r
 	case x == nil:
 		return r
@@ -180,7 +189,7 @@ func (v view) indices(f *handover.Summary) row {
 		case index.value.Value != nil:
 			r.add(index.name + " " + index.value.Value.String())
 		case index.value.Applies:
-			r.mark(index.name + " NOT CHARTED: a set value is missing")
+			r.apart(index.name + " NOT CHARTED: a set value is missing")
 		}
 	}
 	return r.lead("from set values and SpO2 " + x.SpO2.String() + " % of " + v.seen(x.Source) + ": ")
@@ -216,4 +225,23 @@ func episodesSaid(c handover.EpisodeCount) string {
 		}
 	}
 	return strconv.Itoa(c.Count) + " (" + strings.Join(signs, ", ") + prefixed("; ", strings.Join(recovered, ", ")) + ")"
+}
+
+// gas is the latest blood gas, as read.
+func (v view) gas(f *handover.Summary) row {
+	r := row{Label: "Gas"}
+	if f.Gas != nil {
+		r.add(gasSaid(f.Gas, true), v.byAt(f.Gas.Source))
+	}
+	return r
+}
+
+// limits are the alarm limits set on monitor and driver.
+func (v view) limits(f *handover.Summary) row {
+	r := row{Label: "Limits"}
+	for _, o := range f.Limits {
+		spec := handover.FieldOf("limits", o.Field)
+		r.add(inList(strings.ReplaceAll(spec.Label, " alarm, ", " alarm ")) + " " + withUnit(o.Value, spec.Unit) + " set " + v.seen(o.Source))
+	}
+	return r
 }

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"slices"
 	"strings"
 
 	"cotline/handover"
@@ -11,20 +12,22 @@ func (v view) humidifier(f *handover.Summary) row {
 	x := f.Humidifier.Value
 	if x == nil {
 		if f.Humidifier.Applies {
-			r.mark("NOT CHARTED")
+			r.apart("NOT CHARTED")
 		}
 		return r
 	}
 	switch {
 	case x.State.Value != nil && *x.State.Value == "out-of-tolerance":
-		r.mark("OUT OF TOLERANCE")
+		r.apart("OUT OF TOLERANCE")
+	case x.State.Value != nil && isOld(f, "humidifier.chamberC"):
+		r.add(plain(*x.State.Value) + " when read")
 	case x.State.Value != nil:
 		r.add(plain(*x.State.Value))
 	case x.State.Applies:
-		r.mark("chamber temperature NOT CHARTED")
+		r.apart("chamber temperature NOT CHARTED")
 	}
 	if x.ChamberC != nil {
-		r.add("chamber "+x.ChamberC.Value.String()+" °C", v.seen(x.ChamberC.Source))
+		r.add("chamber "+x.ChamberC.Value.String()+" °C", v.seenOf(f, "humidifier.chamberC", x.ChamberC.Source))
 	}
 	switch {
 	case x.ReadyBeforeUse.Value != nil && *x.ReadyBeforeUse.Value:
@@ -34,7 +37,10 @@ func (v view) humidifier(f *handover.Summary) row {
 	case x.ReadyBeforeUse.Applies:
 		r.add("ready before use: NOT CHARTED")
 	}
-	r.put(x.Water == "low", prefixed("water ", waterSaid(x.Water)))
+	r.put(x.Water == "low", prefixed("water ", waterSaid(x.Water)), v.waterSeen(f, x))
+	if slices.Contains(f.Gaps, "humidifier.water") {
+		r.apart("water NOT CHARTED")
+	}
 	switch {
 	case x.WaterEmptyAt.Value != nil:
 		runs := "water runs out about "
@@ -46,6 +52,14 @@ func (v view) humidifier(f *handover.Summary) row {
 		r.add("when the water runs out: NOT CHARTED")
 	}
 	return r
+}
+
+// waterSeen is when the water was looked at, where that is old.
+func (v view) waterSeen(f *handover.Summary, x *handover.Humidifier) string {
+	if !isOld(f, "humidifier.water") {
+		return ""
+	}
+	return v.seenOf(f, "humidifier.water", x.WaterSeen)
 }
 
 func waterSaid(word string) string {
@@ -60,7 +74,7 @@ func (v view) setup(f *handover.Summary) row {
 	x := f.Setup.Value
 	if x == nil {
 		if f.Setup.Applies {
-			r.mark("NOT CHARTED")
+			r.apart("NOT CHARTED")
 		}
 		return r
 	}
@@ -84,7 +98,7 @@ func (v view) setup(f *handover.Summary) row {
 	case x.Calibrated.Value != nil && *x.Calibrated.Value:
 		r.add("oxygen sensor passed" + read)
 	case x.Calibrated.Value != nil:
-		r.mark("oxygen sensor FAILED" + read)
+		r.apart("oxygen sensor FAILED" + read)
 	case x.Calibrated.Applies:
 		r.add("oxygen sensor check NOT CHARTED" + read)
 	}
@@ -92,12 +106,15 @@ func (v view) setup(f *handover.Summary) row {
 	case x.SealHeld.Value != nil && *x.SealHeld.Value:
 		r.add("seal held")
 	case x.SealHeld.Value != nil:
-		r.mark("seal DID NOT HOLD")
+		r.apart("seal DID NOT HOLD")
 	case x.SealHeld.Applies:
 		r.add("seal check NOT CHARTED")
 	}
+	if n := x.NotCharted.Value; n != nil && x.Ticked && len(*n) > 0 {
+		r.add("steps not ticked: " + said(plains(*n)))
+	}
 	if len(x.NotDone) > 0 {
-		r.add("steps NOT DONE: " + said(strings.Join(x.NotDone, ", ")))
+		r.add("steps NOT DONE: " + said(plains(x.NotDone)))
 	}
 	switch {
 	case x.CircuitDueOn.Value != nil:
@@ -107,7 +124,7 @@ func (v view) setup(f *handover.Summary) row {
 	}
 	switch p := x.ProbeCaution.Value; {
 	case p != nil && *p:
-		r.mark("CAUTION: temperature probe near a source of heat or light, neither outside nor shielded")
+		r.apart("CAUTION: temperature probe near a source of heat or light, neither outside nor shielded")
 	case p != nil:
 		r.add("temperature probe outside or shielded")
 	}

@@ -9,7 +9,7 @@ func (v view) face(f *handover.Summary) row {
 	r := row{Label: "Interface"}
 	switch x := f.Interface.Value; {
 	case x != nil && x.Type == "off":
-		r.mark("OFF the face since " + v.told(x.Since) + v.changedHands(x.Source))
+		r.apart("OFF the face since " + v.told(x.Since) + v.changedHands(x.Source))
 	case x != nil:
 		size := ""
 		switch {
@@ -19,8 +19,14 @@ func (v view) face(f *handover.Summary) row {
 			size = " size NOT CHARTED"
 		}
 		r.put(x.Size.Applies && x.Size.Value == nil, x.Type+size+" since "+v.told(x.Since)+v.changedHands(x.Source))
+		if x.Fit != nil {
+			r.add("fit: "+x.Fit.Value, v.seen(x.Fit.Source))
+		}
+		if x.Clear != nil {
+			r.add(map[string]string{"true": "septum clear of it", "false": "septum NOT CLEAR of it"}[x.Clear.Value], v.seen(x.Clear.Source))
+		}
 	case f.Interface.Applies:
-		r.mark("NOT CHARTED")
+		r.apart("NOT CHARTED")
 	}
 	x := f.Rotation.Value
 	if x == nil {
@@ -50,7 +56,7 @@ func (v view) hours(f *handover.Summary) row {
 	r := row{Label: "Interface"}
 	if f.HoursUnder.Value == nil {
 		if f.HoursUnder.Applies {
-			r.mark("hours under the interface NOT CHARTED")
+			r.apart("hours under the interface NOT CHARTED")
 		}
 		return r
 	}

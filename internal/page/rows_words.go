@@ -11,7 +11,7 @@ func (v view) cares(f *handover.Summary) row {
 	r := row{Label: "Cares"}
 	var before []string
 	for _, c := range f.Cares {
-		last := joined(", ", joined(" ", c.Side, c.State, v.seen(c.Source)), quoted(c.Text))
+		last := joined(", ", joined(" ", c.Side, c.State, v.seen(c.Source)), prefixed("secretions ", c.Amount), prefixed("look ", quoted(c.Look)), quoted(c.Text))
 		if c.Window > 0 {
 			r.add(plain(c.What) + " " + strconv.Itoa(c.Window) + "×, last " + last)
 		} else {
@@ -48,11 +48,11 @@ func (v view) outlook(f *handover.Summary) row {
 	x := f.Outlook.Value
 	if x == nil {
 		if f.Outlook.Applies {
-			r.mark("NOT CHARTED")
+			r.apart("NOT CHARTED")
 		}
 		return r
 	}
-	r.add(strings.ToUpper(x.Severity), "charted by "+v.byAt(x.Source))
+	r.add(strings.ToUpper(x.Severity), "charted by "+x.By, v.seenOf(f, "outlook", x.Source))
 	for _, c := range x.IfThen {
 		r.add("IF " + quoted(c.If) + " THEN " + quoted(c.Then))
 	}
@@ -65,7 +65,7 @@ func (v view) notes(notes []handover.Note) row {
 	r := row{Label: "Notes"}
 	for _, n := range notes {
 		if n.ReadOut {
-			r.mark("READ OUT: " + quoted(n.Text) + bracketed(v.byAt(n.Source)))
+			r.apart("READ OUT: " + quoted(n.Text) + bracketed(v.byAt(n.Source)))
 		}
 	}
 	for _, n := range notes {
@@ -117,7 +117,7 @@ func (v view) thresholds(f *handover.Summary) row {
 		if t.Met != nil {
 			met = "MET"
 		}
-		r.put(t.Met != nil, said(t.Name)+": "+met+bracketed(said(t.Text), said(t.Source)))
+		r.put(t.Met != nil, said(t.Name)+": "+met+bracketed(said(t.Source)))
 	}
 	r.add(prefixed("not met: ", strings.Join(unmet, ", ")))
 	return r
@@ -125,6 +125,9 @@ func (v view) thresholds(f *handover.Summary) row {
 
 func (v view) remarks(f *handover.Summary) row {
 	r := row{Label: "Remarks"}
+	for _, x := range f.Doubts {
+		r.add("asked about: " + said(x.Text) + bracketed(prefixed("entry ", short(x.Entry))))
+	}
 	for _, x := range f.Remarks {
 		r.add(said(x.Why) + bracketed(prefixed("entry ", short(x.Entry))))
 	}
@@ -135,17 +138,24 @@ func (v view) late(f *handover.Summary) row {
 	r := row{Label: "Late"}
 	for _, l := range v.ward.Late {
 		if l.Infant == f.Infant {
-			r.mark(v.arrivedLate(l))
+			r.apart(v.lateSaid(l))
 		}
 	}
 	return r
 }
 
-var lateWords = map[string]string{"arrived": "ARRIVED LATE", "written": "WRITTEN LATE"}
-
-// arrivedLate says what came in after the handover before was signed.
-func (v view) arrivedLate(l handover.Late) string {
-	return lateWords[l.How] + ": " + plain(l.Kind) + " of " + v.told(l.At) +
+// lateSaid says what the handover before could not hold: written in time and come in
+// after it was signed, or written only then; and what stands of it now.
+func (v view) lateSaid(l handover.Late) string {
+	how := "ARRIVED LATE: "
+	if l.How == "written" {
+		how = "WRITTEN LATE: "
+	}
+	what := said(l.Text)
+	if what == "" {
+		what = plain(l.Kind)
+	}
+	return how + what + ", of " + v.told(l.At) +
 		bracketed(joined(", ", said(l.By), "charted "+v.when(l.Charted), "entry "+short(l.Entry)))
 }
 
@@ -163,21 +173,65 @@ func (v view) gaps(f *handover.Summary) row {
 
 func (v view) notComputed(f *handover.Summary) row {
 	r := row{Label: "Not computed"}
-	for _, n := range f.NotComputed {
-		r.add(pathSaid(n.Path) + ": " + lacks(n.Why))
+	for _, x := range f.NotComputed {
+		var lacks []string
+		for _, lack := range strings.Split(x.Why, "; ") {
+			path, why, found := strings.Cut(lack, ": ")
+			if found {
+				lack = pathSaid(path) + " " + why
+			}
+			lacks = append(lacks, lack)
+		}
+		r.add(pathSaid(x.Path) + ": " + strings.Join(lacks, " and "))
 	}
 	return r
 }
 
-// lacks names the facts in a reason as a person does.
-func lacks(why string) string {
-	parts := strings.Split(why, "; ")
-	for i, part := range parts {
-		if path, rest, ok := strings.Cut(part, ": "); ok {
-			parts[i] = pathSaid(path) + " " + rest
-		}
+// handed is the latest handover of the stay, what was confirmed of it and read back.
+func (v view) handed(f *handover.Summary) row {
+	r := row{Label: "Handed over"}
+	h := f.HandedOver
+	if h == nil {
+		return r
 	}
-	return strings.Join(parts, "; ")
+	r.add("by "+h.By+" to "+h.To+" "+v.told(h.At), "as of "+v.when(h.AsOf))
+	a := h.Accepted
+	if a == nil {
+		r.apart("NOT ACCEPTED")
+		return r
+	}
+	r.add("accepted by " + a.By + " " + v.told(a.At))
+	r.add(prefixed("confirmed: ", confirmationsSaid(a.Confirmed)))
+	r.add(prefixed("not confirmed: ", confirmationsSaid(a.NotConfirmed)))
+	if a.ReadBack != nil {
+		r.add(map[bool]string{true: "read back", false: "NOT read back"}[*a.ReadBack])
+	}
+	r.add(prefixed("asked: ", quoted(a.Asked)))
+	return r
+}
+
+// told is who was told what in the window, and what was said back.
+func (v view) toldOf(f *handover.Summary) row {
+	r := row{Label: "Told"}
+	for _, x := range f.Told {
+		r.add(quoted(x.Whom)+": "+quoted(x.About), prefixed("answer ", quoted(x.Answer)), v.byAt(x.Source))
+	}
+	return r
+}
+
+// safety is the latest check at the cot.
+func (v view) safety(f *handover.Summary) row {
+	r := row{Label: "Safety"}
+	x := f.Safety
+	if x == nil {
+		return r
+	}
+	var items []string
+	for _, i := range x.Items {
+		items = append(items, said(i.Item)+map[bool]string{true: " ok", false: " NOT OK"}[i.OK])
+	}
+	r.add("check "+v.byAt(x.Source), strings.Join(items, ", "))
+	return r
 }
 
 // none names the lists in which nothing was charted, on one line.

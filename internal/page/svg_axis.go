@@ -34,7 +34,7 @@ var (
 const hourTick = 400
 
 // draw writes ticks by the unit's clock: an hour that comes twice stands twice,
-// with its offset; one that a change skips does not stand at all.
+// told apart as first and second; one that a change skips does not stand at all.
 func (a timeAxis) draw(d *drawing, top, y int, changes []handover.ClockChange) {
 	d.line(a.x0, y, a.x1, y, 12, ink, "")
 	hours := int(a.at.Sub(a.from)/time.Hour) + 1
@@ -89,8 +89,8 @@ func (a timeAxis) tick(d *drawing, top, y int, local time.Time, step int) {
 		return
 	}
 	switch {
-	case step > 0 && repeated(local):
-		d.fit(x, y+250, style{size: 90, at: middle, bold: true}, local.Format("-07:00"))
+	case step > 0 && whichOfTwo(local) != "":
+		d.fit(x, y+250, style{size: 90, at: middle, bold: true}, strings.Trim(whichOfTwo(local), " ()"))
 	case step > 0 && local.Hour() == 0:
 		d.fit(x, y+250, style{at: middle, bold: true}, local.Format(dayMonth))
 	}
@@ -111,10 +111,7 @@ func (a timeAxis) hour(t time.Time) string {
 		return a.when(t)
 	}
 	local := t.In(a.zone)
-	if repeated(local) {
-		return local.Format(hourMinute + "-07:00")
-	}
-	return local.Format(hourMinute)
+	return local.Format(hourMinute) + whichOfTwo(local)
 }
 
 // changeSaid is a change of the clock in words.

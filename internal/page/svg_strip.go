@@ -141,15 +141,16 @@ func (s *strip) support() {
 	}
 	for i, b := range s.Support {
 		x, w := s.stretchOf(b.From, b.To)
-		off := b.What == "break" || b.What == "off"
+		what := modeSaid(b.What)
+		off := what == "break" || what == "off"
 		if !off {
 			s.rect(x, top+50, w, 140, "#fff", ink, 10)
 		}
-		if st := (style{bold: true}); inkWidth(b.What, 100, true)+30 <= w {
-			s.fit(x+20, top+155, st, b.What)
+		if st := (style{bold: true}); inkWidth(what, 100, true)+30 <= w {
+			s.fit(x+20, top+155, st, what)
 		}
 		if i == len(s.Support)-1 && b.To.Equal(s.At) {
-			s.now(top+160, b.What)
+			s.now(top+160, what)
 		}
 	}
 }

@@ -18,7 +18,7 @@ func (s *strip) told() []string {
 	}
 	var items []string
 	for _, b := range s.Support {
-		items = append(items, b.What+" "+s.span(b))
+		items = append(items, modeSaid(b.What)+" "+s.span(b))
 	}
 	tell("Support", items)
 	if len(s.FiO2) > 0 {

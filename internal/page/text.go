@@ -14,6 +14,8 @@ type Options struct {
 	Colour    bool   // on a terminal: beside words and marks, never instead of them
 	PrintedBy string // on paper; empty: a line to write on
 	Paper     string // one of Papers; empty: the printer's
+	Full      bool   // every fact of each infant, on paper with its pictures; else the short form
+	Bare      bool   // no pictures
 }
 
 // named is the handover with infants called as the reader wants them.
@@ -26,14 +28,17 @@ func (o Options) named(h *handover.Handover) *handover.Handover {
 
 const (
 	textWidth  = 100
-	labelWidth = 13
+	labelWidth = 13 // of the full form
+	shortLabel = 9  // of the short form, after its margin
+	margin     = 2
 )
 
-// Text is the handover for a terminal, within 100 columns: the ward in a line an
-// infant, then each infant. Moments carry their ages.
+// Text is the handover for a terminal, within 100 columns: the ward with all that
+// must be seen first, then each infant, in the short form or the full one. In the
+// full form moments carry their ages.
 func Text(w io.Writer, h *handover.Handover, o Options) error {
 	h = o.named(h)
-	v := newView(h, true)
+	v := newView(h, o.Full)
 	t := &terminal{colour: o.Colour}
 	if warning := h.Warning(); warning != "" {
 		t.strong(warning)
@@ -42,16 +47,20 @@ func Text(w io.Writer, h *handover.Handover, o Options) error {
 	t.paragraph(Caution)
 	t.blank()
 	t.strong(said(h.Unit))
-	for _, r := range v.heading() {
+	for _, r := range v.heading(o.Full) {
 		t.row(r)
 	}
 	t.blank()
-	t.table(v.wardList())
+	t.ward(v)
 	for _, r := range v.unitRows() {
 		t.row(r)
 	}
 	for _, f := range h.Infants {
-		t.infant(v, f)
+		if o.Full {
+			t.infant(v, f)
+		} else {
+			t.short(v.nearly(), f)
+		}
 	}
 	_, err := io.WriteString(w, t.b.String())
 	return err
@@ -66,12 +75,77 @@ func (t *terminal) infant(v view, f *handover.Summary) {
 	t.blank()
 	t.line(strings.Repeat("-", textWidth))
 	t.strong("COT " + called(f))
+	t.look(lookAt(f))
 	t.paragraph(strings.Join(v.identity(f), "; "))
-	for _, warning := range v.warnings(f) {
-		t.row(row{Items: []item{{warning, true}}})
-	}
 	for _, r := range v.rows(f) {
 		t.row(r)
+	}
+}
+
+// shortLines is how many lines an infant should take in the short form.
+const shortLines = 13
+
+// short is an infant in the short form: one line to know it by, then what to look at
+// first, then its facts, a row of them on lines of its own. Of an infant of whom there
+// is more to tell than there are lines, the rows follow one another on lines that are
+// filled, each after its label, and what stands after a mark is not told again.
+func (t *terminal) short(v view, f *handover.Summary) {
+	t.blank()
+	own, filled := terminal{colour: t.colour}, terminal{colour: t.colour}
+	own.oneLine("  ", append(shortName(f), v.shortAge(f)))
+	own.look(aboveLines(f))
+	rows := v.short(f)
+	for _, r := range rows {
+		own.block(strings.Repeat(" ", margin)+r.Label, margin+shortLabel, true, func(p *para) { p.items(r.Items) })
+	}
+	if strings.Count(own.b.String(), "\n") <= shortLines {
+		t.b.WriteString(own.b.String())
+		return
+	}
+	rows = v.short(withoutMarked(f))
+	if know := aboveLines(f).Know; len(know) > 0 {
+		rows = append([]row{{Label: "Know", Items: []item{{Text: strings.Join(know, "; ")}}}}, rows...)
+	}
+	filled.oneLine("  ", append(shortName(f), v.shortAge(f)))
+	filled.look(look{Now: aboveLines(f).Now})
+	filled.block("", margin, true, func(p *para) {
+		for _, r := range rows {
+			p.words(strings.ToUpper(r.Label), true)
+			items := slices.Clone(r.Items)
+			items[len(items)-1].Text += "."
+			p.items(items)
+		}
+	})
+	t.b.WriteString(filled.b.String())
+}
+
+// look tells what must be seen first, line after line. Each thing that needs a person
+// now has the mark before it, wherever on a line it begins; what goes on from the line
+// before stands farther in. What is to be known begins a line of its own.
+func (t *terminal) look(l look) {
+	if len(l.Now) > 0 {
+		p := &para{width: textWidth - 2*margin, dense: true}
+		for i, text := range l.Now {
+			words := strings.Fields(settle(text))
+			if i < len(l.Now)-1 {
+				words[len(words)-1] += ";"
+			}
+			p.word(eyes+words[0], true)
+			for _, w := range words[1:] {
+				p.word(w, true)
+			}
+		}
+		balance(p.lines)
+		for i, line := range p.lines {
+			lead := margin
+			if i > 0 && !strings.HasPrefix(line[0].text, eyes) {
+				lead += margin
+			}
+			t.line(strings.Repeat(" ", lead) + t.painted(line, eyesColour))
+		}
+	}
+	if len(l.Know) > 0 {
+		t.block("", margin+len(eyes), true, func(p *para) { p.words(settle(l.KnowSaid()), false) })
 	}
 }
 
@@ -80,39 +154,53 @@ func (t *terminal) line(s string) { t.b.WriteString(strings.TrimRight(s, " ") + 
 func (t *terminal) blank() { t.line("") }
 
 func (t *terminal) paragraph(s string) {
-	t.block("", 0, func(p *para) { p.words(settle(s), false) }, "")
+	t.block("", 0, false, func(p *para) { p.words(settle(s), false) })
+}
+
+// oneLine is a heading of several parts, on one line where it has room.
+func (t *terminal) oneLine(between string, parts []string) {
+	line := settle(joined(between, parts...))
+	if columns(line) <= textWidth {
+		t.line(t.painted([]piece{{line, true}}, strongColour))
+		return
+	}
+	t.block("", 0, true, func(p *para) { p.words(line, true) })
 }
 
 // strong is a heading.
 func (t *terminal) strong(s string) {
-	t.block("", 0, func(p *para) { p.words(settle(s), true) }, "\x1b[1m")
+	t.block("", 0, false, func(p *para) { p.words(settle(s), true) })
 }
 
 // row is a label and its facts, further lines under the facts.
 func (t *terminal) row(r row) {
-	t.block(r.Label, labelWidth, func(p *para) { p.items(r.Items) }, eyesColour)
+	t.block(r.Label, labelWidth, false, func(p *para) { p.items(r.Items) })
 }
 
-func (t *terminal) block(label string, indent int, fill func(p *para), colour string) {
-	p := &para{width: textWidth - indent}
+func (t *terminal) block(label string, indent int, dense bool, fill func(p *para)) {
+	p := &para{width: textWidth - indent, dense: dense}
 	fill(p)
 	balance(p.lines)
 	for i, line := range p.lines {
 		if i > 0 {
 			label = ""
 		}
-		t.line(pad(label, indent) + t.painted(line, colour))
+		t.line(pad(label, indent) + t.painted(line, strongColour))
 	}
 }
 
-// eyesColour is bold red, of what needs eyes (ECMA-48, select graphic rendition).
-const eyesColour = "\x1b[1;31m"
+// Select graphic rendition (ECMA-48): bold red is of what needs a person now, bold of
+// a heading.
+const (
+	eyesColour   = "\x1b[1;31m"
+	strongColour = "\x1b[1m"
+)
 
 // painted is a line, its marked pieces in colour where that is wanted.
 func (t *terminal) painted(line []piece, colour string) string {
 	var b strings.Builder
 	for _, p := range line {
-		if p.mark && t.colour {
+		if p.mark && t.colour && colour != "" {
 			b.WriteString(colour + p.text + "\x1b[0m")
 		} else {
 			b.WriteString(p.text)
@@ -123,19 +211,18 @@ func (t *terminal) painted(line []piece, colour string) string {
 
 func pad(s string, width int) string { return s + strings.Repeat(" ", max(0, width-columns(s))) }
 
-// table is laid out in columns as wide as they need to be, the last as wide as
-// is left; what is wider goes on below.
-func (t *terminal) table(head []string, rows [][]cell) {
-	limits := []int{8, 28, 12, 20}
+// ward is a line an infant, in columns as wide as they need to be, and beneath it all
+// that must be seen first of the infant.
+func (t *terminal) ward(v view) {
+	head, rows := v.wardList()
+	limits := []int{8, 40, 12}
 	widths := make([]int, len(head))
+	left := textWidth
 	for c, title := range head {
 		widths[c] = columns(title)
 		for _, r := range rows {
-			widths[c] = max(widths[c], columns(r[c].Text))
+			widths[c] = max(widths[c], columns(settle(r[c])))
 		}
-	}
-	left := textWidth
-	for c := range head {
 		if c < len(limits) {
 			widths[c] = min(widths[c], limits[c])
 			left -= widths[c] + 2
@@ -143,39 +230,33 @@ func (t *terminal) table(head []string, rows [][]cell) {
 			widths[c] = left
 		}
 	}
-	titles := make([]cell, len(head))
-	for c, title := range head {
-		titles[c] = cell{Text: title}
-	}
-	for _, r := range slices.Concat([][]cell{titles}, rows) {
-		t.tableRow(r, widths)
+	t.columns(head, widths)
+	for i, r := range rows {
+		t.columns(r, widths)
+		t.look(lookAt(v.ward.Infants[i]))
 	}
 }
 
-func (t *terminal) tableRow(r []cell, widths []int) {
-	paras := make([]*para, len(r))
+// columns is one line of a table; what is wider than its column goes on below.
+func (t *terminal) columns(cells []string, widths []int) {
+	paras := make([]*para, len(cells))
 	deepest := 0
-	for c := range r {
+	for c, text := range cells {
 		paras[c] = &para{width: widths[c]}
-		paras[c].words(settle(r[c].Text), r[c].Mark)
+		paras[c].words(settle(text), false)
 		balance(paras[c].lines)
 		deepest = max(deepest, len(paras[c].lines))
 	}
 	for i := range deepest {
 		var b strings.Builder
 		for c, p := range paras {
-			var line []piece
+			text := ""
 			if i < len(p.lines) {
-				line = p.lines[i]
+				for _, x := range p.lines[i] {
+					text += x.text
+				}
 			}
-			width := 0
-			for _, x := range line {
-				width += columns(x.text)
-			}
-			b.WriteString(t.painted(line, eyesColour) + strings.Repeat(" ", widths[c]-width))
-			if c < len(paras)-1 {
-				b.WriteString("  ")
-			}
+			b.WriteString(pad(text, widths[c]+2))
 		}
 		t.line(b.String())
 	}

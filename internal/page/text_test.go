@@ -28,8 +28,9 @@ func TestTextNamesWrap(t *testing.T) {
 	} {
 		h := twoInfants()
 		h.Infants[0].Family, h.Infants[0].Given = name, "End"
-		text := terminalText(t, h, Options{})
+		text := terminalText(t, h, Options{Full: true})
 		bounded(t, text)
+		bounded(t, terminalText(t, h, Options{}))
 		// Spaces and line breaks apart, the name stands whole in its heading.
 		closed := strings.NewReplacer(" ", "", "\n", "", isolate, "", release, "").Replace(text)
 		if want := "COTK1:" + strings.ReplaceAll(name, " ", "") + ",End,number0071234"; !strings.Contains(closed, want) {
@@ -52,8 +53,9 @@ func bounded(t testing.TB, text string) {
 
 func TestTextOfWards(t *testing.T) {
 	for name, h := range map[string]*handover.Handover{"by hand": twoInfants(), "demo": demo(t), "random": random(t, 7)} {
-		text := terminalText(t, h, Options{})
+		text := terminalText(t, h, Options{Full: true})
 		bounded(t, text)
+		bounded(t, terminalText(t, h, Options{}))
 		if !strings.HasPrefix(strings.Join(strings.Fields(text), " "), Caution) {
 			t.Errorf("%s: the caution does not come first", name)
 		}
@@ -70,7 +72,7 @@ var escape = regexp.MustCompile("\x1b\\[[0-9;]*m")
 // Colour is beside the words, never instead of them.
 func TestColourCarriesNothing(t *testing.T) {
 	h := twoInfants()
-	plain, coloured := terminalText(t, h, Options{}), terminalText(t, h, Options{Colour: true})
+	plain, coloured := terminalText(t, h, Options{Full: true}), terminalText(t, h, Options{Full: true, Colour: true})
 	if strings.Contains(plain, "\x1b") {
 		t.Error("an escape without colour")
 	}
@@ -87,18 +89,18 @@ func TestColourCarriesNothing(t *testing.T) {
 	}
 }
 
-// What needs eyes says so in capitals after a mark.
-func TestTextMarks(t *testing.T) {
-	text := strings.Join(strings.Fields(terminalText(t, twoInfants(), Options{})), " ")
+// What is out of order says so in capitals.
+func TestTextCapitals(t *testing.T) {
+	text := strings.Join(strings.Fields(terminalText(t, twoInfants(), Options{Full: true})), " ")
 	for _, want := range []string{
-		"!! LOOK-ALIKE (number): cot K2: name not shown, number 0071243",
-		"!! CONFLICT: same driver drv-2 charted for cot K2",
-		"!! OVERDUE 1 h 20 min rotation (mask on), since 06:10, was due 02:10, 5 h 20 min ago",
-		"!! OVERDUE 8 h 30 min bonnet and head measure (tight), since 00:00, was due Sat 24 Oct, 1 day ago",
+		"LOOK-ALIKE (number): cot K2: name not shown, number 0071243",
+		"CONFLICT: same driver drv-2 charted for cot K2",
+		"OVERDUE 1 h 20 min rotation (mask on), since 06:10, was due 02:10, 5 h 20 min ago",
+		"OVERDUE 8 h 30 min bonnet and head measure (tight), since 00:00, was due Sat 24 Oct, 1 day ago",
 		"DEFERRED until 09:00, in 1 h 30 min", "observations (unit policy 1h) due", "nasal suction (plan 6h) due",
 		"pressure 6.0 cmH2O, SpO2 target 90 to 95 % set 03:10, 4 h 20 min ago",
-		"(corrected by rn-birch 00:45)", "(ARRIVED LATE)", "!! MOVED: nasal feeding tube", "!! READ OUT: ", "never seen in this stay: nares, philtrum, cheeks, ear right, occiput",
-		"!! NEW on the ward since 24 Oct 20:05", "!! worst: septum stage 1, WORSE, also dry, swelling, under a barrier, 11.33 h under the interface in 24 h",
+		"(corrected by rn-birch 00:45)", "(ARRIVED LATE)", "MOVED: nasal feeding tube", "READ OUT: ", "never seen in this stay: nares, philtrum, cheeks, ear right, occiput",
+		"NEW on the ward since 24 Oct 20:05", "worst: septum stage 1, WORSE, also dry, swelling, under a barrier, 11.33 h under the interface in 24 h",
 	} {
 		if !strings.Contains(text, want) {
 			t.Errorf("not said: %s", want)
@@ -131,11 +133,11 @@ func TestParaKeepsText(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		width := rapid.IntRange(4, 60).Draw(t, "width")
 		items := rapid.SliceOfN(rapid.StringMatching(`[a-zA-ZżĐς雪שé ]{1,80}`), 1, 5).Draw(t, "items")
-		marks := rapid.SliceOfN(rapid.Bool(), len(items), len(items)).Draw(t, "marks")
+		apart := rapid.SliceOfN(rapid.Bool(), len(items), len(items)).Draw(t, "apart")
 		p := &para{width: width}
 		var in []item
 		for i, text := range items {
-			in = append(in, item{text, marks[i]})
+			in = append(in, item{text, apart[i]})
 		}
 		p.items(in)
 		var out strings.Builder
@@ -149,7 +151,7 @@ func TestParaKeepsText(t *testing.T) {
 				t.Fatalf("%d columns of %d", total, width)
 			}
 		}
-		kept := func(s string) string { return strings.NewReplacer(" ", "", ";", "", "!!", "").Replace(s) }
+		kept := func(s string) string { return strings.NewReplacer(" ", "", ";", "").Replace(s) }
 		if got, want := kept(out.String()), kept(strings.Join(items, "")); got != want {
 			t.Fatalf("%q came out as %q", want, got)
 		}

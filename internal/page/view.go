@@ -20,6 +20,7 @@ type view struct {
 	cited     []string
 }
 
+// newView is of paper and of the short form, which tell no ages, or of a screen.
 func newView(h *handover.Handover, ages bool) view {
 	v := view{clock: clock{at: h.At, zone: h.Zone, ages: ages}, ward: h, others: map[string]*handover.Summary{},
 		standards: map[string]string{}}
@@ -40,6 +41,12 @@ func newView(h *handover.Handover, ages bool) view {
 	return v
 }
 
+// nearly is the view of the short form.
+func (v view) nearly() view {
+	v.near = nearby
+	return v
+}
+
 // cite numbers a growth standard at its first use.
 func (v *view) cite(s handover.Score) {
 	if s.Z != nil && v.standards[s.Standard] == "" {
@@ -54,16 +61,16 @@ type row struct {
 	Items []item
 }
 
-// item is one fact in words. What needs eyes is marked: its words say so in
-// capitals, and a layout may add to them but never stand for them.
+// item is one fact in words. One that is out of order or missing says so in
+// capitals and stands apart: on a line of its own, bold on paper.
 type item struct {
-	Text string
-	Mark bool
+	Text  string
+	Apart bool
 }
 
 func (r *row) add(parts ...string) { r.put(false, parts...) }
 
-func (r *row) mark(parts ...string) { r.put(true, parts...) }
+func (r *row) apart(parts ...string) { r.put(true, parts...) }
 
 // lead says before the first item what holds for all.
 func (r row) lead(words string) row {
@@ -74,9 +81,9 @@ func (r row) lead(words string) row {
 }
 
 // put joins the parts that are there with commas.
-func (r *row) put(mark bool, parts ...string) {
+func (r *row) put(apart bool, parts ...string) {
 	if text := joined(", ", parts...); text != "" {
-		r.Items = append(r.Items, item{text, mark})
+		r.Items = append(r.Items, item{text, apart})
 	}
 }
 

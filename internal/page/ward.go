@@ -6,14 +6,9 @@ import (
 	"strings"
 )
 
-// cell is one of the ward list.
-type cell struct {
-	Text string
-	Mark bool
-}
-
-// heading is the moment that everything is told for, and what it was told from.
-func (v view) heading() []row {
+// heading is the moment that everything is told for; in the full form also what it
+// was told from, and the standards of growth.
+func (v view) heading(full bool) []row {
 	h := v.ward
 	moment := row{Label: "Handover", Items: []item{{Text: v.full(h.At)}}}
 	if !h.Known.Equal(h.At) {
@@ -31,13 +26,17 @@ func (v view) heading() []row {
 		from.add("chain " + v.chain())
 	}
 	if n := len(h.Late); n > 0 {
-		from.mark("ARRIVED LATE: " + count(n, "entry", "entries") + " charted before the last handover")
+		from.add("late: " + count(n, "entry", "entries") + " that the handover before could not hold")
 	}
 	cited := row{Label: "Growth by"}
 	for i, standard := range v.cited {
 		cited.add("[" + strconv.Itoa(i+1) + "] " + said(standard))
 	}
-	return slices.DeleteFunc([]row{moment, v.window(), from, cited}, func(r row) bool { return len(r.Items) == 0 })
+	all := []row{moment, v.window(), from}
+	if full {
+		all = append(all, cited)
+	}
+	return slices.DeleteFunc(all, func(r row) bool { return len(r.Items) == 0 })
 }
 
 // window is since when each infant's facts are told.
@@ -65,17 +64,12 @@ func (v view) window() row {
 // chain is as much of the hash as is printed: 12 hex digits.
 func (v view) chain() string { return v.ward.Chain[:min(12, len(v.ward.Chain))] }
 
-// wardList is the ward in a line an infant.
-func (v view) wardList() (head []string, rows [][]cell) {
+// wardList is the ward in a line an infant; what must be seen first stands with it.
+func (v view) wardList() (head []string, rows [][]string) {
 	for _, f := range v.ward.Infants {
-		marked, plain := v.eyes(f)
-		eyes := strings.Join(append(marked, plain...), "; ")
-		if len(marked) > 0 {
-			eyes = "!! " + eyes
-		}
-		rows = append(rows, []cell{{Text: said(f.Cot)}, {Text: nameOf(f)}, {Text: number(f)}, {Text: v.mode(f)}, {eyes, len(marked) > 0}})
+		rows = append(rows, []string{said(f.Cot), nameOf(f), number(f), v.mode(f)})
 	}
-	return []string{"Cot", "Infant", "Number", "Support", "Look first"}, rows
+	return []string{"Cot", "Infant", "Number", "Support"}, rows
 }
 
 // unitRows are what belongs to the whole unit: who left, notes, tasks, entries
@@ -91,7 +85,7 @@ func (v view) unitRows() []row {
 	late := row{Label: "Late"}
 	for _, l := range v.ward.Late {
 		if v.others[l.Infant] == nil {
-			late.mark(v.arrivedLate(l), "infant "+said(l.Infant))
+			late.apart(v.lateSaid(l), "infant "+said(l.Infant))
 		}
 	}
 	notes, tasks := v.notes(v.ward.Notes), v.tasks(v.ward.Tasks)

@@ -1,11 +1,8 @@
 package page
 
 import (
-	"slices"
-	"strconv"
-	"strings"
-
 	"cotline/handover"
+	"strconv"
 )
 
 // name is how an infant is called; a restricted one never is.
@@ -47,14 +44,6 @@ func (v view) other(key string) string {
 		return key
 	}
 	return "cot " + called(f)
-}
-
-// otherCot is for where there is no room.
-func (v view) otherCot(key string) string {
-	if f := v.others[key]; f != nil {
-		return said(f.Cot)
-	}
-	return key
 }
 
 // identity is what tells this infant from any other, beside cot, name and number.
@@ -100,72 +89,33 @@ func (v view) identity(f *handover.Summary) []string {
 	return out
 }
 
-// warnings are what must be known before anything is done to this infant.
-func (v view) warnings(f *handover.Summary) []string {
-	var out []string
+// lookAlikes are those who could be mistaken for this infant, by name and number.
+func (v view) lookAlikes(f *handover.Summary) row {
+	r := row{Label: "Look-alike"}
 	for _, l := range f.LookAlikes {
-		out = append(out, "LOOK-ALIKE ("+l.Why+"): "+v.other(l.Infant))
+		r.apart("LOOK-ALIKE (" + l.Why + "): " + v.other(l.Infant))
 	}
+	return r
+}
+
+// conflicts are what two infants cannot share.
+func (v view) conflicts(f *handover.Summary) row {
+	r := row{Label: "Conflict"}
 	for _, c := range f.Conflicts {
 		what := c.What
 		if what == "number" {
 			what = "hospital number"
 		}
-		out = append(out, "CONFLICT: same "+what+" "+said(c.Value)+" charted for "+v.other(c.Infant))
+		r.apart("CONFLICT: same " + what + " " + said(c.Value) + " charted for " + v.other(c.Infant))
 	}
-	return out
-}
-
-// eyes are the things of an infant that need eyes, few words each. Those that
-// need a person now are marked; the mark is kept for them, since one that stands
-// beside every infant is read by nobody.
-func (v view) eyes(f *handover.Summary) (marked, plain []string) {
-	if x := f.Outlook.Value; x != nil && x.Severity == "unstable" {
-		marked = append(marked, "UNSTABLE")
-	}
-	for _, c := range f.Conflicts {
-		marked = append(marked, "CONFLICT "+c.What+" "+v.otherCot(c.Infant))
-	}
-	var overdue []string
-	for _, d := range f.Due {
-		if d.State == "overdue" {
-			overdue = append(overdue, overdueName(d))
-		}
-	}
-	if len(overdue) > 0 {
-		marked = append(marked, "OVERDUE "+strings.Join(overdue, ", "))
-	}
-	if t := f.Tubes.Value; t != nil && slices.ContainsFunc(*t, func(t handover.Tube) bool { return t.Moved }) {
-		marked = append(marked, "TUBE MOVED")
-	}
-	for _, l := range f.LookAlikes {
-		plain = append(plain, "LOOK-ALIKE "+v.otherCot(l.Infant))
-	}
-	if slices.ContainsFunc(f.Skin.Sites, func(s handover.SkinSite) bool { return s.Change == "worse" }) {
-		plain = append(plain, "skin worse")
-	}
-	if n := len(f.Gaps); n > 0 {
-		plain = append(plain, strconv.Itoa(n)+" not charted")
-	}
-	return marked, plain
-}
-
-// overdueName is a thing that is overdue, in a word or two.
-func overdueName(d handover.Due) string {
-	switch d.What {
-	case "care":
-		return plain(d.Care)
-	case "task", "skin", "tube", "circuit", "bonnet", "head":
-		return d.What
-	}
-	return dueNames[d.What]
+	return r
 }
 
 // mode is the state of support in a word or two.
 func (v view) mode(f *handover.Summary) string {
 	switch f.Support.State {
 	case "on":
-		return f.Support.Mode
+		return modeSaid(f.Support.Mode)
 	case "off":
 		return "off since " + v.when(f.Support.StoppedAt)
 	}

@@ -64,8 +64,19 @@ func turns(s string) bool {
 	return false
 }
 
-// plain is a word of the record as it is read: stage-1 is stage 1. Modes of
-// support keep their hyphen.
+// modeSaid is a mode of support as the trade writes it; any other word is itself.
+func modeSaid(mode string) string {
+	if said, ok := modes[mode]; ok {
+		return said
+	}
+	return mode
+}
+
+var modes = map[string]string{
+	"cpap": "CPAP", "bilevel": "bilevel", "ventilation": "nasal ventilation", "high-flow": "high flow", "low-flow": "low flow",
+}
+
+// plain is a word of the record as it is read: stage-1 is stage 1.
 func plain(word string) string { return strings.ReplaceAll(word, "-", " ") }
 
 func plains(words []string) string {
@@ -100,6 +111,7 @@ var dueNames = map[string]string{
 	"rotation": "rotation", "skin": "skin check", "bonnet": "bonnet and head measure", "head": "head measure",
 	"observations": "observations", "tube": "tube check", "circuit": "circuit change",
 	"oxygen-sensor": "oxygen sensor check", "water": "water",
+	"humidifier": "humidifier check", "safety": "safety check",
 }
 
 func dueName(d handover.Due) string {
@@ -139,6 +151,12 @@ var noZ = map[string]string{
 	"gestation": "gestation not known to the day", "age": "age outside the standard",
 }
 
+// pathWords are paths that a sentence names otherwise than a column does.
+var pathWords = map[string]string{
+	"settings.spo2LowPercent": "lower bound of the SpO2 target", "settings.spo2HighPercent": "upper bound of the SpO2 target",
+	"staff": "staff key", "humidifier.waterMl": "amount of water hung",
+}
+
 // pathSaid names a fact; one that the table of facts has no word for goes by its
 // path.
 func pathSaid(path string) string {
@@ -146,9 +164,14 @@ func pathSaid(path string) string {
 		return "oxygen sensor in " + gas + " %"
 	}
 	label := handover.LabelOf(path)
+	if w, ok := pathWords[path]; ok {
+		return w
+	}
 	switch field, set := strings.CutPrefix(path, "settings."); {
 	case label == "":
 		return path
+	case strings.HasPrefix(path, "observations."):
+		return inList(label)
 	case set:
 		return settingName(field)
 	}

@@ -20,6 +20,7 @@ type piece struct {
 // long for a line goes on in the next.
 type para struct {
 	width int
+	dense bool // each line is filled; else a fact is kept together where that costs little
 	lines [][]piece
 	used  int // columns of the last line
 }
@@ -51,26 +52,31 @@ const ragged = 24
 // words adds text word by word, together on one line where that costs little.
 func (p *para) words(text string, mark bool) {
 	words := strings.Fields(text)
-	if p.used+ragged > p.width && p.used+1+columns(text) > p.width {
+	if !p.dense && p.used+ragged > p.width && p.used+1+columns(text) > p.width {
 		p.newLine()
 	}
 	for _, word := range words {
-		gap := ""
-		if p.used > 0 {
-			gap = " "
-		}
-		if p.used > 0 && p.used+1+columns(word) > p.width {
-			p.newLine()
-			gap = ""
-		}
-		for columns(word) > p.width {
-			head, rest := split(word, p.width)
-			p.put(head, mark)
-			p.newLine()
-			word = rest
-		}
-		p.put(gap+word, mark)
+		p.word(word, mark)
 	}
+}
+
+// word adds what is not to be parted, but where no line holds it.
+func (p *para) word(word string, mark bool) {
+	gap := ""
+	if p.used > 0 {
+		gap = " "
+	}
+	if p.used > 0 && p.used+1+columns(word) > p.width {
+		p.newLine()
+		gap = ""
+	}
+	for columns(word) > p.width {
+		head, rest := split(word, p.width)
+		p.put(head, mark)
+		p.newLine()
+		word = rest
+	}
+	p.put(gap+word, mark)
 }
 
 // split cuts a word that no line holds between two letters as they are seen.
@@ -87,18 +93,18 @@ func split(word string, width int) (head, rest string) {
 	return head, rest
 }
 
-// items lays out facts one after the other; a marked one has lines of its own.
+// items lays out facts one after the other; what stands apart has lines of its own.
 func (p *para) items(items []item) {
 	for i, it := range items {
 		text := settle(it.Text)
-		if it.Mark {
+		if it.Apart {
 			p.newLine()
-			text = "!! " + text
-		} else if i+1 < len(items) && !items[i+1].Mark {
+		}
+		if i+1 < len(items) {
 			text += ";"
 		}
-		p.words(text, it.Mark)
-		if it.Mark && i+1 < len(items) {
+		p.words(text, false)
+		if it.Apart && i+1 < len(items) {
 			p.newLine()
 		}
 	}

@@ -29,6 +29,13 @@ func init() { // they call what calls them
 		"remarks":           remarkLines,
 		"thresholds":        thresholdLines,
 		"gaps":              gapLine,
+		"attention":         attentionLines,
+		"next":              nextLines,
+		"old":               oldLines,
+		"doubts":            doubtLines,
+		"safety":            safetyLines,
+		"told":              toldLines,
+		"notComputed":       notComputedLines,
 	}
 }
 
@@ -92,6 +99,8 @@ func careLines(f *factLines, s *handover.Summary, x *handover.Fact) {
 	for _, c := range s.Cares {
 		done := strings.TrimRight(strings.Join([]string{c.Side, c.State, c.Text}, " "), " ")
 		f.add(x.Path+"."+c.What, text(strings.TrimSpace(done), "done"), fmt.Sprint(c.Window, " in the window"), c.Source)
+		f.text(x.Path+"."+c.What+".amount", c.Amount, c.Source)
+		f.text(x.Path+"."+c.What+".look", c.Look, c.Source)
 	}
 }
 

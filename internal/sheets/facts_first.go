@@ -1,0 +1,60 @@
+package sheets
+
+import (
+	"strings"
+
+	"cotline/handover"
+)
+
+// attentionLines tell what to look at first, in the words of the ward line.
+func attentionLines(f *factLines, s *handover.Summary, x *handover.Fact) {
+	for _, a := range s.Attention {
+		f.add(x.Path+"."+a.What, text(a.Text, none), a.Level, handover.Source{At: a.At, Entry: a.Entry})
+	}
+}
+
+// nextLines tell the plan ahead: a moment, or a civil day.
+func nextLines(f *factLines, s *handover.Summary, x *handover.Fact) {
+	for _, n := range s.Next {
+		path := strings.TrimSuffix(x.Path+"."+n.What+"."+n.Care, ".")
+		value := f.moment(n.DueAt, none)
+		if n.DueAt.IsZero() {
+			value = day(n.On, none)
+		}
+		f.add(path, value, n.Text, noSource)
+	}
+}
+
+func oldLines(f *factLines, s *handover.Summary, x *handover.Fact) {
+	for _, o := range s.Old {
+		f.add(x.Path+"."+o.Path, word("older than its interval"), "", handover.Source{At: o.At})
+	}
+}
+
+func doubtLines(f *factLines, s *handover.Summary, x *handover.Fact) {
+	for _, d := range s.Doubts {
+		f.add(x.Path+"."+d.Code, text(d.Text, none), pathWords(d.Path), handover.Source{Entry: d.Entry})
+	}
+}
+
+func safetyLines(f *factLines, s *handover.Summary, x *handover.Fact) {
+	for _, i := range s.Safety.Items {
+		f.add(x.Path+"."+i.Item, yesNo(i.OK), "", s.Safety.Source)
+	}
+}
+
+func toldLines(f *factLines, s *handover.Summary, x *handover.Fact) {
+	for _, t := range s.Told {
+		said := t.Whom + ": " + t.About
+		if t.Answer != "" {
+			said += " (answer: " + t.Answer + ")"
+		}
+		f.text(x.Path, said, t.Source)
+	}
+}
+
+func notComputedLines(f *factLines, s *handover.Summary, x *handover.Fact) {
+	for _, n := range s.NotComputed {
+		f.add(x.Path+"."+n.Path, text(n.Why, none), "", noSource)
+	}
+}
