@@ -18,8 +18,8 @@ func (a *acceptance) signs(e *Entry) {
 		all := a.bounds(key.Text)
 		switch {
 		case a.miscased[key.Text]:
-		case only(Replay(all, e.Charted.Time), key.Text).Admitted(asOf.Time) != nil:
-		case only(Replay(all, forever), key.Text).Admitted(asOf.Time) != nil:
+		case Replay(all, e.Charted.Time).Of(key.Text).Admitted(asOf.Time) != nil:
+		case Replay(all, forever).Of(key.Text).Admitted(asOf.Time) != nil:
 			a.add(e, path, CodeNotCompiled, key.Text, "an infant of whom the handover tells: what is charted of the stay was written down after it was signed")
 		default:
 			a.add(e, path, CodeNotAdmitted, key.Text, "an infant who is admitted as of "+asOf.Text)

@@ -42,7 +42,7 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 		if key == "" {
 			continue
 		}
-		record := only(Replay(byInfant[key], known), key)
+		record := Replay(byInfant[key], known).Of(key)
 		stays := record.Stays(at)
 		if len(stays) == 0 {
 			continue
@@ -102,15 +102,6 @@ func (p *Policy) Hash() string {
 	return hex.EncodeToString(sum[:])
 }
 
-func only(records *Records, key string) *Record {
-	for _, r := range records.Infants {
-		if r.Infant == key {
-			return r
-		}
-	}
-	return &Record{Infant: key}
-}
-
 // visit is the hospital's number of this stay.
 func (r *reading) visit() string {
 	e := latest(r.all, func(e *Standing) bool {
@@ -134,7 +125,7 @@ func (r *reading) toldBy() time.Time {
 // compare tells what changed since the window began.
 func (r *reading) compare(s *Summary, entries []*Entry, known time.Time) {
 	s.Changes = []Change{}
-	before := only(Replay(entries, r.toldBy()), r.record.Infant)
+	before := Replay(entries, r.toldBy()).Of(r.record.Infant)
 	stay := before.Admitted(r.since)
 	if stay == nil {
 		s.New = true
@@ -182,8 +173,6 @@ func byCot(a, b string) int {
 	}
 	return cmp.Compare(len(a), len(b))
 }
-
-func isDigit(c byte) bool { return c >= '0' && c <= '9' }
 
 // piece splits off a run of digits, or of anything else.
 func piece(s string) (first, rest string) {

@@ -100,3 +100,5 @@ func leading(s string, mark byte, most int) (n int, rest string) {
 	}
 	return n, s[i+1:]
 }
+
+func isDigit(c byte) bool { return c >= '0' && c <= '9' }

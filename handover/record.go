@@ -144,3 +144,13 @@ func (e *Entry) ends() bool {
 	}
 	return false
 }
+
+// Of is one infant's record, empty where there is none.
+func (r *Records) Of(key string) *Record {
+	for _, one := range r.Infants {
+		if one.Infant == key {
+			return one
+		}
+	}
+	return &Record{Infant: key}
+}

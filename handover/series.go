@@ -108,7 +108,7 @@ func readAgain(w Ward, h *Handover, infant string) (*reading, *Summary, bool) {
 			entries = append(entries, e)
 		}
 	}
-	record := only(Replay(entries, h.Known), infant)
+	record := Replay(entries, h.Known).Of(infant)
 	stay := record.Admitted(h.At)
 	if stay == nil {
 		return nil, nil, false
