@@ -7,15 +7,15 @@ import (
 
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // amendments are what was written down by known about each entry after it, by the
 // original's id: its corrections and retractions, and the retractions of its
 // corrections; by when they were charted, then by id.
-func amendments(entries []*handover.Entry, known time.Time) map[string][]*handover.Entry {
+func amendments(entries []*entry.Entry, known time.Time) map[string][]*entry.Entry {
 	original := map[string]string{} // of a correction
-	var all []*handover.Entry
+	var all []*entry.Entry
 	for _, e := range entries {
 		if e.Charted.After(known) {
 			continue
@@ -28,10 +28,10 @@ func amendments(entries []*handover.Entry, known time.Time) map[string][]*handov
 			all = append(all, e)
 		}
 	}
-	slices.SortFunc(all, func(a, b *handover.Entry) int {
+	slices.SortFunc(all, func(a, b *entry.Entry) int {
 		return cmp.Or(a.Charted.Compare(b.Charted.Time), cmp.Compare(a.ID, b.ID))
 	})
-	of := map[string][]*handover.Entry{}
+	of := map[string][]*entry.Entry{}
 	for _, e := range all {
 		id := e.Reference("of")
 		id = cmp.Or(original[id], id)
@@ -43,9 +43,9 @@ func amendments(entries []*handover.Entry, known time.Time) map[string][]*handov
 // revived is the latest retraction that took a later correction away, so that what
 // stands of an entry stands again; nil where none did. A receiver held the later
 // version: it is told by one that is later still, never by an older one.
-func (i *infant) revived(e *handover.Standing) *handover.Entry {
+func (i *infant) revived(e *entry.Standing) *entry.Entry {
 	gone := map[string]bool{} // corrections that would hold before the one that does
-	var last *handover.Entry
+	var last *entry.Entry
 	for _, a := range i.amended[e.ID] {
 		switch {
 		case a.Kind == "correction":
@@ -58,7 +58,7 @@ func (i *infant) revived(e *handover.Standing) *handover.Entry {
 }
 
 // version is since when what stands of an entry stands, and who charted it.
-func (i *infant) version(e *handover.Standing) (since handover.Moment, by string) {
+func (i *infant) version(e *entry.Standing) (since entry.Moment, by string) {
 	since, by = version(e)
 	if r := i.revived(e); r != nil {
 		since = r.Charted
@@ -68,7 +68,7 @@ func (i *infant) version(e *handover.Standing) (since handover.Moment, by string
 
 // why says what an entry was corrected by, and that a later correction was taken
 // back; nothing where it stands as it was first charted.
-func (i *infant) why(e *handover.Standing) []r4.Annotation {
+func (i *infant) why(e *entry.Standing) []r4.Annotation {
 	var out []r4.Annotation
 	if e.Correction != nil {
 		out = append(out, i.amendedBy(e.Correction))
@@ -88,7 +88,7 @@ const (
 )
 
 // amendedBy says by whom, when and why something was corrected or withdrawn.
-func (b *builder) amendedBy(e *handover.Entry) r4.Annotation {
+func (b *builder) amendedBy(e *entry.Entry) r4.Annotation {
 	text := "Corrected: "
 	if e.Kind == "retraction" {
 		text = takenBack

@@ -11,7 +11,7 @@ import (
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/fhir"
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // BenchmarkEncode writes a transaction of 500 resources of the demo ward from their
@@ -166,7 +166,7 @@ func handHead(o []byte, kind string, id *string, meta *r4.Meta, text *r4.Narrati
 	return o
 }
 
-func handText(o []byte, s string) []byte { return handover.AppendString(o, s) }
+func handText(o []byte, s string) []byte { return entry.AppendString(o, s) }
 
 func handField(o []byte, name string, s *string) []byte {
 	if s == nil {

@@ -5,7 +5,7 @@ import (
 
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // This file is the one place of every code. A display stands here only where it
@@ -316,7 +316,7 @@ var valueSets []valueSet
 // words makes the codes of a field's words from the table of kinds, so that a
 // word cannot be charted that has no code. Path names the field.
 func words(group, title, kind, path string, further map[string][]standard) vocabulary {
-	k, _ := handover.KindOf(kind)
+	k, _ := entry.KindOf(kind)
 	specs := k.Fields
 	var list []string
 	for _, name := range strings.Split(path, ".") {

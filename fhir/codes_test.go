@@ -4,7 +4,7 @@ import (
 	"regexp"
 	"testing"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 func TestOwnCodesAreUnique(t *testing.T) {
@@ -44,8 +44,8 @@ func TestEveryWordHasACode(t *testing.T) {
 	for _, v := range []struct {
 		vocabulary
 		words []string
-	}{{sites, handover.Sites}, {findings, handover.Findings}, {interfaces, handover.InterfaceTypes}, {cares, handover.Cares},
-		{signs, handover.Signs}, {recoveries, handover.Recoveries}, {supportModes, handover.Modes}} {
+	}{{sites, entry.Sites}, {findings, entry.Findings}, {interfaces, entry.InterfaceTypes}, {cares, entry.Cares},
+		{signs, entry.Signs}, {recoveries, entry.Recoveries}, {supportModes, entry.Modes}} {
 		if len(v.vocabulary) != len(v.words) {
 			t.Errorf("%d codes for %v", len(v.vocabulary), v.words)
 		}

@@ -9,6 +9,7 @@ import (
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // forever lies after every moment of a record.
@@ -93,7 +94,7 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 // else stays, so that a receiver finds it.
 func (d *Export) withdraw(r *Resource, w handover.Ward, known time.Time) error {
 	b := &builder{policy: w.Policy, absent: map[string]bool{}, people: map[string]string{}, codes: codes{system: w.Policy.FHIR.Base + ownSystemPath}}
-	var why *handover.Entry // the latest that was known
+	var why *entry.Entry // the latest that was known
 	if all := amendments(w.Entries, known)[r.entry]; len(all) > 0 {
 		why = all[len(all)-1]
 	}

@@ -6,7 +6,7 @@ import (
 
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // device is one Device: of an infant by type and size, a placement of a tube, a
@@ -46,11 +46,11 @@ func (u *inUse) sized(kind, site concept, size string) *device {
 	return d
 }
 
-func (u *inUse) fittedCircuit(e *handover.Standing) *device {
+func (u *inUse) fittedCircuit(e *entry.Standing) *device {
 	return u.came(&device{id: u.idOf(e, "device"), kind: circuitDevice, entry: e.ID})
 }
 
-func (u *inUse) placedTube(e *handover.Standing) *device {
+func (u *inUse) placedTube(e *entry.Standing) *device {
 	site := siteMouth
 	if e.Text("route") == "nasal" {
 		site = siteNose
@@ -73,7 +73,7 @@ func (b *builder) taggedDriver(tag string) *device {
 	return d
 }
 
-func (i *infant) idOf(e *handover.Standing, role string) string {
+func (i *infant) idOf(e *entry.Standing, role string) string {
 	id, err := ofEntry(e.ID, role)
 	if err != nil {
 		i.err = err

@@ -8,13 +8,14 @@ import (
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Issue is one handover as it is put into documents.
 type Issue struct {
 	Handover *handover.Handover // compiled from the same ward
-	Signed   *handover.Entry    // the handover entry that signs it; nil: preliminary
-	Accepted []*handover.Entry  // acceptances of it
+	Signed   *entry.Entry       // the handover entry that signs it; nil: preliminary
+	Accepted []*entry.Entry     // acceptances of it
 	Chain    string             // head of the record's chain as it was signed, else as it is read; empty of a plain file
 	Codes    SiteCodes
 }
@@ -90,9 +91,9 @@ type document struct {
 	x        *Export
 	s        *handover.Summary
 	zone     *time.Location
-	note     uuid.UUID         // of the handover, in all its versions
-	id       uuid.UUID         // of the version that tells this
-	since    []*handover.Entry // what was written down since it was signed
+	note     uuid.UUID      // of the handover, in all its versions
+	id       uuid.UUID      // of the version that tells this
+	since    []*entry.Entry // what was written down since it was signed
 	subject  *r4.Reference
 	software *Resource
 	computed []*Resource
@@ -136,11 +137,11 @@ func (d *document) bundle() ([]byte, error) {
 	}
 	b := newBundle("document", nil)
 	b.out = append(b.out, `,"identifier":{"system":`...)
-	b.out = handover.AppendString(b.out, d.policy.FHIR.Base+ownIDPath)
+	b.out = entry.AppendString(b.out, d.policy.FHIR.Base+ownIDPath)
 	b.out = append(b.out, `,"value":`...)
-	b.out = handover.AppendString(b.out, d.version(versionID(d.id, d.Accepted)))
+	b.out = entry.AppendString(b.out, d.version(versionID(d.id, d.Accepted)))
 	b.out = append(b.out, `},"timestamp":`...)
-	b.out = handover.AppendString(b.out, handover.Stamp(d.assembled(), d.zone))
+	b.out = entry.AppendString(b.out, entry.Stamp(d.assembled(), d.zone))
 	for _, r := range all {
 		b.answer(r)
 	}
@@ -166,8 +167,8 @@ func (d *document) composition() *Resource {
 	known := d.builder.own(d.note.String() + ".composition")
 	m := &r4.Composition{
 		Identifier: identifier(known.System, known.Value), Type: *d.codes.concept(nurseSummary), Subject: d.subject,
-		Date: handover.Stamp(d.Handover.At, d.zone), Author: []r4.Reference{*literal("Device", d.software.ID)},
-		Title: documentTitle + ", " + d.s.Cot + ", " + handover.Stamp(d.Handover.At, d.zone),
+		Date: entry.Stamp(d.Handover.At, d.zone), Author: []r4.Reference{*literal("Device", d.software.ID)},
+		Title: documentTitle + ", " + d.s.Cot + ", " + entry.Stamp(d.Handover.At, d.zone),
 	}
 	status := unsigned
 	if d.Signed != nil {
@@ -196,7 +197,7 @@ func (d *document) composition() *Resource {
 	return &Resource{Type: "Composition", ID: id, Infant: d.s.Infant, Identifier: known, model: &resource{kind: "Composition", id: id, status: status, body: m}}
 }
 
-func (d *document) attester(e *handover.Entry) r4.CompositionAttester {
+func (d *document) attester(e *entry.Entry) r4.CompositionAttester {
 	return r4.CompositionAttester{Mode: r4.CompositionAttestationModeProfessional, Time: ptr(dateTime(e.At)), Party: d.staff(e.By)}
 }
 

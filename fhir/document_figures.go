@@ -8,6 +8,7 @@ import (
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // withinError is said of growth that the measuring error alone could make.
@@ -88,10 +89,10 @@ func (d *document) place(role string, z, c concept, at handover.Score) {
 
 func (d *document) episodes(role string, code concept, n handover.EpisodeCount) *r4.Observation {
 	var parts []component
-	for i, w := range handover.Signs {
+	for i, w := range entry.Signs {
 		parts = append(parts, d.count(signs[w], n.BySign[i]))
 	}
-	for i, w := range handover.Recoveries {
+	for i, w := range entry.Recoveries {
 		parts = append(parts, d.count(recoveries[w], n.ByRecovered[i]))
 	}
 	return d.figure("episode", role, code, counted(n.Count), parts...)
@@ -107,8 +108,8 @@ func (d *document) figure(kind, role string, code concept, v value, parts ...com
 	known := d.builder.own(d.id.String() + "." + role)
 	o := &r4.Observation{
 		Identifier: []r4.Identifier{*identifier(known.System, known.Value)}, Category: []r4.CodeableConcept{*d.codes.concept(survey)},
-		Code: *d.codes.concept(code), Subject: d.subject, EffectiveDateTime: ptr(handover.Stamp(d.Handover.At, d.zone)),
-		Issued: ptr(handover.Stamp(d.written(), d.zone)), ValueQuantity: v.quantity, ValueInteger: v.whole, ValueBoolean: v.truth,
+		Code: *d.codes.concept(code), Subject: d.subject, EffectiveDateTime: ptr(entry.Stamp(d.Handover.At, d.zone)),
+		Issued: ptr(entry.Stamp(d.written(), d.zone)), ValueQuantity: v.quantity, ValueInteger: v.whole, ValueBoolean: v.truth,
 		Method: d.codes.concept(computedByTool), Device: literal("Device", d.software.ID),
 	}
 	if kind == "window" {
@@ -125,5 +126,5 @@ func (d *document) figure(kind, role string, code concept, v value, parts ...com
 // over makes a figure one of the time up to the handover.
 func (d *document) over(o *r4.Observation, from time.Time) {
 	o.EffectiveDateTime = nil
-	o.EffectivePeriod = &r4.Period{Start: ptr(handover.Stamp(from, d.zone)), End: ptr(handover.Stamp(d.Handover.At, d.zone))}
+	o.EffectivePeriod = &r4.Period{Start: ptr(entry.Stamp(from, d.zone)), End: ptr(entry.Stamp(d.Handover.At, d.zone))}
 }

@@ -6,6 +6,7 @@ import (
 
 	"cotline/fhir"
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // R4, Bundle.identifier: persistent, the same wherever a bundle is copied. So other
@@ -21,7 +22,7 @@ func TestVersionsOfASignedHandover(t *testing.T) {
 	entries := entriesOf(t, []byte(small+more))
 	w := handover.Ward{Entries: entries, Policy: wardPolicy(t)}
 	at := moment(t, "2026-03-01T10:00:00+01:00")
-	var signed, accepted *handover.Entry
+	var signed, accepted *entry.Entry
 	for _, e := range entries {
 		switch e.Kind {
 		case "handover":
@@ -31,7 +32,7 @@ func TestVersionsOfASignedHandover(t *testing.T) {
 		}
 	}
 	type version struct{ bundle, composition, status, text string }
-	of := func(known string, by ...*handover.Entry) version {
+	of := func(known string, by ...*entry.Entry) version {
 		h := handover.Compile(w, at, moment(t, "2026-03-01T"+known+":00+01:00"), at.Add(-12*3600e9))
 		_, b := document(t, w, fhir.Issue{Handover: h, Signed: signed, Accepted: by, Chain: "c0ffee0123456789"}, "in-a")
 		s := string(b)

@@ -7,6 +7,7 @@ import (
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // The words of a section, from the summary that every face is made of. Moments
@@ -16,7 +17,7 @@ func (d *document) when(t time.Time) string {
 	if t.IsZero() {
 		return ""
 	}
-	return handover.Stamp(t, d.zone)
+	return entry.Stamp(t, d.zone)
 }
 
 // told adds a line of a fact: what, its value, when, by whom, and if corrected.
@@ -87,7 +88,7 @@ func (d *document) supportLines(p *page) {
 	if v := d.s.Indices.Value; v != nil {
 		for _, x := range []struct {
 			concept
-			handover.Maybe[handover.Decimal]
+			handover.Maybe[entry.Decimal]
 		}{{ratioSF, v.SF}, {severity, v.Severity}, {osi, v.OSI}} {
 			if x.Value != nil {
 				d.told(p, x.text, x.Value.String(), v.Source)
@@ -124,7 +125,7 @@ func (d *document) figureLines(p *page, kind string) {
 }
 
 func (d *document) signLines(p *page) {
-	kind, _ := handover.KindOf("observations")
+	kind, _ := entry.KindOf("observations")
 	for _, x := range d.s.Observations {
 		spec, _ := kind.Spec(x.Field)
 		d.told(p, spec.Label, strings.TrimSpace(strings.ReplaceAll(x.Value, "-", " ")+" "+spec.Unit), x.Source)

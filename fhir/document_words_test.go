@@ -6,6 +6,7 @@ import (
 
 	"cotline/fhir"
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // What the engine computed for the demo ward is in the words of its documents.
@@ -22,7 +23,7 @@ func TestDocumentsTellWhatIsComputed(t *testing.T) {
 			}
 		}
 		if v := s.Humidifier.Value; v != nil && v.WaterEmptyAt.Value != nil {
-			holds("water", "water runs out, by reckoning: "+handover.Stamp(*v.WaterEmptyAt.Value, w.Policy.Zone))
+			holds("water", "water runs out, by reckoning: "+entry.Stamp(*v.WaterEmptyAt.Value, w.Policy.Zone))
 		}
 		if v := s.Bonnet.Value; v != nil {
 			for _, r := range v.Reasons {

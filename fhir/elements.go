@@ -5,7 +5,7 @@ import (
 
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Constructors of the elements of FHIR. They take concepts and units of codes.go,
@@ -90,9 +90,9 @@ func (c component) model() r4.ObservationComponent {
 }
 
 // number is a numeric field as it was charted.
-func number(fields []handover.Field, name string) (string, bool) {
+func number(fields []entry.Field, name string) (string, bool) {
 	for _, f := range fields {
-		if f.Name == name && f.Value.Type == handover.NumberValue {
+		if f.Name == name && f.Value.Type == entry.NumberValue {
 			return f.Value.Text, true
 		}
 	}
@@ -100,4 +100,4 @@ func number(fields []handover.Field, name string) (string, bool) {
 }
 
 // boolean is a true-or-false field and whether it was charted.
-func boolean(e *handover.Standing, name string) (bool, bool) { return e.Flag(name), e.Has(name) }
+func boolean(e *entry.Standing, name string) (bool, bool) { return e.Flag(name), e.Has(name) }

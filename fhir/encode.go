@@ -11,7 +11,7 @@ import (
 
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // resource is a model with what the models cannot hold: a status that somebody
@@ -48,7 +48,7 @@ var errEmpty = errors.New("empty")
 
 func (e *encoder) resource(r *resource) error {
 	e.out = append(e.out, `{"resourceType":`...)
-	e.out = handover.AppendString(e.out, r.kind)
+	e.out = entry.AppendString(e.out, r.kind)
 	body := reflect.ValueOf(r.body).Elem()
 	_, err := e.elements(body, planOf(body.Type()), r, true)
 	if err != nil {
@@ -106,7 +106,7 @@ func (e *encoder) status(s *shape, code string) error {
 	if !slices.Contains(s.codes, code) {
 		return fmt.Errorf("%q is not a code of %s", code, s.name)
 	}
-	e.out = handover.AppendString(e.out, code)
+	e.out = entry.AppendString(e.out, code)
 	return nil
 }
 
@@ -203,7 +203,7 @@ func (e *encoder) escaped(start int, s string) error {
 			if err := sound(s); err != nil {
 				return err
 			}
-			e.out = handover.AppendString(e.out[:start], s)
+			e.out = entry.AppendString(e.out[:start], s)
 			return nil
 		}
 		e.out = append(append(e.out, s[from:i]...), '\\')

@@ -5,13 +5,13 @@ import (
 
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // encounter adds a stay, under the hospital's number of it once there is one that
 // no other stay has: ids derive from the admission, so that the number becoming
 // known is a change of this one resource.
-func (i *infant) encounter(stay *handover.Stay) {
+func (i *infant) encounter(stay *entry.Stay) {
 	e := stay.Admission
 	id := i.idOf(e, "encounter")
 	own := i.builder.own(e.ID + ".encounter")
@@ -48,10 +48,10 @@ func (i *infant) visit() (number string) {
 }
 
 // places are the cots of a stay, one after the other.
-func (i *infant) places(stay *handover.Stay) []r4.EncounterLocation {
+func (i *infant) places(stay *entry.Stay) []r4.EncounterLocation {
 	var out []r4.EncounterLocation
-	var last *handover.Standing
-	end := func(at handover.Moment) {
+	var last *entry.Standing
+	end := func(at entry.Moment) {
 		if n := len(out); n > 0 {
 			out[n-1].Status, out[n-1].Period.End = ptr(r4.EncounterLocationStatusCompleted), ptr(dateTime(at))
 		}

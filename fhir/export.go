@@ -10,6 +10,7 @@ import (
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Ask is what of a ward is exported.
@@ -65,7 +66,7 @@ func (e *NotSet) Error() string {
 // New exports a ward. It fails with *NotSet where the policy lacks an identifier
 // system that is needed; nothing is made up in its place.
 func New(w handover.Ward, ask Ask) (*Export, error) {
-	b := &builder{policy: w.Policy, ask: ask, entries: map[string][]*handover.Entry{}, absent: map[string]bool{}, drivers: map[string]*device{},
+	b := &builder{policy: w.Policy, ask: ask, entries: map[string][]*entry.Entry{}, absent: map[string]bool{}, drivers: map[string]*device{},
 		people: map[string]string{}, cots: map[string]bool{}, others: map[string]*infant{},
 		codes: codes{w.Policy.FHIR.Base + ownSystemPath, ask.Codes}}
 	for _, e := range w.Entries {
@@ -142,12 +143,12 @@ type builder struct {
 	policy  *handover.Policy
 	ask     Ask
 	codes   codes
-	entries map[string][]*handover.Entry // by infant
-	drivers map[string]*device           // by asset tag
-	people  map[string]string            // names of whom resources refer to, by staff key
-	cots    map[string]bool              // that resources refer to
-	others  map[string]*infant           // every infant of the record
-	visits  map[string]int               // how many stays have a visit number
+	entries map[string][]*entry.Entry // by infant
+	drivers map[string]*device        // by asset tag
+	people  map[string]string         // names of whom resources refer to, by staff key
+	cots    map[string]bool           // that resources refer to
+	others  map[string]*infant        // every infant of the record
+	visits  map[string]int            // how many stays have a visit number
 	out     []*Resource
 	absent  map[string]bool // keys of the policy that are needed and not set
 }

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // An index stands on what was set at its reading. What was set may be charted late, or
@@ -22,7 +23,7 @@ type reading struct {
 
 // amending is an entry, and when what it is or amends happened by its first version.
 type amending struct {
-	*handover.Entry
+	*entry.Entry
 	from time.Time
 }
 
@@ -39,11 +40,11 @@ func (i *infant) settlingEntries() []amending {
 // amendingOf are the infant's entries of some kinds, and what amends them.
 func (i *infant) amendingOf(kinds map[string]bool) []amending {
 	own := i.builder.entries[i.record.Infant]
-	byID := make(map[string]*handover.Entry, len(own))
+	byID := make(map[string]*entry.Entry, len(own))
 	for _, x := range own {
 		byID[x.ID] = x
 	}
-	root := func(x *handover.Entry) *handover.Entry {
+	root := func(x *entry.Entry) *entry.Entry {
 		for range 2 { // a retraction may be of a correction
 			if x != nil && (x.Kind == "correction" || x.Kind == "retraction") {
 				x = byID[x.Reference("of")]
@@ -51,7 +52,7 @@ func (i *infant) amendingOf(kinds map[string]bool) []amending {
 		}
 		return x
 	}
-	first := map[*handover.Entry]time.Time{}
+	first := map[*entry.Entry]time.Time{}
 	for _, x := range own {
 		of, at := root(x), versionOf(x).At.Time
 		if t, ok := first[of]; !ok || at.Before(t) {
@@ -69,7 +70,7 @@ func (i *infant) amendingOf(kinds map[string]bool) []amending {
 
 // toldBefore are the indices of a reading as they were known, from when it was charted
 // on, in turn; none where nothing that they stand on was written down after it.
-func (i *infant) toldBefore(e *handover.Standing) (told []reading) {
+func (i *infant) toldBefore(e *entry.Standing) (told []reading) {
 	var moments []time.Time
 	for _, x := range i.settlingEntries() {
 		if x.Charted.After(e.Charted.Time) && !x.Charted.After(i.ask.Known) && !x.from.After(e.At.Time) {
@@ -88,12 +89,12 @@ func (i *infant) toldBefore(e *handover.Standing) (told []reading) {
 }
 
 // indicesKnown are the indices of a reading by what was written down by a moment.
-func (i *infant) indicesKnown(e *handover.Standing, known time.Time) *handover.Indices {
-	var entries []*handover.Entry
+func (i *infant) indicesKnown(e *entry.Standing, known time.Time) *handover.Indices {
+	var entries []*entry.Entry
 	for _, x := range i.settlingEntries() {
 		entries = append(entries, x.Entry)
 	}
-	for _, record := range handover.Replay(entries, known).Infants {
+	for _, record := range entry.Replay(entries, known).Infants {
 		for _, stay := range record.Stays(e.At.Time) {
 			if stay.Discharge != nil && !stay.Discharge.At.Equal(e.At.Time) {
 				continue
@@ -108,10 +109,10 @@ func (i *infant) indicesKnown(e *handover.Standing, known time.Time) *handover.I
 
 // anew is when an index last changed after it was first told; zero: never.
 func anew(of indexOf, told []reading) (changed time.Time) {
-	var was *handover.Decimal
+	var was *entry.Decimal
 	first := true
 	for _, r := range told {
-		var v *handover.Decimal
+		var v *entry.Decimal
 		if r.indices != nil {
 			v = of(r.indices)
 		}

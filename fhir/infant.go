@@ -6,19 +6,20 @@ import (
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // infant builds the resources of one infant, entry by entry in the record's
 // order.
 type infant struct {
 	*builder
-	record   *handover.Record
-	stays    []*handover.Stay
-	amended  map[string][]*handover.Entry // what amends an entry, by the original's id
-	settling []amending                   // what indices stand on, of all stays, made when first wanted
-	retaken  map[string]retaken           // by the entry's id, of all stays, made when first wanted
-	entries  []*handover.Standing         // of the stay that is built, up to the moment asked for
-	settled  []*handover.Entry            // those of them that indices stand on, made when first wanted
+	record   *entry.Record
+	stays    []*entry.Stay
+	amended  map[string][]*entry.Entry // what amends an entry, by the original's id
+	settling []amending                // what indices stand on, of all stays, made when first wanted
+	retaken  map[string]retaken        // by the entry's id, of all stays, made when first wanted
+	entries  []*entry.Standing         // of the stay that is built, up to the moment asked for
+	settled  []*entry.Entry            // those of them that indices stand on, made when first wanted
 	id       string
 	subject  *r4.Reference
 	care     inUse
@@ -32,7 +33,7 @@ type infant struct {
 
 // find reads an infant's record; nil where there is no stay.
 func (b *builder) find(key string) *infant {
-	records := handover.Replay(b.entries[key], b.ask.Known)
+	records := entry.Replay(b.entries[key], b.ask.Known)
 	if key == "" || len(records.Infants) == 0 {
 		return nil
 	}
@@ -88,7 +89,7 @@ func (i *infant) build(s *handover.Summary) error {
 
 // grown adds the heads and weights of earlier stays: they are facts of a later one
 // too, and the handover tells them.
-func (i *infant) grown(stays []*handover.Stay) {
+func (i *infant) grown(stays []*entry.Stay) {
 	for _, stay := range stays {
 		i.entries = nil
 		for _, e := range i.record.Of(stay, i.ask.At) {
@@ -108,7 +109,7 @@ func (i *infant) grown(stays []*handover.Stay) {
 // logistics adds what is no observation: the stay, the state of the sensor, what is
 // to be done, what to mind. The summary is of an infant who is here; nil: not here,
 // or not wanted.
-func (i *infant) logistics(stay *handover.Stay, s *handover.Summary) {
+func (i *infant) logistics(stay *entry.Stay, s *handover.Summary) {
 	if i.sends("Encounter") {
 		i.encounter(stay)
 	}
@@ -160,7 +161,7 @@ type another struct {
 // observe adds a fact of an entry. Effective is when it happened; issued is since
 // when the version that stands has stood; a corrected one keeps its id and says so.
 // A computed fact also stands on other entries: it is issued with the last of them.
-func (i *infant) observe(e *handover.Standing, f fact, also ...*handover.Standing) {
+func (i *infant) observe(e *entry.Standing, f fact, also ...*entry.Standing) {
 	id, err := ofEntry(e.ID, f.role)
 	if err != nil {
 		i.err = err
@@ -224,7 +225,7 @@ func (i *infant) observe(e *handover.Standing, f fact, also ...*handover.Standin
 		}
 		o.Note = append(o.Note, r4.Annotation{Time: ptr(i.stamp(f.anew.at)), Text: f.anew.why})
 		if f.anew.at.After(issued.Time) {
-			issued = handover.Moment{Time: f.anew.at.In(i.policy.Zone)}
+			issued = entry.Moment{Time: f.anew.at.In(i.policy.Zone)}
 		}
 	}
 	o.Issued = ptr(dateTime(issued))
@@ -233,7 +234,7 @@ func (i *infant) observe(e *handover.Standing, f fact, also ...*handover.Standin
 }
 
 // version is when what stands of an entry was charted, and by whom.
-func version(e *handover.Standing) (charted handover.Moment, by string) {
+func version(e *entry.Standing) (charted entry.Moment, by string) {
 	if e.Correction != nil {
 		return e.Correction.Charted, e.Correction.By
 	}
@@ -242,8 +243,8 @@ func version(e *handover.Standing) (charted handover.Moment, by string) {
 
 // latest is the newest entry of the record that charted a field of identity:
 // identity lasts over stays.
-func (i *infant) latest(field string) *handover.Standing {
-	var found *handover.Standing
+func (i *infant) latest(field string) *entry.Standing {
+	var found *entry.Standing
 	for _, e := range i.record.Entries {
 		if e.At.After(i.ask.At) {
 			break
@@ -266,11 +267,11 @@ func (i *infant) identity(field string) string {
 // was charted.
 func (i *infant) born() (date, moment string) {
 	text := i.identity("born")
-	m, err := handover.ParseMoment(text)
+	m, err := entry.ParseMoment(text)
 	if err != nil {
 		return text, ""
 	}
-	return handover.DateOf(m.Time, i.policy.Zone).String(), dateTime(m)
+	return entry.DateOf(m.Time, i.policy.Zone).String(), dateTime(m)
 }
 
 // withinBreak says whether support that stopped and began again has gone on.

@@ -4,12 +4,13 @@ import (
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // metric adds the state of the oxygen sensor after the latest check of the stay:
 // the check itself is an Observation, which is the record of it.
-func (i *infant) metric(stay *handover.Stay) {
-	var last *handover.Standing
+func (i *infant) metric(stay *entry.Stay) {
+	var last *entry.Standing
 	var driver *device
 	for _, e := range i.entries {
 		if e.Kind == "calibration" {
@@ -39,8 +40,8 @@ func (i *infant) metric(stay *handover.Stay) {
 
 // calibrated is the engine's word on the sensor as of a check; unspecified where
 // not every gas of the policy was read, or support needs no sensor.
-func (i *infant) calibrated(check *handover.Standing) r4.DeviceMetricCalibrationState {
-	var until []*handover.Entry
+func (i *infant) calibrated(check *entry.Standing) r4.DeviceMetricCalibrationState {
+	var until []*entry.Entry
 	for _, e := range i.entries {
 		switch e.Kind {
 		case "admission":

@@ -7,6 +7,7 @@ import (
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // over ends what was so at one moment and is so no more: a Task of something due is
@@ -164,14 +165,14 @@ func earlier(a, b time.Time) time.Time {
 
 // doneBy is the last entry that does what was due, and that was not known or had
 // not happened while it was due; nil for none.
-func (r *Resource) doneBy(w handover.Ward, since, at, known time.Time) (done *handover.Standing) {
-	var own []*handover.Entry
+func (r *Resource) doneBy(w handover.Ward, since, at, known time.Time) (done *entry.Standing) {
+	var own []*entry.Entry
 	for _, e := range w.Entries {
 		if e.Infant == r.Infant {
 			own = append(own, e)
 		}
 	}
-	for _, record := range handover.Replay(own, known).Infants {
+	for _, record := range entry.Replay(own, known).Infants {
 		for _, e := range record.Entries {
 			charted, _ := version(e)
 			if doing[r.what](e) && (r.care == "" || e.Text("what") == r.care) && !e.At.After(at) && (e.At.After(since) || charted.After(since)) {
@@ -183,23 +184,23 @@ func (r *Resource) doneBy(w handover.Ward, since, at, known time.Time) (done *ha
 }
 
 // doing says which entries do what falls due.
-var doing = map[string]func(*handover.Standing) bool{
-	"rotation": func(e *handover.Standing) bool { return e.Kind == "interface" && e.Text("type") != "off" },
-	"skin":     func(e *handover.Standing) bool { return e.Kind == "skin" },
+var doing = map[string]func(*entry.Standing) bool{
+	"rotation": func(e *entry.Standing) bool { return e.Kind == "interface" && e.Text("type") != "off" },
+	"skin":     func(e *entry.Standing) bool { return e.Kind == "skin" },
 	"bonnet":   headOrBonnet,
 	"head":     headOrBonnet,
-	"observations": func(e *handover.Standing) bool {
+	"observations": func(e *entry.Standing) bool {
 		return e.Kind == "observations" && (e.Has("spo2Percent") || e.Has("heartRateBpm") || e.Has("respRateBpm"))
 	},
-	"tube":          func(e *handover.Standing) bool { return e.Kind == "tube" && !ends[e.Text("action")] },
-	"circuit":       func(e *handover.Standing) bool { return e.Kind == "circuit" && e.Text("action") == "fitted" },
-	"oxygen-sensor": func(e *handover.Standing) bool { return e.Kind == "calibration" },
-	"water":         func(e *handover.Standing) bool { return e.Kind == "humidifier" && e.Text("water") == "changed" },
-	"care":          func(e *handover.Standing) bool { return e.Kind == "care" },
+	"tube":          func(e *entry.Standing) bool { return e.Kind == "tube" && !ends[e.Text("action")] },
+	"circuit":       func(e *entry.Standing) bool { return e.Kind == "circuit" && e.Text("action") == "fitted" },
+	"oxygen-sensor": func(e *entry.Standing) bool { return e.Kind == "calibration" },
+	"water":         func(e *entry.Standing) bool { return e.Kind == "humidifier" && e.Text("water") == "changed" },
+	"care":          func(e *entry.Standing) bool { return e.Kind == "care" },
 }
 
 var ends = map[string]bool{"removed": true, "none": true}
 
-func headOrBonnet(e *handover.Standing) bool {
+func headOrBonnet(e *entry.Standing) bool {
 	return e.Kind == "head" || e.Kind == "bonnet" && !ends[e.Text("action")]
 }

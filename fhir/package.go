@@ -6,6 +6,7 @@ import (
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // The package by which it is published. Its version is that of the code system, and
@@ -98,9 +99,9 @@ func packageJSON(p *handover.Policy) []byte {
 	for _, f := range [][2]string{{"name", packageName}, {"version", ownSystemVersion}, {"type", "fhir.ig"}, {"title", packageTitle},
 		{"description", ownSystemSays}, {"author", p.Unit}, {"canonical", p.FHIR.Base}, {"url", p.FHIR.Base}} {
 		out = append(out, "  "...)
-		out = handover.AppendString(out, f[0])
+		out = entry.AppendString(out, f[0])
 		out = append(out, ": "...)
-		out = append(handover.AppendString(out, f[1]), ",\n"...)
+		out = append(entry.AppendString(out, f[1]), ",\n"...)
 	}
 	return fmt.Appendf(out, "  \"fhirVersions\": [%q],\n  \"dependencies\": {%q: %q}\n}\n", fhirRelease, corePackage, fhirRelease)
 }
@@ -123,9 +124,9 @@ func indexJSON(resources []*Resource) []byte {
 		}
 		for i, m := range members {
 			out = append(out, "{,"[min(i, 1)])
-			out = handover.AppendString(out, m[0])
+			out = entry.AppendString(out, m[0])
 			out = append(out, ':')
-			out = handover.AppendString(out, m[1])
+			out = entry.AppendString(out, m[1])
 		}
 		out = append(out, '}')
 	}

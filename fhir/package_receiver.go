@@ -6,6 +6,7 @@ import (
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 const capabilitiesID = "receiver"
@@ -54,7 +55,7 @@ func capabilities(p *handover.Policy) *Resource {
 		if t.kind != "Provenance" {
 			one.SearchParam = []r4.CapabilityStatementRestResourceSearchParam{{Name: "identifier", Type: r4.SearchParamTypeToken}}
 		}
-		if err := one.Type.UnmarshalJSON(handover.AppendString(nil, t.kind)); err != nil {
+		if err := one.Type.UnmarshalJSON(entry.AppendString(nil, t.kind)); err != nil {
 			panic(err) // a type of this very list
 		}
 		for _, s := range profiles {

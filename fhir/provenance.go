@@ -3,14 +3,14 @@ package fhir
 import (
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // provenance adds, for each correction of an entry that stands, and for each that
 // was taken back, who amended what it yields, when and why. Recorded is when that was
 // charted, never when the thing happened. It has no business identifier, so it is sent
 // in mode put only; and no status, so one that was ever sent stays true.
-func (i *infant) provenance(c *handover.Entry, yielded []*Resource) {
+func (i *infant) provenance(c *entry.Entry, yielded []*Resource) {
 	id, err := ofEntry(c.ID, "provenance")
 	if err != nil {
 		i.err = err

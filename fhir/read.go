@@ -11,26 +11,27 @@ import (
 	"unicode/utf8"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Given is what a reading of resources knows beside them.
 type Given struct {
 	Policy   *handover.Policy
-	Site     SiteCodes         // the site's further codings
-	Held     handover.Holding  // what the record holds; nil: nothing
-	Beside   []*handover.Entry // what is offered to it beside the resources
-	Now      time.Time         // the moment of the reading
-	By       string            // staff key under which what others observed is charted; empty: none of it is
-	Admit    string            // the key under which the one infant who is not known is admitted
-	Cot      string            // and its cot
-	Identify []string          // keys of infants who are to be called what their Patient says
+	Site     SiteCodes      // the site's further codings
+	Held     entry.Holding  // what the record holds; nil: nothing
+	Beside   []*entry.Entry // what is offered to it beside the resources
+	Now      time.Time      // the moment of the reading
+	By       string         // staff key under which what others observed is charted; empty: none of it is
+	Admit    string         // the key under which the one infant who is not known is admitted
+	Cot      string         // and its cot
+	Identify []string       // keys of infants who are to be called what their Patient says
 }
 
 // Read is what resources offer to a record. With any issue nothing is to be used.
 type Read struct {
-	Entries []*handover.Entry // Line is the ordinal of the resource that an entry comes of
-	Issues  []handover.Issue
-	Aside   []handover.Issue // resources that are not read, and why; Found is the type
+	Entries []*entry.Entry // Line is the ordinal of the resource that an entry comes of
+	Issues  []entry.Issue
+	Aside   []entry.Issue // resources that are not read, and why; Found is the type
 }
 
 // Resources are gathered from any number of files and then read together, since
@@ -63,19 +64,19 @@ func (r *Resources) JSON(first int, text []byte) (paths []string) {
 	paths = []string{kind}
 	switch is := root.text("type"); {
 	case is == "":
-		r.issue(first, "type", handover.CodeMissing, "", "required on Bundle")
+		r.issue(first, "type", entry.CodeMissing, "", "required on Bundle")
 	case !isCode(bundleType, is):
-		r.issue(first, "type", handover.CodeResource, shown(is), "one of "+strings.Join(shapeOf(bundleType).codes, ", "))
+		r.issue(first, "type", entry.CodeResource, shown(is), "one of "+strings.Join(shapeOf(bundleType).codes, ", "))
 	}
 	if entries := root.at("entry"); entries != nil && entries.kind != array {
-		r.issue(first, "entry", handover.CodeResource, kindNames[entries.kind], "an array")
+		r.issue(first, "entry", entry.CodeResource, kindNames[entries.kind], "an array")
 	}
 	for i, e := range root.list("entry") {
 		path := indexedPath("Bundle.entry", i)
 		n := e.at("resource")
 		if n == nil {
 			paths = append(paths, path)
-			r.read.Aside = append(r.read.Aside, handover.Issue{Line: first + len(paths) - 1, Code: handover.CodeAside, Found: "entry", Allowed: "no resource in it: nothing is deleted or fetched for a bundle"})
+			r.read.Aside = append(r.read.Aside, entry.Issue{Line: first + len(paths) - 1, Code: entry.CodeAside, Found: "entry", Allowed: "no resource in it: nothing is deleted or fetched for a bundle"})
 			continue
 		}
 		paths = append(paths, path+".resource")
@@ -102,21 +103,21 @@ type offered struct {
 	carries bool   // the text of an entry
 }
 
-func (r *Resources) issue(ordinal int, path string, code handover.Code, found, allowed string) {
-	r.read.Issues = append(r.read.Issues, handover.Issue{Line: ordinal, Path: path, Code: code, Found: found, Allowed: allowed})
+func (r *Resources) issue(ordinal int, path string, code entry.Code, found, allowed string) {
+	r.read.Issues = append(r.read.Issues, entry.Issue{Line: ordinal, Path: path, Code: code, Found: found, Allowed: allowed})
 }
 
 func (r *Resources) aside(o *offered, why string) {
-	r.read.Aside = append(r.read.Aside, handover.Issue{Line: o.ordinal, Code: handover.CodeAside, Found: o.kind, Allowed: why})
+	r.read.Aside = append(r.read.Aside, entry.Issue{Line: o.ordinal, Code: entry.CodeAside, Found: o.kind, Allowed: why})
 }
 
 // shown is text of a file, fit for one line.
-func shown(s string) string { return handover.Value{Type: handover.TextValue, Text: s}.Shown() }
+func shown(s string) string { return entry.Value{Type: entry.TextValue, Text: s}.Shown() }
 
 func (r *Resources) parse(ordinal int, text []byte) *node {
 	text = bytes.TrimPrefix(text, []byte("\ufeff"))
 	if !utf8.Valid(text) {
-		r.issue(ordinal, "", handover.CodeUTF8, "", "UTF-8")
+		r.issue(ordinal, "", entry.CodeUTF8, "", "UTF-8")
 		return nil
 	}
 	if r.full {
@@ -124,20 +125,20 @@ func (r *Resources) parse(ordinal int, text []byte) *node {
 	}
 	if too := tooMuch(text, &r.values); too != "" || len(r.all) >= mostResources {
 		r.full = r.values > mostValues || too == ""
-		r.issue(ordinal, "", handover.CodeJSON, "", cmp.Or(too, fmt.Sprintf("at most %d resources: send them in parts", mostResources)))
+		r.issue(ordinal, "", entry.CodeJSON, "", cmp.Or(too, fmt.Sprintf("at most %d resources: send them in parts", mostResources)))
 		return nil
 	}
 	var c checker
 	n, err := parse(text, &c)
 	for _, f := range c.faults {
-		r.issue(ordinal, legible(strings.TrimPrefix(f.Path, "$.")), handover.CodeDuplicateField, "", "each name once in an object")
+		r.issue(ordinal, legible(strings.TrimPrefix(f.Path, "$.")), entry.CodeDuplicateField, "", "each name once in an object")
 	}
 	switch {
 	case len(c.faults) > 0:
 	case err != nil:
-		r.issue(ordinal, "", handover.CodeJSON, "", "one whole JSON object: "+err.Error())
+		r.issue(ordinal, "", entry.CodeJSON, "", "one whole JSON object: "+err.Error())
 	case n.kind != object || n.text("resourceType") == "":
-		r.issue(ordinal, "resourceType", handover.CodeResource, "", "the type of a FHIR R4 resource")
+		r.issue(ordinal, "resourceType", entry.CodeResource, "", "the type of a FHIR R4 resource")
 	default:
 		return n
 	}
@@ -148,7 +149,7 @@ func (r *Resources) parse(ordinal int, text []byte) *node {
 func (r *Resources) add(ordinal int, n *node, url string) {
 	o := &offered{node: n, ordinal: ordinal, kind: n.text("resourceType"), url: url}
 	if n.kind != object || !typeForm.MatchString(o.kind) || misspelt(o.kind) {
-		r.issue(ordinal, "resourceType", handover.CodeResource, "", "the type of a FHIR R4 resource")
+		r.issue(ordinal, "resourceType", entry.CodeResource, "", "the type of a FHIR R4 resource")
 		return
 	}
 	r.all = append(r.all, o)
@@ -173,10 +174,10 @@ var sought = map[string]bool{"Patient": true, "Encounter": true, "Observation": 
 
 // carried reads one entry's text. The same text on several resources is one entry.
 func (r *Resources) carried(ordinal int, path, text string) {
-	v, issues := handover.ParseJSON([]byte(text))
-	var e handover.Entry
+	v, issues := entry.ParseJSON([]byte(text))
+	var e entry.Entry
 	if len(issues) == 0 {
-		e, issues = handover.Decode(v)
+		e, issues = entry.Decode(v)
 	}
 	for _, i := range issues {
 		r.issue(ordinal, strings.TrimSuffix(path+"."+i.Path, "."), i.Code, i.Found, i.Allowed)
@@ -185,7 +186,7 @@ func (r *Resources) carried(ordinal int, path, text string) {
 		return
 	}
 	if !e.Offered {
-		r.issue(ordinal, path+".charted", handover.CodeMissing, "", "the moment at which the entry was charted")
+		r.issue(ordinal, path+".charted", entry.CodeMissing, "", "the moment at which the entry was charted")
 		return
 	}
 	if r.seen[e.ID] == text {
@@ -217,4 +218,4 @@ func (r *Resources) Read(g Given) Read {
 	return r.read
 }
 
-func byLine(a, b handover.Issue) int { return a.Line - b.Line }
+func byLine(a, b entry.Issue) int { return a.Line - b.Line }

@@ -9,6 +9,7 @@ import (
 
 	"cotline/fhir"
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/intake"
 )
 
@@ -124,7 +125,7 @@ func holdRead(t *testing.T, g fhir.Given, text []byte, asked byte) {
 }
 
 // holdExported exports a record and reads it back.
-func holdExported(t *testing.T, g fhir.Given, fresh []*handover.Entry) {
+func holdExported(t *testing.T, g fhir.Given, fresh []*entry.Entry) {
 	t.Helper()
 	x, err := fhir.New(handover.Ward{Entries: g.Held.(holding), Policy: g.Policy}, fhir.Ask{At: g.Now, Known: g.Now})
 	if err != nil {

@@ -8,7 +8,7 @@ import (
 	"time"
 
 	"cotline/fhir"
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // readJSON reads one file.
@@ -19,9 +19,9 @@ func readJSON(text []byte, g fhir.Given) fhir.Read {
 }
 
 // holding is a record in memory.
-type holding []*handover.Entry
+type holding []*entry.Entry
 
-func (h holding) Entry(id string) *handover.Entry {
+func (h holding) Entry(id string) *entry.Entry {
 	for _, e := range h {
 		if e.ID == id {
 			return e
@@ -30,7 +30,7 @@ func (h holding) Entry(id string) *handover.Entry {
 	return nil
 }
 
-func (h holding) Infant(key string) (out []*handover.Entry) {
+func (h holding) Infant(key string) (out []*entry.Entry) {
 	for _, e := range h {
 		if e.Infant == key {
 			out = append(out, e)
@@ -67,7 +67,7 @@ func take(t testing.TB, g *fhir.Given, text string) fhir.Read {
 	if len(r.Issues) > 0 {
 		return r
 	}
-	fresh, issues := handover.Accept(g.Held, r.Entries, g.Policy, g.Policy.ClockTolerance, g.Now)
+	fresh, issues := entry.Accept(g.Held, r.Entries, g.Policy.Lists(), g.Policy.ClockTolerance, g.Now)
 	if len(issues) > 0 {
 		t.Fatalf("%v", issues)
 	}
@@ -193,15 +193,15 @@ func TestForeignIdentity(t *testing.T) {
 // A text that is carried is held to every rule of an entry.
 func TestCarriedTextsAreJudged(t *testing.T) {
 	carried := func(text string) fhir.Read {
-		b := append([]byte(`{"resourceType":"Basic","extension":[{"url":"https://other.example/StructureDefinition/care-entry","valueString":`), handover.AppendString(nil, text)...)
+		b := append([]byte(`{"resourceType":"Basic","extension":[{"url":"https://other.example/StructureDefinition/care-entry","valueString":`), entry.AppendString(nil, text)...)
 		return readJSON(append(b, "}]}"...), fhir.Given{Policy: wardPolicy(t)})
 	}
 	good := `{"id":"0a5e0001-0000-4000-8000-000000000005","infant":"in-a","kind":"weight","at":"2026-03-01T09:00:00+01:00","charted":"2026-03-01T09:00:00+01:00","by":"rn-dune","weightG":1180}`
 	if r := carried(good); len(r.Entries) != 1 || len(r.Issues) > 0 || !r.Entries[0].Carried {
 		t.Errorf("%+v", r)
 	}
-	for old, code := range map[string]handover.Code{`"weightG":1180`: handover.CodeMissing, `"charted":"2026-03-01T09:00:00+01:00",`: handover.CodeMissing,
-		`"id":"0a5e0001-0000-4000-8000-000000000005",`: handover.CodeMissing, `}`: handover.CodeJSON} {
+	for old, code := range map[string]entry.Code{`"weightG":1180`: entry.CodeMissing, `"charted":"2026-03-01T09:00:00+01:00",`: entry.CodeMissing,
+		`"id":"0a5e0001-0000-4000-8000-000000000005",`: entry.CodeMissing, `}`: entry.CodeJSON} {
 		bad := strings.Replace(good, old, "", 1)
 		bad = strings.Replace(bad, ",}", "}", 1)
 		if r := carried(bad); len(r.Entries) != 0 || len(r.Issues) != 1 || r.Issues[0].Code != code || !strings.HasPrefix(r.Issues[0].Path, "extension[0].valueString") {

@@ -5,7 +5,7 @@ import (
 
 	r4 "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // SiteCodes are codings that a site adds after an own code, under its own licences:
@@ -15,10 +15,10 @@ type SiteCodes map[string][]r4.Coding
 // ReadSiteCodes reads them: a map of own codes, each to a list of {system, code,
 // display, version}, of which the last two may be left out. With issues, they are
 // not to be used.
-func ReadSiteCodes(v handover.Value) (SiteCodes, []handover.Issue) {
+func ReadSiteCodes(v entry.Value) (SiteCodes, []entry.Issue) {
 	d := siteCodes{out: SiteCodes{}}
-	if v.Type != handover.ObjectValue {
-		d.add(v, "", handover.CodeType, "a map of codes of the unit's code system")
+	if v.Type != entry.ObjectValue {
+		d.add(v, "", entry.CodeType, "a map of codes of the unit's code system")
 		return nil, d.issues
 	}
 	for _, f := range v.Fields {
@@ -29,29 +29,29 @@ func ReadSiteCodes(v handover.Value) (SiteCodes, []handover.Issue) {
 
 type siteCodes struct {
 	out    SiteCodes
-	issues []handover.Issue
+	issues []entry.Issue
 }
 
-func (d *siteCodes) add(v handover.Value, path string, code handover.Code, allowed string) {
-	d.issues = append(d.issues, handover.Issue{Line: v.Line, Path: path, Code: code, Found: v.Shown(), Allowed: allowed})
+func (d *siteCodes) add(v entry.Value, path string, code entry.Code, allowed string) {
+	d.issues = append(d.issues, entry.Issue{Line: v.Line, Path: path, Code: code, Found: v.Shown(), Allowed: allowed})
 }
 
-func (d *siteCodes) read(f handover.Field) {
+func (d *siteCodes) read(f entry.Field) {
 	known := false
 	for _, c := range ownConcepts {
 		known = known || c.code == f.Name
 	}
 	if !known {
-		d.add(handover.Value{Line: f.Value.Line}, f.Name, handover.CodeWord, "a code of the unit's code system; cotline codes prints them")
+		d.add(entry.Value{Line: f.Value.Line}, f.Name, entry.CodeWord, "a code of the unit's code system; cotline codes prints them")
 	}
-	if f.Value.Type != handover.ListValue {
-		d.add(f.Value, f.Name, handover.CodeType, "a list of {system, code, display, version}")
+	if f.Value.Type != entry.ListValue {
+		d.add(f.Value, f.Name, entry.CodeType, "a list of {system, code, display, version}")
 		return
 	}
 	for n, x := range f.Value.List {
 		path := fmt.Sprintf("%s[%d]", f.Name, n)
-		if x.Type != handover.ObjectValue {
-			d.add(x, path, handover.CodeType, "{system, code, display, version}")
+		if x.Type != entry.ObjectValue {
+			d.add(x, path, entry.CodeType, "{system, code, display, version}")
 			continue
 		}
 		c := r4.Coding{}
@@ -59,22 +59,22 @@ func (d *siteCodes) read(f handover.Field) {
 			into := map[string]**string{"system": &c.System, "code": &c.Code, "display": &c.Display, "version": &c.Version}[e.Name]
 			switch {
 			case into == nil:
-				d.add(handover.Value{Line: e.Value.Line}, path+"."+e.Name, handover.CodeUnknownField, "one of system, code, display, version")
-			case e.Value.Type != handover.TextValue || sound(e.Value.Text) != nil:
-				d.add(e.Value, path+"."+e.Name, handover.CodeType, "text")
+				d.add(entry.Value{Line: e.Value.Line}, path+"."+e.Name, entry.CodeUnknownField, "one of system, code, display, version")
+			case e.Value.Type != entry.TextValue || sound(e.Value.Text) != nil:
+				d.add(e.Value, path+"."+e.Name, entry.CodeType, "text")
 			default:
 				*into = ptr(e.Value.Text)
 			}
 		}
 		switch {
 		case !absolute(of(c.System)):
-			d.add(x.Field("system"), path+".system", handover.CodeFormat, "an absolute URI")
+			d.add(x.Field("system"), path+".system", entry.CodeFormat, "an absolute URI")
 		case c.Code == nil:
-			d.add(x.Field("code"), path+".code", handover.CodeMissing, "required")
+			d.add(x.Field("code"), path+".code", entry.CodeMissing, "required")
 		case *c.System == loincSystem && !loincSound(*c.Code):
-			d.add(x.Field("code"), path+".code", handover.CodeFormat, "a LOINC code with its check digit")
+			d.add(x.Field("code"), path+".code", entry.CodeFormat, "a LOINC code with its check digit")
 		case vitalUnits[*c.Code] != nil && *c.System == loincSystem:
-			d.add(x.Field("code"), path+".code", handover.CodeFormat, "no code of a vital sign: receivers would hold this to its profile")
+			d.add(x.Field("code"), path+".code", entry.CodeFormat, "no code of a vital sign: receivers would hold this to its profile")
 		default:
 			d.out[f.Name] = append(d.out[f.Name], c)
 		}

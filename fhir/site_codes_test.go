@@ -8,11 +8,12 @@ import (
 
 	"cotline/fhir"
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 func siteCodes(t testing.TB, text string) (fhir.SiteCodes, []string) {
 	t.Helper()
-	v, issues := handover.ParseJSON([]byte(text))
+	v, issues := entry.ParseJSON([]byte(text))
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Mode is how a transaction names what it sends. One mode a receiver, for good:
@@ -156,19 +156,19 @@ func (x *Export) request(mode Mode, r *Resource) (request []byte, named bool) {
 	switch {
 	case !x.conditional(mode, r):
 		request = append(request, `"method":"PUT","url":`...)
-		return handover.AppendString(request, r.Type+"/"+r.ID), true
+		return entry.AppendString(request, r.Type+"/"+r.ID), true
 	case r.Type == "Patient" && x.policy.FHIR.Patients == patientsOurs:
 		return conditionalUpdate(r.Type, Identifier{x.policy.FHIR.Base + ownIDPath, r.ID}), false
 	case r.Type == "Patient", r.Type == "Practitioner", r.Type == "Location", r.Type == "Device" && r.Infant == "":
 		request = append(request, `"method":"POST","url":"`+r.Type+`","ifNoneExist":`...)
-		return handover.AppendString(request, r.Identifier.query()), false
+		return entry.AppendString(request, r.Identifier.query()), false
 	}
 	return conditionalUpdate(r.Type, r.Identifier), false
 }
 
 // conditionalUpdate is a request that updates the one of an identifier.
 func conditionalUpdate(kind string, known Identifier) []byte {
-	return handover.AppendString([]byte(`"method":"PUT","url":`), kind+"?"+known.query())
+	return entry.AppendString([]byte(`"method":"PUT","url":`), kind+"?"+known.query())
 }
 
 // packer puts resources into bundles in order.

@@ -3,16 +3,16 @@ package fhir
 import (
 	"time"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // use is a period in which a device was in use: one DeviceUseStatement.
 type use struct {
 	device *device
-	began  *handover.Standing // its id comes from this entry
+	began  *entry.Standing // its id comes from this entry
 	role   string
-	until  *handover.Moment // nil while it lasts
-	paused bool             // ended by a stop that may yet prove a break
+	until  *entry.Moment // nil while it lasts
+	paused bool          // ended by a stop that may yet prove a break
 }
 
 // worn follows one thing that an infant has one of: what is on the face, the
@@ -30,7 +30,7 @@ type worn struct {
 	stopped time.Time // when the last period was paused
 }
 
-func (w *worn) place(d *device, e *handover.Standing, goesOn func(stopped, began time.Time) bool) {
+func (w *worn) place(d *device, e *entry.Standing, goesOn func(stopped, began time.Time) bool) {
 	w.there = d
 	if w.on != nil && w.on.device == d {
 		return
@@ -47,14 +47,14 @@ func (w *worn) place(d *device, e *handover.Standing, goesOn func(stopped, began
 }
 
 // remove takes it off.
-func (w *worn) remove(e *handover.Standing) {
+func (w *worn) remove(e *entry.Standing) {
 	w.end(e.At)
 	w.unpause()
 	w.there = nil
 }
 
 // stop ends the period with support; what is on stays on.
-func (w *worn) stop(e *handover.Standing) {
+func (w *worn) stop(e *entry.Standing) {
 	if w.on == nil {
 		return
 	}
@@ -63,13 +63,13 @@ func (w *worn) stop(e *handover.Standing) {
 }
 
 // start begins a period of what is still on, or goes on with the paused one.
-func (w *worn) start(e *handover.Standing, goesOn func(stopped, began time.Time) bool) {
+func (w *worn) start(e *entry.Standing, goesOn func(stopped, began time.Time) bool) {
 	if w.on == nil && w.there != nil {
 		w.place(w.there, e, goesOn)
 	}
 }
 
-func (w *worn) end(at handover.Moment) {
+func (w *worn) end(at entry.Moment) {
 	if w.on != nil {
 		w.on.until, w.on.device.off = &at, true
 		w.on = nil
@@ -114,7 +114,7 @@ func newInUse(i *infant) inUse {
 }
 
 // follow takes the next entry, in the record's order.
-func (u *inUse) follow(e *handover.Standing) {
+func (u *inUse) follow(e *entry.Standing) {
 	switch e.Kind {
 	case "interface":
 		u.followFace(e)
@@ -154,7 +154,7 @@ func (u *inUse) everything() []*worn {
 }
 
 // followFace follows the interface; a size left out on the same type is as it was.
-func (u *inUse) followFace(e *handover.Standing) {
+func (u *inUse) followFace(e *entry.Standing) {
 	u.turns.face(u, e)
 	typ, size := e.Text("type"), e.Text("size")
 	if typ == "off" {
@@ -179,7 +179,7 @@ func (u *inUse) lastFace() *device {
 
 // followSupport follows the spells of support: a start within one changes it, and
 // what does not lie in one counts for nothing.
-func (u *inUse) followSupport(e *handover.Standing) {
+func (u *inUse) followSupport(e *entry.Standing) {
 	tag := e.Text("driver")
 	switch state := e.Text("state"); {
 	case state == "started" && !u.supported:
@@ -210,7 +210,7 @@ func (u *inUse) followSupport(e *handover.Standing) {
 
 // followTube follows the tubes by use: placed brings one in, and so does found
 // when none of its use is in or when route or size differ.
-func (u *inUse) followTube(e *handover.Standing) {
+func (u *inUse) followTube(e *entry.Standing) {
 	w := u.tube[tubeUseOf(e)]
 	action, route, size := e.Text("action"), e.Text("route"), e.Text("sizeFr")
 	in := w.there
@@ -234,7 +234,7 @@ func (u *inUse) followTube(e *handover.Standing) {
 	u.at[e.ID] = in
 }
 
-func tubeUseOf(e *handover.Standing) string {
+func tubeUseOf(e *entry.Standing) string {
 	if u := e.Text("use"); u != "" {
 		return u
 	}
@@ -243,7 +243,7 @@ func tubeUseOf(e *handover.Standing) string {
 
 // sameNumber says whether two charted numbers are equal, however written.
 func sameNumber(a, b string) bool {
-	x, errX := handover.ParseDecimal(a)
-	y, errY := handover.ParseDecimal(b)
+	x, errX := entry.ParseDecimal(a)
+	y, errY := entry.ParseDecimal(b)
 	return errX == nil && errY == nil && x.Cmp(y) == 0
 }

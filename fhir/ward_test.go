@@ -11,6 +11,7 @@ import (
 
 	"cotline/fhir"
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/ward"
 )
 
@@ -21,7 +22,7 @@ func policyOf(t testing.TB, text string) *handover.Policy {
 	if err != nil {
 		t.Fatal(err)
 	}
-	v, issues := handover.ParseJSON(asJSON)
+	v, issues := entry.ParseJSON(asJSON)
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}
@@ -47,15 +48,15 @@ func sendingAll(t testing.TB) *handover.Policy {
 }
 
 // entriesOf reads NDJSON and stamps what has no charted with its at.
-func entriesOf(t testing.TB, lines []byte) []*handover.Entry {
+func entriesOf(t testing.TB, lines []byte) []*entry.Entry {
 	t.Helper()
-	var out []*handover.Entry
+	var out []*entry.Entry
 	for _, line := range bytes.Split(bytes.TrimSpace(lines), []byte("\n")) {
-		v, issues := handover.ParseJSON(line)
+		v, issues := entry.ParseJSON(line)
 		if len(issues) > 0 {
 			t.Fatalf("%s: %v", line, issues)
 		}
-		e, issues := handover.Decode(v)
+		e, issues := entry.Decode(v)
 		if len(issues) > 0 {
 			t.Fatalf("%s: %v", line, issues)
 		}
@@ -69,7 +70,7 @@ func entriesOf(t testing.TB, lines []byte) []*handover.Entry {
 
 func moment(t testing.TB, s string) time.Time {
 	t.Helper()
-	m, err := handover.ParseMoment(s)
+	m, err := entry.ParseMoment(s)
 	if err != nil {
 		t.Fatal(err)
 	}

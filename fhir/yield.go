@@ -4,14 +4,14 @@ import (
 	"strconv"
 	"strings"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // yields says what each kind of entry yields as Observations. Kinds that are not
 // here yield none: move, discharge (in the Encounter), plan, task, task-done,
 // deferral (in Tasks: what is to be done, not what was seen), handover and
 // acceptance (the document's), correction and retraction (in what they amend).
-var yields = map[string]func(*infant, *handover.Standing){
+var yields = map[string]func(*infant, *entry.Standing){
 	"admission":    (*infant).admission,
 	"identity":     (*infant).gestation,
 	"support":      (*infant).support,
@@ -35,7 +35,7 @@ var yields = map[string]func(*infant, *handover.Standing){
 	"outlook":      (*infant).outlook,
 }
 
-func (i *infant) yield(e *handover.Standing) {
+func (i *infant) yield(e *entry.Standing) {
 	if f := yields[e.Kind]; f != nil {
 		f(i, e)
 	}
@@ -67,7 +67,7 @@ var observedFields = []numeric{
 	{"fio2Percent", fio2Read, percent, therapy},
 }
 
-func (i *infant) numbers(e *handover.Standing, fields []numeric) {
+func (i *infant) numbers(e *entry.Standing, fields []numeric) {
 	for _, n := range fields {
 		if text, ok := number(e.Fields, n.field); ok {
 			i.observe(e, fact{role: n.field, category: n.category, code: i.codes.concept(n.code), value: measured(text, n.unit)})
@@ -75,10 +75,10 @@ func (i *infant) numbers(e *handover.Standing, fields []numeric) {
 	}
 }
 
-func (i *infant) settings(e *handover.Standing) { i.numbers(e, settingFields) }
+func (i *infant) settings(e *entry.Standing) { i.numbers(e, settingFields) }
 
 // admission yields what is known of the birth.
-func (i *infant) admission(e *handover.Standing) {
+func (i *infant) admission(e *entry.Standing) {
 	if text, ok := number(e.Fields, "birthWeightG"); ok {
 		date, moment := i.born()
 		if moment == "" {
@@ -95,7 +95,7 @@ func (i *infant) admission(e *handover.Standing) {
 }
 
 // gestation is in days, or in completed weeks where its days are not known.
-func (i *infant) gestation(e *handover.Standing) {
+func (i *infant) gestation(e *entry.Standing) {
 	text := e.Text("gestation")
 	if text == "" {
 		return
@@ -115,7 +115,7 @@ func (i *infant) gestation(e *handover.Standing) {
 }
 
 // observations yields the signs, and from an SpO2 the indices as of its moment.
-func (i *infant) observations(e *handover.Standing) {
+func (i *infant) observations(e *entry.Standing) {
 	if text, ok := number(e.Fields, "spo2Percent"); ok {
 		i.spo2(e, text)
 	}
@@ -130,7 +130,7 @@ func (i *infant) observations(e *handover.Standing) {
 	}
 }
 
-func (i *infant) spo2(e *handover.Standing, text string) {
+func (i *infant) spo2(e *entry.Standing, text string) {
 	of := spo2
 	f := fact{role: "spo2Percent", category: vitalSigns, value: measured(text, percent)}
 	if site := e.Text("spo2Site"); site != "" {
@@ -148,12 +148,12 @@ func (i *infant) spo2(e *handover.Standing, text string) {
 }
 
 // silverman is a sum only when all five items were charted.
-func (i *infant) silverman(e *handover.Standing, items handover.Value) {
+func (i *infant) silverman(e *entry.Standing, items entry.Value) {
 	f := fact{role: "silverman", category: survey, code: i.codes.concept(silverman)}
 	sum, complete := 0, true
 	for n, name := range silvermanFields {
 		c := component{code: i.codes.concept(silvermanItems[n]), value: missing(i.codes.concept(notCharted))}
-		if v := items.Field(name); v.Type == handover.NumberValue {
+		if v := items.Field(name); v.Type == entry.NumberValue {
 			c.value = measured(v.Text, score)
 			one, _ := strconv.Atoi(v.Text)
 			sum += one
@@ -172,7 +172,7 @@ func (i *infant) silverman(e *handover.Standing, items handover.Value) {
 var silvermanFields = []string{"chest", "intercostal", "xiphoid", "nares", "grunt"}
 
 // episode is coded sign by sign; its text names them together.
-func (i *infant) episode(e *handover.Standing) {
+func (i *infant) episode(e *entry.Standing) {
 	var said []string
 	f := fact{role: "episode", category: exam, code: i.codes.concept(episode)}
 	for _, s := range e.List("signs") {
@@ -196,7 +196,7 @@ func (i *infant) episode(e *handover.Standing) {
 }
 
 // worded adds a component for a word field that was charted.
-func (i *infant) worded(to []component, e *handover.Standing, name string, code concept, v vocabulary) []component {
+func (i *infant) worded(to []component, e *entry.Standing, name string, code concept, v vocabulary) []component {
 	if w := e.Text(name); w != "" {
 		to = append(to, component{i.codes.concept(code), coded(i.codes.concept(v[w]))})
 	}
@@ -204,7 +204,7 @@ func (i *infant) worded(to []component, e *handover.Standing, name string, code 
 }
 
 // flagged adds a component for a true-or-false field that was charted.
-func (i *infant) flagged(to []component, e *handover.Standing, name string, code concept) []component {
+func (i *infant) flagged(to []component, e *entry.Standing, name string, code concept) []component {
 	if yes, ok := boolean(e, name); ok {
 		to = append(to, component{i.codes.concept(code), truth(yes)})
 	}
@@ -212,7 +212,7 @@ func (i *infant) flagged(to []component, e *handover.Standing, name string, code
 }
 
 // noted adds a component for a text field that was charted.
-func (i *infant) noted(to []component, e *handover.Standing, name string, code concept) []component {
+func (i *infant) noted(to []component, e *entry.Standing, name string, code concept) []component {
 	if t := e.Text(name); t != "" {
 		to = append(to, component{i.codes.concept(code), told(t)})
 	}

@@ -3,14 +3,14 @@ package fhir
 import (
 	"strconv"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 func indexed(role string, n int) string { return role + "." + strconv.Itoa(n) }
 
 // skin is one Observation a site, under one for the round. A site that was not
 // listed was not seen, and yields nothing.
-func (i *infant) skin(e *handover.Standing) {
+func (i *infant) skin(e *entry.Standing) {
 	round := fact{role: "skin", category: exam, code: i.codes.concept(skinRound)}
 	for _, s := range e.List("sites") {
 		round.members = append(round.members, siteRole(s))
@@ -21,9 +21,9 @@ func (i *infant) skin(e *handover.Standing) {
 	}
 }
 
-func siteRole(s handover.Value) string { return "skin." + s.Field("site").Text }
+func siteRole(s entry.Value) string { return "skin." + s.Field("site").Text }
 
-func (i *infant) skinSite(e *handover.Standing, s handover.Value) {
+func (i *infant) skinSite(e *entry.Standing, s entry.Value) {
 	finding := s.Field("finding").Text
 	f := fact{role: siteRole(s), category: exam, code: i.codes.concept(skinSite), site: i.codes.concept(sites[s.Field("site").Text]),
 		value: coded(i.codes.concept(findings[finding])), note: s.Field("note").Text}
@@ -33,7 +33,7 @@ func (i *infant) skinSite(e *handover.Standing, s handover.Value) {
 	for _, w := range s.Field("also").List {
 		f.components = append(f.components, component{i.codes.concept(skinAlso), coded(i.codes.concept(alsos[w.Text]))})
 	}
-	if b := s.Field("underBarrier"); b.Type == handover.BoolValue {
+	if b := s.Field("underBarrier"); b.Type == entry.BoolValue {
 		f.components = append(f.components, component{i.codes.concept(skinBarrier), truth(b.Bool)})
 	}
 	if t := s.Field("action").Text; t != "" {
@@ -43,7 +43,7 @@ func (i *infant) skinSite(e *handover.Standing, s handover.Value) {
 }
 
 // tube yields what was done or seen, the mark, and the aspirate with its pH.
-func (i *infant) tube(e *handover.Standing) {
+func (i *infant) tube(e *entry.Standing) {
 	d, anew := i.care.at[e.ID], i.anewOf(e)
 	f := fact{role: "tube", category: exam, code: i.codes.concept(tube), value: coded(i.codes.concept(tubes[e.Text("action")])), focus: d, anew: anew.device}
 	f.components = append(f.components, component{i.codes.concept(tubeUse), coded(i.codes.concept(uses[tubeUseOf(e)]))})
@@ -75,7 +75,7 @@ func (i *infant) tube(e *handover.Standing) {
 
 // head keeps what makes it unreliable beside it: a vital sign's components may
 // only be quantities in the profile's own units.
-func (i *infant) head(e *handover.Standing) {
+func (i *infant) head(e *entry.Standing) {
 	text, ok := number(e.Fields, "circumferenceCm")
 	if !ok {
 		return
@@ -92,11 +92,11 @@ func (i *infant) head(e *handover.Standing) {
 	}
 }
 
-func (i *infant) weight(e *handover.Standing) {
+func (i *infant) weight(e *entry.Standing) {
 	i.numbers(e, []numeric{{"weightG", weight, grams, vitalSigns}})
 }
 
-func (i *infant) bonnet(e *handover.Standing) {
+func (i *infant) bonnet(e *entry.Standing) {
 	d, action := i.care.at[e.ID], bonnets[e.Text("action")]
 	f := fact{role: "bonnet", category: exam, code: i.codes.concept(bonnet), value: coded(i.codes.concept(action)), device: d, anew: i.anewOf(e).device}
 	size := e.Text("size")
@@ -110,21 +110,21 @@ func (i *infant) bonnet(e *handover.Standing) {
 	i.observe(e, f)
 }
 
-func (i *infant) careGiven(e *handover.Standing) {
+func (i *infant) careGiven(e *entry.Standing) {
 	f := fact{role: "care", category: procedure, code: i.codes.concept(care), value: coded(i.codes.concept(cares[e.Text("what")])), note: e.Text("text")}
 	f.components = i.worded(f.components, e, "side", careSide, sides)
 	f.components = i.worded(f.components, e, "state", careState, careStates)
 	i.observe(e, f)
 }
 
-func (i *infant) note(e *handover.Standing) {
+func (i *infant) note(e *entry.Standing) {
 	f := fact{role: "note", category: exam, code: i.codes.concept(note), value: told(e.Text("text"))}
 	f.components = i.flagged(f.components, e, "readOut", readOut)
 	i.observe(e, f)
 }
 
 // outlook is what was charted, whole; one without any content yields nothing.
-func (i *infant) outlook(e *handover.Standing) {
+func (i *infant) outlook(e *entry.Standing) {
 	f := fact{role: "outlook", category: survey, code: i.codes.concept(outlook)}
 	if w := e.Text("severity"); w != "" {
 		f.value = coded(i.codes.concept(severities[w]))

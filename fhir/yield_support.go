@@ -1,10 +1,8 @@
 package fhir
 
-import (
-	"cotline/handover"
-)
+import "cotline/handover/entry"
 
-func (i *infant) support(e *handover.Standing) {
+func (i *infant) support(e *entry.Standing) {
 	f := fact{role: "support", category: therapy, code: i.codes.concept(support),
 		value: coded(i.codes.concept(supportStates[e.Text("state")])), device: i.care.at[e.ID], anew: i.anewOf(e).device}
 	f.components = i.worded(f.components, e, "mode", supportMode, supportModes)
@@ -16,7 +14,7 @@ func (i *infant) support(e *handover.Standing) {
 // interfaceOn says type and size in words and codes, so that a receiver who takes
 // no DeviceUseStatement loses nothing, and the change between mask and prongs,
 // which cannot be found by date there.
-func (i *infant) interfaceOn(e *handover.Standing) {
+func (i *infant) interfaceOn(e *entry.Standing) {
 	typ, d := interfaces[e.Text("type")], i.care.at[e.ID]
 	f := fact{role: "interface", category: therapy, code: i.codes.concept(interfaceOn), value: coded(i.codes.concept(typ)), device: d, anew: i.anewOf(e).device}
 	if d != nil {
@@ -34,7 +32,7 @@ func (i *infant) interfaceOn(e *handover.Standing) {
 	}
 }
 
-func (i *infant) setup(e *handover.Standing) {
+func (i *infant) setup(e *entry.Standing) {
 	f := fact{role: "setup", category: procedure, code: i.codes.concept(setupDone)}
 	for _, s := range e.List("steps") {
 		f.components = append(f.components, component{i.codes.said(setupStep, s.Field("step").Text), truth(s.Field("done").Bool)})
@@ -48,7 +46,7 @@ func (i *infant) setup(e *handover.Standing) {
 }
 
 // calibration is one Observation a reading, each with its gas, under one check.
-func (i *infant) calibration(e *handover.Standing) {
+func (i *infant) calibration(e *entry.Standing) {
 	check := fact{role: "calibration", category: procedure, code: i.codes.concept(sensorCheck)}
 	for _, flow := range e.List("flows") {
 		check.components = append(check.components, component{i.codes.concept(sensorFlow), measured(flow.Text, litresMin)})
@@ -67,7 +65,7 @@ func (i *infant) calibration(e *handover.Standing) {
 	}
 }
 
-func (i *infant) seal(e *handover.Standing) {
+func (i *infant) seal(e *entry.Standing) {
 	result := sealLost
 	if e.Flag("held") {
 		result = sealHeld
@@ -79,7 +77,7 @@ func (i *infant) seal(e *handover.Standing) {
 	i.observe(e, f)
 }
 
-func (i *infant) humidifier(e *handover.Standing) {
+func (i *infant) humidifier(e *entry.Standing) {
 	if w := e.Text("state"); w != "" {
 		i.observe(e, fact{role: "state", category: therapy, code: i.codes.concept(humidifier), value: coded(i.codes.concept(humidifiers[w]))})
 	}
@@ -89,13 +87,13 @@ func (i *infant) humidifier(e *handover.Standing) {
 	i.numbers(e, []numeric{{"chamberC", chamberTemp, celsius, therapy}, {"waterMl", waterVolume, millilit, therapy}})
 }
 
-func (i *infant) circuit(e *handover.Standing) {
+func (i *infant) circuit(e *entry.Standing) {
 	i.observe(e, fact{role: "circuit", category: procedure, code: i.codes.concept(circuit),
 		value: coded(i.codes.concept(circuits[e.Text("action")])), device: i.care.at[e.ID], anew: i.anewOf(e).device})
 }
 
 // alarm keeps the order in which causes were looked for.
-func (i *infant) alarm(e *handover.Standing) {
+func (i *infant) alarm(e *entry.Standing) {
 	f := fact{role: "alarm", category: procedure, code: i.codes.concept(alarm), value: coded(i.codes.concept(abouts[e.Text("about")]))}
 	for _, t := range e.List("tried") {
 		f.components = append(f.components, component{i.codes.said(alarmCause, t.Field("cause").Text), truth(t.Field("found").Bool)})

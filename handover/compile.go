@@ -8,11 +8,13 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"cotline/handover/entry"
 )
 
 // Ward is what a handover is compiled from.
 type Ward struct {
-	Entries []*Entry // every entry, in any order, charted stamped
+	Entries []*entry.Entry // every entry, in any order, charted stamped
 	Policy  *Policy
 	// Positions of entries in a stored record, by id; nil for a plain file.
 	Positions map[string]int64
@@ -25,18 +27,18 @@ type Ward struct {
 // The result is the single source of every face; it depends on nothing else.
 func Compile(w Ward, at, known, since time.Time) *Handover {
 	p := w.Policy
-	byInfant := map[string][]*Entry{}
+	byInfant := map[string][]*entry.Entry{}
 	for _, e := range w.Entries {
 		byInfant[e.Infant] = append(byInfant[e.Infant], e)
 	}
-	unit := newUnitReading(p, Replay(byInfant[""], known).Unit, at)
+	unit := newUnitReading(p, entry.Replay(byInfant[""], known).Unit, at)
 	h := &Handover{Unit: p.Unit, Zone: p.Zone, At: at, Known: known, Policy: p.Hash(), Late: []Late{}, Left: []Left{}}
 	var readings []*reading
 	for _, key := range slices.Sorted(maps.Keys(byInfant)) {
 		if key == "" {
 			continue
 		}
-		record := only(Replay(byInfant[key], known), key)
+		record := only(entry.Replay(byInfant[key], known), key)
 		stays := record.Stays(at)
 		if len(stays) == 0 {
 			continue
@@ -82,29 +84,29 @@ func (p *Policy) Hash() string {
 	return hex.EncodeToString(sum[:])
 }
 
-func only(records *Records, key string) *Record {
+func only(records *entry.Records, key string) *entry.Record {
 	for _, r := range records.Infants {
 		if r.Infant == key {
 			return r
 		}
 	}
-	return &Record{Infant: key}
+	return &entry.Record{Infant: key}
 }
 
 // late are the entries charted by the asOf of the handover that the window
 // starts from, whose position lies after the one it was cut at.
-func late(infant string, entries []*Entry, from *signedHandover, known time.Time, w Ward) []Late {
+func late(infant string, entries []*entry.Entry, from *signedHandover, known time.Time, w Ward) []Late {
 	cut, ok := w.Signed[from.entry.ID]
 	if !ok {
 		cut = w.Positions[from.entry.ID]
 	}
-	var found []*Entry
+	var found []*entry.Entry
 	for _, e := range entries {
 		if !e.Charted.After(from.asOf) && !e.Charted.After(known) && w.Positions[e.ID] > cut {
 			found = append(found, e)
 		}
 	}
-	slices.SortFunc(found, orderOf)
+	slices.SortFunc(found, entry.Order)
 	var out []Late
 	for _, e := range found {
 		at := e.At
@@ -154,8 +156,8 @@ func (r *reading) summary() *Summary {
 
 // visit is the hospital's number of this stay.
 func (r *reading) visit() string {
-	e := latest(r.all, func(e *Standing) bool {
-		return (e.Kind == "admission" || e.Kind == "identity") && e.Has("visit") && r.stay.holds(e)
+	e := latest(r.all, func(e *entry.Standing) bool {
+		return (e.Kind == "admission" || e.Kind == "identity") && e.Has("visit") && r.stay.Holds(e)
 	})
 	if e == nil {
 		return ""
@@ -164,9 +166,9 @@ func (r *reading) visit() string {
 }
 
 // compare tells what changed since the window began.
-func (r *reading) compare(s *Summary, entries []*Entry, known time.Time) {
+func (r *reading) compare(s *Summary, entries []*entry.Entry, known time.Time) {
 	s.Changes = []Change{}
-	before := only(Replay(entries, r.since), r.record.Infant)
+	before := only(entry.Replay(entries, r.since), r.record.Infant)
 	stay := before.Admitted(r.since)
 	if stay == nil {
 		s.New = true
@@ -175,8 +177,8 @@ func (r *reading) compare(s *Summary, entries []*Entry, known time.Time) {
 	then := newReading(r.p, before, stay, r.since)
 	then.since = r.since
 	was := then.comparable(then.summary())
-	amended := slices.ContainsFunc(entries, func(e *Entry) bool {
-		return e.amends() && e.Charted.After(r.since) && !e.Charted.After(known)
+	amended := slices.ContainsFunc(entries, func(e *entry.Entry) bool {
+		return e.Amends() && e.Charted.After(r.since) && !e.Charted.After(known)
 	})
 	s.Changes = r.changesOf(r.comparable(s), was, before, amended)
 }

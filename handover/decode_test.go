@@ -7,7 +7,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // entryID is a UUID that ends in n.
@@ -28,16 +28,16 @@ func entryLine(n int, infant, kind, at, own string) string {
 
 const noon = "2026-10-24T12:00:00+02:00"
 
-func readEntry(text string) (handover.Entry, []handover.Issue) {
-	v, issues := handover.ParseJSON([]byte(text))
+func readEntry(text string) (entry.Entry, []entry.Issue) {
+	v, issues := entry.ParseJSON([]byte(text))
 	if len(issues) > 0 {
-		return handover.Entry{}, issues
+		return entry.Entry{}, issues
 	}
 	v.Line = 1
-	return handover.Decode(v)
+	return entry.Decode(v)
 }
 
-func mustEntry(t testing.TB, text string) *handover.Entry {
+func mustEntry(t testing.TB, text string) *entry.Entry {
 	t.Helper()
 	e, issues := readEntry(text)
 	if len(issues) > 0 {
@@ -96,10 +96,10 @@ func TestCanonical(t *testing.T) {
 // told is what a test needs of an issue.
 type told struct {
 	Path string
-	Code handover.Code
+	Code entry.Code
 }
 
-func tell(issues []handover.Issue) []told {
+func tell(issues []entry.Issue) []told {
 	var out []told
 	for _, i := range issues {
 		out = append(out, told{i.Path, i.Code})
@@ -113,58 +113,58 @@ func TestDecodeRefuses(t *testing.T) {
 		text string
 		want []told
 	}{
-		"not JSON":                 {`{"id":`, []told{{"id", handover.CodeJSON}}},
-		"not an object":            {`[1]`, []told{{"", handover.CodeJSON}}},
-		"two objects":              {`{} {}`, []told{{"", handover.CodeJSON}}},
-		"NUL":                      {"{\"id\":\"\x00\"}", []told{{"id", handover.CodeJSON}}},
-		"not UTF-8":                {"{\"id\":\"\xff\"}", []told{{"", handover.CodeUTF8}}},
-		"lone surrogate":           {settings(`"x":"\ud800"`), []told{{"x", handover.CodeJSON}}},
-		"name twice":               {settings(`"fio2Percent":21,"fio2Percent":22`), []told{{"fio2Percent", handover.CodeDuplicateField}}},
-		"name twice, escaped":      {settings(`"fio2Percent":21,"fio2\u0050ercent":22`), []told{{"fio2Percent", handover.CodeDuplicateField}}},
-		"nested too deep":          {settings(`"x":[[[[[[[[[1]]]]]]]]]`), []told{{"x.0.0.0.0.0.0.0", handover.CodeJSON}}},
-		"nothing of what is due":   {`{}`, []told{{"id", handover.CodeMissing}, {"by", handover.CodeMissing}, {"at", handover.CodeMissing}, {"kind", handover.CodeMissing}}},
-		"unknown kind":             {entryLine(1, "a", "feeding", noon, ""), []told{{"kind", handover.CodeUnknownKind}}},
-		"unknown field":            {settings(`"peep":5`), []told{{"peep", handover.CodeUnknownField}}},
-		"accepted is not offered":  {settings(`"accepted":"` + noon + `"`), []told{{"accepted", handover.CodeUnknownField}}},
-		"unknown field, hostile":   {settings(`"\u001b[2J":5`), []told{{`"\x1b[2J"`, handover.CodeUnknownField}}},
-		"infant left out":          {entryLine(1, "", "weight", noon, `"weightG":1000`), []told{{"infant", handover.CodeMissing}}},
-		"infant on a handover":     {entryLine(1, "a", "handover", noon, `"to":"b","asOf":"`+noon+`","infants":["a"]`), []told{{"infant", handover.CodeUnknownField}}},
-		"infant's key":             {entryLine(1, "a b", "weight", noon, `"weightG":1000`), []told{{"infant", handover.CodeFormat}}},
-		"id":                       {strings.Replace(settings(""), entryID(1), "1", 1), []told{{"id", handover.CodeFormat}}},
-		"moment without offset":    {entryLine(1, "a", "weight", "2026-10-24T12:00:00", `"weightG":1000`), []told{{"at", handover.CodeFormat}}},
-		"moment, hour of a digit":  {entryLine(1, "a", "weight", "2026-10-24T7:00:00+02:00", `"weightG":1000`), []told{{"at", handover.CodeFormat}}},
-		"moment, comma":            {entryLine(1, "a", "weight", "2026-10-24T07:00:00,5+02:00", `"weightG":1000`), []told{{"at", handover.CodeFormat}}},
-		"moment, offset of a day":  {entryLine(1, "a", "weight", "2026-10-24T07:00:00+24:00", `"weightG":1000`), []told{{"at", handover.CodeFormat}}},
-		"moment, no such day":      {entryLine(1, "a", "weight", "2026-02-29T07:00:00+02:00", `"weightG":1000`), []told{{"at", handover.CodeFormat}}},
-		"text for a number":        {settings(`"fio2Percent":"21"`), []told{{"fio2Percent", handover.CodeType}}},
-		"null":                     {settings(`"fio2Percent":null`), []told{{"fio2Percent", handover.CodeType}}},
-		"exponent":                 {settings(`"fio2Percent":2.1e1`), []told{{"fio2Percent", handover.CodeNumber}}},
-		"huge exponent":            {settings(`"fio2Percent":1e999999999`), []told{{"fio2Percent", handover.CodeNumber}}},
-		"too many digits":          {settings(`"fio2Percent":21.00000`), []told{{"fio2Percent", handover.CodeNumber}}},
-		"far too many digits":      {settings(`"fio2Percent":` + strings.Repeat("9", 100_000)), []told{{"fio2Percent", handover.CodeNumber}}},
-		"whole number":             {entryLine(1, "a", "observations", noon, `"silverman":{"chest":1.0}`), []told{{"silverman.chest", handover.CodeNumber}}},
-		"below the range":          {settings(`"fio2Percent":20.9`), []told{{"fio2Percent", handover.CodeRange}}},
-		"above the range":          {settings(`"pressureCmH2O":20.1`), []told{{"pressureCmH2O", handover.CodeRange}}},
-		"low not below high":       {settings(`"spo2LowPercent":95,"spo2HighPercent":95.0`), []told{{"spo2LowPercent", handover.CodeOrder}}},
-		"word":                     {entryLine(1, "a", "interface", noon, `"type":"hood"`), []told{{"type", handover.CodeWord}}},
-		"required by another":      {entryLine(1, "a", "support", noon, `"state":"started"`), []told{{"mode", handover.CodeMissing}}},
-		"one of two":               {entryLine(1, "a", "admission", noon, `"born":"2026-10-24","cot":"7"`), []told{{"mrn", handover.CodeMissing}}},
-		"both of two":              {entryLine(1, "a", "admission", noon, `"born":"2026-10-24","cot":"7","mrn":"1","temporary":"x"`), []told{{"mrn", handover.CodeMissing}}},
-		"any of several":           {entryLine(1, "a", "identity", noon, ``), []told{{"mrn", handover.CodeMissing}}},
-		"gestation":                {entryLine(1, "a", "identity", noon, `"gestation":"26+7"`), []told{{"gestation", handover.CodeFormat}}},
-		"empty list":               {entryLine(1, "a", "skin", noon, `"sites":[]`), []told{{"sites", handover.CodeMissing}}},
-		"site twice":               {entryLine(1, "a", "skin", noon, `"sites":[{"site":"septum","finding":"intact"},{"site":"septum","finding":"stage-1"}]`), []told{{"sites[1]", handover.CodeRepeated}}},
-		"two faults in a list":     {entryLine(1, "a", "skin", noon, `"sites":[{"site":"chin","finding":"intact"},{"site":"septum"}]`), []told{{"sites[0].site", handover.CodeWord}, {"sites[1].finding", handover.CodeMissing}}},
-		"empty text":               {entryLine(1, "", "note", noon, `"text":" \n"`), []told{{"text", handover.CodeText}}},
-		"long text":                {entryLine(1, "", "note", noon, `"text":"`+strings.Repeat("ä", 4001)+`"`), []told{{"text", handover.CodeText}}},
-		"control character":        {entryLine(1, "", "note", noon, `"text":"a\u0007"`), []told{{"text", handover.CodeText}}},
-		"escaped NUL":              {entryLine(1, "", "note", noon, `"text":"a\u0000"`), []told{{"text", handover.CodeText}}},
-		"line break in a name":     {entryLine(1, "a", "identity", noon, `"family":"a\nb"`), []told{{"family", handover.CodeText}}},
-		"interval":                 {entryLine(1, "a", "plan", noon, `"what":"skin","every":"0h","reason":"x"`), []told{{"every", handover.CodeFormat}}},
-		"confirmed word":           {entryLine(1, "", "acceptance", noon, `"handover":"`+entryID(2)+`","infants":["a"],"confirmed":{"a":["mood"]}`), []told{{"confirmed.a[0]", handover.CodeWord}}},
-		"correction of correction": {entryLine(1, "a", "correction", noon, `"of":"`+entryID(2)+`","reason":"x","entry":{"kind":"retraction","at":"`+noon+`","of":"`+entryID(3)+`","reason":"x"}`), []told{{"entry.kind", handover.CodeReference}}},
-		"correction, other infant": {entryLine(1, "a", "correction", noon, `"of":"`+entryID(2)+`","reason":"x","entry":{"kind":"weight","at":"`+noon+`","infant":"b","weightG":1000}`), []told{{"entry.infant", handover.CodeReference}}},
-		"correction, own fields":   {entryLine(1, "a", "correction", noon, `"of":"`+entryID(2)+`","reason":"x","entry":{"kind":"weight","weightG":1}`), []told{{"entry.at", handover.CodeMissing}, {"entry.weightG", handover.CodeRange}}},
+		"not JSON":                 {`{"id":`, []told{{"id", entry.CodeJSON}}},
+		"not an object":            {`[1]`, []told{{"", entry.CodeJSON}}},
+		"two objects":              {`{} {}`, []told{{"", entry.CodeJSON}}},
+		"NUL":                      {"{\"id\":\"\x00\"}", []told{{"id", entry.CodeJSON}}},
+		"not UTF-8":                {"{\"id\":\"\xff\"}", []told{{"", entry.CodeUTF8}}},
+		"lone surrogate":           {settings(`"x":"\ud800"`), []told{{"x", entry.CodeJSON}}},
+		"name twice":               {settings(`"fio2Percent":21,"fio2Percent":22`), []told{{"fio2Percent", entry.CodeDuplicateField}}},
+		"name twice, escaped":      {settings(`"fio2Percent":21,"fio2\u0050ercent":22`), []told{{"fio2Percent", entry.CodeDuplicateField}}},
+		"nested too deep":          {settings(`"x":[[[[[[[[[1]]]]]]]]]`), []told{{"x.0.0.0.0.0.0.0", entry.CodeJSON}}},
+		"nothing of what is due":   {`{}`, []told{{"id", entry.CodeMissing}, {"by", entry.CodeMissing}, {"at", entry.CodeMissing}, {"kind", entry.CodeMissing}}},
+		"unknown kind":             {entryLine(1, "a", "feeding", noon, ""), []told{{"kind", entry.CodeUnknownKind}}},
+		"unknown field":            {settings(`"peep":5`), []told{{"peep", entry.CodeUnknownField}}},
+		"accepted is not offered":  {settings(`"accepted":"` + noon + `"`), []told{{"accepted", entry.CodeUnknownField}}},
+		"unknown field, hostile":   {settings(`"\u001b[2J":5`), []told{{`"\x1b[2J"`, entry.CodeUnknownField}}},
+		"infant left out":          {entryLine(1, "", "weight", noon, `"weightG":1000`), []told{{"infant", entry.CodeMissing}}},
+		"infant on a handover":     {entryLine(1, "a", "handover", noon, `"to":"b","asOf":"`+noon+`","infants":["a"]`), []told{{"infant", entry.CodeUnknownField}}},
+		"infant's key":             {entryLine(1, "a b", "weight", noon, `"weightG":1000`), []told{{"infant", entry.CodeFormat}}},
+		"id":                       {strings.Replace(settings(""), entryID(1), "1", 1), []told{{"id", entry.CodeFormat}}},
+		"moment without offset":    {entryLine(1, "a", "weight", "2026-10-24T12:00:00", `"weightG":1000`), []told{{"at", entry.CodeFormat}}},
+		"moment, hour of a digit":  {entryLine(1, "a", "weight", "2026-10-24T7:00:00+02:00", `"weightG":1000`), []told{{"at", entry.CodeFormat}}},
+		"moment, comma":            {entryLine(1, "a", "weight", "2026-10-24T07:00:00,5+02:00", `"weightG":1000`), []told{{"at", entry.CodeFormat}}},
+		"moment, offset of a day":  {entryLine(1, "a", "weight", "2026-10-24T07:00:00+24:00", `"weightG":1000`), []told{{"at", entry.CodeFormat}}},
+		"moment, no such day":      {entryLine(1, "a", "weight", "2026-02-29T07:00:00+02:00", `"weightG":1000`), []told{{"at", entry.CodeFormat}}},
+		"text for a number":        {settings(`"fio2Percent":"21"`), []told{{"fio2Percent", entry.CodeType}}},
+		"null":                     {settings(`"fio2Percent":null`), []told{{"fio2Percent", entry.CodeType}}},
+		"exponent":                 {settings(`"fio2Percent":2.1e1`), []told{{"fio2Percent", entry.CodeNumber}}},
+		"huge exponent":            {settings(`"fio2Percent":1e999999999`), []told{{"fio2Percent", entry.CodeNumber}}},
+		"too many digits":          {settings(`"fio2Percent":21.00000`), []told{{"fio2Percent", entry.CodeNumber}}},
+		"far too many digits":      {settings(`"fio2Percent":` + strings.Repeat("9", 100_000)), []told{{"fio2Percent", entry.CodeNumber}}},
+		"whole number":             {entryLine(1, "a", "observations", noon, `"silverman":{"chest":1.0}`), []told{{"silverman.chest", entry.CodeNumber}}},
+		"below the range":          {settings(`"fio2Percent":20.9`), []told{{"fio2Percent", entry.CodeRange}}},
+		"above the range":          {settings(`"pressureCmH2O":20.1`), []told{{"pressureCmH2O", entry.CodeRange}}},
+		"low not below high":       {settings(`"spo2LowPercent":95,"spo2HighPercent":95.0`), []told{{"spo2LowPercent", entry.CodeOrder}}},
+		"word":                     {entryLine(1, "a", "interface", noon, `"type":"hood"`), []told{{"type", entry.CodeWord}}},
+		"required by another":      {entryLine(1, "a", "support", noon, `"state":"started"`), []told{{"mode", entry.CodeMissing}}},
+		"one of two":               {entryLine(1, "a", "admission", noon, `"born":"2026-10-24","cot":"7"`), []told{{"mrn", entry.CodeMissing}}},
+		"both of two":              {entryLine(1, "a", "admission", noon, `"born":"2026-10-24","cot":"7","mrn":"1","temporary":"x"`), []told{{"mrn", entry.CodeMissing}}},
+		"any of several":           {entryLine(1, "a", "identity", noon, ``), []told{{"mrn", entry.CodeMissing}}},
+		"gestation":                {entryLine(1, "a", "identity", noon, `"gestation":"26+7"`), []told{{"gestation", entry.CodeFormat}}},
+		"empty list":               {entryLine(1, "a", "skin", noon, `"sites":[]`), []told{{"sites", entry.CodeMissing}}},
+		"site twice":               {entryLine(1, "a", "skin", noon, `"sites":[{"site":"septum","finding":"intact"},{"site":"septum","finding":"stage-1"}]`), []told{{"sites[1]", entry.CodeRepeated}}},
+		"two faults in a list":     {entryLine(1, "a", "skin", noon, `"sites":[{"site":"chin","finding":"intact"},{"site":"septum"}]`), []told{{"sites[0].site", entry.CodeWord}, {"sites[1].finding", entry.CodeMissing}}},
+		"empty text":               {entryLine(1, "", "note", noon, `"text":" \n"`), []told{{"text", entry.CodeText}}},
+		"long text":                {entryLine(1, "", "note", noon, `"text":"`+strings.Repeat("ä", 4001)+`"`), []told{{"text", entry.CodeText}}},
+		"control character":        {entryLine(1, "", "note", noon, `"text":"a\u0007"`), []told{{"text", entry.CodeText}}},
+		"escaped NUL":              {entryLine(1, "", "note", noon, `"text":"a\u0000"`), []told{{"text", entry.CodeText}}},
+		"line break in a name":     {entryLine(1, "a", "identity", noon, `"family":"a\nb"`), []told{{"family", entry.CodeText}}},
+		"interval":                 {entryLine(1, "a", "plan", noon, `"what":"skin","every":"0h","reason":"x"`), []told{{"every", entry.CodeFormat}}},
+		"confirmed word":           {entryLine(1, "", "acceptance", noon, `"handover":"`+entryID(2)+`","infants":["a"],"confirmed":{"a":["mood"]}`), []told{{"confirmed.a[0]", entry.CodeWord}}},
+		"correction of correction": {entryLine(1, "a", "correction", noon, `"of":"`+entryID(2)+`","reason":"x","entry":{"kind":"retraction","at":"`+noon+`","of":"`+entryID(3)+`","reason":"x"}`), []told{{"entry.kind", entry.CodeReference}}},
+		"correction, other infant": {entryLine(1, "a", "correction", noon, `"of":"`+entryID(2)+`","reason":"x","entry":{"kind":"weight","at":"`+noon+`","infant":"b","weightG":1000}`), []told{{"entry.infant", entry.CodeReference}}},
+		"correction, own fields":   {entryLine(1, "a", "correction", noon, `"of":"`+entryID(2)+`","reason":"x","entry":{"kind":"weight","weightG":1}`), []told{{"entry.at", entry.CodeMissing}, {"entry.weightG", entry.CodeRange}}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, issues := readEntry(c.text)
@@ -176,8 +176,8 @@ func TestDecodeRefuses(t *testing.T) {
 }
 
 func TestLineTooLong(t *testing.T) {
-	_, issues := handover.ParseJSON(make([]byte, handover.MaxLine+1))
-	if diff := cmp.Diff([]told{{"", handover.CodeLineTooLong}}, tell(issues)); diff != "" {
+	_, issues := entry.ParseJSON(make([]byte, entry.MaxLine+1))
+	if diff := cmp.Diff([]told{{"", entry.CodeLineTooLong}}, tell(issues)); diff != "" {
 		t.Error(diff)
 	}
 }
@@ -191,13 +191,13 @@ func TestRefusalsHoldNoName(t *testing.T) {
 		"list": `["` + name + `"]`, "object": `{"` + name + `":"` + name + `"}`,
 	}
 	n := 0
-	for _, kind := range handover.Kinds {
-		var walk func(path string, specs []handover.Spec, wrap func(string) string)
-		walk = func(path string, specs []handover.Spec, wrap func(string) string) {
+	for _, kind := range entry.Kinds {
+		var walk func(path string, specs []entry.Spec, wrap func(string) string)
+		walk = func(path string, specs []entry.Spec, wrap func(string) string) {
 			for _, s := range specs {
 				if s.Of != nil {
 					walk(s.Name+".", s.Of, func(in string) string {
-						if s.Type == handover.List {
+						if s.Type == entry.List {
 							return wrap(`"` + s.Name + `":[{` + in + `}]`)
 						}
 						return wrap(`"` + s.Name + `":{` + in + `}`)

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"cotline/handover/entry"
 )
 
 // dueFact is everything due, overdue or deferred: overdue first, then due, then
@@ -100,7 +102,7 @@ func (r *reading) headDue(add func(Due, string, time.Time)) {
 // counted are the things counted from when they were last done: due after their
 // interval, overdue after twice that.
 func (r *reading) counted(add func(Due, string, time.Time)) {
-	item := func(what, care string, from time.Time, done *Standing, policy Every, why string) {
+	item := func(what, care string, from time.Time, done *entry.Standing, policy entry.Every, why string) {
 		every, planned := r.interval(what, care, policy)
 		if every.None() {
 			return
@@ -110,7 +112,7 @@ func (r *reading) counted(add func(Due, string, time.Time)) {
 		add(Due{What: what, Care: care, At: due, OverdueAt: over, Every: every.String(), Planned: planned, Why: why}, state, until)
 	}
 	if r.spell != nil {
-		done := latest(r.own["observations"], func(e *Standing) bool {
+		done := latest(r.own["observations"], func(e *entry.Standing) bool {
 			return e.Has("spo2Percent") || e.Has("heartRateBpm") || e.Has("respRateBpm")
 		})
 		from := latestOf(atOr(done, r.spell.start), r.spell.start)
@@ -123,7 +125,7 @@ func (r *reading) counted(add func(Due, string, time.Time)) {
 		checked := latest(r.own["calibration"], always)
 		item("oxygen-sensor", "", atOr(checked, r.spell.start), checked, r.p.OxygenSensor, "")
 	}
-	for _, care := range Cares {
+	for _, care := range entry.Cares {
 		done := latest(r.own["care"], being("what", care))
 		from := r.stay.Admission.At.Time
 		if r.spell != nil {
@@ -134,7 +136,7 @@ func (r *reading) counted(add func(Due, string, time.Time)) {
 }
 
 // atOr is when an entry happened, or else another moment.
-func atOr(e *Standing, otherwise time.Time) time.Time {
+func atOr(e *entry.Standing, otherwise time.Time) time.Time {
 	if e == nil {
 		return otherwise
 	}

@@ -1,13 +1,17 @@
 package handover
 
-import "time"
+import (
+	"time"
+
+	"cotline/handover/entry"
+)
 
 // on is a stretch of one interface on the face; typ is off for none.
 type worn struct {
 	typ, size string
 	sized     bool
 	from, to  time.Time // to is zero while it lasts
-	entry     *Standing
+	entry     *entry.Standing
 }
 
 // wears are the stretches of the stay without another type, size or off. A size
@@ -52,9 +56,9 @@ func (r *reading) interfaceFact() Maybe[Interface] {
 type run struct {
 	typ   string
 	from  time.Time
-	began *Standing // the entry that began it
-	last  *Standing // the entry that changed one for the other, nil for none
-	was   string    // the type before that
+	began *entry.Standing // the entry that began it
+	last  *entry.Standing // the entry that changed one for the other, nil for none
+	was   string          // the type before that
 	to    string
 	nowOn bool // mask or prongs is on at the moment of the reading
 }
@@ -64,7 +68,7 @@ type run struct {
 func (r *reading) readRun() run {
 	var c run
 	var offSince time.Time
-	on := func(typ string, at time.Time, e *Standing) {
+	on := func(typ string, at time.Time, e *entry.Standing) {
 		switch {
 		case c.typ == "":
 			c.typ, c.from, c.began = typ, at, e
@@ -146,7 +150,7 @@ func (r *reading) rotationFact() Maybe[Rotation] {
 // spaced are the due and overdue intervals of a thing. A plan's interval stands
 // in place of the policy's; overdue then keeps the policy's distance, 2 h where
 // the policy says none.
-func (r *reading) spaced(what string, due, over Every) (Every, Every) {
+func (r *reading) spaced(what string, due, over entry.Every) (entry.Every, entry.Every) {
 	every, planned := r.interval(what, "", due)
 	if !planned {
 		return due, over
@@ -158,7 +162,7 @@ func (r *reading) spaced(what string, due, over Every) (Every, Every) {
 	if !due.None() && !over.None() {
 		distance = over.Duration - due.Duration
 	}
-	return every, Every{every.Duration + distance}
+	return every, entry.Every{Duration: every.Duration + distance}
 }
 
 // hoursFact are, for each site, the hours of the last 24 in which something that
@@ -176,7 +180,7 @@ func (r *reading) hoursFact() Maybe[[]SiteHours] {
 	}
 	var out []SiteHours
 	worn := false
-	for _, site := range Sites {
+	for _, site := range entry.Sites {
 		var total time.Duration
 		for _, w := range wears {
 			if w.typ == "off" || !r.p.LiesUnder(site, w.typ) && !r.p.LiesUnder(site, "any") {

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Whatever is offered, decoding ends in an entry whose canonical text reads back
@@ -51,7 +52,7 @@ func FuzzPolicy(f *testing.F) {
 		f.Add([]byte(text))
 	}
 	f.Fuzz(func(t *testing.T, text []byte) {
-		v, issues := handover.ParseJSON(text)
+		v, issues := entry.ParseJSON(text)
 		if len(issues) > 0 {
 			return
 		}
@@ -65,7 +66,7 @@ func FuzzPolicy(f *testing.F) {
 			return
 		}
 		canonical := p.Canonical()
-		again, issues := handover.ParseJSON(canonical)
+		again, issues := entry.ParseJSON(canonical)
 		if len(issues) > 0 {
 			t.Fatalf("%s: %v", canonical, issues)
 		}

@@ -10,7 +10,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew: look at the difference before committing it")
@@ -30,7 +30,7 @@ func TestGoldenWard(t *testing.T) {
 		t.Fatal(err)
 	}
 	p := readPolicy(t, string(policy))
-	fresh, issues := handover.Accept(handover.Nothing, ward(t, strings.Split(strings.TrimSpace(string(lines)), "\n")...), p, p.ClockTolerance, time.Time{})
+	fresh, issues := entry.Accept(entry.Nothing, ward(t, strings.Split(strings.TrimSpace(string(lines)), "\n")...), p.Lists(), p.ClockTolerance, time.Time{})
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}

@@ -1,7 +1,10 @@
 package handover
 
 import (
+	"slices"
 	"time"
+
+	"cotline/handover/entry"
 )
 
 // Policy is the unit's: its clock, intervals, limits, names and lists. Local
@@ -12,25 +15,25 @@ type Policy struct {
 	Shifts         []Clock
 	ClockTolerance time.Duration
 
-	RotationDue, RotationOverdue Every
-	SkinDue, SkinOverdue         Every
-	HeadSkinDue, HeadSkinOverdue Every
-	Head, Observations, Tube     Every
-	Circuit, OxygenSensor        Every
-	Care                         map[string]Every // by word of Cares
+	RotationDue, RotationOverdue entry.Every
+	SkinDue, SkinOverdue         entry.Every
+	HeadSkinDue, HeadSkinOverdue entry.Every
+	Head, Observations, Tube     entry.Every
+	Circuit, OxygenSensor        entry.Every
+	Care                         map[string]entry.Every // by word of Cares
 
 	Rest      time.Duration // off this long, the clocks start afresh
 	BreakUpTo time.Duration
 
-	MovedCm        Decimal
+	MovedCm        entry.Decimal
 	LengthBy       string // freeman-2012 or none
 	WeightUpTo     time.Duration
-	TargetC        Decimal
-	ToleranceC     Decimal
+	TargetC        entry.Decimal
+	ToleranceC     entry.Decimal
 	WarmUp         time.Duration
-	SensorPoints   []Decimal // gas, percent
-	ToleranceVol   Decimal   // volume percent
-	ToleranceOfGas Decimal   // percent of the gas's own percentage
+	SensorPoints   []entry.Decimal // gas, percent
+	ToleranceVol   entry.Decimal   // volume percent
+	ToleranceOfGas entry.Decimal   // percent of the gas's own percentage
 
 	Indices    []string // of sf, severity, osi
 	Thresholds []Threshold
@@ -42,7 +45,7 @@ type Policy struct {
 	Staff      []Staff
 	FHIR       FHIRPolicy
 
-	tree    Value             // the policy in force, defaults filled in
+	tree    entry.Value       // the policy in force, defaults filled in
 	origins map[string]Origin // by path of a leaf
 }
 
@@ -52,11 +55,11 @@ type Clock struct{ Hour, Minute int }
 // BonnetSize is a size of the unit's own supply; both ends of its range fit.
 type BonnetSize struct {
 	Name         string
-	FromCm, ToCm Decimal
+	FromCm, ToCm entry.Decimal
 }
 
 // Fits says whether a head circumference lies in the bonnet's range, ends in.
-func (b BonnetSize) Fits(cm Decimal) bool {
+func (b BonnetSize) Fits(cm entry.Decimal) bool {
 	return b.FromCm.Cmp(cm) <= 0 && cm.Cmp(b.ToCm) <= 0
 }
 
@@ -71,7 +74,7 @@ type Threshold struct {
 // Condition compares the latest value of a field with a number.
 type Condition struct {
 	Field, Is string // Is: >, >=, <, <=, =
-	Value     Decimal
+	Value     entry.Decimal
 }
 
 // Staff is a person who charts.
@@ -115,11 +118,23 @@ func (p *Policy) Bonnet(name string) (BonnetSize, bool) {
 	return BonnetSize{}, false
 }
 
+// Lists are the unit's sizes and steps, nil where there is no policy.
+func (p *Policy) Lists() *entry.Lists {
+	if p == nil {
+		return nil
+	}
+	l := &entry.Lists{Sizes: p.Sizes, Steps: p.Setup}
+	for _, b := range p.Bonnets {
+		l.Bonnets = append(l.Bonnets, b.Name)
+	}
+	return l
+}
+
 // LiesUnder says whether a site lies under an interface type.
 func (p *Policy) LiesUnder(site, interfaceType string) bool {
-	return contains(p.Under[interfaceType], site)
+	return slices.Contains(p.Under[interfaceType], site)
 }
 
 // Canonical is the policy in force as JSON, defaults filled in: it is hashed,
 // kept with what was signed under it, and reads back as the same policy.
-func (p *Policy) Canonical() []byte { return p.tree.appendJSON(nil) }
+func (p *Policy) Canonical() []byte { return p.tree.AppendJSON(nil) }

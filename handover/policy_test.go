@@ -8,11 +8,12 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
-func decodePolicy(t testing.TB, text string) (*handover.Policy, []handover.Issue) {
+func decodePolicy(t testing.TB, text string) (*handover.Policy, []entry.Issue) {
 	t.Helper()
-	v, issues := handover.ParseJSON([]byte(text))
+	v, issues := entry.ParseJSON([]byte(text))
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}
@@ -29,7 +30,7 @@ func readPolicy(t testing.TB, text string) *handover.Policy {
 }
 
 func TestPolicyDefaults(t *testing.T) {
-	p, issues := handover.DecodePolicy(handover.Value{}, time.LoadLocation)
+	p, issues := handover.DecodePolicy(entry.Value{}, time.LoadLocation)
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}
@@ -83,31 +84,31 @@ func TestPolicyRefuses(t *testing.T) {
 		text string
 		want []told
 	}{
-		"unknown key":           {`{"units":"x"}`, []told{{"units", handover.CodeUnknownField}}},
-		"unknown key within":    {`{"every":{"rotation":"4h"}}`, []told{{"every.rotation", handover.CodeUnknownField}}},
-		"a map is due":          {`{"every":"4h"}`, []told{{"every", handover.CodeType}}},
-		"zone":                  {`{"timezone":"Mars/Olympus"}`, []told{{"timezone", handover.CodeWord}}},
-		"zone of the machine":   {`{"timezone":"Local"}`, []told{{"timezone", handover.CodeWord}}},
-		"shift":                 {`{"shifts":["7:30"]}`, []told{{"shifts", handover.CodeFormat}}},
-		"no shift":              {`{"shifts":[]}`, []told{{"shifts", handover.CodeMissing}}},
-		"interval":              {`{"every":{"head":"weekly"}}`, []told{{"every.head", handover.CodeFormat}}},
-		"interval of nothing":   {`{"every":{"head":"0h"}}`, []told{{"every.head", handover.CodeFormat}}},
-		"a number for one":      {`{"every":{"head":7}}`, []told{{"every.head", handover.CodeFormat}}},
-		"overdue before due":    {`{"every":{"skinDue":"8h"}}`, []told{{"every.skinOverdue", handover.CodeOrder}}},
-		"unknown care":          {`{"every":{"care":{"singing":"4h"}}}`, []told{{"every.care.singing", handover.CodeUnknownField}}},
-		"rotation of one":       {`{"rotation":{"types":["mask"]}}`, []told{{"rotation.types", handover.CodeWord}}},
-		"range":                 {`{"humidifier":{"targetC":370}}`, []told{{"humidifier.targetC", handover.CodeRange}}},
-		"site under":            {`{"under":{"mask":["chin"]}}`, []told{{"under.mask", handover.CodeWord}}},
-		"size twice":            {`{"sizes":{"mask":["S","S"]}}`, []told{{"sizes.mask", handover.CodeRepeated}}},
-		"bonnet upside down":    {`{"sizes":{"bonnet":[{"name":"a","fromCm":24,"toCm":22}]}}`, []told{{"sizes.bonnet[0].fromCm", handover.CodeOrder}}},
-		"bonnet without a name": {`{"sizes":{"bonnet":[{"fromCm":22,"toCm":24}]}}`, []told{{"sizes.bonnet[0].name", handover.CodeType}}},
-		"threshold":             {`{"thresholds":[{"name":"n","all":[{"field":"mood","is":"~","value":"x"}]}]}`, []told{{"thresholds[0].source", handover.CodeType}, {"thresholds[0].all.field", handover.CodeWord}, {"thresholds[0].all.is", handover.CodeWord}, {"thresholds[0].all.value", handover.CodeType}}},
-		"staff key":             {`{"staff":[{"key":"rn teal"}]}`, []told{{"staff[0].key", handover.CodeFormat}}},
-		"staff key twice":       {`{"staff":[{"key":"a"},{"key":"a"}]}`, []told{{"staff[1].key", handover.CodeRepeated}}},
-		"relative address":      {`{"fhir":{"base":"fhir"}}`, []told{{"fhir.base", handover.CodeFormat}}},
-		"identifier":            {`{"fhir":{"identifiers":{"mrn":{"assigner":"x"}}}}`, []told{{"fhir.identifiers.mrn.system", handover.CodeType}}},
-		"resource":              {`{"fhir":{"send":["Media"]}}`, []told{{"fhir.send", handover.CodeWord}}},
-		"control character":     {`{"unit":"a\u001b[2J"}`, []told{{"unit", handover.CodeText}}},
+		"unknown key":           {`{"units":"x"}`, []told{{"units", entry.CodeUnknownField}}},
+		"unknown key within":    {`{"every":{"rotation":"4h"}}`, []told{{"every.rotation", entry.CodeUnknownField}}},
+		"a map is due":          {`{"every":"4h"}`, []told{{"every", entry.CodeType}}},
+		"zone":                  {`{"timezone":"Mars/Olympus"}`, []told{{"timezone", entry.CodeWord}}},
+		"zone of the machine":   {`{"timezone":"Local"}`, []told{{"timezone", entry.CodeWord}}},
+		"shift":                 {`{"shifts":["7:30"]}`, []told{{"shifts", entry.CodeFormat}}},
+		"no shift":              {`{"shifts":[]}`, []told{{"shifts", entry.CodeMissing}}},
+		"interval":              {`{"every":{"head":"weekly"}}`, []told{{"every.head", entry.CodeFormat}}},
+		"interval of nothing":   {`{"every":{"head":"0h"}}`, []told{{"every.head", entry.CodeFormat}}},
+		"a number for one":      {`{"every":{"head":7}}`, []told{{"every.head", entry.CodeFormat}}},
+		"overdue before due":    {`{"every":{"skinDue":"8h"}}`, []told{{"every.skinOverdue", entry.CodeOrder}}},
+		"unknown care":          {`{"every":{"care":{"singing":"4h"}}}`, []told{{"every.care.singing", entry.CodeUnknownField}}},
+		"rotation of one":       {`{"rotation":{"types":["mask"]}}`, []told{{"rotation.types", entry.CodeWord}}},
+		"range":                 {`{"humidifier":{"targetC":370}}`, []told{{"humidifier.targetC", entry.CodeRange}}},
+		"site under":            {`{"under":{"mask":["chin"]}}`, []told{{"under.mask", entry.CodeWord}}},
+		"size twice":            {`{"sizes":{"mask":["S","S"]}}`, []told{{"sizes.mask", entry.CodeRepeated}}},
+		"bonnet upside down":    {`{"sizes":{"bonnet":[{"name":"a","fromCm":24,"toCm":22}]}}`, []told{{"sizes.bonnet[0].fromCm", entry.CodeOrder}}},
+		"bonnet without a name": {`{"sizes":{"bonnet":[{"fromCm":22,"toCm":24}]}}`, []told{{"sizes.bonnet[0].name", entry.CodeType}}},
+		"threshold":             {`{"thresholds":[{"name":"n","all":[{"field":"mood","is":"~","value":"x"}]}]}`, []told{{"thresholds[0].source", entry.CodeType}, {"thresholds[0].all.field", entry.CodeWord}, {"thresholds[0].all.is", entry.CodeWord}, {"thresholds[0].all.value", entry.CodeType}}},
+		"staff key":             {`{"staff":[{"key":"rn teal"}]}`, []told{{"staff[0].key", entry.CodeFormat}}},
+		"staff key twice":       {`{"staff":[{"key":"a"},{"key":"a"}]}`, []told{{"staff[1].key", entry.CodeRepeated}}},
+		"relative address":      {`{"fhir":{"base":"fhir"}}`, []told{{"fhir.base", entry.CodeFormat}}},
+		"identifier":            {`{"fhir":{"identifiers":{"mrn":{"assigner":"x"}}}}`, []told{{"fhir.identifiers.mrn.system", entry.CodeType}}},
+		"resource":              {`{"fhir":{"send":["Media"]}}`, []told{{"fhir.send", entry.CodeWord}}},
+		"control character":     {`{"unit":"a\u001b[2J"}`, []told{{"unit", entry.CodeText}}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, issues := decodePolicy(t, c.text)

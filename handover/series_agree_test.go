@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	demo "cotline/internal/ward"
 
 	"github.com/goccy/go-yaml"
@@ -36,11 +37,11 @@ func wardOf(t testing.TB, lines [][]byte) handover.Ward {
 // Whatever a ward charts, a series says the same as the summary beside it.
 func TestSeriesAgreesWithTheSummary(t *testing.T) {
 	_, lines := demo.Demo()
-	at, _ := handover.ParseMoment(demo.DemoAt)
+	at, _ := entry.ParseMoment(demo.DemoAt)
 	agrees(t, "demo", wardOf(t, slices.Collect(bytes.Lines(lines))), at.Time)
 	for seed := range uint64(6) {
 		w := wardOf(t, slices.Collect(demo.Random(seed, 12, 2)))
-		last := slices.MaxFunc(w.Entries, func(a, b *handover.Entry) int { return a.At.Compare(b.At.Time) }).At.Time
+		last := slices.MaxFunc(w.Entries, func(a, b *entry.Entry) int { return a.At.Compare(b.At.Time) }).At.Time
 		for _, back := range []time.Duration{0, 7*time.Hour + 11*time.Minute, 26 * time.Hour} {
 			agrees(t, fmt.Sprint("seed ", seed, " back ", back), w, last.Add(-back))
 		}
@@ -194,8 +195,8 @@ func trimmed(s string) string {
 }
 
 func lessNumber(a, b string) bool {
-	x, _ := handover.ParseDecimal(a)
-	y, _ := handover.ParseDecimal(b)
+	x, _ := entry.ParseDecimal(a)
+	y, _ := entry.ParseDecimal(b)
 	return x.Cmp(y) < 0
 }
 

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	demo "cotline/internal/ward"
 )
 
@@ -94,14 +95,14 @@ func TestHeadSeriesTellsTheForecast(t *testing.T) {
 // Whatever a ward charts, the chart tells the summary's dates and its last head.
 func TestHeadSeriesAgreesWithTheSummary(t *testing.T) {
 	_, lines := demo.Demo()
-	at, _ := handover.ParseMoment(demo.DemoAt)
+	at, _ := entry.ParseMoment(demo.DemoAt)
 	wards := map[string]handover.Ward{"demo": wardOf(t, slices.Collect(bytes.Lines(lines)))}
 	moments := map[string]time.Time{"demo": at.Time}
 	for seed := range uint64(3) {
 		name := fmt.Sprint("seed ", seed)
 		w := wardOf(t, slices.Collect(demo.Random(seed, 12, 2)))
 		wards[name] = w
-		moments[name] = slices.MaxFunc(w.Entries, func(a, b *handover.Entry) int { return a.At.Compare(b.At.Time) }).At.Time
+		moments[name] = slices.MaxFunc(w.Entries, func(a, b *entry.Entry) int { return a.At.Compare(b.At.Time) }).At.Time
 	}
 	forecasts := 0
 	for name, w := range wards {

@@ -1,6 +1,10 @@
 package handover
 
-import "time"
+import (
+	"time"
+
+	"cotline/handover/entry"
+)
 
 // Skin is the latest finding of each site, and what is due.
 type Skin struct {
@@ -28,15 +32,15 @@ type SkinSite struct {
 // Tube is a gastric tube that is in.
 type Tube struct {
 	Use, Route       string
-	SizeFr           Maybe[Decimal]
-	MarkCm           Decimal
-	ReferenceMarkCm  Decimal
+	SizeFr           Maybe[entry.Decimal]
+	MarkCm           entry.Decimal
+	ReferenceMarkCm  entry.Decimal
 	ReferenceAt      time.Time
 	Moved            bool
 	CheckedAt        time.Time
 	PH               *NumberFact
 	Aspirate         *WordFact
-	EstimateCm       Maybe[Decimal]
+	EstimateCm       Maybe[entry.Decimal]
 	EstimateBy       string
 	EstimateWeightAt time.Time
 	Source           // of the latest mark
@@ -44,7 +48,7 @@ type Tube struct {
 
 // Head is the latest circumference and its growth.
 type Head struct {
-	CircumferenceCm Decimal
+	CircumferenceCm entry.Decimal
 	Unreliable      string
 	Score
 	Growth *Growth
@@ -53,7 +57,7 @@ type Head struct {
 
 // Growth is from the newest reliable reading at least 5 civil days before.
 type Growth struct {
-	CmPerWeek   Decimal
+	CmPerWeek   entry.Decimal
 	From        NumberFact
 	WithinError bool // the change is under 1.11 cm, the error of two readings
 }
@@ -61,14 +65,14 @@ type Growth struct {
 // Bonnet is the bonnet on, and when head and bonnet are to be looked at.
 type Bonnet struct {
 	Size      Maybe[string]
-	Since     time.Time // zero without a size
-	DueOn     Date      // zero: no reason
+	Since     time.Time  // zero without a size
+	DueOn     entry.Date // zero: no reason
 	Reason    string
 	Reasons   []Reason // by day, then as ranked
 	State     string
 	Until     time.Time
-	CheckFrom Date // P(head ≥ upper end) reaches 0.1
-	Latest    Date // 0.9
+	CheckFrom entry.Date // P(head ≥ upper end) reaches 0.1
+	Latest    entry.Date // 0.9
 	Fits      Maybe[bool]
 	Source
 }
@@ -76,7 +80,7 @@ type Bonnet struct {
 // Reason is why a bonnet is due, and from which entry.
 type Reason struct {
 	Reason string
-	On     Date
+	On     entry.Date
 	Entry  string
 }
 
@@ -97,14 +101,14 @@ type Setup struct {
 	Points       []SensorPoint
 	SealHeld     Maybe[bool]
 	NotDone      []string
-	CircuitDueOn Maybe[Date]
+	CircuitDueOn Maybe[entry.Date]
 	ProbeCaution Maybe[bool] // left out when nothing was charted around the infant
 }
 
 // SensorPoint is one reading of the oxygen sensor check.
 type SensorPoint struct {
-	GasPercent, ReadPercent Decimal
+	GasPercent, ReadPercent entry.Decimal
 	OK                      bool
-	HumidPercent            *Decimal // of a point that failed low: what a sound sensor reads of that gas when it is saturated
+	HumidPercent            *entry.Decimal // of a point that failed low: what a sound sensor reads of that gas when it is saturated
 	Source
 }

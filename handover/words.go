@@ -1,11 +1,15 @@
 package handover
 
-import "time"
+import (
+	"time"
+
+	"cotline/handover/entry"
+)
 
 // caresFact is the latest of each care, in the order of the table.
 func (r *reading) caresFact() []Care {
 	var out []Care
-	for _, what := range Cares {
+	for _, what := range entry.Cares {
 		e := latest(r.own["care"], being("what", what))
 		if e == nil {
 			continue
@@ -103,10 +107,10 @@ func (r *reading) plansFact() []Plan {
 // thresholdsFact holds the unit's own rules against set values, and against
 // observed ones under an hour old.
 func (r *reading) thresholdsFact(s *Summary) []ThresholdFact {
-	values := map[string]Decimal{}
+	values := map[string]entry.Decimal{}
 	fresh := func(src Source) bool { return r.at.Sub(src.At) < time.Hour }
 	for _, o := range s.Observations {
-		if d, err := ParseDecimal(o.Value); err == nil && !o.Word && fresh(o.Source) {
+		if d, err := entry.ParseDecimal(o.Value); err == nil && !o.Word && fresh(o.Source) {
 			values[o.Field] = d
 		}
 	}
@@ -119,14 +123,14 @@ func (r *reading) thresholdsFact(s *Summary) []ThresholdFact {
 		}
 	}
 	if i := s.Indices.Value; i != nil && fresh(i.Source) {
-		for name, v := range map[string]Maybe[Decimal]{"sf": i.SF, "severity": i.Severity, "osi": i.OSI} {
+		for name, v := range map[string]Maybe[entry.Decimal]{"sf": i.SF, "severity": i.Severity, "osi": i.OSI} {
 			if v.Value != nil {
 				values[name] = *v.Value
 			}
 		}
 	}
 	if v := s.Silverman.Value; v != nil && fresh(v.Source) {
-		values["silverman"] = Int(int64(v.Total))
+		values["silverman"] = entry.Int(int64(v.Total))
 	}
 	var out []ThresholdFact
 	for _, t := range r.p.Thresholds {
@@ -149,7 +153,7 @@ func (r *reading) thresholdsFact(s *Summary) []ThresholdFact {
 	return out
 }
 
-func (c Condition) holds(v Decimal) bool {
+func (c Condition) holds(v entry.Decimal) bool {
 	switch d := v.Cmp(c.Value); c.Is {
 	case ">":
 		return d > 0

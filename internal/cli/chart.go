@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/intake"
 	"cotline/internal/journal"
 )
@@ -106,7 +107,7 @@ func (p *Program) runChart(ctx context.Context, s *settings, files []string, map
 }
 
 // take charts what is offered, or returns why nothing was.
-func (p *Program) take(ctx context.Context, s *settings, policy *handover.Policy, offer intake.Offer) (journal.Receipt, []handover.Issue, error) {
+func (p *Program) take(ctx context.Context, s *settings, policy *handover.Policy, offer intake.Offer) (journal.Receipt, []entry.Issue, error) {
 	// A refused file makes no record where there is none.
 	if _, err := os.Stat(s.record); errors.Is(err, fs.ErrNotExist) || len(offer.Issues) > 0 {
 		issues, err := p.judge(ctx, s, policy, offer)
@@ -130,16 +131,16 @@ func (p *Program) take(ctx context.Context, s *settings, policy *handover.Policy
 }
 
 // judge says what is wrong with an offer without taking it.
-func (p *Program) judge(ctx context.Context, s *settings, policy *handover.Policy, offer intake.Offer) ([]handover.Issue, error) {
-	var issues []handover.Issue
-	against := func(held handover.Holding) {
+func (p *Program) judge(ctx context.Context, s *settings, policy *handover.Policy, offer intake.Offer) ([]entry.Issue, error) {
+	var issues []entry.Issue
+	against := func(held entry.Holding) {
 		_, issues = offer.Judge(held, policy, policy.ClockTolerance, p.Now().In(policy.Zone))
 	}
 	j, err := s.open(ctx, false)
 	var none wrong
 	switch {
 	case errors.As(err, &none):
-		against(handover.Nothing)
+		against(entry.Nothing)
 	case err != nil:
 		return nil, err
 	default:

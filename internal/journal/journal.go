@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Journal is one unit's, in a store.
@@ -20,7 +21,7 @@ type Journal struct {
 }
 
 // Refused says that nothing was taken, and why.
-type Refused struct{ Issues []handover.Issue }
+type Refused struct{ Issues []entry.Issue }
 
 func (r *Refused) Error() string {
 	return fmt.Sprintf("nothing was taken: %d faults", len(r.Issues))
@@ -36,7 +37,7 @@ type Receipt struct {
 // Append takes what is offered, whole or not at all, by the unit's policy in
 // force. Offer makes the entries from what is held, within the transaction; it
 // must not wait for anybody. A refusal is *Refused.
-func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer func(*Held) ([]*handover.Entry, error)) (Receipt, error) {
+func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer func(*Held) ([]*entry.Entry, error)) (Receipt, error) {
 	var receipt Receipt
 	err := j.Store.Write(ctx, j.Unit, func(tx Tx) error {
 		receipt = Receipt{} // a driver may run this again
@@ -46,7 +47,7 @@ func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer fun
 			return err
 		}
 		accepted := j.Now().In(policy.Zone)
-		fresh, issues := handover.Accept(held, offered, policy, policy.ClockTolerance, accepted)
+		fresh, issues := entry.Accept(held, offered, policy.Lists(), policy.ClockTolerance, accepted)
 		if held.err != nil {
 			return held.err
 		}
@@ -58,7 +59,7 @@ func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer fun
 			return err
 		}
 		rows := make([]Row, 0, len(fresh))
-		stamp := handover.MomentOf(accepted).Text
+		stamp := entry.MomentOf(accepted).Text
 		for _, e := range fresh {
 			row := receipt.Head.row(e, stamp)
 			rows = append(rows, row)
@@ -80,7 +81,7 @@ func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer fun
 }
 
 // Holding lends what is held, to judge an offer without taking it.
-func (j *Journal) Holding(ctx context.Context, judge func(handover.Holding)) error {
+func (j *Journal) Holding(ctx context.Context, judge func(entry.Holding)) error {
 	return j.Store.Read(ctx, j.Unit, func(v View) error {
 		held := &Held{view: v}
 		judge(held)
@@ -89,8 +90,8 @@ func (j *Journal) Holding(ctx context.Context, judge func(handover.Holding)) err
 }
 
 // Offer is the offer of entries that do not depend on what is held.
-func Offer(entries []*handover.Entry) func(*Held) ([]*handover.Entry, error) {
-	return func(*Held) ([]*handover.Entry, error) { return entries, nil }
+func Offer(entries []*entry.Entry) func(*Held) ([]*entry.Entry, error) {
+	return func(*Held) ([]*entry.Entry, error) { return entries, nil }
 }
 
 // Held is what a journal holds, read as far as it is asked for. The first fault
@@ -101,7 +102,7 @@ type Held struct {
 }
 
 // Entry is the held entry of that id, nil when there is none.
-func (h *Held) Entry(id string) *handover.Entry {
+func (h *Held) Entry(id string) *entry.Entry {
 	row, found, err := h.view.Row(id)
 	if err != nil || !found {
 		h.fail(err)
@@ -111,10 +112,10 @@ func (h *Held) Entry(id string) *handover.Entry {
 }
 
 // Infant are all held entries of one infant.
-func (h *Held) Infant(key string) []*handover.Entry {
+func (h *Held) Infant(key string) []*entry.Entry {
 	rows, err := h.view.Infant(key)
 	h.fail(err)
-	var out []*handover.Entry
+	var out []*entry.Entry
 	for _, row := range rows {
 		if e := h.read(row); e != nil {
 			out = append(out, e)
@@ -130,7 +131,7 @@ func (h *Held) Keys() []string {
 	return keys
 }
 
-func (h *Held) read(row Row) *handover.Entry {
+func (h *Held) read(row Row) *entry.Entry {
 	e, err := row.entry()
 	if err != nil {
 		h.fail(fmt.Errorf("%w: position %d: %w", ErrDamaged, row.Position, err))

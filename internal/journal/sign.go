@@ -4,12 +4,13 @@ import (
 	"context"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // sign keeps what each of the handovers taken was signed on. Every row of the
 // transaction is in the store already.
-func (j *Journal) sign(tx Tx, policy *handover.Policy, fresh []*handover.Entry, head Head) ([]Signed, error) {
-	var signing []*handover.Entry
+func (j *Journal) sign(tx Tx, policy *handover.Policy, fresh []*entry.Entry, head Head) ([]Signed, error) {
+	var signing []*entry.Entry
 	for _, e := range fresh {
 		if e.Kind == "handover" {
 			signing = append(signing, e)

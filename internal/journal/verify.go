@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Report is what Verify found.
@@ -129,7 +130,7 @@ func policyOf(v View, s Signed) (policy *handover.Policy, why string, err error)
 	case digest([]byte(text)) != s.Policy:
 		return nil, "the policy kept is not the one it was signed under", nil
 	}
-	value, issues := handover.ParseJSON([]byte(text))
+	value, issues := entry.ParseJSON([]byte(text))
 	if len(issues) == 0 {
 		policy, issues = handover.DecodePolicy(value, time.LoadLocation)
 	}
@@ -143,7 +144,7 @@ func policyOf(v View, s Signed) (policy *handover.Policy, why string, err error)
 // how it differs from the bytes kept, empty when it does not.
 func (j *Journal) again(r *Reading, s Signed, policy *handover.Policy) string {
 	cut := Reading{Positions: map[string]int64{}, Signed: map[string]int64{}}
-	var signing *handover.Entry
+	var signing *entry.Entry
 	for _, e := range r.Entries {
 		if p := r.Positions[e.ID]; p <= s.Position {
 			cut.Entries = append(cut.Entries, e)

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/ward"
 
 	"github.com/goccy/go-yaml"
@@ -16,7 +17,7 @@ import (
 func demo(t testing.TB) *handover.Handover {
 	t.Helper()
 	policy, lines := ward.Demo()
-	at, err := handover.ParseMoment(ward.DemoAt)
+	at, err := entry.ParseMoment(ward.DemoAt)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -30,7 +31,7 @@ func compiled(t testing.TB, policyYAML []byte, lines [][]byte, at time.Time) *ha
 	if err != nil {
 		t.Fatal(err)
 	}
-	value, issues := handover.ParseJSON(text)
+	value, issues := entry.ParseJSON(text)
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}
@@ -40,11 +41,11 @@ func compiled(t testing.TB, policyYAML []byte, lines [][]byte, at time.Time) *ha
 	}
 	w := handover.Ward{Policy: policy}
 	for _, line := range lines {
-		v, issues := handover.ParseJSON(line)
+		v, issues := entry.ParseJSON(line)
 		if len(issues) > 0 {
 			t.Fatal(issues)
 		}
-		e, issues := handover.Decode(v)
+		e, issues := entry.Decode(v)
 		if len(issues) > 0 {
 			t.Fatal(issues)
 		}

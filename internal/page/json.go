@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // object is a JSON object whose members stay in the order they were put; the
@@ -35,15 +36,15 @@ func (o *object) digits(key, s string) {
 	}
 }
 
-func (o *object) number(key string, d handover.Decimal) { o.put(key, decimal(d)) }
+func (o *object) number(key string, d entry.Decimal) { o.put(key, decimal(d)) }
 
-func (o *object) date(key string, d handover.Date) {
+func (o *object) date(key string, d entry.Date) {
 	if !d.IsZero() {
 		o.put(key, d.String())
 	}
 }
 
-func decimal(d handover.Decimal) any { return bare(d.String()) }
+func decimal(d entry.Decimal) any { return bare(d.String()) }
 
 func texts(words []string) list {
 	out := make(list, len(words))
@@ -70,11 +71,11 @@ type sheet struct {
 
 func (s *sheet) moment(o *object, key string, t time.Time) {
 	if !t.IsZero() {
-		o.put(key, handover.Stamp(t, s.zone))
+		o.put(key, entry.Stamp(t, s.zone))
 	}
 }
 
-func (s *sheet) stamp(t time.Time) any { return handover.Stamp(t, s.zone) }
+func (s *sheet) stamp(t time.Time) any { return entry.Stamp(t, s.zone) }
 
 // maybe puts a value, null for what is not charted, and nothing for what does
 // not apply; a figure left out for a reason is told among those not computed.
@@ -96,7 +97,7 @@ func appendJSON(b []byte, v any, indent string) []byte {
 	inner := indent + "  "
 	switch v := v.(type) {
 	case string:
-		return handover.AppendString(b, v)
+		return entry.AppendString(b, v)
 	case bare:
 		return append(b, v...)
 	case bool:
@@ -111,7 +112,7 @@ func appendJSON(b []byte, v any, indent string) []byte {
 		b = append(b, '{')
 		for i, m := range v {
 			b = next(b, i, inner)
-			b = handover.AppendString(b, m.key)
+			b = entry.AppendString(b, m.key)
 			b = append(b, ": "...)
 			b = appendJSON(b, m.value, inner)
 		}

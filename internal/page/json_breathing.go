@@ -2,6 +2,7 @@ package page
 
 import (
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 func (s *sheet) support(f handover.Support) any {
@@ -86,10 +87,10 @@ func (s *sheet) episodes(f handover.Episodes) any {
 
 func episodeCount(c handover.EpisodeCount) any {
 	o := object{{"count", whole(c.Count)}}
-	for i, sign := range handover.Signs {
+	for i, sign := range entry.Signs {
 		o.put(sign, whole(c.BySign[i]))
 	}
-	for i, recovered := range handover.Recoveries {
+	for i, recovered := range entry.Recoveries {
 		o.put(recovered, whole(c.ByRecovered[i]))
 	}
 	return o
@@ -167,7 +168,7 @@ func (s *sheet) setup(f handover.Setup) any {
 	}))
 	maybe(s, &o, "setup.", "sealHeld", f.SealHeld, plainly)
 	o.put("notDone", texts(f.NotDone))
-	maybe(s, &o, "setup.", "circuitDueOn", f.CircuitDueOn, func(d handover.Date) any { return d.String() })
+	maybe(s, &o, "setup.", "circuitDueOn", f.CircuitDueOn, func(d entry.Date) any { return d.String() })
 	maybe(s, &o, "setup.", "probeCaution", f.ProbeCaution, plainly)
 	return o
 }

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/ward"
 
 	"github.com/google/go-cmp/cmp"
@@ -186,11 +187,11 @@ func fill(v reflect.Value, path string, n *int, facts *[]string) {
 	*n++
 	note := func(text string) { *facts = append(*facts, path+"="+text) }
 	switch v.Interface().(type) {
-	case handover.Decimal:
+	case entry.Decimal:
 		v.Set(reflect.ValueOf(dec(fmt.Sprintf("%d.50", *n))))
 		note(fmt.Sprintf("%d.50", *n))
 		return
-	case handover.Date:
+	case entry.Date:
 		d := day("2001-01-01").Add(*n)
 		v.Set(reflect.ValueOf(d))
 		note(`"` + d.String() + `"`)
@@ -382,11 +383,11 @@ func random(t testing.TB, seed uint64) *handover.Handover {
 	for line := range ward.Random(seed, 8, 2) {
 		lines = append(lines, bytes.Clone(line))
 	}
-	v, issues := handover.ParseJSON(lines[len(lines)-1])
+	v, issues := entry.ParseJSON(lines[len(lines)-1])
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}
-	at, err := handover.ParseMoment(v.Field("at").Text)
+	at, err := entry.ParseMoment(v.Field("at").Text)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // rows are all of one infant's facts in words: first what changed and what is
@@ -88,7 +89,7 @@ func (v view) changeValue(c handover.Change, x *handover.ChangeValue, unit strin
 		return plain(x.Text)
 	case c.Path == "bonnet.due":
 		day, reason, _ := strings.Cut(x.Text, " ")
-		if d, err := handover.ParseDate(day); err == nil {
+		if d, err := entry.ParseDate(day); err == nil {
 			return joined(" ", clock{at: v.at, zone: v.zone}.day(d), plain(reason))
 		}
 	}
@@ -149,7 +150,7 @@ func (v view) next(f *handover.Summary) row {
 		}
 		all = append(all, later{*at.Value, text})
 	}
-	day := func(what string, d handover.Date) {
+	day := func(what string, d entry.Date) {
 		if start := d.Start(v.zone); !d.IsZero() && start.After(v.at) {
 			all = append(all, later{start, what + " " + v.day(d)})
 		}

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/ward"
 
 	"github.com/goccy/go-yaml"
@@ -24,15 +25,15 @@ func wardOf(t testing.TB, policyYAML []byte, lines [][]byte, at, since time.Time
 	if err != nil {
 		t.Fatal(err)
 	}
-	value, issues := handover.ParseJSON(text)
+	value, issues := entry.ParseJSON(text)
 	policy, more := handover.DecodePolicy(value, time.LoadLocation)
 	if issues = append(issues, more...); len(issues) > 0 {
 		t.Fatal(issues)
 	}
 	d := drawn{Ward: handover.Ward{Policy: policy}}
 	for _, line := range lines {
-		v, issues := handover.ParseJSON(line)
-		e, more := handover.Decode(v)
+		v, issues := entry.ParseJSON(line)
+		e, more := entry.Decode(v)
 		if issues = append(issues, more...); len(issues) > 0 {
 			t.Fatal(issues)
 		}
@@ -42,7 +43,7 @@ func wardOf(t testing.TB, policyYAML []byte, lines [][]byte, at, since time.Time
 		d.Entries = append(d.Entries, &e)
 	}
 	if at.IsZero() {
-		at = slices.MaxFunc(d.Entries, func(a, b *handover.Entry) int { return a.At.Compare(b.At.Time) }).At.Time
+		at = slices.MaxFunc(d.Entries, func(a, b *entry.Entry) int { return a.At.Compare(b.At.Time) }).At.Time
 	}
 	d.h = handover.Compile(d.Ward, at, at, since)
 	return d

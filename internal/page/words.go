@@ -5,6 +5,7 @@ import (
 	"unicode"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 
 	"golang.org/x/text/unicode/bidi"
 )
@@ -185,13 +186,13 @@ func pathSaid(path string) string {
 
 // specOf is the description of a field of a kind; fields that no kind has go by
 // their name.
-func specOf(kind, field string) handover.Spec {
-	if k, ok := handover.KindOf(kind); ok {
+func specOf(kind, field string) entry.Spec {
+	if k, ok := entry.KindOf(kind); ok {
 		if spec, ok := k.Spec(field); ok {
 			return *spec
 		}
 	}
-	return handover.Spec{Name: field, Label: field}
+	return entry.Spec{Name: field, Label: field}
 }
 
 func settingName(field string) string {

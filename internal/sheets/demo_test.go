@@ -9,13 +9,14 @@ import (
 	"github.com/goccy/go-yaml"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/ward"
 )
 
 // demo is the invented ward compiled on the morning after the clock went back.
 type demo struct {
 	handover *handover.Handover
-	entries  []*handover.Entry
+	entries  []*entry.Entry
 	policy   *handover.Policy
 }
 
@@ -40,7 +41,7 @@ func policyOf(t testing.TB, yml []byte) *handover.Policy {
 	if err != nil {
 		t.Fatal(err)
 	}
-	v, issues := handover.ParseJSON(js)
+	v, issues := entry.ParseJSON(js)
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}
@@ -51,13 +52,13 @@ func policyOf(t testing.TB, yml []byte) *handover.Policy {
 	return p
 }
 
-func entryOf(t testing.TB, line []byte) *handover.Entry {
+func entryOf(t testing.TB, line []byte) *entry.Entry {
 	t.Helper()
-	v, issues := handover.ParseJSON(line)
+	v, issues := entry.ParseJSON(line)
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}
-	e, issues := handover.Decode(v)
+	e, issues := entry.Decode(v)
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // fact is one figure or word of the handover, by its path in the JSON form.
@@ -32,7 +33,7 @@ func (f *facts) add(path string, value cell, unit string, src handover.Source) {
 var noSource handover.Source
 
 // number adds a figure that may be not charted, not apply or be left out.
-func (f *facts) number(path string, m handover.Maybe[handover.Decimal], unit string, src handover.Source) {
+func (f *facts) number(path string, m handover.Maybe[entry.Decimal], unit string, src handover.Source) {
 	f.add(path, maybe(m, number), unit, src)
 }
 
@@ -63,7 +64,7 @@ func (f *facts) text(path, s string, src handover.Source) {
 }
 
 // day adds a civil day, left out where it is none.
-func (f *facts) day(path string, d handover.Date, src handover.Source) {
+func (f *facts) day(path string, d entry.Date, src handover.Source) {
 	if !d.IsZero() {
 		f.add(path, day(d, doesNotApply), "", src)
 	}
@@ -82,7 +83,7 @@ func whole[T any](f *facts, path string, m handover.Maybe[T], parts func(*facts,
 
 // unitOf is the unit of a field in the table of kinds.
 func unitOf(kind, field string) string {
-	if k, ok := handover.KindOf(kind); ok {
+	if k, ok := entry.KindOf(kind); ok {
 		if s, ok := k.Spec(field); ok {
 			return s.Unit
 		}
@@ -162,7 +163,7 @@ func (f *facts) breathing(s *handover.Summary) {
 	})
 	for _, o := range s.Observations {
 		value := text(o.Value, notCharted)
-		if d, err := handover.ParseDecimal(o.Value); err == nil && !o.Word {
+		if d, err := entry.ParseDecimal(o.Value); err == nil && !o.Word {
 			value = number(d)
 		}
 		f.add("observations."+o.Field, value, unitOf("observations", o.Field), o.Source)
@@ -175,10 +176,10 @@ func (f *facts) breathing(s *handover.Summary) {
 		count handover.EpisodeCount
 	}{{"episodes.window.", s.Episodes.Window}, {"episodes.day.", s.Episodes.Day}} {
 		f.count(w.path+"count", w.count.Count)
-		for i, sign := range handover.Signs {
+		for i, sign := range entry.Signs {
 			f.count(w.path+sign, w.count.BySign[i])
 		}
-		for i, how := range handover.Recoveries {
+		for i, how := range entry.Recoveries {
 			f.count(w.path+how, w.count.ByRecovered[i])
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // equipment is the humidifier and what was checked when the circuit was set up.
@@ -29,7 +30,7 @@ func (f *facts) equipment(s *handover.Summary) {
 		}
 		f.flag(path+"sealHeld", v.SealHeld, noSource)
 		f.add(path+"notDone", joined(v.NotDone), "", noSource)
-		f.add(path+"circuitDueOn", maybe(v.CircuitDueOn, func(d handover.Date) cell { return day(d, notCharted) }), "", noSource)
+		f.add(path+"circuitDueOn", maybe(v.CircuitDueOn, func(d entry.Date) cell { return day(d, notCharted) }), "", noSource)
 		f.flag(path+"probeCaution", v.ProbeCaution, noSource)
 	})
 }

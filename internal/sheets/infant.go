@@ -6,6 +6,7 @@ import (
 	"unicode"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // of is one fact of an infant.
@@ -80,7 +81,7 @@ func fullName(family, given string) string {
 }
 
 // headOf is a column's header for a field: its label, and its unit.
-func headOf(s handover.Spec) string {
+func headOf(s entry.Spec) string {
 	if s.Unit == "" {
 		return s.Label
 	}
@@ -90,7 +91,7 @@ func headOf(s handover.Spec) string {
 // pathWords says a path of the handover's JSON form in words, settings and observations as their forms call them.
 func pathWords(path string) string {
 	if kind, field, _ := strings.Cut(path, "."); kind == "settings" || kind == "observations" {
-		if k, ok := handover.KindOf(kind); ok {
+		if k, ok := entry.KindOf(kind); ok {
 			if s, ok := k.Spec(field); ok {
 				return s.Label
 			}

@@ -8,6 +8,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 const wearLines = `{"id":"00000000-0000-4000-8000-00000000000a","infant":"in-1","kind":"admission","at":"2026-10-24T08:00:00+02:00","by":"rn-reed","born":"2026-10-20","cot":"1","mrn":"007"}
@@ -19,7 +20,7 @@ const wearLines = `{"id":"00000000-0000-4000-8000-00000000000a","infant":"in-1",
 
 // A period a row, with the hours that passed, in the night the clock goes back too.
 func TestInterfacesSheet(t *testing.T) {
-	var entries []*handover.Entry
+	var entries []*entry.Entry
 	for line := range strings.Lines(wearLines) {
 		entries = append(entries, entryOf(t, []byte(line)))
 	}
@@ -52,8 +53,8 @@ func TestInterfacesSheet(t *testing.T) {
 // Every period of the demo ward stands in the sheet.
 func TestInterfacesOfTheDemo(t *testing.T) {
 	d, o := demoBook(t)
-	records := map[string]*handover.Record{}
-	for _, r := range handover.Replay(d.entries, d.handover.Known).Infants {
+	records := map[string]*entry.Record{}
+	for _, r := range entry.Replay(d.entries, d.handover.Known).Infants {
 		records[r.Infant] = r
 	}
 	want := 0

@@ -1,4 +1,4 @@
-package handover
+package entry
 
 import (
 	"strings"
@@ -49,13 +49,13 @@ func (e *Entry) appendFields(b []byte) []byte {
 		case Reference:
 			b = AppendString(b, strings.ToLower(f.Value.Text))
 		default:
-			b = f.Value.appendJSON(b)
+			b = f.Value.AppendJSON(b)
 		}
 	}
 	return append(b, '}')
 }
 
-func (v Value) appendJSON(b []byte) []byte {
+func (v Value) AppendJSON(b []byte) []byte {
 	switch v.Type {
 	case TextValue:
 		return AppendString(b, v.Text)
@@ -72,7 +72,7 @@ func (v Value) appendJSON(b []byte) []byte {
 			if i > 0 {
 				b = append(b, ',')
 			}
-			b = x.appendJSON(b)
+			b = x.AppendJSON(b)
 		}
 		return append(b, ']')
 	case ObjectValue:
@@ -83,7 +83,7 @@ func (v Value) appendJSON(b []byte) []byte {
 			}
 			b = AppendString(b, f.Name)
 			b = append(b, ':')
-			b = f.Value.appendJSON(b)
+			b = f.Value.AppendJSON(b)
 		}
 		return append(b, '}')
 	}

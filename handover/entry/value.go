@@ -1,4 +1,4 @@
-package handover
+package entry
 
 // Value is a piece of a document as it was offered, before any rule is applied:
 // a JSON line, a spreadsheet cell or a policy file all become one. Numbers keep
@@ -38,10 +38,10 @@ func (t ValueType) String() string {
 
 // Field is the named field of an object, Absent when it has none.
 func (v Value) Field(name string) Value {
-	return lookup(v.Fields, name)
+	return Lookup(v.Fields, name)
 }
 
-func lookup(fields []Field, name string) Value {
+func Lookup(fields []Field, name string) Value {
 	for i := range fields {
 		if fields[i].Name == name {
 			return fields[i].Value
@@ -56,7 +56,7 @@ func (v Value) Shown() string {
 	case TextValue:
 		return quoteShort(v.Text)
 	case NumberValue:
-		return short(v.Text)
+		return Short(v.Text)
 	case BoolValue:
 		if v.Bool {
 			return "true"

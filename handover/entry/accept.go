@@ -1,4 +1,4 @@
-package handover
+package entry
 
 import (
 	"cmp"
@@ -27,13 +27,13 @@ func (nothing) Infant(string) []*Entry { return nil }
 func (nothing) Keys() []string         { return nil }
 
 // Accept judges a whole file against the record as it would stand with all of
-// it in: order of lines means nothing. Policy nil leaves out the unit's lists of
+// it in: order of lines means nothing. Lists nil leaves out the unit's lists of
 // sizes and steps, which are checked when an entry is taken and never again.
 // Accepted is the moment of acceptance: entries without charted are stamped with
 // it; the zero time means a plain record, where charted is then the entry's at.
 // It returns the entries that are new; those already held are left out.
-func Accept(held Holding, offered []*Entry, policy *Policy, tolerance time.Duration, accepted time.Time) (fresh []*Entry, issues []Issue) {
-	a := acceptance{held: held, policy: policy, tolerance: tolerance, accepted: accepted, offered: map[string]*Entry{}}
+func Accept(held Holding, offered []*Entry, lists *Lists, tolerance time.Duration, accepted time.Time) (fresh []*Entry, issues []Issue) {
+	a := acceptance{held: held, lists: lists, tolerance: tolerance, accepted: accepted, offered: map[string]*Entry{}}
 	for _, e := range offered {
 		if a.take(e) {
 			fresh = append(fresh, e)
@@ -43,7 +43,7 @@ func Accept(held Holding, offered []*Entry, policy *Policy, tolerance time.Durat
 	for _, e := range fresh {
 		a.clock(e)
 		a.references(e)
-		if policy != nil && !e.Carried {
+		if lists != nil && !e.Carried {
 			a.names(e)
 		}
 	}
@@ -54,7 +54,7 @@ func Accept(held Holding, offered []*Entry, policy *Policy, tolerance time.Durat
 
 type acceptance struct {
 	held      Holding
-	policy    *Policy
+	lists     *Lists
 	tolerance time.Duration
 	accepted  time.Time
 	offered   map[string]*Entry
@@ -121,7 +121,7 @@ func (a *acceptance) infants(fresh []*Entry) {
 		for _, key := range as.List("infants") {
 			differs(e, "infants", key.Text)
 		}
-		for _, f := range lookup(as.Fields, "confirmed").Fields {
+		for _, f := range Lookup(as.Fields, "confirmed").Fields {
 			differs(e, "confirmed", f.Name)
 		}
 	}
@@ -154,7 +154,7 @@ func (a *acceptance) references(e *Entry) {
 		of := a.wants(e, e, "", "of")
 		switch {
 		case of == nil:
-		case of.amends():
+		case of.Amends():
 			a.add(e, "of", CodeReference, of.Kind, "an original entry: to correct again, correct the original again")
 		case of.Kind != e.Corrected.Kind:
 			a.add(e, "entry.kind", CodeReference, e.Corrected.Kind, "the kind of the entry corrected ("+of.Kind+")")
@@ -184,7 +184,7 @@ func (a *acceptance) wants(e, as *Entry, prefix, field string, kinds ...string) 
 		return nil
 	}
 	of := a.find(id)
-	if of == nil || !contains(kinds, of.Kind) && len(kinds) > 0 {
+	if of == nil || !slices.Contains(kinds, of.Kind) && len(kinds) > 0 {
 		a.add(e, prefix+field, CodeReference, id, "the id of an entry of this record"+orKinds(kinds))
 		return nil
 	}
@@ -208,6 +208,14 @@ func orKinds(kinds []string) string {
 	return ", of kind " + strings.Join(kinds, " or ")
 }
 
+// Lists are the unit's own, that the sizes and steps of an entry must be in when
+// it is taken.
+type Lists struct {
+	Sizes   map[string][]string // of mask, prongs; absent: any text
+	Bonnets []string            // names of sizes; empty: any text
+	Steps   []string            // of a set-up
+}
+
 // names holds sizes and steps to the unit's own lists.
 func (a *acceptance) names(e *Entry) {
 	path := ""
@@ -216,21 +224,17 @@ func (a *acceptance) names(e *Entry) {
 	}
 	switch e.Kind {
 	case "interface":
-		if list, has := a.policy.Sizes[e.Text("type")]; has && e.Has("size") && !contains(list, e.Text("size")) {
+		if list, has := a.lists.Sizes[e.Text("type")]; has && e.Has("size") && !slices.Contains(list, e.Text("size")) {
 			a.add(e, path+"size", CodeSize, quoteShort(e.Text("size")), "one of "+strings.Join(list, ", "))
 		}
 	case "bonnet":
-		if _, ok := a.policy.Bonnet(e.Text("size")); e.Has("size") && len(a.policy.Bonnets) > 0 && !ok {
-			var list []string
-			for _, b := range a.policy.Bonnets {
-				list = append(list, b.Name)
-			}
+		if list := a.lists.Bonnets; e.Has("size") && len(list) > 0 && !slices.Contains(list, e.Text("size")) {
 			a.add(e, path+"size", CodeSize, quoteShort(e.Text("size")), "one of "+strings.Join(list, ", "))
 		}
 	case "setup":
 		for _, s := range e.List("steps") {
-			if step := s.Field("step").Text; !contains(a.policy.Setup, step) {
-				a.add(e, path+"steps", CodeStep, quoteShort(step), "one of "+strings.Join(a.policy.Setup, ", "))
+			if step := s.Field("step").Text; !slices.Contains(a.lists.Steps, step) {
+				a.add(e, path+"steps", CodeStep, quoteShort(step), "one of "+strings.Join(a.lists.Steps, ", "))
 			}
 		}
 	}

@@ -1,8 +1,9 @@
-package handover
+package entry
 
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -13,6 +14,9 @@ var (
 	uuidForm      = regexp.MustCompile(`^[0-9a-fA-F]{8}-[0-9a-fA-F]{4}-[0-9a-fA-F]{4}-[0-9a-fA-F]{4}-[0-9a-fA-F]{12}$`)
 	gestationForm = regexp.MustCompile(`^([1-4][0-9])(\+[0-6])?$`)
 )
+
+// IsKey says whether a text may be the key of an infant or of a person.
+func IsKey(s string) bool { return keyForm.MatchString(s) }
 
 const mostDecimals = 4
 
@@ -57,7 +61,7 @@ func (d *decoder) value(path string, v Value, s *Spec) (Value, bool) {
 			bad(CodeType, "text")
 			break
 		}
-		v.Text = nfc(v.Text)
+		v.Text = NFC(v.Text)
 		d.text(v, s, bad)
 	}
 	return v, len(d.issues) == before
@@ -76,7 +80,7 @@ func (d *decoder) number(v Value, s *Spec, bad func(Code, string)) {
 		bad(CodeNumber, "a whole number"+inRange(s))
 	case n.Decimals() > mostDecimals:
 		bad(CodeNumber, fmt.Sprintf("at most %d decimals", mostDecimals))
-	case s.Min != "" && n.Cmp(mustDecimal(s.Min)) < 0, s.Max != "" && n.Cmp(mustDecimal(s.Max)) > 0:
+	case s.Min != "" && n.Cmp(MustDecimal(s.Min)) < 0, s.Max != "" && n.Cmp(MustDecimal(s.Max)) > 0:
 		bad(CodeRange, strings.TrimPrefix(inRange(s), ", "))
 	}
 }
@@ -94,11 +98,11 @@ func (d *decoder) text(v Value, s *Spec, bad func(Code, string)) {
 	case Text:
 		checkText(t, s, bad)
 	case Word:
-		if len(s.Words) > 0 && !contains(s.Words, t) {
+		if len(s.Words) > 0 && !slices.Contains(s.Words, t) {
 			bad(CodeWord, "one of "+strings.Join(s.Words, ", "))
 		}
 	case Key:
-		if !keyForm.MatchString(t) {
+		if !IsKey(t) {
 			bad(CodeFormat, "1 to 64 of A-Z a-z 0-9 . _ -")
 		}
 	case Reference:
@@ -175,7 +179,7 @@ func (d *decoder) list(path string, v Value, s *Spec, bad func(Code, string)) Va
 			key = got.Field(s.Unique).Text
 		}
 		if (s.Unique != "" || item.Type == Word || item.Type == Key) && seen[key] {
-			d.add(p, CodeRepeated, short(key), "each at most once")
+			d.add(p, CodeRepeated, Short(key), "each at most once")
 		}
 		seen[key] = true
 		out = append(out, got)
@@ -192,11 +196,11 @@ func (d *decoder) perInfant(path string, v Value, s *Spec, bad func(Code, string
 	words := Spec{Name: s.Name, Type: List, Item: Word, Words: s.Words}
 	out := make([]Field, 0, len(v.Fields))
 	for _, f := range v.Fields {
-		if !keyForm.MatchString(f.Name) {
+		if !IsKey(f.Name) {
 			d.add(path, CodeFormat, quoteShort(f.Name), "an infant's key")
 			continue
 		}
-		if got, ok := d.value(join(path, f.Name), f.Value, &words); ok {
+		if got, ok := d.value(JoinPath(path, f.Name), f.Value, &words); ok {
 			out = append(out, Field{f.Name, got})
 		}
 	}

@@ -1,4 +1,4 @@
-package handover
+package entry
 
 import (
 	"fmt"
@@ -28,15 +28,15 @@ func ParseEvery(s string) (Every, error) {
 	if s == "none" {
 		return Every{}, nil
 	}
-	d, err := parseDuration(s)
+	d, err := ParseDuration(s)
 	if err == nil && d == 0 {
 		err = fmt.Errorf("a duration over 0")
 	}
 	return Every{d}, err
 }
 
-// parseDuration reads 90m, 4h, 1h30m or 7d, at most 365 days.
-func parseDuration(s string) (time.Duration, error) {
+// ParseDuration reads 90m, 4h, 1h30m or 7d, at most 365 days.
+func ParseDuration(s string) (time.Duration, error) {
 	m := everyForm.FindStringSubmatch(s)
 	if m == nil || s == "" {
 		return 0, fmt.Errorf("a duration as 90m, 4h, 1h30m or 7d")

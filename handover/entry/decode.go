@@ -1,6 +1,7 @@
-package handover
+package entry
 
 import (
+	"slices"
 	"strings"
 
 	"golang.org/x/text/unicode/norm"
@@ -129,7 +130,7 @@ func (d *decoder) corrected(v Value, of *Entry) *Entry {
 		e.Fields = inner.fields("", own, kind.Fields, kind)
 	}
 	for _, i := range inner.issues {
-		d.add(join("entry", i.Path), i.Code, i.Found, i.Allowed)
+		d.add(JoinPath("entry", i.Path), i.Code, i.Found, i.Allowed)
 	}
 	return e
 }
@@ -142,22 +143,22 @@ func (d *decoder) fields(path string, offered []Field, specs []Spec, kind *Kind)
 			for i := range specs {
 				names[i] = specs[i].Name
 			}
-			d.add(join(path, shownName(f.Name)), CodeUnknownField, "", "one of "+strings.Join(names, ", "))
+			d.add(JoinPath(path, ShownName(f.Name)), CodeUnknownField, "", "one of "+strings.Join(names, ", "))
 		}
 	}
 	out := make([]Field, 0, len(offered))
 	for i := range specs {
 		spec := &specs[i]
-		v := lookup(offered, spec.Name)
+		v := Lookup(offered, spec.Name)
 		if v.Type == Absent {
 			if spec.Required {
-				d.add(join(path, spec.Name), CodeMissing, "", "required")
-			} else if w := lookup(offered, spec.When.Field); w.Type == TextValue && contains(spec.When.Is, w.Text) {
-				d.add(join(path, spec.Name), CodeMissing, "", "required when "+spec.When.Field+" is "+w.Text)
+				d.add(JoinPath(path, spec.Name), CodeMissing, "", "required")
+			} else if w := Lookup(offered, spec.When.Field); w.Type == TextValue && slices.Contains(spec.When.Is, w.Text) {
+				d.add(JoinPath(path, spec.Name), CodeMissing, "", "required when "+spec.When.Field+" is "+w.Text)
 			}
 			continue
 		}
-		if got, ok := d.value(join(path, spec.Name), v, spec); ok {
+		if got, ok := d.value(JoinPath(path, spec.Name), v, spec); ok {
 			out = append(out, Field{spec.Name, got})
 		}
 	}
@@ -172,7 +173,7 @@ func (d *decoder) together(got, offered []Field, kind *Kind) {
 	if len(kind.OneOf) > 0 {
 		n := 0
 		for _, name := range kind.OneOf {
-			if lookup(offered, name).Type != Absent {
+			if Lookup(offered, name).Type != Absent {
 				n++
 			}
 		}
@@ -184,29 +185,20 @@ func (d *decoder) together(got, offered []Field, kind *Kind) {
 		d.add(kind.AnyOf[0], CodeMissing, "", "at least one of "+strings.Join(kind.AnyOf, ", "))
 	}
 	if kind.Less[0] != "" {
-		low, a := numberOf(lookup(got, kind.Less[0]))
-		high, b := numberOf(lookup(got, kind.Less[1]))
+		low, a := NumberOf(Lookup(got, kind.Less[0]))
+		high, b := NumberOf(Lookup(got, kind.Less[1]))
 		if a && b && low.Cmp(high) >= 0 {
 			d.add(kind.Less[0], CodeOrder, low.String(), "below "+kind.Less[1]+" ("+high.String()+")")
 		}
 	}
 }
 
-func join(path, name string) string {
+func JoinPath(path, name string) string {
 	if path == "" {
 		return name
 	}
 	return path + "." + name
 }
 
-func contains(words []string, w string) bool {
-	for _, x := range words {
-		if x == w {
-			return true
-		}
-	}
-	return false
-}
-
-// nfc is text in the normal form that is compared, stored and hashed.
-func nfc(s string) string { return norm.NFC.String(s) }
+// NFC is text in the normal form that is compared, stored and hashed.
+func NFC(s string) string { return norm.NFC.String(s) }
