@@ -67,6 +67,18 @@ func TestPolicyMerges(t *testing.T) {
 	}
 }
 
+// An entry is held to the unit's lists when it is taken; without a policy to none.
+func TestPolicyLists(t *testing.T) {
+	p := readPolicy(t, `{"sizes":{"mask":["pea","bean"],"bonnet":[{"name":"bud","fromCm":22,"toCm":24},{"name":"leaf","fromCm":24,"toCm":26}]},"setup":["gas","power"]}`)
+	want := &entry.Lists{Sizes: map[string][]string{"mask": {"pea", "bean"}}, Bonnets: []string{"bud", "leaf"}, Steps: []string{"gas", "power"}}
+	if diff := cmp.Diff(want, p.Lists()); diff != "" {
+		t.Error(diff)
+	}
+	if (*handover.Policy)(nil).Lists() != nil {
+		t.Error("lists of no policy")
+	}
+}
+
 // A policy is kept as its canonical text, so that has to read back as the same.
 func TestPolicyCanonical(t *testing.T) {
 	for _, text := range []string{`{}`, `{"unit":null,"every":{"care":{"mouth-care":null}}}`,

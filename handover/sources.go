@@ -130,7 +130,7 @@ var Constants = []ConstantGroup{
 		{"Numbers alike", "distance up to 1", "the same", Invented, "", in("traits.like")},
 	}},
 	{"Arithmetic", []Constant{
-		{"Digits", "34 in exact arithmetic, 60 while rounding, exponents to 1000, at most 15 charted", "every computed figure", Invented, "", in("exact", "rounded", "maxDigits")},
+		{"Digits", "34 in exact arithmetic, 60 while rounding, exponents to 1000, at most 15 charted", "every computed figure", Invented, "", in("exact", "Rounded", "maxDigits")},
 		{"Decimals shown", "2", "indices, mean FiO2, growth a week, hours, z-score", Invented, "", in("fio2Sum.mean", "indicesOf", "headFact", "hoursOf", "score")},
 		{"Decimals shown", "1", "centile, estimate of a length", Invented, "", in("score", "estimate")},
 		{"Decimals drawn", "2", "centile curves", Invented, "", in("HeadSeries.cmAt")},
@@ -138,9 +138,9 @@ var Constants = []ConstantGroup{
 		{"Percent, week, kilogram, hour", "100 %, 7 days, 1000 g, 1 h", "units", Definition, "", in("score", "headFact", "weightScore", "hoursOf")},
 		{"Base of numbers", "10", "decimals as charted", Definition, "", in("ParseDecimal", "Decimal.Cmp")},
 		{"Day", "24 h; 86400 s", "whole days of an interval; civil days", Definition, "", in("Every.Days", "civil", "Date.utc")},
-		{"Durations", "days of 24 h, 1 h, 1 min; 365 days at most", "intervals as written", Invented, "", in("parseDuration", "Every.String")},
+		{"Durations", "days of 24 h, 1 h, 1 min; 365 days at most", "intervals as written", Invented, "", in("ParseDuration", "Every.String")},
 		{"Years", "1900 to 2999", "a moment outside is a slip", Invented, "", in("ParseMoment")},
-		{"Clock change", "offsets 24 h before and after", "local times that a change skips or repeats", Definition, "", in("localTime")},
+		{"Clock change", "offsets 24 h before and after", "local times that a change skips or repeats", Definition, "", in("LocalTime")},
 		{"Ranges of charted fields", "as the entry schema prints them", "what is refused as a slip of the hand", Invented, "Plausibility, not physiology: wider than any sick infant.", in("Kinds")},
 	}},
 }

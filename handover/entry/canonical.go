@@ -55,6 +55,7 @@ func (e *Entry) appendFields(b []byte) []byte {
 	return append(b, '}')
 }
 
+// AppendJSON appends the value as JSON: numbers as written, fields in their order.
 func (v Value) AppendJSON(b []byte) []byte {
 	switch v.Type {
 	case TextValue:

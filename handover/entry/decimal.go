@@ -45,7 +45,8 @@ func ParseDecimal(s string) (Decimal, error) {
 // Int is n without decimals.
 func Int(n int64) Decimal { return Decimal{units: n} }
 
-// MustDecimal is for constants of this package.
+// MustDecimal is for constants of the program; it panics on any other text than
+// ParseDecimal reads.
 func MustDecimal(s string) Decimal {
 	d, err := ParseDecimal(s)
 	if err != nil {
@@ -93,7 +94,7 @@ func (d Decimal) Float() float64 {
 	return f
 }
 
-// exact computes with 34 digits; rounding happens once, in rounded.
+// exact computes with 34 digits; rounding happens once, in Rounded.
 var exact = apd.Context{Precision: 34, MaxExponent: 1000, MinExponent: -1000, Rounding: apd.RoundHalfUp, Traps: apd.DefaultTraps}
 
 // Rounded is x to so many decimals, half away from zero, with exactly these
@@ -121,18 +122,21 @@ func RoundedFloat(f float64, decimals int32) Decimal {
 	return Rounded(&x, decimals)
 }
 
+// Mul is a × b, to 34 digits.
 func Mul(a, b *apd.Decimal) *apd.Decimal {
 	var r apd.Decimal
 	exact.Mul(&r, a, b) //nolint:errcheck // bounded operands
 	return &r
 }
 
+// Quo is a ÷ b, to 34 digits; b is not zero.
 func Quo(a, b *apd.Decimal) *apd.Decimal {
 	var r apd.Decimal
 	exact.Quo(&r, a, b) //nolint:errcheck // callers never divide by zero
 	return &r
 }
 
+// Add is a + b, to 34 digits.
 func Add(a, b *apd.Decimal) *apd.Decimal {
 	var r apd.Decimal
 	exact.Add(&r, a, b) //nolint:errcheck // bounded operands

@@ -193,6 +193,7 @@ func (d *decoder) together(got, offered []Field, kind *Kind) {
 	}
 }
 
+// JoinPath is the path of a field within another, as issues name it.
 func JoinPath(path, name string) string {
 	if path == "" {
 		return name

@@ -36,6 +36,7 @@ func (e *Entry) List(name string) []Value { return Lookup(e.Fields, name).List }
 // Number is a numeric field and whether it was charted.
 func (e *Entry) Number(name string) (Decimal, bool) { return NumberOf(Lookup(e.Fields, name)) }
 
+// NumberOf is the number that a value holds, and whether it holds one.
 func NumberOf(v Value) (Decimal, bool) {
 	if v.Type != NumberValue {
 		return Decimal{}, false

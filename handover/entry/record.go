@@ -101,10 +101,12 @@ func stand(e, correction *Entry) *Standing {
 	return &Standing{Entry: &as, Correction: correction}
 }
 
-// InOrder is the record's order: the moment; at one moment, what ends before
-// what begins; then when the original was charted; then its id.
+// InOrder compares entries by the record's order, each as it stands.
 func InOrder(a, b *Standing) int { return Order(a.Entry, b.Entry) }
 
+// Order compares entries by the record's order, each as it was charted: the moment;
+// at one moment, what ends before what begins; then when the original was charted;
+// then its id.
 func Order(a, b *Entry) int {
 	if c := a.At.Compare(b.At.Time); c != 0 {
 		return c

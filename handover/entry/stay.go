@@ -11,7 +11,7 @@ type Stay struct {
 	Admission *Standing
 	Discharge *Standing // nil while it lasts
 	after     time.Time // entries after this moment belong to it; zero for the first
-	First     bool
+	First     bool      // it takes in what was charted since birth
 }
 
 // Holds says whether an entry belongs to the stay: what happens at the very

@@ -41,6 +41,7 @@ func (v Value) Field(name string) Value {
 	return Lookup(v.Fields, name)
 }
 
+// Lookup is the named one of some fields, Absent when there is none.
 func Lookup(fields []Field, name string) Value {
 	for i := range fields {
 		if fields[i].Name == name {

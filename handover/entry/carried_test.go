@@ -1,4 +1,4 @@
-package handover_test
+package entry_test
 
 import (
 	"testing"
@@ -53,13 +53,13 @@ func TestCarried(t *testing.T) {
 
 // Sizes and steps were judged by the unit that took the entry.
 func TestCarriedSizes(t *testing.T) {
-	policy := readPolicy(t, `{"sizes":{"bonnet":[{"name":"bud","fromCm":22,"toCm":24}]}}`)
+	lists := &entry.Lists{Bonnets: []string{"bud"}}
 	entries := ward(t, carriedAdmission, carriedBonnet)
-	if _, issues := entry.Accept(entry.Nothing, entries, policy.Lists(), time.Minute, time.Time{}); len(issues) != 1 {
+	if _, issues := entry.Accept(entry.Nothing, entries, lists, time.Minute, time.Time{}); len(issues) != 1 {
 		t.Errorf("not carried: %v", issues)
 	}
 	entries[1].Carried = true
-	if _, issues := entry.Accept(entry.Nothing, entries, policy.Lists(), time.Minute, time.Time{}); len(issues) > 0 {
+	if _, issues := entry.Accept(entry.Nothing, entries, lists, time.Minute, time.Time{}); len(issues) > 0 {
 		t.Error(issues)
 	}
 }

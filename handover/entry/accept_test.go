@@ -1,4 +1,4 @@
-package handover_test
+package entry_test
 
 import (
 	"fmt"
@@ -150,12 +150,12 @@ func TestAccept(t *testing.T) {
 		"every fault is told": {nil, []string{weight(1, "a", "07:00"), admission(2, "b", "20:10"), retraction(3, "b", 9)}, []string{"1: at not-admitted", "2: at clock", "3: of reference"}, 0},
 	} {
 		t.Run(name, func(t *testing.T) {
-			policy := readPolicy(t, `{"sizes":{"mask":["pea","bean"],"bonnet":[{"name":"bud","fromCm":22,"toCm":24}]},"setup":["gas","power"]}`)
+			lists := &entry.Lists{Sizes: map[string][]string{"mask": {"pea", "bean"}}, Bonnets: []string{"bud"}, Steps: []string{"gas", "power"}}
 			already, issues := entry.Accept(entry.Nothing, ward(t, c.held...), nil, tolerance, taken)
 			if len(issues) > 0 {
 				t.Fatalf("held: %v", issues)
 			}
-			fresh, issues := entry.Accept(held(already), ward(t, c.offered...), policy.Lists(), tolerance, taken)
+			fresh, issues := entry.Accept(held(already), ward(t, c.offered...), lists, tolerance, taken)
 			var got []string
 			for _, i := range issues {
 				got = append(got, fmt.Sprintf("%d: %s %s", i.Line, i.Path, i.Code))

@@ -1,4 +1,4 @@
-package handover_test
+package entry_test
 
 import (
 	"strings"
