@@ -6,18 +6,17 @@ import (
 	"time"
 
 	"cotline/fhir/internal/r4"
+	"cotline/handover/entry"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
-
-	"cotline/handover"
 )
 
 // amendments are what was written down by known about each entry after it, by the
 // original's id: its corrections and retractions, and the retractions of its
 // corrections; by when they were charted, then by id.
-func amendments(entries []*handover.Entry, known time.Time) map[string][]*handover.Entry {
+func amendments(entries []*entry.Entry, known time.Time) map[string][]*entry.Entry {
 	original := map[string]string{} // of a correction
-	var all []*handover.Entry
+	var all []*entry.Entry
 	for _, e := range entries {
 		if e.Charted.After(known) {
 			continue
@@ -30,10 +29,10 @@ func amendments(entries []*handover.Entry, known time.Time) map[string][]*handov
 			all = append(all, e)
 		}
 	}
-	slices.SortFunc(all, func(a, b *handover.Entry) int {
+	slices.SortFunc(all, func(a, b *entry.Entry) int {
 		return cmp.Or(a.Charted.Compare(b.Charted.Time), cmp.Compare(a.ID, b.ID))
 	})
-	of := map[string][]*handover.Entry{}
+	of := map[string][]*entry.Entry{}
 	for _, e := range all {
 		id := e.Reference("of")
 		id = cmp.Or(original[id], id)
@@ -45,9 +44,9 @@ func amendments(entries []*handover.Entry, known time.Time) map[string][]*handov
 // revived is the latest retraction that took a later correction away, so that what
 // stands of an entry stands again; nil where none did. A receiver held the later
 // version: it is told by one that is later still, never by an older one.
-func (i *infant) revived(e *handover.Standing) *handover.Entry {
+func (i *infant) revived(e *entry.Standing) *entry.Entry {
 	gone := map[string]bool{} // corrections that would hold before the one that does
-	var last *handover.Entry
+	var last *entry.Entry
 	for _, a := range i.amended[e.ID] {
 		switch {
 		case a.Kind == "correction":
@@ -60,7 +59,7 @@ func (i *infant) revived(e *handover.Standing) *handover.Entry {
 }
 
 // version is since when what stands of an entry stands, and who charted it.
-func (i *infant) version(e *handover.Standing) (since handover.Moment, by string) {
+func (i *infant) version(e *entry.Standing) (since entry.Moment, by string) {
 	since, by = version(e)
 	if r := i.revived(e); r != nil {
 		since = r.Charted
@@ -70,7 +69,7 @@ func (i *infant) version(e *handover.Standing) (since handover.Moment, by string
 
 // why says what an entry was corrected by, and that a later correction was taken
 // back; nothing where it stands as it was first charted.
-func (i *infant) why(e *handover.Standing) []models.Annotation {
+func (i *infant) why(e *entry.Standing) []models.Annotation {
 	var out []models.Annotation
 	if e.Correction != nil {
 		out = append(out, i.amendedBy(e.Correction))
@@ -84,7 +83,7 @@ func (i *infant) why(e *handover.Standing) []models.Annotation {
 }
 
 // amendedBy says by whom, when and why something was corrected or withdrawn.
-func (b *builder) amendedBy(e *handover.Entry) models.Annotation {
+func (b *builder) amendedBy(e *entry.Entry) models.Annotation {
 	text := "Corrected: "
 	if e.Kind == "retraction" {
 		text = r4.TakenBack
@@ -93,7 +92,7 @@ func (b *builder) amendedBy(e *handover.Entry) models.Annotation {
 }
 
 // version is when what stands of an entry was charted, and by whom.
-func version(e *handover.Standing) (charted handover.Moment, by string) {
+func version(e *entry.Standing) (charted entry.Moment, by string) {
 	if e.Correction != nil {
 		return e.Correction.Charted, e.Correction.By
 	}
@@ -101,7 +100,7 @@ func version(e *handover.Standing) (charted handover.Moment, by string) {
 }
 
 // versionOf is an entry's content: a correction's is the entry that it holds.
-func versionOf(e *handover.Entry) *handover.Entry {
+func versionOf(e *entry.Entry) *entry.Entry {
 	if e.Corrected != nil {
 		return e.Corrected
 	}
@@ -111,11 +110,11 @@ func versionOf(e *handover.Entry) *handover.Entry {
 // amendingOf are the infant's entries of some kinds, and what amends them.
 func (i *infant) amendingOf(kinds map[string]bool) []amending {
 	own := i.builder.entries[i.record.Infant]
-	byID := make(map[string]*handover.Entry, len(own))
+	byID := make(map[string]*entry.Entry, len(own))
 	for _, x := range own {
 		byID[x.ID] = x
 	}
-	root := func(x *handover.Entry) *handover.Entry {
+	root := func(x *entry.Entry) *entry.Entry {
 		for range 2 { // a retraction may be of a correction
 			if x != nil && (x.Kind == "correction" || x.Kind == "retraction") {
 				x = byID[x.Reference("of")]
@@ -123,7 +122,7 @@ func (i *infant) amendingOf(kinds map[string]bool) []amending {
 		}
 		return x
 	}
-	first := map[*handover.Entry]time.Time{}
+	first := map[*entry.Entry]time.Time{}
 	for _, x := range own {
 		of, at := root(x), versionOf(x).At.Time
 		if t, ok := first[of]; !ok || at.Before(t) {

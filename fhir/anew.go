@@ -3,12 +3,12 @@ package fhir
 import (
 	"time"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // amending is an entry, and when what it is or amends happened by its first version.
 type amending struct {
-	*handover.Entry
+	*entry.Entry
 	from time.Time
 }
 

@@ -13,7 +13,7 @@ import (
 	"cotline/fhir"
 	"cotline/fhir/internal/fixture"
 	"cotline/fhir/internal/r4"
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // BenchmarkEncode writes a transaction of 500 resources of the demo ward from their
@@ -168,7 +168,7 @@ func handHead(o []byte, kind string, id *string, meta *models.Meta, text *models
 	return o
 }
 
-func handText(o []byte, s string) []byte { return handover.AppendString(o, s) }
+func handText(o []byte, s string) []byte { return entry.AppendString(o, s) }
 
 func handField(o []byte, name string, s *string) []byte {
 	if s == nil {

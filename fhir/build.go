@@ -7,6 +7,7 @@ import (
 
 	"cotline/fhir/internal/r4"
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // build adds what the entries of the latest stay yield, with the heads and weights of
@@ -52,7 +53,7 @@ func (i *infant) build(s *handover.Summary) error {
 
 // grown adds the heads and weights of earlier stays: they are facts of a later one
 // too, and the handover tells them.
-func (i *infant) grown(stays []*handover.Stay) {
+func (i *infant) grown(stays []*entry.Stay) {
 	for _, stay := range stays {
 		i.entries = nil
 		for _, e := range i.record.Of(stay, i.ask.At) {
@@ -72,7 +73,7 @@ func (i *infant) grown(stays []*handover.Stay) {
 // logistics adds what is no observation: the stay, the state of the sensor, what is
 // to be done, what to mind. The summary is of an infant who is here; nil: not here,
 // or not wanted.
-func (i *infant) logistics(stay *handover.Stay, s *handover.Summary) {
+func (i *infant) logistics(stay *entry.Stay, s *handover.Summary) {
 	if i.sends("Encounter") {
 		i.encounter(stay)
 	}
@@ -97,7 +98,7 @@ func (i *infant) logistics(stay *handover.Stay, s *handover.Summary) {
 // New exports a ward. It fails with *NotSet where the policy lacks an identifier
 // system that is needed; nothing is made up in its place.
 func New(w handover.Ward, ask Ask) (*Export, error) {
-	b := &builder{policy: w.Policy, ask: ask, entries: map[string][]*handover.Entry{}, absent: map[string]bool{}, drivers: map[string]*device{},
+	b := &builder{policy: w.Policy, ask: ask, entries: map[string][]*entry.Entry{}, absent: map[string]bool{}, drivers: map[string]*device{},
 		people: map[string]string{}, cots: map[string]bool{}, others: map[string]*infant{},
 		codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath, Site: ask.Codes}}
 	for _, e := range w.Entries {
@@ -171,7 +172,7 @@ func (s *sharing) confuses(i *infant, all bool) bool {
 
 // find reads an infant's record; nil where there is no stay.
 func (b *builder) find(key string) *infant {
-	records := handover.Replay(b.entries[key], b.ask.Known)
+	records := entry.Replay(b.entries[key], b.ask.Known)
 	if key == "" || len(records.Infants) == 0 {
 		return nil
 	}

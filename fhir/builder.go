@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"cotline/fhir/internal/r4"
+	"cotline/handover/entry"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
@@ -16,12 +17,12 @@ type builder struct {
 	policy  *handover.Policy
 	ask     Ask
 	codes   r4.Codes
-	entries map[string][]*handover.Entry // by infant
-	drivers map[string]*device           // by asset tag
-	people  map[string]string            // names of whom resources refer to, by staff key
-	cots    map[string]bool              // that resources refer to
-	others  map[string]*infant           // every infant of the record
-	visits  map[string]int               // how many stays have a visit number
+	entries map[string][]*entry.Entry // by infant
+	drivers map[string]*device        // by asset tag
+	people  map[string]string         // names of whom resources refer to, by staff key
+	cots    map[string]bool           // that resources refer to
+	others  map[string]*infant        // every infant of the record
+	visits  map[string]int            // how many stays have a visit number
 	out     []*r4.Resource
 	absent  map[string]bool // keys of the policy that are needed and not set
 }

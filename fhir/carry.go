@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"cotline/fhir/internal/r4"
+	"cotline/handover/entry"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
@@ -23,12 +24,12 @@ import (
 
 // group is an entry with what amends it, as known.
 type group struct {
-	original *handover.Entry
-	amended  []*handover.Entry // by charted, then by id
+	original *entry.Entry
+	amended  []*entry.Entry // by charted, then by id
 }
 
-func (g *group) all() []*handover.Entry {
-	return append([]*handover.Entry{g.original}, g.amended...)
+func (g *group) all() []*entry.Entry {
+	return append([]*entry.Entry{g.original}, g.amended...)
 }
 
 // bounds are the kinds that say whose a stay is, and when.
@@ -54,7 +55,7 @@ type carrier struct {
 func (b *builder) carry(infants, built []*infant, held []Held) {
 	c := &carrier{builder: b, groups: map[string]*group{}, of: map[string]string{}, infants: map[string]*infant{}, hosts: map[string]*r4.Resource{},
 		present: map[string]bool{}, now: map[string]bool{}, in: map[*group]bool{},
-		windows: handover.WindowsOf(b.policy, handover.Replay(b.entries[""], b.ask.Known).Unit, b.ask.At)}
+		windows: handover.WindowsOf(b.policy, entry.Replay(b.entries[""], b.ask.Known).Unit, b.ask.At)}
 	c.group()
 	for _, i := range infants {
 		c.infants[i.record.Infant] = i
@@ -84,7 +85,7 @@ func (b *builder) carry(infants, built []*infant, held []Held) {
 
 // group finds what was known by then.
 func (c *carrier) group() {
-	var amendments []*handover.Entry
+	var amendments []*entry.Entry
 	for _, entries := range c.entries {
 		for _, e := range entries {
 			switch {
@@ -99,7 +100,7 @@ func (c *carrier) group() {
 	for _, e := range amendments {
 		c.of[e.ID] = e.Reference("of")
 	}
-	slices.SortFunc(amendments, func(a, b *handover.Entry) int {
+	slices.SortFunc(amendments, func(a, b *entry.Entry) int {
 		return cmp.Or(a.Charted.Compare(b.Charted.Time), cmp.Compare(a.ID, b.ID))
 	})
 	for _, e := range amendments {
@@ -140,7 +141,7 @@ func (c *carrier) take(infant string, wanted func(*group) bool) {
 			some = append(some, g)
 		}
 	}
-	slices.SortFunc(some, func(a, b *group) int { return handover.Order(a.original, b.original) })
+	slices.SortFunc(some, func(a, b *group) int { return entry.Order(a.original, b.original) })
 	for _, g := range some {
 		c.add(g, false)
 	}
@@ -149,20 +150,20 @@ func (c *carrier) take(infant string, wanted func(*group) bool) {
 // happened says whether any version of an entry lies before the moment asked for:
 // what changed in a window is told from what stood at its start.
 func (g *group) happened(ask Ask) bool {
-	return slices.ContainsFunc(g.all(), func(e *handover.Entry) bool {
+	return slices.ContainsFunc(g.all(), func(e *entry.Entry) bool {
 		return (e == g.original || e.Corrected != nil) && !versionOf(e).At.After(ask.At)
 	})
 }
 
 // names says whether a handover or an acceptance is of an infant.
 func (g *group) names(infant string) bool {
-	return slices.ContainsFunc(g.all(), func(e *handover.Entry) bool { return versionOf(e).Names("infants", infant) })
+	return slices.ContainsFunc(g.all(), func(e *entry.Entry) bool { return versionOf(e).Names("infants", infant) })
 }
 
 // leaves says whether an entry was moved to another infant: then it is that one's,
 // and has no place in what is of one infant alone.
 func (c *carrier) leaves(g *group) bool {
-	return slices.ContainsFunc(g.amended, func(e *handover.Entry) bool {
+	return slices.ContainsFunc(g.amended, func(e *entry.Entry) bool {
 		to := c.groups[e.Reference("movedTo")]
 		return to != nil && to.original.Infant != g.original.Infant
 	})
@@ -255,11 +256,11 @@ func (c *carrier) basic(g *group, texts []models.Extension) *r4.Resource {
 	e := g.original
 	id := r4.MustIDOfEntry(e.ID, "entry")
 	known := c.own(e.ID + ".entry")
-	kind, _ := handover.KindOf(e.Kind)
+	kind, _ := entry.KindOf(e.Kind)
 	m := &models.Basic{
 		Extension: texts, Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)},
 		Code:    *c.codes.Said(r4.CareEntry, r4.CareEntry.Text+": "+kind.Label),
-		Created: r4.Ptr(handover.DateOf(e.Charted.Time, c.policy.Zone).String()), Author: c.staff(e.By),
+		Created: r4.Ptr(entry.DateOf(e.Charted.Time, c.policy.Zone).String()), Author: c.staff(e.By),
 	}
 	if e.Infant != "" {
 		own := c.own(r4.IDOfInfant(c.policy, e.Infant).String())

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"cotline/fhir/internal/r4"
+	"cotline/handover/entry"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
@@ -95,7 +96,7 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 // else stays, so that a receiver finds it.
 func (d *Export) withdraw(r *r4.Resource, w handover.Ward, known time.Time) error {
 	b := &builder{policy: w.Policy, absent: map[string]bool{}, people: map[string]string{}, codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath}}
-	var why *handover.Entry // the latest that was known
+	var why *entry.Entry // the latest that was known
 	if all := amendments(w.Entries, known)[r.Entry]; len(all) > 0 {
 		why = all[len(all)-1]
 	}

@@ -7,6 +7,7 @@ import (
 	"github.com/google/uuid"
 
 	"cotline/fhir/internal/r4"
+	"cotline/handover/entry"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
@@ -16,8 +17,8 @@ import (
 // Edition is one handover as it is put into documents.
 type Edition struct {
 	Handover *handover.Handover // compiled from the same ward
-	Signed   *handover.Entry    // the handover entry that signs it; nil: preliminary
-	Accepted []*handover.Entry  // acceptances of it
+	Signed   *entry.Entry       // the handover entry that signs it; nil: preliminary
+	Accepted []*entry.Entry     // acceptances of it
 	Chain    string             // head of the record's chain as it was signed, else as it is read; empty of a plain file
 	Codes    r4.SiteCodes
 }
@@ -93,9 +94,9 @@ type document struct {
 	x        *Export
 	s        *handover.Summary
 	zone     *time.Location
-	note     uuid.UUID         // of the handover, in all its versions
-	id       uuid.UUID         // of the version that tells this
-	since    []*handover.Entry // what was written down since it was signed
+	note     uuid.UUID      // of the handover, in all its versions
+	id       uuid.UUID      // of the version that tells this
+	since    []*entry.Entry // what was written down since it was signed
 	subject  *models.Reference
 	software *r4.Resource
 	computed []*r4.Resource
@@ -139,11 +140,11 @@ func (d *document) bundle() ([]byte, error) {
 	}
 	b := newBundle("document", nil)
 	b.out = append(b.out, `,"identifier":{"system":`...)
-	b.out = handover.AppendString(b.out, d.policy.FHIR.Base+r4.OwnIDPath)
+	b.out = entry.AppendString(b.out, d.policy.FHIR.Base+r4.OwnIDPath)
 	b.out = append(b.out, `,"value":`...)
-	b.out = handover.AppendString(b.out, d.version(versionID(d.id, d.Accepted)))
+	b.out = entry.AppendString(b.out, d.version(versionID(d.id, d.Accepted)))
 	b.out = append(b.out, `},"timestamp":`...)
-	b.out = handover.AppendString(b.out, handover.Stamp(d.assembled(), d.zone))
+	b.out = entry.AppendString(b.out, entry.Stamp(d.assembled(), d.zone))
 	for _, r := range all {
 		b.answer(r)
 	}
@@ -169,8 +170,8 @@ func (d *document) composition() *r4.Resource {
 	known := d.builder.own(d.note.String() + ".composition")
 	m := &models.Composition{
 		Identifier: r4.IdentifierOf(known.System, known.Value), Type: *d.codes.Concept(r4.NurseSummary), Subject: d.subject,
-		Date: handover.Stamp(d.Handover.At, d.zone), Author: []models.Reference{*r4.Literal("Device", d.software.ID)},
-		Title: r4.DocumentTitle + ", " + d.s.Cot + ", " + handover.Stamp(d.Handover.At, d.zone),
+		Date: entry.Stamp(d.Handover.At, d.zone), Author: []models.Reference{*r4.Literal("Device", d.software.ID)},
+		Title: r4.DocumentTitle + ", " + d.s.Cot + ", " + entry.Stamp(d.Handover.At, d.zone),
 	}
 	status := r4.Unsigned
 	if d.Signed != nil {
@@ -199,7 +200,7 @@ func (d *document) composition() *r4.Resource {
 	return &r4.Resource{Type: "Composition", ID: id, Infant: d.s.Infant, Identifier: known, Model: &r4.Model{Kind: "Composition", ID: id, Status: status, Body: m}}
 }
 
-func (d *document) attester(e *handover.Entry) models.CompositionAttester {
+func (d *document) attester(e *entry.Entry) models.CompositionAttester {
 	return models.CompositionAttester{Mode: models.CompositionAttestationModeProfessional, Time: r4.Ptr(r4.DateTime(e.At)), Party: d.staff(e.By)}
 }
 

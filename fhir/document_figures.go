@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"cotline/fhir/internal/r4"
+	"cotline/handover/entry"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
@@ -85,7 +86,7 @@ func (d *document) figuresOf(f *handover.Fact) {
 // are its parts.
 func (d *document) figureOf(x figure, f *handover.Fact) *models.Observation {
 	switch v := f.Value.(type) {
-	case handover.Decimal:
+	case entry.Decimal:
 		return d.figure(x.kind, x.role, x.code, r4.Measured(v.String(), x.unit))
 	case int:
 		return d.figure(x.kind, x.role, x.code, r4.Counted(v))
@@ -154,8 +155,8 @@ func (d *document) figure(kind, role string, code r4.Concept, v r4.Value, parts 
 	known := d.builder.own(d.id.String() + "." + role)
 	o := &models.Observation{
 		Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Category: []models.CodeableConcept{*d.codes.Concept(r4.Survey)},
-		Code: *d.codes.Concept(code), Subject: d.subject, EffectiveDateTime: r4.Ptr(handover.Stamp(d.Handover.At, d.zone)),
-		Issued: r4.Ptr(handover.Stamp(d.written(), d.zone)), ValueQuantity: v.Quantity, ValueInteger: v.Whole, ValueBoolean: v.Truth,
+		Code: *d.codes.Concept(code), Subject: d.subject, EffectiveDateTime: r4.Ptr(entry.Stamp(d.Handover.At, d.zone)),
+		Issued: r4.Ptr(entry.Stamp(d.written(), d.zone)), ValueQuantity: v.Quantity, ValueInteger: v.Whole, ValueBoolean: v.Truth,
 		Method: d.codes.Concept(r4.ComputedByTool), Device: r4.Literal("Device", d.software.ID),
 	}
 	if kind == "window" {
@@ -172,5 +173,5 @@ func (d *document) figure(kind, role string, code r4.Concept, v r4.Value, parts 
 // over makes a figure one of the time up to the handover.
 func (d *document) over(o *models.Observation, from time.Time) {
 	o.EffectiveDateTime = nil
-	o.EffectivePeriod = &models.Period{Start: r4.Ptr(handover.Stamp(from, d.zone)), End: r4.Ptr(handover.Stamp(d.Handover.At, d.zone))}
+	o.EffectivePeriod = &models.Period{Start: r4.Ptr(entry.Stamp(from, d.zone)), End: r4.Ptr(entry.Stamp(d.Handover.At, d.zone))}
 }

@@ -9,6 +9,7 @@ import (
 
 	"cotline/fhir/internal/r4"
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // A handover that was signed is one Composition, final as the nurse signed it. What is
@@ -19,11 +20,11 @@ import (
 // later are the entries that were written down after a handover was signed, of what
 // had happened by its moment: of the infant, of the whole unit, and of others what
 // conflicts and look-alikes are told by.
-func (issue Edition) later(w handover.Ward, infant string) (later []*handover.Entry) {
+func (issue Edition) later(w handover.Ward, infant string) (later []*entry.Entry) {
 	if issue.Signed == nil {
 		return nil
 	}
-	byID := map[string]*handover.Entry{}
+	byID := map[string]*entry.Entry{}
 	for _, e := range w.Entries {
 		byID[e.ID] = e
 	}
@@ -47,7 +48,7 @@ func (issue Edition) later(w handover.Ward, infant string) (later []*handover.En
 }
 
 // versionID is the name space of a version that tells these entries too.
-func versionID(of uuid.UUID, entries []*handover.Entry) uuid.UUID {
+func versionID(of uuid.UUID, entries []*entry.Entry) uuid.UUID {
 	if len(entries) == 0 {
 		return of
 	}
@@ -74,7 +75,7 @@ func (d *document) written() time.Time {
 	if d.Signed == nil {
 		return d.Handover.Known
 	}
-	return latestOf(slices.Concat(d.since, []*handover.Entry{d.Signed}))
+	return latestOf(slices.Concat(d.since, []*entry.Entry{d.Signed}))
 }
 
 // assembled is the moment of the bundle, the acceptances in it.
@@ -85,7 +86,7 @@ func (d *document) assembled() time.Time {
 	return d.written()
 }
 
-func latestOf(entries []*handover.Entry) (last time.Time) {
+func latestOf(entries []*entry.Entry) (last time.Time) {
 	for _, e := range entries {
 		if e.Charted.After(last) {
 			last = e.Charted.Time

@@ -7,6 +7,7 @@ import (
 	"cotline/fhir"
 	"cotline/fhir/internal/fixture"
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // R4, Bundle.identifier: persistent, the same wherever a bundle is copied. So other
@@ -22,7 +23,7 @@ func TestVersionsOfASignedHandover(t *testing.T) {
 	entries := fixture.Entries(t, []byte(fixture.Small+more))
 	w := handover.Ward{Entries: entries, Policy: fixture.WardPolicy(t)}
 	at := fixture.Moment(t, "2026-03-01T10:00:00+01:00")
-	var signed, accepted *handover.Entry
+	var signed, accepted *entry.Entry
 	for _, e := range entries {
 		switch e.Kind {
 		case "handover":
@@ -32,7 +33,7 @@ func TestVersionsOfASignedHandover(t *testing.T) {
 		}
 	}
 	type version struct{ bundle, composition, status, text string }
-	of := func(known string, by ...*handover.Entry) version {
+	of := func(known string, by ...*entry.Entry) version {
 		h := handover.Compile(w, at, fixture.Moment(t, "2026-03-01T"+known+":00+01:00"), at.Add(-12*3600e9))
 		_, b := document(t, w, fhir.Edition{Handover: h, Signed: signed, Accepted: by, Chain: "c0ffee0123456789"}, "in-a")
 		s := string(b)

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"cotline/fhir/internal/r4"
+	"cotline/handover/entry"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
@@ -18,7 +19,7 @@ func (d *document) when(t time.Time) string {
 	if t.IsZero() {
 		return ""
 	}
-	return handover.Stamp(t, d.zone)
+	return entry.Stamp(t, d.zone)
 }
 
 // told adds a line of a fact: what, its value, when, by whom, and if corrected.
@@ -93,7 +94,7 @@ func (d *document) supportLines(p *r4.Prose) {
 	if v := d.s.Indices.Value; v != nil {
 		for _, x := range []struct {
 			r4.Concept
-			handover.Maybe[handover.Decimal]
+			handover.Maybe[entry.Decimal]
 		}{{r4.RatioSF, v.SF}, {r4.Severity, v.Severity}, {r4.OSI, v.OSI}} {
 			if x.Value != nil {
 				d.told(p, x.Text, x.Value.String(), v.Source)
@@ -148,7 +149,7 @@ func (d *document) observedLines(p *r4.Prose, kind string, all []handover.Observ
 		if x.Word {
 			value = strings.ReplaceAll(value, "-", " ")
 		}
-		if spec.Type == handover.Flag {
+		if spec.Type == entry.Flag {
 			value = yesOrNo(value == "true")
 		}
 		d.told(p, spec.Label, strings.TrimSpace(value+" "+spec.Unit), x.Source)

@@ -7,6 +7,7 @@ import (
 	"cotline/fhir"
 	"cotline/fhir/internal/fixture"
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // What the engine computed for the demo ward is in the words of its documents.
@@ -23,7 +24,7 @@ func TestDocumentsTellWhatIsComputed(t *testing.T) {
 			}
 		}
 		if v := s.Humidifier.Value; v != nil && v.WaterEmptyAt.Value != nil {
-			holds("water", "water runs out, by reckoning: "+handover.Stamp(*v.WaterEmptyAt.Value, w.Policy.Zone))
+			holds("water", "water runs out, by reckoning: "+entry.Stamp(*v.WaterEmptyAt.Value, w.Policy.Zone))
 		}
 		if v := s.Bonnet.Value; v != nil {
 			for _, r := range v.Reasons {
@@ -50,7 +51,7 @@ func TestDocumentsTellWhatIsComputed(t *testing.T) {
 		for _, x := range s.Attention {
 			first.WriteString("<p>" + map[string]string{handover.Now: "!! "}[x.Level] + x.Text)
 			if !x.At.IsZero() {
-				first.WriteString(", " + handover.Stamp(x.At, w.Policy.Zone))
+				first.WriteString(", " + entry.Stamp(x.At, w.Policy.Zone))
 			}
 			first.WriteString("</p>")
 		}
@@ -67,7 +68,7 @@ func TestDocumentsTellWhatIsComputed(t *testing.T) {
 			holds("old", "older than its interval: "+x.Path+", ")
 		}
 		if x := s.HandedOver; x != nil {
-			holds("handed over", "handed over as of "+handover.Stamp(x.AsOf, w.Policy.Zone))
+			holds("handed over", "handed over as of "+entry.Stamp(x.AsOf, w.Policy.Zone))
 		}
 	}
 	for _, what := range []string{"water", "bonnet", "sensor", "not done", "due", "plan", "first", "next", "old", "handed over"} {

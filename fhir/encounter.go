@@ -2,16 +2,15 @@ package fhir
 
 import (
 	"cotline/fhir/internal/r4"
+	"cotline/handover/entry"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
-
-	"cotline/handover"
 )
 
 // encounter adds a stay, under the hospital's number of it once there is one that
 // no other stay has: ids derive from the admission, so that the number becoming
 // known is a change of this one resource.
-func (i *infant) encounter(stay *handover.Stay) {
+func (i *infant) encounter(stay *entry.Stay) {
 	e := stay.Admission
 	id := i.idOf(e, "encounter")
 	own := i.builder.own(e.ID + ".encounter")
@@ -38,10 +37,10 @@ func (i *infant) encounter(stay *handover.Stay) {
 }
 
 // places are the cots of a stay, one after the other.
-func (i *infant) places(stay *handover.Stay) []models.EncounterLocation {
+func (i *infant) places(stay *entry.Stay) []models.EncounterLocation {
 	var out []models.EncounterLocation
-	var last *handover.Standing
-	end := func(at handover.Moment) {
+	var last *entry.Standing
+	end := func(at entry.Moment) {
 		if n := len(out); n > 0 {
 			out[n-1].Status, out[n-1].Period.End = r4.Ptr(models.EncounterLocationStatusCompleted), r4.Ptr(r4.DateTime(at))
 		}

@@ -4,7 +4,7 @@ import (
 	"time"
 
 	"cotline/fhir/internal/r4"
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // inUse follows everything that an infant's devices do over a stay.
@@ -27,7 +27,7 @@ func newInUse(i *infant) inUse {
 }
 
 // follow takes the next entry, in the record's order.
-func (u *inUse) follow(e *handover.Standing) {
+func (u *inUse) follow(e *entry.Standing) {
 	switch e.Kind {
 	case "interface":
 		u.followFace(e)
@@ -67,7 +67,7 @@ func (u *inUse) everything() []*worn {
 }
 
 // followFace follows the interface; a size left out on the same type is as it was.
-func (u *inUse) followFace(e *handover.Standing) {
+func (u *inUse) followFace(e *entry.Standing) {
 	u.turns.face(u, e)
 	typ, size := e.Text("type"), e.Text("size")
 	if typ == "off" {
@@ -92,7 +92,7 @@ func (u *inUse) lastFace() *device {
 
 // followSupport follows the spells of support: a start within one changes it, and
 // what does not lie in one counts for nothing.
-func (u *inUse) followSupport(e *handover.Standing) {
+func (u *inUse) followSupport(e *entry.Standing) {
 	tag := e.Text("driver")
 	switch state := e.Text("state"); {
 	case state == "started" && !u.supported:
@@ -123,7 +123,7 @@ func (u *inUse) followSupport(e *handover.Standing) {
 
 // followTube follows the tubes by use: placed brings one in, and so does found
 // when none of its use is in or when route or size differ.
-func (u *inUse) followTube(e *handover.Standing) {
+func (u *inUse) followTube(e *entry.Standing) {
 	w := u.tube[tubeUseOf(e)]
 	action, route, size := e.Text("action"), e.Text("route"), e.Text("sizeFr")
 	in := w.there
@@ -147,7 +147,7 @@ func (u *inUse) followTube(e *handover.Standing) {
 	u.at[e.ID] = in
 }
 
-func tubeUseOf(e *handover.Standing) string {
+func tubeUseOf(e *entry.Standing) string {
 	if u := e.Text("use"); u != "" {
 		return u
 	}
@@ -166,11 +166,11 @@ func (u *inUse) sized(kind, site r4.Concept, size string) *device {
 	return d
 }
 
-func (u *inUse) fittedCircuit(e *handover.Standing) *device {
+func (u *inUse) fittedCircuit(e *entry.Standing) *device {
 	return u.came(&device{id: u.idOf(e, "device"), kind: r4.CircuitDevice, entry: e.ID})
 }
 
-func (u *inUse) placedTube(e *handover.Standing) *device {
+func (u *inUse) placedTube(e *entry.Standing) *device {
 	site := r4.SiteMouth
 	if e.Text("route") == "nasal" {
 		site = r4.SiteNose

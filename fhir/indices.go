@@ -3,17 +3,18 @@ package fhir
 import (
 	"cotline/fhir/internal/r4"
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // indices yields, at a reading of SpO2, what the engine computes from it and the
 // values set then. Each takes its identity from the reading, and is derived from
 // the Observations that it was computed from.
-func (i *infant) indices(e *handover.Standing) {
+func (i *infant) indices(e *entry.Standing) {
 	found := i.summaryAt(e)
 	if found == nil || found.Indices.Value == nil || found.Indices.Value.Entry != e.ID {
 		return
 	}
-	set := map[string]*handover.Standing{}
+	set := map[string]*entry.Standing{}
 	for _, s := range found.Settings {
 		if s.Fact != nil {
 			set[s.Field] = i.standing(s.Fact.Entry)
@@ -27,13 +28,13 @@ func (i *infant) indices(e *handover.Standing) {
 }
 
 // indexOf is one of the indices.
-type indexOf func(*handover.Indices) *handover.Decimal
+type indexOf func(*handover.Indices) *entry.Decimal
 
-func indexSF(x *handover.Indices) *handover.Decimal       { return x.SF.Value }
-func indexSeverity(x *handover.Indices) *handover.Decimal { return x.Severity.Value }
-func indexOSI(x *handover.Indices) *handover.Decimal      { return x.OSI.Value }
+func indexSF(x *handover.Indices) *entry.Decimal       { return x.SF.Value }
+func indexSeverity(x *handover.Indices) *entry.Decimal { return x.Severity.Value }
+func indexOSI(x *handover.Indices) *entry.Decimal      { return x.OSI.Value }
 
-func (i *infant) computed(e *handover.Standing, role string, code r4.Concept, of indexOf, found *handover.Summary, told []reading, u r4.Unit, set ...*handover.Standing) {
+func (i *infant) computed(e *entry.Standing, role string, code r4.Concept, of indexOf, found *handover.Summary, told []reading, u r4.Unit, set ...*entry.Standing) {
 	v := of(found.Indices.Value)
 	if v == nil {
 		return
@@ -51,7 +52,7 @@ func (i *infant) computed(e *handover.Standing, role string, code r4.Concept, of
 	i.observe(e, f, set...)
 }
 
-func (i *infant) standing(id string) *handover.Standing {
+func (i *infant) standing(id string) *entry.Standing {
 	for _, e := range i.entries {
 		if e.ID == id {
 			return e
@@ -63,14 +64,14 @@ func (i *infant) standing(id string) *handover.Standing {
 // summaryAt reads the infant at the moment of a reading of SpO2, of this one if
 // there are others: from it, the stay, its spells and settings, for indices stand
 // on nothing else. What was charted between birth and admission is of the stay too.
-func (i *infant) summaryAt(e *handover.Standing) *handover.Summary {
+func (i *infant) summaryAt(e *entry.Standing) *handover.Summary {
 	if i.settled == nil {
 		i.settled = i.settle(i.entries)
 	}
 	return i.read(i.settled, e)
 }
 
-func (i *infant) read(settled []*handover.Entry, e *handover.Standing) *handover.Summary {
+func (i *infant) read(settled []*entry.Entry, e *entry.Standing) *handover.Summary {
 	ward := handover.Ward{Entries: append(settled[:len(settled):len(settled)], e.Entry), Policy: i.policy}
 	for _, s := range handover.Compile(ward, e.At.Time, i.ask.Known, e.At.Time).Infants {
 		return s
@@ -79,7 +80,7 @@ func (i *infant) read(settled []*handover.Entry, e *handover.Standing) *handover
 }
 
 // settle keeps what indices stand on of the entries of a stay.
-func (i *infant) settle(entries []*handover.Standing) (settled []*handover.Entry) {
+func (i *infant) settle(entries []*entry.Standing) (settled []*entry.Entry) {
 	for n, s := range entries {
 		if s.Kind == "support" && s.Text("state") == "stopped" && i.resumed(entries[n:]) {
 			continue // a break: the spell has gone on, and readings in it are of it
@@ -97,7 +98,7 @@ func (i *infant) settle(entries []*handover.Standing) (settled []*handover.Entry
 }
 
 // resumed says whether the stop that these entries begin with proved a break.
-func (i *infant) resumed(entries []*handover.Standing) bool {
+func (i *infant) resumed(entries []*entry.Standing) bool {
 	for _, e := range entries[1:] {
 		if e.Kind == "support" && e.Text("state") == "started" {
 			return i.withinBreak(entries[0].At.Time, e.At.Time)

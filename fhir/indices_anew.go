@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // An index stands on what was set at its reading. What was set may be charted late, or
@@ -32,7 +33,7 @@ func (i *infant) settlingEntries() []amending {
 
 // toldBefore are the indices of a reading as they were known, from when it was charted
 // on, in turn; none where nothing that they stand on was written down after it.
-func (i *infant) toldBefore(e *handover.Standing) (told []reading) {
+func (i *infant) toldBefore(e *entry.Standing) (told []reading) {
 	var moments []time.Time
 	for _, x := range i.settlingEntries() {
 		if x.Charted.After(e.Charted.Time) && !x.Charted.After(i.ask.Known) && !x.from.After(e.At.Time) {
@@ -51,12 +52,12 @@ func (i *infant) toldBefore(e *handover.Standing) (told []reading) {
 }
 
 // indicesKnown are the indices of a reading by what was written down by a moment.
-func (i *infant) indicesKnown(e *handover.Standing, known time.Time) *handover.Indices {
-	var entries []*handover.Entry
+func (i *infant) indicesKnown(e *entry.Standing, known time.Time) *handover.Indices {
+	var entries []*entry.Entry
 	for _, x := range i.settlingEntries() {
 		entries = append(entries, x.Entry)
 	}
-	for _, record := range handover.Replay(entries, known).Infants {
+	for _, record := range entry.Replay(entries, known).Infants {
 		for _, stay := range record.Stays(e.At.Time) {
 			if stay.Discharge != nil && !stay.Discharge.At.Equal(e.At.Time) {
 				continue
@@ -71,10 +72,10 @@ func (i *infant) indicesKnown(e *handover.Standing, known time.Time) *handover.I
 
 // anew is when an index last changed after it was first told; zero: never.
 func anew(of indexOf, told []reading) (changed time.Time) {
-	var was *handover.Decimal
+	var was *entry.Decimal
 	first := true
 	for _, r := range told {
-		var v *handover.Decimal
+		var v *entry.Decimal
 		if r.indices != nil {
 			v = of(r.indices)
 		}

@@ -8,6 +8,7 @@ import (
 	"cotline/fhir"
 	"cotline/fhir/internal/fixture"
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // The indices at a reading of SpO2 are those that the engine tells at its moment.
@@ -24,7 +25,7 @@ func TestIndicesAreTheEngines(t *testing.T) {
 		}
 	}
 	compared := 0
-	for _, record := range handover.Replay(w.Entries, last).Infants {
+	for _, record := range entry.Replay(w.Entries, last).Infants {
 		stay := record.Admitted(last)
 		if stay == nil {
 			continue
@@ -39,7 +40,7 @@ func TestIndicesAreTheEngines(t *testing.T) {
 					continue
 				}
 				compared++
-				for role, want := range map[string]handover.Maybe[handover.Decimal]{"index.sf": v.SF, "index.severity": v.Severity, "index.osi": v.OSI} {
+				for role, want := range map[string]handover.Maybe[entry.Decimal]{"index.sf": v.SF, "index.severity": v.Severity, "index.osi": v.OSI} {
 					said := ""
 					if want.Value != nil {
 						said = want.Value.String()

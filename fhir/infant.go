@@ -2,23 +2,22 @@ package fhir
 
 import (
 	"cotline/fhir/internal/r4"
+	"cotline/handover/entry"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
-
-	"cotline/handover"
 )
 
 // infant builds the resources of one infant, entry by entry in the record's
 // order.
 type infant struct {
 	*builder
-	record   *handover.Record
-	stays    []*handover.Stay
-	amended  map[string][]*handover.Entry // what amends an entry, by the original's id
-	settling []amending                   // what indices stand on, of all stays, made when first wanted
-	retaken  map[string]retaken           // by the entry's id, of all stays, made when first wanted
-	entries  []*handover.Standing         // of the stay that is built, up to the moment asked for
-	settled  []*handover.Entry            // those of them that indices stand on, made when first wanted
+	record   *entry.Record
+	stays    []*entry.Stay
+	amended  map[string][]*entry.Entry // what amends an entry, by the original's id
+	settling []amending                // what indices stand on, of all stays, made when first wanted
+	retaken  map[string]retaken        // by the entry's id, of all stays, made when first wanted
+	entries  []*entry.Standing         // of the stay that is built, up to the moment asked for
+	settled  []*entry.Entry            // those of them that indices stand on, made when first wanted
 	id       string
 	subject  *models.Reference
 	care     inUse
@@ -34,8 +33,8 @@ func (i *infant) admitted() bool { return i.stays[len(i.stays)-1].Discharge == n
 
 // latest is the newest entry of the record that charted a field of identity:
 // identity lasts over stays.
-func (i *infant) latest(field string) *handover.Standing {
-	var found *handover.Standing
+func (i *infant) latest(field string) *entry.Standing {
+	var found *entry.Standing
 	for _, e := range i.record.Entries {
 		if e.At.After(i.ask.At) {
 			break
@@ -58,14 +57,14 @@ func (i *infant) identity(field string) string {
 // was charted.
 func (i *infant) born() (date, moment string) {
 	text := i.identity("born")
-	m, err := handover.ParseMoment(text)
+	m, err := entry.ParseMoment(text)
 	if err != nil {
 		return text, ""
 	}
-	return handover.DateOf(m.Time, i.policy.Zone).String(), r4.DateTime(m)
+	return entry.DateOf(m.Time, i.policy.Zone).String(), r4.DateTime(m)
 }
 
-func (i *infant) idOf(e *handover.Standing, role string) string {
+func (i *infant) idOf(e *entry.Standing, role string) string {
 	id, err := r4.IDOfEntry(e.ID, role)
 	if err != nil {
 		i.err = err

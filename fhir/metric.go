@@ -2,6 +2,7 @@ package fhir
 
 import (
 	"cotline/fhir/internal/r4"
+	"cotline/handover/entry"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
@@ -10,8 +11,8 @@ import (
 
 // metric adds the state of the oxygen sensor after the latest check of the stay:
 // the check itself is an Observation, which is the record of it.
-func (i *infant) metric(stay *handover.Stay) {
-	var last *handover.Standing
+func (i *infant) metric(stay *entry.Stay) {
+	var last *entry.Standing
 	var driver *device
 	for _, e := range i.entries {
 		if e.Kind == "calibration" {
@@ -41,8 +42,8 @@ func (i *infant) metric(stay *handover.Stay) {
 
 // calibrated is the engine's word on the sensor as of a check; unspecified where
 // not every gas of the policy was read, or support needs no sensor.
-func (i *infant) calibrated(check *handover.Standing) models.DeviceMetricCalibrationState {
-	var until []*handover.Entry
+func (i *infant) calibrated(check *entry.Standing) models.DeviceMetricCalibrationState {
+	var until []*entry.Entry
 	for _, e := range i.entries {
 		switch e.Kind {
 		case "admission":

@@ -7,7 +7,7 @@ import (
 	"time"
 
 	"cotline/fhir/internal/r4"
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // File is one NDJSON file: the resources of one type, one a line, each line ended.
@@ -47,18 +47,18 @@ func (x *Export) NDJSON() ([]File, error) {
 // so nothing is listed as deleted.
 func Manifest(files []File, taken time.Time, request, base string) []byte {
 	out := []byte(`{"transactionTime":`)
-	out = handover.AppendString(out, r4.Stamp(taken))
+	out = entry.AppendString(out, r4.Stamp(taken))
 	out = append(out, `,"request":`...)
-	out = handover.AppendString(out, request)
+	out = entry.AppendString(out, request)
 	out = append(out, `,"requiresAccessToken":false,"output":[`...)
 	for n, f := range files {
 		if n > 0 {
 			out = append(out, ',')
 		}
 		out = append(out, `{"type":`...)
-		out = handover.AppendString(out, f.Type)
+		out = entry.AppendString(out, f.Type)
 		out = append(out, `,"url":`...)
-		out = handover.AppendString(out, base+f.Name)
+		out = entry.AppendString(out, base+f.Name)
 		out = append(out, `,"count":`...)
 		out = strconv.AppendInt(out, int64(f.Count), 10)
 		out = append(out, '}')

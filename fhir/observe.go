@@ -2,7 +2,7 @@ package fhir
 
 import (
 	"cotline/fhir/internal/r4"
-	"cotline/handover"
+	"cotline/handover/entry"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
@@ -30,7 +30,7 @@ type fact struct {
 // observe adds a fact of an entry. Effective is when it happened; issued is since
 // when the version that stands has stood; a corrected one keeps its id and says so.
 // A computed fact also stands on other entries: it is issued with the last of them.
-func (i *infant) observe(e *handover.Standing, f fact, also ...*handover.Standing) {
+func (i *infant) observe(e *entry.Standing, f fact, also ...*entry.Standing) {
 	id, err := r4.IDOfEntry(e.ID, f.role)
 	if err != nil {
 		i.err = err
@@ -94,7 +94,7 @@ func (i *infant) observe(e *handover.Standing, f fact, also ...*handover.Standin
 		}
 		o.Note = append(o.Note, models.Annotation{Time: r4.Ptr(i.stamp(f.anew.at)), Text: f.anew.why})
 		if f.anew.at.After(issued.Time) {
-			issued = handover.Moment{Time: f.anew.at.In(i.policy.Zone)}
+			issued = entry.Moment{Time: f.anew.at.In(i.policy.Zone)}
 		}
 	}
 	o.Issued = r4.Ptr(r4.DateTime(issued))

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"cotline/fhir/internal/r4"
+	"cotline/handover/entry"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
@@ -166,14 +167,14 @@ func earlier(a, b time.Time) time.Time {
 
 // doneBy is the last entry that does what was due, and that was not known or had
 // not happened while it was due; nil for none.
-func doneBy(r *r4.Resource, w handover.Ward, since, at, known time.Time) (done *handover.Standing) {
-	var own []*handover.Entry
+func doneBy(r *r4.Resource, w handover.Ward, since, at, known time.Time) (done *entry.Standing) {
+	var own []*entry.Entry
 	for _, e := range w.Entries {
 		if e.Infant == r.Infant {
 			own = append(own, e)
 		}
 	}
-	for _, record := range handover.Replay(own, known).Infants {
+	for _, record := range entry.Replay(own, known).Infants {
 		for _, e := range record.Entries {
 			charted, _ := version(e)
 			if doing[r.What](e, w.Policy) && (r.Care == "" || e.Text("what") == r.Care) && !e.At.After(at) && (e.At.After(since) || charted.After(since)) {
@@ -185,42 +186,42 @@ func doneBy(r *r4.Resource, w handover.Ward, since, at, known time.Time) (done *
 }
 
 // doing says which entries do what falls due.
-var doing = map[string]func(*handover.Standing, *handover.Policy) bool{
-	"rotation": func(e *handover.Standing, _ *handover.Policy) bool {
+var doing = map[string]func(*entry.Standing, *handover.Policy) bool{
+	"rotation": func(e *entry.Standing, _ *handover.Policy) bool {
 		return e.Kind == "interface" && e.Text("type") != "off"
 	},
-	"skin":   func(e *handover.Standing, _ *handover.Policy) bool { return e.Kind == "skin" },
+	"skin":   func(e *entry.Standing, _ *handover.Policy) bool { return e.Kind == "skin" },
 	"bonnet": headOrBonnet,
 	"head":   headOrBonnet,
-	"observations": func(e *handover.Standing, _ *handover.Policy) bool {
+	"observations": func(e *entry.Standing, _ *handover.Policy) bool {
 		return e.Kind == "observations" && (e.Has("spo2Percent") || e.Has("heartRateBpm") || e.Has("respRateBpm"))
 	},
-	"tube": func(e *handover.Standing, _ *handover.Policy) bool {
+	"tube": func(e *entry.Standing, _ *handover.Policy) bool {
 		return e.Kind == "tube" && !ends[e.Text("action")]
 	},
-	"circuit": func(e *handover.Standing, _ *handover.Policy) bool {
+	"circuit": func(e *entry.Standing, _ *handover.Policy) bool {
 		return e.Kind == "circuit" && e.Text("action") == "fitted"
 	},
-	"oxygen-sensor": func(e *handover.Standing, _ *handover.Policy) bool { return e.Kind == "calibration" },
-	"water": func(e *handover.Standing, _ *handover.Policy) bool {
+	"oxygen-sensor": func(e *entry.Standing, _ *handover.Policy) bool { return e.Kind == "calibration" },
+	"water": func(e *entry.Standing, _ *handover.Policy) bool {
 		return e.Kind == "humidifier" && e.Text("water") == "changed"
 	},
-	"humidifier": func(e *handover.Standing, _ *handover.Policy) bool {
+	"humidifier": func(e *entry.Standing, _ *handover.Policy) bool {
 		return e.Kind == "humidifier" && (e.Has("chamberC") || e.Has("water"))
 	},
 	"safety": wholeCheck,
-	"care":   func(e *handover.Standing, _ *handover.Policy) bool { return e.Kind == "care" },
+	"care":   func(e *entry.Standing, _ *handover.Policy) bool { return e.Kind == "care" },
 }
 
 var ends = map[string]bool{"removed": true, "none": true}
 
-func headOrBonnet(e *handover.Standing, _ *handover.Policy) bool {
+func headOrBonnet(e *entry.Standing, _ *handover.Policy) bool {
 	return e.Kind == "head" || e.Kind == "bonnet" && !ends[e.Text("action")]
 }
 
 // wholeCheck says whether a safety check went through the unit's whole list.
-func wholeCheck(e *handover.Standing, p *handover.Policy) bool {
+func wholeCheck(e *entry.Standing, p *handover.Policy) bool {
 	return e.Kind == "safety" && !slices.ContainsFunc(p.Checks, func(item string) bool {
-		return !slices.ContainsFunc(e.List("items"), func(x handover.Value) bool { return x.Field("item").Text == item })
+		return !slices.ContainsFunc(e.List("items"), func(x entry.Value) bool { return x.Field("item").Text == item })
 	})
 }

@@ -16,6 +16,7 @@ import (
 	"cotline/fhir"
 	"cotline/fhir/internal/fixture"
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Any record that keeps the table of kinds yields a sound bundle: the properties
@@ -45,7 +46,7 @@ func TestAnyRecord(t *testing.T) {
 			t.Fatalf("other bytes from the same entries (%v)", err)
 		}
 		holdProperties(t, out)
-		holdCharted(t, out, x.Held, handover.Replay(entries, known), at)
+		holdCharted(t, out, x.Held, entry.Replay(entries, known), at)
 	})
 }
 
@@ -64,7 +65,7 @@ func TestRandomWards(t *testing.T) {
 				t.Fatal(err)
 			}
 			holdProperties(t, out)
-			holdCharted(t, out, x.Held, handover.Replay(w.Entries, last), at)
+			holdCharted(t, out, x.Held, entry.Replay(w.Entries, last), at)
 		}
 	}
 }
@@ -142,7 +143,7 @@ func holdProperties(t fixture.Fataler, out []byte) {
 
 // holdCharted finds every plain number of the entries of present stays again, to
 // the digit, with its moment and status.
-func holdCharted(t fixture.Fataler, out []byte, held []fhir.Held, records *handover.Records, at time.Time) {
+func holdCharted(t fixture.Fataler, out []byte, held []fhir.Held, records *entry.Records, at time.Time) {
 	t.Helper()
 	var b bundleForm
 	if err := json.Unmarshal(out, &b); err != nil {
@@ -174,7 +175,7 @@ func holdCharted(t fixture.Fataler, out []byte, held []fhir.Held, records *hando
 				continue
 			}
 			for _, f := range e.Fields {
-				if f.Value.Type != handover.NumberValue {
+				if f.Value.Type != entry.NumberValue {
 					continue
 				}
 				o, ok := found[e.ID+"."+f.Name]
@@ -215,10 +216,10 @@ func momentText(t *rapid.T, at time.Time) string {
 	return at.In(time.FixedZone("", offset*3600)).Format(form)
 }
 
-func anyEntries(t *rapid.T) []*handover.Entry {
-	var out []*handover.Entry
+func anyEntries(t *rapid.T) []*entry.Entry {
+	var out []*entry.Entry
 	n := 0
-	add := func(infant, kind string, at time.Time, fields map[string]any) *handover.Entry {
+	add := func(infant, kind string, at time.Time, fields map[string]any) *entry.Entry {
 		n++
 		line := map[string]any{"id": uuid.NewSHA1(uuid.NameSpaceOID, fmt.Append(nil, n)).String(), "kind": kind, "at": momentText(t, at), "by": "rn-dune"}
 		if infant != "" {
@@ -265,8 +266,8 @@ func anyEntries(t *rapid.T) []*handover.Entry {
 // charted are the kinds that an infant's stay is made of.
 var charted = func() []string {
 	var out []string
-	for _, k := range handover.Kinds {
-		if k.Ward == handover.OfInfant && k.Name != "admission" {
+	for _, k := range entry.Kinds {
+		if k.Ward == entry.OfInfant && k.Name != "admission" {
 			out = append(out, k.Name)
 		}
 	}
@@ -274,16 +275,16 @@ var charted = func() []string {
 	return append(out, "support", "support", "interface", "interface", "settings", "observations", "tube", "note", "discharge")
 }()
 
-func entryOf(t *rapid.T, line map[string]any) *handover.Entry {
+func entryOf(t *rapid.T, line map[string]any) *entry.Entry {
 	text, err := json.Marshal(line)
 	if err != nil {
 		t.Fatal(err)
 	}
-	v, issues := handover.ParseJSON(text)
+	v, issues := entry.ParseJSON(text)
 	if len(issues) > 0 {
 		t.Fatalf("%s: %v", text, issues)
 	}
-	e, issues := handover.Decode(v)
+	e, issues := entry.Decode(v)
 	if len(issues) > 0 {
 		t.Skipf("%s: %v", text, issues) // fields that do not go together
 	}
@@ -291,11 +292,11 @@ func entryOf(t *rapid.T, line map[string]any) *handover.Entry {
 }
 
 func anyFields(t *rapid.T, kind string) map[string]any {
-	k, _ := handover.KindOf(kind)
+	k, _ := entry.KindOf(kind)
 	return anyObject(t, k.Fields)
 }
 
-func anyObject(t *rapid.T, specs []handover.Spec) map[string]any {
+func anyObject(t *rapid.T, specs []entry.Spec) map[string]any {
 	out := map[string]any{}
 	for i := range specs {
 		s := &specs[i]
@@ -310,42 +311,42 @@ func anyText(t *rapid.T) string {
 	return rapid.SampledFrom([]string{"plain", "a < b & c > d", `"quoted" \ 'single'`, "]]> <script>x</script>", "é 👶 ₂", "=1+1", "e\u0301", " x "}).Draw(t, "text")
 }
 
-func anyNumber(t *rapid.T, s *handover.Spec) json.Number {
+func anyNumber(t *rapid.T, s *entry.Spec) json.Number {
 	low, high := 0, 100
 	fmt.Sscan(s.Min, &low)
 	fmt.Sscan(s.Max, &high)
 	n := fmt.Sprint(rapid.IntRange(low+min(1, high-low), max(low+min(1, high-low), high-1)).Draw(t, s.Name))
-	if s.Type == handover.Number && s.Item == 0 {
+	if s.Type == entry.Number && s.Item == 0 {
 		n += rapid.SampledFrom([]string{"", ".0", ".50", ".125"}).Draw(t, "decimals")
 	}
 	return json.Number(n)
 }
 
-func anyValue(t *rapid.T, s *handover.Spec, typ handover.Type) any {
+func anyValue(t *rapid.T, s *entry.Spec, typ entry.Type) any {
 	switch typ {
-	case handover.Text:
+	case entry.Text:
 		return anyText(t)
-	case handover.Word:
+	case entry.Word:
 		return rapid.SampledFrom(s.Words).Draw(t, s.Name)
-	case handover.Number, handover.Whole:
+	case entry.Number, entry.Whole:
 		return anyNumber(t, s)
-	case handover.Flag:
+	case entry.Flag:
 		return rapid.Bool().Draw(t, s.Name)
-	case handover.Instant:
+	case entry.Instant:
 		return momentText(t, someMoment(t, s.Name))
-	case handover.Birth:
+	case entry.Birth:
 		return rapid.SampledFrom([]string{"2026-10-24", "2026-10-24T18:00:00+02:00", "2026-10-24T23:30:00Z"}).Draw(t, "born")
-	case handover.Key:
+	case entry.Key:
 		return "rn-dune"
-	case handover.Reference:
+	case entry.Reference:
 		return uuid.NewSHA1(uuid.NameSpaceOID, []byte("nothing")).String()
-	case handover.Gestation:
+	case entry.Gestation:
 		return rapid.SampledFrom([]string{"26", "27+0", "31+6"}).Draw(t, "gestation")
-	case handover.Interval:
+	case entry.Interval:
 		return "4h"
-	case handover.Object:
+	case entry.Object:
 		return anyObject(t, s.Of)
-	case handover.List:
+	case entry.List:
 		var out []any
 		used := map[string]bool{}
 		for range rapid.IntRange(1, 4).Draw(t, s.Name) {
@@ -360,7 +361,7 @@ func anyValue(t *rapid.T, s *handover.Spec, typ handover.Type) any {
 				x = anyValue(t, &item, s.Item)
 				key = fmt.Sprint(x)
 			}
-			if (s.Unique != "" || s.Item == handover.Word) && used[key] {
+			if (s.Unique != "" || s.Item == entry.Word) && used[key] {
 				continue
 			}
 			used[key] = true
@@ -371,7 +372,7 @@ func anyValue(t *rapid.T, s *handover.Spec, typ handover.Type) any {
 	panic(fmt.Sprintf("no generator for %s", s.Name))
 }
 
-func lines(entries []*handover.Entry) string {
+func lines(entries []*entry.Entry) string {
 	var b []byte
 	for _, e := range entries {
 		b = append(e.AppendCanonical(b), '\n')

@@ -2,17 +2,16 @@ package fhir
 
 import (
 	"cotline/fhir/internal/r4"
+	"cotline/handover/entry"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
-
-	"cotline/handover"
 )
 
 // provenance adds, for each correction of an entry that stands, and for each that
 // was taken back, who amended what it yields, when and why. Recorded is when that was
 // charted, never when the thing happened. It has no business identifier, so it is sent
 // in mode put only; and no status, so one that was ever sent stays true.
-func (i *infant) provenance(c *handover.Entry, yielded []*r4.Resource) {
+func (i *infant) provenance(c *entry.Entry, yielded []*r4.Resource) {
 	id, err := r4.IDOfEntry(c.ID, "provenance")
 	if err != nil {
 		i.err = err

@@ -11,11 +11,12 @@ import (
 	"cotline/fhir/internal/r4"
 	"cotline/fhir/read"
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 func siteCodes(t testing.TB, text string) (r4.SiteCodes, []string) {
 	t.Helper()
-	v, issues := handover.ParseJSON([]byte(text))
+	v, issues := entry.ParseJSON([]byte(text))
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}

@@ -4,7 +4,7 @@ import (
 	"slices"
 	"time"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // What an entry leaves out is taken over from those before it: the size of a mask that
@@ -27,7 +27,7 @@ type taken struct {
 var followed = map[string]bool{"admission": true, "discharge": true, "support": true, "interface": true, "circuit": true, "bonnet": true, "tube": true}
 
 // anewOf is when what an entry took over last changed.
-func (i *infant) anewOf(e *handover.Standing) retaken {
+func (i *infant) anewOf(e *entry.Standing) retaken {
 	if i.retaken == nil {
 		i.retaken = i.takenAgain()
 	}
@@ -88,14 +88,14 @@ func (i *infant) lateOf(all []amending) (late []time.Time) {
 
 // takenKnown is what each entry took over, by what was written down by a moment.
 func (i *infant) takenKnown(all []amending, known time.Time) map[string]taken {
-	var entries []*handover.Entry
+	var entries []*entry.Entry
 	for _, x := range all {
 		entries = append(entries, x.Entry)
 	}
 	apart := *i.builder // what was known then leaves nothing in the export
 	apart.drivers, apart.absent = map[string]*device{}, map[string]bool{}
 	out := map[string]taken{}
-	for _, record := range handover.Replay(entries, known).Infants {
+	for _, record := range entry.Replay(entries, known).Infants {
 		then := &infant{builder: &apart, record: record, sizes: map[string]*device{}}
 		for _, stay := range record.Stays(i.ask.At) {
 			care := newInUse(then)

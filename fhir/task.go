@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"cotline/fhir/internal/r4"
+	"cotline/handover/entry"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
@@ -126,7 +127,7 @@ func (u *inUse) about(what string) *device {
 
 // tasks adds the tasks and plans that were charted in a stay. Discharge ends what
 // is open; a plan is over when its time is, and gives way to the next of its thing.
-func (i *infant) tasks(stay *handover.Stay, s *handover.Summary) {
+func (i *infant) tasks(stay *entry.Stay, s *handover.Summary) {
 	for n, e := range i.entries {
 		switch e.Kind {
 		case "task":
@@ -139,7 +140,7 @@ func (i *infant) tasks(stay *handover.Stay, s *handover.Summary) {
 	}
 }
 
-func (i *infant) charted(e *handover.Standing, role string, t task) {
+func (i *infant) charted(e *entry.Standing, role string, t task) {
 	charted, by := i.version(e)
 	t.intent, t.made, t.by = intentOrder, r4.DateTime(e.Charted), by
 	if last := e.Charted.Time; t.changed == "" || charted.After(last) {
@@ -151,7 +152,7 @@ func (i *infant) charted(e *handover.Standing, role string, t task) {
 	i.facts = append(i.facts, r)
 }
 
-func (i *infant) chartedTask(e *handover.Standing, stay *handover.Stay, s *handover.Summary) task {
+func (i *infant) chartedTask(e *entry.Standing, stay *entry.Stay, s *handover.Summary) task {
 	t := task{status: r4.Requested, code: i.codes.Concept(r4.TaskCharted), about: e.Text("text")}
 	if m, ok := e.Moment("dueAt"); ok {
 		t.from = r4.DateTime(m)
@@ -184,7 +185,7 @@ func (i *infant) chartedTask(e *handover.Standing, stay *handover.Stay, s *hando
 }
 
 // ended says whether discharge ended it.
-func (i *infant) ended(t *task, stay *handover.Stay) bool {
+func (i *infant) ended(t *task, stay *entry.Stay) bool {
 	if stay.Discharge == nil {
 		return false
 	}
@@ -193,7 +194,7 @@ func (i *infant) ended(t *task, stay *handover.Stay) bool {
 	return true
 }
 
-func (i *infant) chartedPlan(e *handover.Standing, after []*handover.Standing, stay *handover.Stay) task {
+func (i *infant) chartedPlan(e *entry.Standing, after []*entry.Standing, stay *entry.Stay) task {
 	t := task{status: r4.Requested, code: i.codes.Concept(r4.PlanCharted), from: r4.DateTime(e.At)}
 	of := i.dueCode(e.Text("what"), e.Text("care"))
 	t.code.Text = r4.Ptr(r4.Pair(*t.code.Text, *of.Text))

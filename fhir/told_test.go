@@ -11,6 +11,7 @@ import (
 	"cotline/fhir"
 	"cotline/fhir/internal/fixture"
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // untold are the kinds and fields that no resource of an export tells but the text of
@@ -31,7 +32,7 @@ var untold = map[string]string{
 // leave. The text that an entry carries and the narrative do not count.
 func TestEveryFieldIsTold(t *testing.T) {
 	used := map[string]bool{}
-	for _, kind := range handover.Kinds {
+	for _, kind := range entry.Kinds {
 		if untold[kind.Name] != "" {
 			used[kind.Name] = true
 			continue
@@ -59,7 +60,7 @@ func TestEveryFieldIsTold(t *testing.T) {
 }
 
 // wholeOf is an entry's fields, each with a value.
-func wholeOf(kind handover.Kind) map[string]any {
+func wholeOf(kind entry.Kind) map[string]any {
 	out := map[string]any{}
 	for _, s := range kind.Fields {
 		out[s.Name] = sample(s, s.Type, 0)
@@ -68,13 +69,13 @@ func wholeOf(kind handover.Kind) map[string]any {
 }
 
 // sample is a value of a field; another for each n.
-func sample(s handover.Spec, typ handover.Type, n int) any {
+func sample(s entry.Spec, typ entry.Type, n int) any {
 	switch typ {
-	case handover.Text, handover.Key:
+	case entry.Text, entry.Key:
 		return fmt.Sprint("said-", n)
-	case handover.Word:
+	case entry.Word:
 		return s.Words[n%len(s.Words)]
-	case handover.Number, handover.Whole:
+	case entry.Number, entry.Whole:
 		low, high := 0, 0
 		fmt.Sscan(s.Min, &low)
 		fmt.Sscan(s.Max, &high)
@@ -83,21 +84,21 @@ func sample(s handover.Spec, typ handover.Type, n int) any {
 			value += (high - low) / 3
 		}
 		return json.Number(fmt.Sprint(value))
-	case handover.Flag:
+	case entry.Flag:
 		return n == 0
-	case handover.Instant:
+	case entry.Instant:
 		return fmt.Sprintf("2026-03-01T1%d:00:00+01:00", 2+n)
-	case handover.Birth:
+	case entry.Birth:
 		return fmt.Sprintf("2026-03-01T0%d:00:00+01:00", 6+n)
-	case handover.Reference:
+	case entry.Reference:
 		return fmt.Sprintf("0a5e0004-0000-4000-8000-00000000000%d", 1+n)
-	case handover.Gestation:
+	case entry.Gestation:
 		return fmt.Sprintf("2%d+2", 7+n)
-	case handover.Interval:
+	case entry.Interval:
 		return fmt.Sprintf("%dh", 3+n)
-	case handover.Object:
+	case entry.Object:
 		return sampleOf(s)
-	case handover.List:
+	case entry.List:
 		if s.Of != nil {
 			return []any{sampleOf(s)}
 		}
@@ -106,7 +107,7 @@ func sample(s handover.Spec, typ handover.Type, n int) any {
 	panic(fmt.Sprintf("no sample of %s", s.Name))
 }
 
-func sampleOf(s handover.Spec) map[string]any {
+func sampleOf(s entry.Spec) map[string]any {
 	out := map[string]any{}
 	for _, x := range s.Of {
 		out[x.Name] = sample(x, x.Type, 0)
@@ -115,7 +116,7 @@ func sampleOf(s handover.Spec) map[string]any {
 }
 
 // leavesOf are the fields that hold a value, by path.
-func leavesOf(specs []handover.Spec, within string) (out []string) {
+func leavesOf(specs []entry.Spec, within string) (out []string) {
 	for _, s := range specs {
 		if s.Of != nil {
 			out = append(out, leavesOf(s.Of, within+s.Name+".")...)
@@ -132,7 +133,7 @@ func sentWith(t *testing.T, kind string, whole map[string]any, path string, chan
 	t.Helper()
 	fields := copied(whole).(map[string]any)
 	top, below, nested := strings.Cut(path, ".")
-	k, _ := handover.KindOf(kind)
+	k, _ := entry.KindOf(kind)
 	for _, pair := range [][]string{k.NotBoth[:], k.OneOf} { // the first, unless the other is asked for
 		if len(pair) == 2 && top == pair[1] {
 			delete(fields, pair[0])
@@ -218,17 +219,17 @@ func exported(t *testing.T, kind string, fields map[string]any) string {
 	if kind == "admission" {
 		e["at"], lines = "2026-03-01T08:00:00+01:00", lines[1:]
 	}
-	var entries []*handover.Entry
+	var entries []*entry.Entry
 	for _, line := range append(lines, e) {
 		text, err := json.Marshal(line)
 		if err != nil {
 			t.Fatal(err)
 		}
-		v, issues := handover.ParseJSON(text)
+		v, issues := entry.ParseJSON(text)
 		if len(issues) > 0 {
 			t.Fatal(issues)
 		}
-		one, issues := handover.Decode(v)
+		one, issues := entry.Decode(v)
 		if len(issues) > 0 {
 			return ""
 		}

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"cotline/fhir/internal/r4"
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Mode is how a transaction names what it sends. One mode a receiver, for good:
@@ -157,19 +157,19 @@ func (x *Export) request(mode Mode, r *r4.Resource) (request []byte, named bool)
 	switch {
 	case !x.conditional(mode, r):
 		request = append(request, `"method":"PUT","url":`...)
-		return handover.AppendString(request, r.Type+"/"+r.ID), true
+		return entry.AppendString(request, r.Type+"/"+r.ID), true
 	case r.Type == "Patient" && x.policy.FHIR.Patients == PatientsOurs:
 		return conditionalUpdate(r.Type, r4.Identifier{System: x.policy.FHIR.Base + r4.OwnIDPath, Value: r.ID}), false
 	case r.Type == "Patient", r.Type == "Practitioner", r.Type == "Location", r.Type == "Device" && r.Infant == "":
 		request = append(request, `"method":"POST","url":"`+r.Type+`","ifNoneExist":`...)
-		return handover.AppendString(request, queryOf(r.Identifier)), false
+		return entry.AppendString(request, queryOf(r.Identifier)), false
 	}
 	return conditionalUpdate(r.Type, r.Identifier), false
 }
 
 // conditionalUpdate is a request that updates the one of an identifier.
 func conditionalUpdate(kind string, known r4.Identifier) []byte {
-	return handover.AppendString([]byte(`"method":"PUT","url":`), kind+"?"+queryOf(known))
+	return entry.AppendString([]byte(`"method":"PUT","url":`), kind+"?"+queryOf(known))
 }
 
 // packer puts resources into bundles in order.

@@ -3,7 +3,7 @@ package fhir
 import (
 	"time"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // turns finds the changes between mask and prongs within a spell, off and cannula
@@ -12,12 +12,12 @@ import (
 type turns struct {
 	typ     string // mask or prongs, the latest of the spell
 	started time.Time
-	now     string               // what is on the face, in a spell or not
-	pending []*handover.Standing // since the stop
-	found   map[string]bool      // ids of the entries that made a change
+	now     string            // what is on the face, in a spell or not
+	pending []*entry.Standing // since the stop
+	found   map[string]bool   // ids of the entries that made a change
 }
 
-func (t *turns) face(u *inUse, e *handover.Standing) {
+func (t *turns) face(u *inUse, e *entry.Standing) {
 	t.now = e.Text("type")
 	if !u.supported {
 		t.pending = append(t.pending, e)
@@ -26,7 +26,7 @@ func (t *turns) face(u *inUse, e *handover.Standing) {
 	t.change(e)
 }
 
-func (t *turns) change(e *handover.Standing) {
+func (t *turns) change(e *entry.Standing) {
 	typ := e.Text("type")
 	if typ != "mask" && typ != "prongs" {
 		return
@@ -40,7 +40,7 @@ func (t *turns) change(e *handover.Standing) {
 	t.typ = typ
 }
 
-func (t *turns) start(u *inUse, e *handover.Standing, goesOn bool) {
+func (t *turns) start(u *inUse, e *entry.Standing, goesOn bool) {
 	if goesOn {
 		for _, p := range t.pending {
 			t.change(p)

@@ -3,16 +3,16 @@ package fhir
 import (
 	"time"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // use is a period in which a device was in use: one DeviceUseStatement.
 type use struct {
 	device *device
-	began  *handover.Standing // its id comes from this entry
+	began  *entry.Standing // its id comes from this entry
 	role   string
-	until  *handover.Moment // nil while it lasts
-	paused bool             // ended by a stop that may yet prove a break
+	until  *entry.Moment // nil while it lasts
+	paused bool          // ended by a stop that may yet prove a break
 }
 
 // worn follows one thing that an infant has one of: what is on the face, the
@@ -30,7 +30,7 @@ type worn struct {
 	stopped time.Time // when the last period was paused
 }
 
-func (w *worn) place(d *device, e *handover.Standing, goesOn func(stopped, began time.Time) bool) {
+func (w *worn) place(d *device, e *entry.Standing, goesOn func(stopped, began time.Time) bool) {
 	w.there = d
 	if w.on != nil && w.on.device == d {
 		return
@@ -47,14 +47,14 @@ func (w *worn) place(d *device, e *handover.Standing, goesOn func(stopped, began
 }
 
 // remove takes it off.
-func (w *worn) remove(e *handover.Standing) {
+func (w *worn) remove(e *entry.Standing) {
 	w.end(e.At)
 	w.unpause()
 	w.there = nil
 }
 
 // stop ends the period with support; what is on stays on.
-func (w *worn) stop(e *handover.Standing) {
+func (w *worn) stop(e *entry.Standing) {
 	if w.on == nil {
 		return
 	}
@@ -63,13 +63,13 @@ func (w *worn) stop(e *handover.Standing) {
 }
 
 // start begins a period of what is still on, or goes on with the paused one.
-func (w *worn) start(e *handover.Standing, goesOn func(stopped, began time.Time) bool) {
+func (w *worn) start(e *entry.Standing, goesOn func(stopped, began time.Time) bool) {
 	if w.on == nil && w.there != nil {
 		w.place(w.there, e, goesOn)
 	}
 }
 
-func (w *worn) end(at handover.Moment) {
+func (w *worn) end(at entry.Moment) {
 	if w.on != nil {
 		w.on.until, w.on.device.off = &at, true
 		w.on = nil
@@ -96,7 +96,7 @@ func (w *worn) last() *use {
 
 // sameNumber says whether two charted numbers are equal, however written.
 func sameNumber(a, b string) bool {
-	x, errX := handover.ParseDecimal(a)
-	y, errY := handover.ParseDecimal(b)
+	x, errX := entry.ParseDecimal(a)
+	y, errY := entry.ParseDecimal(b)
 	return errX == nil && errY == nil && x.Cmp(y) == 0
 }

@@ -12,11 +12,12 @@ import (
 	"cotline/fhir"
 	"cotline/fhir/internal/fixture"
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // told makes a record of one infant from lines as "08:30 interface type=mask
 // size=pea"; a day goes before the time as "+1".
-func told(t testing.TB, story string) []*handover.Entry {
+func told(t testing.TB, story string) []*entry.Entry {
 	t.Helper()
 	lines := []string{`{"id":"0a5e0003-0000-4000-8000-000000000000","infant":"in-a","kind":"admission","at":"2026-03-01T06:00:00+01:00","by":"rn-dune","born":"2026-03-01","cot":"1","mrn":"0042"}`}
 	for n, line := range strings.Split(strings.TrimSpace(story), "\n") {
@@ -34,7 +35,7 @@ func told(t testing.TB, story string) []*handover.Entry {
 		for _, w := range words[2:] {
 			k, v, _ := strings.Cut(w, "=")
 			fields[k] = v
-			if _, err := handover.ParseDecimal(v); err == nil {
+			if _, err := entry.ParseDecimal(v); err == nil {
 				fields[k] = json.Number(v)
 			}
 		}
@@ -49,7 +50,7 @@ func told(t testing.TB, story string) []*handover.Entry {
 
 // periods are the periods of use as "mask pea 08:30-09:00"; an open one ends in
 // nothing.
-func periods(t testing.TB, entries []*handover.Entry, at string) []string {
+func periods(t testing.TB, entries []*entry.Entry, at string) []string {
 	t.Helper()
 	moment := fixture.Moment(t, at)
 	w := handover.Ward{Entries: entries, Policy: fixture.WardPolicy(t)} // breakUpTo is 45 min

@@ -5,14 +5,14 @@ import (
 	"strings"
 
 	"cotline/fhir/internal/r4"
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // yields says what each kind of entry yields as Observations. Kinds that are not
 // here yield none: move, discharge (in the Encounter), plan, task, task-done,
 // deferral (in Tasks: what is to be done, not what was seen), handover and
 // acceptance (the document's), correction and retraction (in what they amend).
-var yields = map[string]func(*infant, *handover.Standing){
+var yields = map[string]func(*infant, *entry.Standing){
 	"admission":    (*infant).admission,
 	"identity":     (*infant).gestation,
 	"support":      (*infant).support,
@@ -40,7 +40,7 @@ var yields = map[string]func(*infant, *handover.Standing){
 	"outlook":      (*infant).outlook,
 }
 
-func (i *infant) yield(e *handover.Standing) {
+func (i *infant) yield(e *entry.Standing) {
 	if f := yields[e.Kind]; f != nil {
 		f(i, e)
 	}
@@ -95,7 +95,7 @@ var gasFields = []numeric{
 	{"lactateMmolL", r4.GasLactate, r4.MillimolesL, r4.Laboratory},
 }
 
-func (i *infant) numbers(e *handover.Standing, fields []numeric) {
+func (i *infant) numbers(e *entry.Standing, fields []numeric) {
 	for _, n := range fields {
 		if text, ok := r4.NumberOf(e.Fields, n.field); ok {
 			i.observe(e, fact{role: n.field, category: n.category, code: i.codes.Concept(n.code), value: r4.Measured(text, n.unit)})
@@ -103,13 +103,13 @@ func (i *infant) numbers(e *handover.Standing, fields []numeric) {
 	}
 }
 
-func (i *infant) settings(e *handover.Standing) { i.numbers(e, settingFields) }
+func (i *infant) settings(e *entry.Standing) { i.numbers(e, settingFields) }
 
-func (i *infant) limits(e *handover.Standing) { i.numbers(e, limitFields) }
+func (i *infant) limits(e *entry.Standing) { i.numbers(e, limitFields) }
 
 // gas is one Observation a value, each with the sample that it was read in, under one
 // for the whole.
-func (i *infant) gas(e *handover.Standing) {
+func (i *infant) gas(e *entry.Standing) {
 	word := e.Text("sample")
 	sample := i.codes.Concept(r4.Samples[word])
 	whole := fact{role: "gas", category: r4.Laboratory, code: i.codes.Concept(r4.BloodGas.In(word)), value: r4.Coded(sample)}
@@ -128,7 +128,7 @@ func (i *infant) gas(e *handover.Standing) {
 }
 
 // admission yields what is known of the birth.
-func (i *infant) admission(e *handover.Standing) {
+func (i *infant) admission(e *entry.Standing) {
 	if text, ok := r4.NumberOf(e.Fields, "birthWeightG"); ok {
 		date, moment := i.born()
 		if moment == "" {
@@ -145,7 +145,7 @@ func (i *infant) admission(e *handover.Standing) {
 }
 
 // gestation is in days, or in completed weeks where its days are not known.
-func (i *infant) gestation(e *handover.Standing) {
+func (i *infant) gestation(e *entry.Standing) {
 	text := e.Text("gestation")
 	if text == "" {
 		return
@@ -165,7 +165,7 @@ func (i *infant) gestation(e *handover.Standing) {
 }
 
 // observations yields the signs, and from an SpO2 the indices as of its moment.
-func (i *infant) observations(e *handover.Standing) {
+func (i *infant) observations(e *entry.Standing) {
 	if text, ok := r4.NumberOf(e.Fields, "spo2Percent"); ok {
 		i.spo2(e, text)
 	}
@@ -183,7 +183,7 @@ func (i *infant) observations(e *handover.Standing) {
 	}
 }
 
-func (i *infant) spo2(e *handover.Standing, text string) {
+func (i *infant) spo2(e *entry.Standing, text string) {
 	of := r4.SpO2
 	f := fact{role: "spo2Percent", category: r4.VitalSigns, value: r4.Measured(text, r4.Percent)}
 	if site := e.Text("spo2Site"); site != "" {
@@ -201,12 +201,12 @@ func (i *infant) spo2(e *handover.Standing, text string) {
 }
 
 // silverman is a sum only when all five items were charted.
-func (i *infant) silverman(e *handover.Standing, items handover.Value) {
+func (i *infant) silverman(e *entry.Standing, items entry.Value) {
 	f := fact{role: "silverman", category: r4.Survey, code: i.codes.Concept(r4.Silverman)}
 	sum, complete := 0, true
 	for n, name := range silvermanFields {
 		c := r4.ComponentOf(i.codes.Concept(r4.SilvermanItems[n]), r4.Missing(i.codes.Concept(r4.NotCharted)))
-		if v := items.Field(name); v.Type == handover.NumberValue {
+		if v := items.Field(name); v.Type == entry.NumberValue {
 			c.Value = r4.Measured(v.Text, r4.Score)
 			one, _ := strconv.Atoi(v.Text)
 			sum += one
@@ -225,7 +225,7 @@ func (i *infant) silverman(e *handover.Standing, items handover.Value) {
 var silvermanFields = []string{"chest", "intercostal", "xiphoid", "nares", "grunt"}
 
 // episode is coded sign by sign; its text names them together.
-func (i *infant) episode(e *handover.Standing) {
+func (i *infant) episode(e *entry.Standing) {
 	var said []string
 	f := fact{role: "episode", category: r4.Exam, code: i.codes.Concept(r4.Episode)}
 	for _, s := range e.List("signs") {
@@ -249,7 +249,7 @@ func (i *infant) episode(e *handover.Standing) {
 }
 
 // worded adds a component for a word field that was charted.
-func (i *infant) worded(to []r4.Component, e *handover.Standing, name string, code r4.Concept, v r4.Vocabulary) []r4.Component {
+func (i *infant) worded(to []r4.Component, e *entry.Standing, name string, code r4.Concept, v r4.Vocabulary) []r4.Component {
 	if w := e.Text(name); w != "" {
 		to = append(to, r4.ComponentOf(i.codes.Concept(code), r4.Coded(i.codes.Concept(v[w]))))
 	}
@@ -257,7 +257,7 @@ func (i *infant) worded(to []r4.Component, e *handover.Standing, name string, co
 }
 
 // flagged adds a component for a true-or-false field that was charted.
-func (i *infant) flagged(to []r4.Component, e *handover.Standing, name string, code r4.Concept) []r4.Component {
+func (i *infant) flagged(to []r4.Component, e *entry.Standing, name string, code r4.Concept) []r4.Component {
 	if yes, ok := r4.BooleanOf(e, name); ok {
 		to = append(to, r4.ComponentOf(i.codes.Concept(code), r4.Truth(yes)))
 	}
@@ -265,7 +265,7 @@ func (i *infant) flagged(to []r4.Component, e *handover.Standing, name string, c
 }
 
 // noted adds a component for a text field that was charted.
-func (i *infant) noted(to []r4.Component, e *handover.Standing, name string, code r4.Concept) []r4.Component {
+func (i *infant) noted(to []r4.Component, e *entry.Standing, name string, code r4.Concept) []r4.Component {
 	if t := e.Text(name); t != "" {
 		to = append(to, r4.ComponentOf(i.codes.Concept(code), r4.Told(t)))
 	}

@@ -4,14 +4,14 @@ import (
 	"strconv"
 
 	"cotline/fhir/internal/r4"
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 func indexed(role string, n int) string { return role + "." + strconv.Itoa(n) }
 
 // skin is one Observation a site, under one for the round. A site that was not
 // listed was not seen, and yields nothing.
-func (i *infant) skin(e *handover.Standing) {
+func (i *infant) skin(e *entry.Standing) {
 	round := fact{role: "skin", category: r4.Exam, code: i.codes.Concept(r4.SkinRound)}
 	for _, s := range e.List("sites") {
 		round.members = append(round.members, siteRole(s))
@@ -22,9 +22,9 @@ func (i *infant) skin(e *handover.Standing) {
 	}
 }
 
-func siteRole(s handover.Value) string { return "skin." + s.Field("site").Text }
+func siteRole(s entry.Value) string { return "skin." + s.Field("site").Text }
 
-func (i *infant) skinSite(e *handover.Standing, s handover.Value) {
+func (i *infant) skinSite(e *entry.Standing, s entry.Value) {
 	finding := s.Field("finding").Text
 	f := fact{role: siteRole(s), category: r4.Exam, code: i.codes.Concept(r4.SkinSite), site: i.codes.Concept(r4.Sites[s.Field("site").Text]),
 		value: r4.Coded(i.codes.Concept(r4.Findings[finding])), note: s.Field("note").Text}
@@ -34,7 +34,7 @@ func (i *infant) skinSite(e *handover.Standing, s handover.Value) {
 	for _, w := range s.Field("also").List {
 		f.components = append(f.components, r4.ComponentOf(i.codes.Concept(r4.SkinAlso), r4.Coded(i.codes.Concept(r4.Alsos[w.Text]))))
 	}
-	if b := s.Field("underBarrier"); b.Type == handover.BoolValue {
+	if b := s.Field("underBarrier"); b.Type == entry.BoolValue {
 		f.components = append(f.components, r4.ComponentOf(i.codes.Concept(r4.SkinBarrier), r4.Truth(b.Bool)))
 	}
 	if t := s.Field("action").Text; t != "" {
@@ -44,7 +44,7 @@ func (i *infant) skinSite(e *handover.Standing, s handover.Value) {
 }
 
 // tube yields what was done or seen, the mark, and the aspirate with its pH.
-func (i *infant) tube(e *handover.Standing) {
+func (i *infant) tube(e *entry.Standing) {
 	d, anew := i.care.at[e.ID], i.anewOf(e)
 	f := fact{role: "tube", category: r4.Exam, code: i.codes.Concept(r4.Tube), value: r4.Coded(i.codes.Concept(r4.Tubes[e.Text("action")])), focus: d, anew: anew.device}
 	f.components = append(f.components, r4.ComponentOf(i.codes.Concept(r4.TubeUse), r4.Coded(i.codes.Concept(r4.Uses[tubeUseOf(e)]))))
@@ -82,7 +82,7 @@ func (i *infant) tube(e *handover.Standing) {
 
 // head keeps what makes it unreliable beside it: a vital sign's components may
 // only be quantities in the profile's own units.
-func (i *infant) head(e *handover.Standing) {
+func (i *infant) head(e *entry.Standing) {
 	text, ok := r4.NumberOf(e.Fields, "circumferenceCm")
 	if !ok {
 		return
@@ -99,11 +99,11 @@ func (i *infant) head(e *handover.Standing) {
 	}
 }
 
-func (i *infant) weight(e *handover.Standing) {
+func (i *infant) weight(e *entry.Standing) {
 	i.numbers(e, []numeric{{"weightG", r4.Weight, r4.Grams, r4.VitalSigns}})
 }
 
-func (i *infant) bonnet(e *handover.Standing) {
+func (i *infant) bonnet(e *entry.Standing) {
 	d, action := i.care.at[e.ID], r4.Bonnets[e.Text("action")]
 	f := fact{role: "bonnet", category: r4.Exam, code: i.codes.Concept(r4.Bonnet), value: r4.Coded(i.codes.Concept(action)), device: d, anew: i.anewOf(e).device}
 	size := e.Text("size")
@@ -117,7 +117,7 @@ func (i *infant) bonnet(e *handover.Standing) {
 	i.observe(e, f)
 }
 
-func (i *infant) careGiven(e *handover.Standing) {
+func (i *infant) careGiven(e *entry.Standing) {
 	f := fact{role: "care", category: r4.Procedure, code: i.codes.Concept(r4.Care), value: r4.Coded(i.codes.Concept(r4.CareOf(e.Text("what")))), note: e.Text("text")}
 	f.components = i.worded(f.components, e, "amount", r4.CareAmount, r4.Amounts)
 	f.components = i.noted(f.components, e, "look", r4.CareLook)
@@ -126,14 +126,14 @@ func (i *infant) careGiven(e *handover.Standing) {
 	i.observe(e, f)
 }
 
-func (i *infant) note(e *handover.Standing) {
+func (i *infant) note(e *entry.Standing) {
 	f := fact{role: "note", category: r4.Exam, code: i.codes.Concept(r4.Note), value: r4.Told(e.Text("text"))}
 	f.components = i.flagged(f.components, e, "readOut", r4.ReadOut)
 	i.observe(e, f)
 }
 
 // wasTold is a note of who was told what; what was said back stands beside it.
-func (i *infant) wasTold(e *handover.Standing) {
+func (i *infant) wasTold(e *entry.Standing) {
 	f := fact{role: "told", category: r4.Exam, code: i.codes.Concept(r4.WasTold), value: r4.Told(e.Text("about"))}
 	f.components = i.noted(f.components, e, "whom", r4.ToldWhom)
 	f.components = i.noted(f.components, e, "answer", r4.ToldAnswer)
@@ -141,7 +141,7 @@ func (i *infant) wasTold(e *handover.Standing) {
 }
 
 // outlook is what was charted, whole; one without any content yields nothing.
-func (i *infant) outlook(e *handover.Standing) {
+func (i *infant) outlook(e *entry.Standing) {
 	f := fact{role: "outlook", category: r4.Survey, code: i.codes.Concept(r4.Outlook)}
 	if w := e.Text("severity"); w != "" {
 		f.value = r4.Coded(i.codes.Concept(r4.Severities[w]))

@@ -2,10 +2,10 @@ package fhir
 
 import (
 	"cotline/fhir/internal/r4"
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
-func (i *infant) support(e *handover.Standing) {
+func (i *infant) support(e *entry.Standing) {
 	f := fact{role: "support", category: r4.Therapy, code: i.codes.Concept(r4.Support),
 		value: r4.Coded(i.codes.Concept(r4.SupportStates[e.Text("state")])), device: i.care.at[e.ID], anew: i.anewOf(e).device}
 	f.components = i.worded(f.components, e, "mode", r4.SupportMode, r4.SupportModes)
@@ -18,7 +18,7 @@ func (i *infant) support(e *handover.Standing) {
 // interfaceOn says type and size in words and codes, so that a receiver who takes
 // no DeviceUseStatement loses nothing, and the change between mask and prongs,
 // which cannot be found by date there.
-func (i *infant) interfaceOn(e *handover.Standing) {
+func (i *infant) interfaceOn(e *entry.Standing) {
 	typ, d := r4.Interfaces[e.Text("type")], i.care.at[e.ID]
 	f := fact{role: "interface", category: r4.Therapy, code: i.codes.Concept(r4.InterfaceOn), value: r4.Coded(i.codes.Concept(typ)), device: d, anew: i.anewOf(e).device}
 	if d != nil {
@@ -38,7 +38,7 @@ func (i *infant) interfaceOn(e *handover.Standing) {
 	}
 }
 
-func (i *infant) setup(e *handover.Standing) {
+func (i *infant) setup(e *entry.Standing) {
 	f := fact{role: "setup", category: r4.Procedure, code: i.codes.Concept(r4.SetupDone)}
 	for _, s := range e.List("steps") {
 		f.components = append(f.components, r4.ComponentOf(i.codes.Said(r4.SetupStep, s.Field("step").Text), r4.Truth(s.Field("done").Bool)))
@@ -52,7 +52,7 @@ func (i *infant) setup(e *handover.Standing) {
 }
 
 // calibration is one Observation a reading, each with its gas, under one check.
-func (i *infant) calibration(e *handover.Standing) {
+func (i *infant) calibration(e *entry.Standing) {
 	check := fact{role: "calibration", category: r4.Procedure, code: i.codes.Concept(r4.SensorCheck)}
 	for _, flow := range e.List("flows") {
 		check.components = append(check.components, r4.ComponentOf(i.codes.Concept(r4.SensorFlow), r4.Measured(flow.Text, r4.LitresMinute)))
@@ -72,7 +72,7 @@ func (i *infant) calibration(e *handover.Standing) {
 }
 
 // safety is what was in order at the cot, item by item.
-func (i *infant) safety(e *handover.Standing) {
+func (i *infant) safety(e *entry.Standing) {
 	f := fact{role: "safety", category: r4.Procedure, code: i.codes.Concept(r4.SafetyCheck)}
 	for _, x := range e.List("items") {
 		f.components = append(f.components, r4.ComponentOf(i.codes.Said(r4.SafetyItem, x.Field("item").Text), r4.Truth(x.Field("ok").Bool)))
@@ -80,7 +80,7 @@ func (i *infant) safety(e *handover.Standing) {
 	i.observe(e, f)
 }
 
-func (i *infant) seal(e *handover.Standing) {
+func (i *infant) seal(e *entry.Standing) {
 	result := r4.SealLost
 	if e.Flag("held") {
 		result = r4.SealHeld
@@ -92,7 +92,7 @@ func (i *infant) seal(e *handover.Standing) {
 	i.observe(e, f)
 }
 
-func (i *infant) humidifier(e *handover.Standing) {
+func (i *infant) humidifier(e *entry.Standing) {
 	if w := e.Text("state"); w != "" {
 		i.observe(e, fact{role: "state", category: r4.Therapy, code: i.codes.Concept(r4.Humidifier), value: r4.Coded(i.codes.Concept(r4.Humidifiers[w]))})
 	}
@@ -102,13 +102,13 @@ func (i *infant) humidifier(e *handover.Standing) {
 	i.numbers(e, []numeric{{"chamberC", r4.ChamberTemp, r4.Celsius, r4.Therapy}, {"waterMl", r4.WaterVolume, r4.Millilitres, r4.Therapy}})
 }
 
-func (i *infant) circuit(e *handover.Standing) {
+func (i *infant) circuit(e *entry.Standing) {
 	i.observe(e, fact{role: "circuit", category: r4.Procedure, code: i.codes.Concept(r4.Circuit),
 		value: r4.Coded(i.codes.Concept(r4.Circuits[e.Text("action")])), device: i.care.at[e.ID], anew: i.anewOf(e).device})
 }
 
 // alarm keeps the order in which causes were looked for.
-func (i *infant) alarm(e *handover.Standing) {
+func (i *infant) alarm(e *entry.Standing) {
 	f := fact{role: "alarm", category: r4.Procedure, code: i.codes.Concept(r4.Alarm), value: r4.Coded(i.codes.Concept(r4.Abouts[e.Text("about")]))}
 	for _, t := range e.List("tried") {
 		f.components = append(f.components, r4.ComponentOf(i.codes.Said(r4.AlarmCause, t.Field("cause").Text), r4.Truth(t.Field("found").Bool)))

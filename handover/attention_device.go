@@ -4,10 +4,12 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"cotline/handover/entry"
 )
 
 // wellBelow is how far below the lower bound one reading is enough.
-var wellBelow = Int(5)
+var wellBelow = entry.Int(5)
 
 // spo2 judges the latest two readings that are not too old, each by the target in
 // force then: of the spell, and in the day after a stop of the stay. After a stop
@@ -60,13 +62,13 @@ func (l *look) judges(t time.Time) bool {
 // judged is a reading and on which side of its target it lies: below, above, or
 // neither.
 type judged struct {
-	entry     *Standing
-	value     Decimal
-	low, high *Decimal
+	entry     *entry.Standing
+	value     entry.Decimal
+	low, high *entry.Decimal
 	side      string
 }
 
-func (l *look) judge(e *Standing, v Decimal) judged {
+func (l *look) judge(e *entry.Standing, v entry.Decimal) judged {
 	x := judged{entry: e, value: v, low: numberAt(l.targetAt("spo2LowPercent", e.At.Time), "spo2LowPercent")}
 	if x.low == nil {
 		return x
@@ -155,7 +157,7 @@ func (l *look) failed(f *Setup) Attention {
 // sealedSince says whether the interface was seen sealed after a check of the seal.
 func (l *look) sealedSince(seal Source) bool {
 	checked := find(l.own["seal"], seal.Entry)
-	return latest(l.own["interface"], func(e *Standing) bool { return e.Text("fit") == "sealed" && inOrder(e, checked) > 0 }) != nil
+	return latest(l.own["interface"], func(e *entry.Standing) bool { return e.Text("fit") == "sealed" && entry.InOrder(e, checked) > 0 }) != nil
 }
 
 // bonnet: found tight or slack, or outside its range.
@@ -209,7 +211,7 @@ func (l *look) readOut() []Attention {
 }
 
 // toldAt says whether a note was told at a handover that was accepted.
-func (l *look) toldAt(note *Standing) bool {
+func (l *look) toldAt(note *entry.Standing) bool {
 	for _, h := range l.unit.taken[l.record.Infant] {
 		if !h.asOf.Before(note.At.Time) && !h.asOf.Before(note.Charted.Time) {
 			return true

@@ -5,6 +5,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"cotline/handover/entry"
 )
 
 // conflicts: what two infants cannot share. Siblings may lie in one cot.
@@ -30,7 +32,7 @@ func (l *look) twins(infant string) bool {
 
 // alarms: of each sort the latest of the stay.
 func (l *look) alarms() []Attention {
-	byAbout := map[string]*Standing{}
+	byAbout := map[string]*entry.Standing{}
 	for _, e := range l.own["alarm"] {
 		byAbout[e.Text("about")] = e
 	}
@@ -58,9 +60,9 @@ func (l *look) alarms() []Attention {
 // episodes: the latest that needed bagging or was not over, whatever came after
 // it, and the latest other one that needed help.
 func (l *look) episodes() []Attention {
-	in := slices.DeleteFunc(slices.Clone(l.own["episode"]), func(e *Standing) bool { return !l.inWindow(e.At.Time) })
+	in := slices.DeleteFunc(slices.Clone(l.own["episode"]), func(e *entry.Standing) bool { return !l.inWindow(e.At.Time) })
 	worst := latest(in, being("recovered", "bagged", "not-yet"))
-	helped := latest(in, func(e *Standing) bool { return e != worst && e.Text("recovered") != "by-itself" })
+	helped := latest(in, func(e *entry.Standing) bool { return e != worst && e.Text("recovered") != "by-itself" })
 	var out []Attention
 	if worst != nil {
 		how := map[string]string{"bagged": "BAGGED", "not-yet": "EPISODE not over"}[worst.Text("recovered")]
@@ -72,7 +74,7 @@ func (l *look) episodes() []Attention {
 	return out
 }
 
-func (l *look) lowest(e *Standing) string {
+func (l *look) lowest(e *entry.Standing) string {
 	s := ""
 	if e.Has("lowestSpo2Percent") {
 		s += ", SpO2 " + e.Text("lowestSpo2Percent")
@@ -86,7 +88,7 @@ func (l *look) lowest(e *Standing) string {
 // support: the latest stop because it was not enough, or the latest turn of the
 // window.
 func (l *look) support() []Attention {
-	turns := slices.DeleteFunc(l.turns(), func(e *Standing) bool { return !l.inWindow(e.At.Time) })
+	turns := slices.DeleteFunc(l.turns(), func(e *entry.Standing) bool { return !l.inWindow(e.At.Time) })
 	if e := latest(turns, being("reason", "escalated")); e != nil && e.Text("state") == "stopped" {
 		return one(now("SUPPORT ESCALATED, "+l.clock(e.At.Time), "support").of(l.source(e)))
 	}
@@ -108,7 +110,7 @@ func (l *look) support() []Attention {
 }
 
 // begins says whether an entry put support on, at first or after a break.
-func (l *look) begins(e *Standing) bool {
+func (l *look) begins(e *entry.Standing) bool {
 	return slices.ContainsFunc(l.spells, func(s *spell) bool {
 		return s.start.Equal(e.At.Time) || slices.ContainsFunc(s.breaks, func(b stretch) bool { return b.to.Equal(e.At.Time) })
 	})
@@ -124,7 +126,7 @@ func (l *look) tubes() []Attention {
 				out = append(out, now(name+" "+t.ReferenceMarkCm.String()+" → "+t.MarkCm.String()+" cm, "+l.clock(t.At), "tubes."+use).of(t.Source))
 			}
 		}
-		last := latest(l.own["tube"], func(e *Standing) bool { return tubeUse(e) == use })
+		last := latest(l.own["tube"], func(e *entry.Standing) bool { return tubeUse(e) == use })
 		if last != nil && !l.readTube(use).in && being("action", "checked", "repositioned")(last) {
 			out = append(out, now(name+" "+last.Text("action")+", none charted in, "+l.clock(last.At.Time), "tubes."+use).of(l.source(last)))
 		}
@@ -151,14 +153,14 @@ func (l *look) skin() []Attention {
 			text += ", " + also
 		}
 		path := "skin.sites." + x.Site
-		turned := contains([]string{"new", "worse", "other"}, x.Change)
+		turned := slices.Contains([]string{"new", "worse", "other"}, x.Change)
 		switch {
 		case turned && x.Finding != "intact" && x.Finding != "blanching":
 			if x.Change != "other" {
 				text += ", " + x.Change
 			}
 			out = append(out, now("SKIN "+text+", "+l.clock(x.At), path).of(x.Source))
-		case x.Finding != "intact" || contains(x.Also, "bleeding") || contains(x.Also, "blister"):
+		case x.Finding != "intact" || slices.Contains(x.Also, "bleeding") || slices.Contains(x.Also, "blister"):
 			out = append(out, know(text+", "+l.clock(x.At), path).of(x.Source))
 		}
 	}
@@ -194,7 +196,7 @@ func (l *look) overdue() []Attention {
 		case "task":
 			text = "“" + oneLine(d.Text) + "”"
 		}
-		if contains(handsOn, d.What) {
+		if slices.Contains(handsOn, d.What) {
 			at = append(at, text)
 		} else {
 			later = append(later, text)

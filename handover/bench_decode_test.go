@@ -9,7 +9,7 @@ import (
 
 	"github.com/go-json-experiment/json/jsontext"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 	invented "cotline/internal/ward"
 )
 
@@ -28,9 +28,9 @@ func BenchmarkDecode(b *testing.B) {
 	for b.Loop() {
 		start := time.Now()
 		for _, line := range lines {
-			v, issues := handover.ParseJSON(line)
+			v, issues := entry.ParseJSON(line)
 			if len(issues) == 0 {
-				_, issues = handover.Decode(v)
+				_, issues = entry.Decode(v)
 			}
 			if len(issues) > 0 {
 				b.Fatal(issues)

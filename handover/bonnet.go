@@ -2,20 +2,22 @@ package handover
 
 import (
 	"slices"
+
+	"cotline/handover/entry"
 )
 
 // bonnetState folds the stay's bonnet entries.
 type bonnetState struct {
 	in    bool
 	size  string
-	since *Standing            // began the unbroken stretch of this size
-	putOn *Standing            // began the stretch of any size
-	off   *Standing            // removed, or none
-	found map[string]*Standing // the first tight, slack, soiled since it was last put right
+	since *entry.Standing            // began the unbroken stretch of this size
+	putOn *entry.Standing            // began the stretch of any size
+	off   *entry.Standing            // removed, or none
+	found map[string]*entry.Standing // the first tight, slack, soiled since it was last put right
 }
 
 func (r *reading) readBonnet() bonnetState {
-	b := bonnetState{found: map[string]*Standing{}}
+	b := bonnetState{found: map[string]*entry.Standing{}}
 	for _, e := range r.own["bonnet"] {
 		switch action := e.Text("action"); action {
 		case "fitted", "found":
@@ -57,7 +59,7 @@ func (r *reading) bonnetFact() Maybe[Bonnet] {
 	}
 	var f Bonnet
 	heads := r.heads()
-	add := func(reason string, on Date, e *Standing) {
+	add := func(reason string, on entry.Date, e *entry.Standing) {
 		x := Reason{Reason: reason, On: on}
 		if e != nil {
 			x.Entry = e.ID
@@ -99,7 +101,7 @@ func (r *reading) bonnetFact() Maybe[Bonnet] {
 }
 
 // bonnetFit fills in size and fit, which do not apply to a bonnet charted off.
-func (r *reading) bonnetFit(f *Bonnet, b bonnetState, heads []*Standing, add func(string, Date, *Standing)) {
+func (r *reading) bonnetFit(f *Bonnet, b bonnetState, heads []*entry.Standing, add func(string, entry.Date, *entry.Standing)) {
 	switch {
 	case b.in:
 		f.Size, f.Since, f.Source = known(b.size), b.since.At.Time, r.source(b.since)
@@ -120,7 +122,7 @@ func (r *reading) bonnetFit(f *Bonnet, b bonnetState, heads []*Standing, add fun
 	f.Fits = known(fits)
 	if !fits {
 		e := last // the later of the two: only then was it so
-		if inOrder(b.since, last) > 0 {
+		if entry.InOrder(b.since, last) > 0 {
 			e = b.since
 		}
 		add("out-of-range", r.day(e.At.Time), e)
@@ -129,8 +131,8 @@ func (r *reading) bonnetFit(f *Bonnet, b bonnetState, heads []*Standing, add fun
 
 // bonnetStart is the day the first spell of the stay started, or its first
 // bonnet came on, the earlier.
-func (r *reading) bonnetStart() (Date, *Standing) {
-	var e *Standing
+func (r *reading) bonnetStart() (entry.Date, *entry.Standing) {
+	var e *entry.Standing
 	if len(r.spells) > 0 {
 		e = r.spells[0].starter
 	}
@@ -143,17 +145,17 @@ func (r *reading) bonnetStart() (Date, *Standing) {
 		}
 	}
 	if e == nil {
-		return Date{}, nil
+		return entry.Date{}, nil
 	}
 	return r.day(e.At.Time), e
 }
 
 // weekly is the civil day of the latest head, reliable or not, plus the interval
 // of head; the zero day when there is none.
-func (r *reading) weekly(heads []*Standing) (Date, *Standing) {
+func (r *reading) weekly(heads []*entry.Standing) (entry.Date, *entry.Standing) {
 	every, _ := r.interval("head", "", r.p.Head)
 	if every.None() || len(heads) == 0 {
-		return Date{}, nil
+		return entry.Date{}, nil
 	}
 	last := heads[len(heads)-1]
 	return r.day(last.At.Time).Add(every.Days()), last
@@ -162,7 +164,7 @@ func (r *reading) weekly(heads []*Standing) (Date, *Standing) {
 // headOrBonnet is when the thing that was deferred last, head or bonnet, was
 // done last or found anew: a measured head does for both, a bonnet seen to for
 // the bonnet only, a new finding ends either.
-func (r *reading) headOrBonnet() *Standing {
+func (r *reading) headOrBonnet() *entry.Standing {
 	deferred := latest(r.deferred, being("what", "head", "bonnet"))
 	ends := []string{"tight", "slack", "soiled"}
 	if deferred != nil && deferred.Text("what") == "bonnet" {
@@ -170,7 +172,7 @@ func (r *reading) headOrBonnet() *Standing {
 	}
 	head := latest(r.heads(), always)
 	bonnet := latest(r.own["bonnet"], being("action", ends...))
-	if head == nil || bonnet != nil && inOrder(bonnet, head) > 0 {
+	if head == nil || bonnet != nil && entry.InOrder(bonnet, head) > 0 {
 		return bonnet
 	}
 	return head

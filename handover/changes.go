@@ -1,6 +1,10 @@
 package handover
 
-import "strings"
+import (
+	"strings"
+
+	"cotline/handover/entry"
+)
 
 // compared is one fact that a change is told of.
 type compared struct {
@@ -51,7 +55,7 @@ func (r *reading) comparable(s *Summary) []compared {
 			text("rotation.last", f.Last.From+" to "+f.Last.To, f.Last.Entry)
 		}
 	}
-	for _, site := range Sites {
+	for _, site := range entry.Sites {
 		if seen := r.seenAt(site, r.at); seen != nil {
 			text("skin.sites."+site, seen.finding(), seen.check.ID)
 		} else {
@@ -114,7 +118,7 @@ func boolText(b bool) string {
 	return "false"
 }
 
-func idOf(e *Standing) string {
+func idOf(e *entry.Standing) string {
 	if e == nil {
 		return ""
 	}
@@ -127,7 +131,7 @@ func (r *reading) namedBy() string {
 	switch {
 	case family == nil:
 		return idOf(given)
-	case given == nil || inOrder(family, given) > 0:
+	case given == nil || entry.InOrder(family, given) > 0:
 		return family.ID
 	}
 	return given.ID
@@ -135,7 +139,7 @@ func (r *reading) namedBy() string {
 
 // changesOf tells what differs from what the last nurse was told: the same
 // compilation as it was at since, with what was known then.
-func (r *reading) changesOf(now, then []compared, before *Record, amended bool) []Change {
+func (r *reading) changesOf(now, then []compared, before *entry.Record, amended bool) []Change {
 	out := []Change{}
 	for _, c := range now {
 		for _, was := range then {
@@ -160,8 +164,8 @@ func same(a, b compared) bool {
 		return a.value == b.value
 	}
 	if a.value.Bare && b.value.Bare {
-		x, err := ParseDecimal(a.value.Text)
-		y, err2 := ParseDecimal(b.value.Text)
+		x, err := entry.ParseDecimal(a.value.Text)
+		y, err2 := entry.ParseDecimal(b.value.Text)
 		if err == nil && err2 == nil {
 			return x.Cmp(y) == 0
 		}
@@ -172,7 +176,7 @@ func same(a, b compared) bool {
 // why is the first that holds: the fact's entry happened by since and was charted
 // after the last nurse was told; it happened after; something of this infant was corrected or
 // withdrawn after. Where none does, the passing of time made the difference.
-func (r *reading) why(entry *Standing, amended bool) string {
+func (r *reading) why(entry *entry.Standing, amended bool) string {
 	switch {
 	case entry != nil && !entry.At.After(r.since) && entry.Charted.After(r.toldBy()):
 		return "late"
@@ -182,7 +186,7 @@ func (r *reading) why(entry *Standing, amended bool) string {
 	return "corrected"
 }
 
-func find(entries []*Standing, id string) *Standing {
+func find(entries []*entry.Standing, id string) *entry.Standing {
 	for _, e := range entries {
 		if e.ID == id {
 			return e

@@ -1,5 +1,7 @@
 package handover
 
+import "cotline/handover/entry"
+
 // gasFact is the latest blood gas of the stay.
 func (r *reading) gasFact() *Gas {
 	e := latest(r.own["gas"], always)
@@ -7,9 +9,9 @@ func (r *reading) gasFact() *Gas {
 		return nil
 	}
 	f := &Gas{Sample: e.Text("sample"), Source: r.source(e)}
-	kind, _ := KindOf("gas")
+	kind, _ := entry.KindOf("gas")
 	for _, spec := range kind.Fields {
-		if spec.Type == Number && e.Has(spec.Name) {
+		if spec.Type == entry.Number && e.Has(spec.Name) {
 			f.Values = append(f.Values, Observed{Field: spec.Name, Value: e.Text(spec.Name), Source: r.source(e)})
 		}
 	}
@@ -19,7 +21,7 @@ func (r *reading) gasFact() *Gas {
 // limitsFact are the alarm limits, the latest of each field in the stay.
 func (r *reading) limitsFact() []Observed {
 	var out []Observed
-	kind, _ := KindOf("limits")
+	kind, _ := entry.KindOf("limits")
 	for _, spec := range kind.Fields {
 		if e := latest(r.own["limits"], having(spec.Name)); e != nil {
 			out = append(out, Observed{Field: spec.Name, Value: e.Text(spec.Name), Source: r.source(e)})

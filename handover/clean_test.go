@@ -7,12 +7,13 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // holding is a record of some entries.
-type holding []*handover.Entry
+type holding []*entry.Entry
 
-func (h holding) Entry(id string) *handover.Entry {
+func (h holding) Entry(id string) *entry.Entry {
 	for _, e := range h {
 		if e.ID == id {
 			return e
@@ -21,7 +22,7 @@ func (h holding) Entry(id string) *handover.Entry {
 	return nil
 }
 
-func (h holding) Infant(key string) (out []*handover.Entry) {
+func (h holding) Infant(key string) (out []*entry.Entry) {
 	for _, e := range h {
 		if e.Infant == key {
 			out = append(out, e)
@@ -30,7 +31,7 @@ func (h holding) Infant(key string) (out []*handover.Entry) {
 	return out
 }
 
-func (h holding) Stays(key string) []*handover.Entry { return h.Infant(key) }
+func (h holding) Stays(key string) []*entry.Entry { return h.Infant(key) }
 
 func (h holding) Like(key string) string {
 	for _, e := range h {
@@ -52,10 +53,10 @@ func (h holding) Keys() (out []string) {
 
 var afterNoon = time.Date(2026, 10, 24, 12, 0, 0, 0, time.UTC)
 
-func accept(t testing.TB, held handover.Holding, text string) (*handover.Entry, []handover.Issue) {
+func accept(t testing.TB, held entry.Holding, text string) (*entry.Entry, []entry.Issue) {
 	t.Helper()
 	e := mustEntry(t, text)
-	fresh, issues := handover.Accept(held, []*handover.Entry{e}, nil, time.Minute, afterNoon)
+	fresh, issues := entry.Accept(held, []*entry.Entry{e}, nil, time.Minute, afterNoon)
 	if len(fresh) == 0 {
 		return nil, issues
 	}
@@ -70,7 +71,7 @@ func admittedAs(mrn string) string {
 // digits of full width (U+FF10 to U+FF19); a blank that does not break is a blank.
 func TestOneNumberIsOneNumber(t *testing.T) {
 	for _, written := range []string{"7302614", " 7302614 ", "\u00a07302614", "7302614\u3000", "\uff17\uff13\uff10\uff12\uff16\uff11\uff14"} {
-		e, issues := accept(t, handover.Nothing, admittedAs(written))
+		e, issues := accept(t, entry.Nothing, admittedAs(written))
 		if len(issues) > 0 || e.Text("mrn") != "7302614" {
 			t.Errorf("%q: %v %q", written, issues, e.Text("mrn"))
 		}
@@ -81,7 +82,7 @@ func TestOneNumberIsOneNumber(t *testing.T) {
 		"visit":     `"born":"2026-10-24","cot":"1","mrn":"1","visit":"\uff17 "`,
 		"mother":    `"born":"2026-10-24","cot":"1","mrn":"1","mother":" 7"`,
 	} {
-		if e, issues := accept(t, handover.Nothing, entryLine(1, "a", "admission", noon, own)); len(issues) > 0 || e.Text(field) != "7" {
+		if e, issues := accept(t, entry.Nothing, entryLine(1, "a", "admission", noon, own)); len(issues) > 0 || e.Text(field) != "7" {
 			t.Errorf("%s: %v", field, issues)
 		}
 	}
@@ -99,15 +100,15 @@ func TestOneNumberIsOneNumber(t *testing.T) {
 // the property Default_Ignorable_Code_Point.
 func TestUnseenInNumbersIsRefused(t *testing.T) {
 	for _, r := range []rune{0x200b, 0x200d, 0x2060, 0xfeff, 0x200e, 0x200f, 0x061c, 0x202e, 0x2066, 0x00ad, 0x034f, 0x180e, 0xfe0f, 0xe0020, 0x2800, 0x3164} {
-		_, issues := accept(t, handover.Nothing, admittedAs("73"+string(r)+"02614"))
-		if len(issues) != 1 || issues[0].Path != "mrn" || issues[0].Code != handover.CodeText || issues[0].Found != "" {
+		_, issues := accept(t, entry.Nothing, admittedAs("73"+string(r)+"02614"))
+		if len(issues) != 1 || issues[0].Path != "mrn" || issues[0].Code != entry.CodeText || issues[0].Found != "" {
 			t.Errorf("U+%04X: %v", r, issues)
 		}
 	}
-	_, issues := accept(t, handover.Nothing, entryLine(3, "a", "correction", noon, `"of":"`+entryID(1)+`","reason":"slip","entry":{"kind":"move","at":"`+noon+`","cot":"7\u202e"}`))
+	_, issues := accept(t, entry.Nothing, entryLine(3, "a", "correction", noon, `"of":"`+entryID(1)+`","reason":"slip","entry":{"kind":"move","at":"`+noon+`","cot":"7\u202e"}`))
 	found := false
 	for _, i := range issues {
-		found = found || i.Path == "entry.cot" && i.Code == handover.CodeText
+		found = found || i.Path == "entry.cot" && i.Code == entry.CodeText
 	}
 	if !found {
 		t.Error(issues)
@@ -120,11 +121,11 @@ func TestFreeTextKeepsItsLetters(t *testing.T) {
 	for written, want := range map[string]string{
 		"a\u200bb\u200e \u202ec\ufeff": "ab c", "\u05e9\u05dc\u05d5\u05dd": "\u05e9\u05dc\u05d5\u05dd", " two  blanks ": " two  blanks ", "\u00bd \uff17": "\u00bd \uff17", "e\u0301": "\u00e9",
 	} {
-		if e, issues := accept(t, handover.Nothing, entryLine(1, "", "note", noon, `"text":"`+written+`"`)); len(issues) > 0 || e.Text("text") != want {
+		if e, issues := accept(t, entry.Nothing, entryLine(1, "", "note", noon, `"text":"`+written+`"`)); len(issues) > 0 || e.Text("text") != want {
 			t.Errorf("%q: %v", written, issues)
 		}
 	}
-	if _, issues := accept(t, handover.Nothing, entryLine(1, "", "note", noon, `"text":"\u200b\u200e"`)); len(issues) != 1 || issues[0].Code != handover.CodeText {
+	if _, issues := accept(t, entry.Nothing, entryLine(1, "", "note", noon, `"text":"\u200b\u200e"`)); len(issues) != 1 || issues[0].Code != entry.CodeText {
 		t.Error(issues)
 	}
 }
@@ -134,7 +135,7 @@ func TestFreeTextKeepsItsLetters(t *testing.T) {
 func TestSentAgainIsHeld(t *testing.T) {
 	for _, written := range []string{"7302614 ", "\uff17302614", "73\u200b02614", "7302614"} {
 		before := mustEntry(t, admittedAs(written)) // as it stands in a record of before
-		for _, held := range []*handover.Entry{before, mustEntry(t, admittedAs("7302614"))} {
+		for _, held := range []*entry.Entry{before, mustEntry(t, admittedAs("7302614"))} {
 			fresh, issues := accept(t, holding{held}, admittedAs(written))
 			same := held == before || !strings.Contains(written, "\u200b")
 			if same && (fresh != nil || len(issues) > 0) || !same && len(issues) == 0 {
@@ -142,14 +143,14 @@ func TestSentAgainIsHeld(t *testing.T) {
 			}
 		}
 	}
-	if _, issues := accept(t, holding{mustEntry(t, admittedAs("7302614 "))}, admittedAs("7302615")); len(issues) != 1 || issues[0].Code != handover.CodeIDConflict {
+	if _, issues := accept(t, holding{mustEntry(t, admittedAs("7302614 "))}, admittedAs("7302615")); len(issues) != 1 || issues[0].Code != entry.CodeIDConflict {
 		t.Error("another number is held:", issues)
 	}
 }
 
 // Two infants of a record of before, with one number but for a blank, are told.
 func TestNumbersOfBeforeAreOne(t *testing.T) {
-	var entries []*handover.Entry
+	var entries []*entry.Entry
 	for n, mrn := range []string{"7302614", "7302614 "} {
 		e := mustEntry(t, entryLine(n+1, fmt.Sprint("in-", n), "admission", noon, fmt.Sprintf(`"born":"2026-10-24","cot":"%d","mrn":"%s"`, n, mrn)))
 		e.Charted = e.At

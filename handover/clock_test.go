@@ -5,7 +5,7 @@ import (
 	"testing"
 	"time"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 func TestClockDoubt(t *testing.T) {
@@ -19,12 +19,12 @@ func TestClockDoubt(t *testing.T) {
 		"over a day later": {day + 1, true, "more than a day after"}, "years later": {73 * 365 * day, true, "more than a day after"},
 		"over a day, nobody there": {30 * day, false, ""}, "a moment before": {-1, true, "before the newest"}, "years before": {-365 * day, false, "before the newest"},
 	} {
-		got := handover.ClockDoubt(afterNoon.Add(c.ahead), afterNoon, c.inUse)
+		got := entry.ClockDoubt(afterNoon.Add(c.ahead), afterNoon, c.inUse)
 		if (got == "") != (c.want == "") || !strings.Contains(got, c.want) {
 			t.Errorf("%s: %q", name, got)
 		}
 	}
-	if got := handover.ClockDoubt(afterNoon, time.Time{}, true); got != "" {
+	if got := entry.ClockDoubt(afterNoon, time.Time{}, true); got != "" {
 		t.Error("a new record:", got)
 	}
 }

@@ -8,11 +8,13 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"cotline/handover/entry"
 )
 
 // Ward is what a handover is compiled from.
 type Ward struct {
-	Entries []*Entry // every entry, in any order, charted stamped
+	Entries []*entry.Entry // every entry, in any order, charted stamped
 	Policy  *Policy
 	// Positions of entries in a stored record, by id; nil for a plain file.
 	Positions map[string]int64
@@ -31,18 +33,18 @@ func (w Ward) tells(infant string) bool { return w.Only == nil || slices.Contain
 // The result is the single source of every face; it depends on nothing else.
 func Compile(w Ward, at, known, since time.Time) *Handover {
 	p := w.Policy
-	byInfant := map[string][]*Entry{}
+	byInfant := map[string][]*entry.Entry{}
 	for _, e := range w.Entries {
 		byInfant[e.Infant] = append(byInfant[e.Infant], e)
 	}
-	unit := newUnitReading(p, Replay(byInfant[""], known).Unit, at)
+	unit := newUnitReading(p, entry.Replay(byInfant[""], known).Unit, at)
 	h := &Handover{Unit: p.Unit, Zone: p.Zone, At: at, Known: known, Policy: p.Hash(), Late: []Late{}, Left: []Left{}}
 	var readings, elsewhere []*reading
 	for _, key := range slices.Sorted(maps.Keys(byInfant)) {
 		if key == "" {
 			continue
 		}
-		record := Replay(byInfant[key], known).Of(key)
+		record := entry.Replay(byInfant[key], known).Of(key)
 		stays := record.Stays(at)
 		if len(stays) == 0 {
 			continue
@@ -104,8 +106,8 @@ func (p *Policy) Hash() string {
 
 // visit is the hospital's number of this stay.
 func (r *reading) visit() string {
-	e := latest(r.all, func(e *Standing) bool {
-		return (e.Kind == "admission" || e.Kind == "identity") && e.Has("visit") && r.stay.holds(e)
+	e := latest(r.all, func(e *entry.Standing) bool {
+		return (e.Kind == "admission" || e.Kind == "identity") && e.Has("visit") && r.stay.Holds(e)
 	})
 	if e == nil {
 		return ""
@@ -123,9 +125,9 @@ func (r *reading) toldBy() time.Time {
 }
 
 // compare tells what changed since the window began.
-func (r *reading) compare(s *Summary, entries []*Entry, known time.Time) {
+func (r *reading) compare(s *Summary, entries []*entry.Entry, known time.Time) {
 	s.Changes = []Change{}
-	before := Replay(entries, r.toldBy()).Of(r.record.Infant)
+	before := entry.Replay(entries, r.toldBy()).Of(r.record.Infant)
 	stay := before.Admitted(r.since)
 	if stay == nil {
 		s.New = true
@@ -134,8 +136,8 @@ func (r *reading) compare(s *Summary, entries []*Entry, known time.Time) {
 	then := newReading(r.p, before, stay, r.since)
 	then.since = r.since
 	was := then.comparable(then.summary())
-	amended := slices.ContainsFunc(entries, func(e *Entry) bool {
-		return e.amends() && e.Charted.After(r.toldBy()) && !e.Charted.After(known)
+	amended := slices.ContainsFunc(entries, func(e *entry.Entry) bool {
+		return e.Amends() && e.Charted.After(r.toldBy()) && !e.Charted.After(known)
 	})
 	s.Changes = r.changesOf(r.comparable(s), was, before, amended)
 }
@@ -160,7 +162,7 @@ func byCot(a, b string) int {
 	for a != "" && b != "" {
 		x, restA := piece(a)
 		y, restB := piece(b)
-		if isDigit(x[0]) && isDigit(y[0]) {
+		if entry.IsDigit(x[0]) && entry.IsDigit(y[0]) {
 			x, y = strings.TrimLeft(x, "0"), strings.TrimLeft(y, "0")
 			if c := cmp.Compare(len(x), len(y)); c != 0 {
 				return c
@@ -177,7 +179,7 @@ func byCot(a, b string) int {
 // piece splits off a run of digits, or of anything else.
 func piece(s string) (first, rest string) {
 	i := 1
-	for i < len(s) && isDigit(s[i]) == isDigit(s[0]) {
+	for i < len(s) && entry.IsDigit(s[i]) == entry.IsDigit(s[0]) {
 		i++
 	}
 	return s[:i], s[i:]

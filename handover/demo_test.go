@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	invented "cotline/internal/ward"
 )
 
@@ -14,7 +15,7 @@ import (
 // of its infants.
 func TestDemoShowsEveryRow(t *testing.T) {
 	_, lines := invented.Demo()
-	var entries []*handover.Entry
+	var entries []*entry.Entry
 	for line := range bytes.Lines(lines) {
 		entries = append(entries, mustEntry(t, string(line)))
 	}
@@ -23,7 +24,7 @@ func TestDemoShowsEveryRow(t *testing.T) {
 		t.Fatal(err)
 	}
 	p := inventedPolicy(t, "Europe/Vienna")
-	fresh, issues := handover.Accept(handover.Nothing, entries, p, p.ClockTolerance, time.Time{})
+	fresh, issues := entry.Accept(entry.Nothing, entries, p.Lists(), p.ClockTolerance, time.Time{})
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}

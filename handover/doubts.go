@@ -7,6 +7,8 @@ import (
 	"time"
 
 	"github.com/cockroachdb/apd/v3"
+
+	"cotline/handover/entry"
 )
 
 // doubts are readings that were taken and are asked about. Of each thing the
@@ -26,15 +28,15 @@ func (r *reading) doubts(u *unitReading) []Doubt {
 // the standard.
 func (r *reading) headDoubts() []Doubt {
 	var out []Doubt
-	var before *Standing
+	var before *entry.Standing
 	for _, e := range r.heads() {
 		out = nil
 		cm, _ := e.Number("circumferenceCm")
 		if before != nil {
 			was, _ := before.Number("circumferenceCm")
-			weeks := quo(apd.New(e.At.Sub(before.At.Time).Nanoseconds(), 0), apd.New((7*24*time.Hour).Nanoseconds(), 0))
-			most := add(r.p.Doubt.HeadCm.apd(), mul(r.p.Doubt.HeadCmPerWeek.apd(), weeks))
-			if cm.Sub(was).Abs().apd().Cmp(most) > 0 {
+			weeks := entry.Quo(apd.New(e.At.Sub(before.At.Time).Nanoseconds(), 0), apd.New((7*24*time.Hour).Nanoseconds(), 0))
+			most := entry.Add(r.p.Doubt.HeadCm.Exact(), entry.Mul(r.p.Doubt.HeadCmPerWeek.Exact(), weeks))
+			if cm.Sub(was).Abs().Exact().Cmp(most) > 0 {
 				out = append(out, Doubt{"head-jump", "head", "head " + was.String() + " → " + cm.String() + " cm since " + r.clock(before.At.Time), e.ID})
 			}
 		}
@@ -53,7 +55,7 @@ func (r *reading) headDoubts() []Doubt {
 // birth weight counts.
 func (r *reading) weightDoubts() []Doubt {
 	type weighed struct {
-		g  Decimal
+		g  entry.Decimal
 		at time.Time
 	}
 	var out []Doubt
@@ -69,8 +71,8 @@ func (r *reading) weightDoubts() []Doubt {
 		out = nil
 		g, _ := e.Number("weightG")
 		if before != nil && e.At.Sub(before.at) <= r.p.Doubt.WeightWithin {
-			off := mul(g.Sub(before.g).Abs().apd(), apd.New(100, 0))
-			if off.Cmp(mul(r.p.Doubt.WeightPercent.apd(), before.g.apd())) > 0 {
+			off := entry.Mul(g.Sub(before.g).Abs().Exact(), apd.New(100, 0))
+			if off.Cmp(entry.Mul(r.p.Doubt.WeightPercent.Exact(), before.g.Exact())) > 0 {
 				out = []Doubt{{"weight-jump", "weight", "weight " + before.g.String() + " → " + g.String() + " g since " + r.clock(before.at), e.ID}}
 			}
 		}
@@ -88,7 +90,7 @@ func (r *reading) bonnetDoubts() []Doubt {
 		return nil
 	}
 	size, ranged := r.p.Bonnet(e.Text("size"))
-	head := latest(r.heads(), func(h *Standing) bool { return !h.At.After(e.At.Time) })
+	head := latest(r.heads(), func(h *entry.Standing) bool { return !h.At.After(e.At.Time) })
 	if !ranged || head == nil {
 		return nil
 	}
@@ -153,10 +155,10 @@ func (r *reading) chamberDoubts() []Doubt {
 // twiceDoubts: the same observations again at once.
 func (r *reading) twiceDoubts() []Doubt {
 	var out []Doubt
-	var before *Standing
+	var before *entry.Standing
 	for _, e := range r.own["observations"] {
 		out = nil
-		if before != nil && e.At.Sub(before.At.Time) <= r.p.Doubt.Twice && bytes.Equal(e.appendFields(nil), before.appendFields(nil)) {
+		if before != nil && e.At.Sub(before.At.Time) <= r.p.Doubt.Twice && bytes.Equal(e.AppendFields(nil), before.AppendFields(nil)) {
 			out = []Doubt{{"twice", "observations", "the same observations twice, " + r.clock(before.At.Time) + " and " + r.clock(e.At.Time), e.ID}}
 			continue
 		}
@@ -170,13 +172,13 @@ func (r *reading) staffDoubts(u *unitReading) []Doubt {
 	if len(r.p.Staff) == 0 {
 		return nil
 	}
-	own := slices.DeleteFunc(slices.Clone(r.all), func(e *Standing) bool { return !r.stay.holds(e) })
+	own := slices.DeleteFunc(slices.Clone(r.all), func(e *entry.Standing) bool { return !r.stay.Holds(e) })
 	for _, e := range u.all {
 		if (e.Kind == "handover" || e.Kind == "acceptance") && e.Names("infants", r.record.Infant) {
 			own = append(own, e)
 		}
 	}
-	slices.SortStableFunc(own, inOrder)
+	slices.SortStableFunc(own, entry.InOrder)
 	var out []Doubt
 	for _, e := range slices.Backward(own) {
 		if !r.inWindow(e.At.Time) {

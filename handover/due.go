@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"cotline/handover/entry"
 )
 
 // dueFact is everything due, overdue or deferred of what ever falls due.
@@ -113,7 +115,7 @@ func (r *reading) headDue(add func(Due, string, time.Time)) {
 // counted are the things counted from when they were last done: due after their
 // interval, overdue after twice that.
 func (r *reading) counted(add func(Due, string, time.Time)) {
-	item := func(what, care string, from time.Time, done *Standing, policy Every, why string) {
+	item := func(what, care string, from time.Time, done *entry.Standing, policy entry.Every, why string) {
 		every, planned := r.interval(what, care, policy)
 		if every.None() {
 			return
@@ -123,7 +125,7 @@ func (r *reading) counted(add func(Due, string, time.Time)) {
 		add(Due{What: what, Care: care, At: due, OverdueAt: over, Every: every.String(), Planned: planned, Why: why}, state, until)
 	}
 	if r.spell != nil {
-		done := latest(r.own["observations"], func(e *Standing) bool {
+		done := latest(r.own["observations"], func(e *entry.Standing) bool {
 			return e.Has("spo2Percent") || e.Has("heartRateBpm") || e.Has("respRateBpm")
 		})
 		from := latestOf(atOr(done, r.spell.start), r.spell.start)
@@ -149,9 +151,9 @@ func (r *reading) counted(add func(Due, string, time.Time)) {
 
 // countedSafety are what a nurse looks at at the cot: chamber and water, and the
 // unit's whole list.
-func (r *reading) countedSafety(item func(what, care string, from time.Time, done *Standing, policy Every, why string)) {
+func (r *reading) countedSafety(item func(what, care string, from time.Time, done *entry.Standing, policy entry.Every, why string)) {
 	if _, _, off := r.heated(r.own["humidifier"]); r.in(heatedModes) && !off {
-		done := latest(r.own["humidifier"], func(e *Standing) bool { return e.Has("chamberC") || e.Has("water") })
+		done := latest(r.own["humidifier"], func(e *entry.Standing) bool { return e.Has("chamberC") || e.Has("water") })
 		item("humidifier", "", latestOf(atOr(done, r.spell.start), r.spell.start), done, r.p.Humidifier, "")
 	}
 	if r.spell != nil && len(r.p.Checks) > 0 {
@@ -161,14 +163,14 @@ func (r *reading) countedSafety(item func(what, care string, from time.Time, don
 }
 
 // wholeCheck says whether a safety check went through the unit's whole list.
-func (r *reading) wholeCheck(e *Standing) bool {
+func (r *reading) wholeCheck(e *entry.Standing) bool {
 	return !slices.ContainsFunc(r.p.Checks, func(item string) bool {
-		return !slices.ContainsFunc(e.List("items"), func(x Value) bool { return x.Field("item").Text == item })
+		return !slices.ContainsFunc(e.List("items"), func(x entry.Value) bool { return x.Field("item").Text == item })
 	})
 }
 
 // atOr is when an entry happened, or else another moment.
-func atOr(e *Standing, otherwise time.Time) time.Time {
+func atOr(e *entry.Standing, otherwise time.Time) time.Time {
 	if e == nil {
 		return otherwise
 	}

@@ -1,20 +1,25 @@
 package handover
 
-import "time"
+import (
+	"slices"
+	"time"
+
+	"cotline/handover/entry"
+)
 
 // interval is how often a thing is to be done: the latest plan for it rules
 // until it ends, else the policy's.
-func (r *reading) interval(what, care string, policy Every) (every Every, planned bool) {
+func (r *reading) interval(what, care string, policy entry.Every) (every entry.Every, planned bool) {
 	if e := r.planOf(what, care); e != nil {
-		every, _ = ParseEvery(e.Text("every"))
+		every, _ = entry.ParseEvery(e.Text("every"))
 		return every, true
 	}
 	return policy, false
 }
 
 // planOf is the plan in force for a thing, nil when policy rules.
-func (r *reading) planOf(what, care string) *Standing {
-	e := latest(r.planned, func(e *Standing) bool { return e.Text("what") == what && e.Text("care") == care })
+func (r *reading) planOf(what, care string) *entry.Standing {
+	e := latest(r.planned, func(e *entry.Standing) bool { return e.Text("what") == what && e.Text("care") == care })
 	if e == nil || e.Text("every") == "policy" {
 		return nil
 	}
@@ -26,15 +31,15 @@ func (r *reading) planOf(what, care string) *Standing {
 
 // deferralOf is the deferral in force for a thing that an entry did last (nil:
 // never done), nil when none is. Head and bonnet are one item under two names.
-func (r *reading) deferralOf(what, which string, done *Standing) *Standing {
+func (r *reading) deferralOf(what, which string, done *entry.Standing) *entry.Standing {
 	names := []string{what}
 	if what == "head" || what == "bonnet" {
 		names = []string{"head", "bonnet"}
 	}
-	e := latest(r.deferred, func(e *Standing) bool {
-		return contains(names, e.Text("what")) && (which == "" || e.Text("care") == which || e.Reference("task") == which)
+	e := latest(r.deferred, func(e *entry.Standing) bool {
+		return slices.Contains(names, e.Text("what")) && (which == "" || e.Text("care") == which || e.Reference("task") == which)
 	})
-	if e == nil || done != nil && inOrder(done, e) > 0 {
+	if e == nil || done != nil && entry.InOrder(done, e) > 0 {
 		return nil
 	}
 	if until, _ := e.Moment("until"); !r.at.Before(until.Time) {
@@ -53,7 +58,7 @@ func (r *reading) deferralReason(d Due) string {
 }
 
 // state is that of a thing with its moments, and until when it is deferred.
-func (r *reading) state(what, which string, due time.Time, overdue *time.Time, done *Standing) (string, time.Time) {
+func (r *reading) state(what, which string, due time.Time, overdue *time.Time, done *entry.Standing) (string, time.Time) {
 	if r.at.Before(due) {
 		return "not-due", time.Time{}
 	}
@@ -68,7 +73,7 @@ func (r *reading) state(what, which string, due time.Time, overdue *time.Time, d
 }
 
 // dayState is that of a thing due on a civil day: due on it, overdue after it.
-func (r *reading) dayState(what string, on Date, done *Standing) (string, time.Time) {
+func (r *reading) dayState(what string, on entry.Date, done *entry.Standing) (string, time.Time) {
 	start := on.Start(r.p.Zone)
 	over := on.Add(1).Start(r.p.Zone)
 	return r.state(what, "", start, &over, done)

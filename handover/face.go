@@ -1,6 +1,10 @@
 package handover
 
-import "strconv"
+import (
+	"strconv"
+
+	"cotline/handover/entry"
+)
 
 import "time"
 
@@ -9,7 +13,7 @@ type worn struct {
 	typ, size string
 	sized     bool
 	from, to  time.Time // to is zero while it lasts
-	entry     *Standing
+	entry     *entry.Standing
 }
 
 // wears are the stretches of the stay without another type, size or off. A size
@@ -47,7 +51,7 @@ func (r *reading) interfaceFact() Maybe[Interface] {
 	if w.typ != "off" {
 		f.Size = knownIf(w.size, w.sized)
 		for _, e := range r.own["interface"] {
-			if inOrder(e, w.entry) < 0 || e.Text("type") != w.typ {
+			if entry.InOrder(e, w.entry) < 0 || e.Text("type") != w.typ {
 				continue
 			}
 			if e.Has("fit") {
@@ -65,9 +69,9 @@ func (r *reading) interfaceFact() Maybe[Interface] {
 type run struct {
 	typ   string
 	from  time.Time
-	began *Standing // the entry that began it
-	last  *Standing // the entry that changed one for the other, nil for none
-	was   string    // the type before that
+	began *entry.Standing // the entry that began it
+	last  *entry.Standing // the entry that changed one for the other, nil for none
+	was   string          // the type before that
 	to    string
 	nowOn bool // mask or prongs is on at the moment of the reading
 }
@@ -77,7 +81,7 @@ type run struct {
 func (r *reading) readRun() run {
 	var c run
 	var offSince time.Time
-	on := func(typ string, at time.Time, e *Standing) {
+	on := func(typ string, at time.Time, e *entry.Standing) {
 		switch {
 		case c.typ == "":
 			c.typ, c.from, c.began = typ, at, e
@@ -159,7 +163,7 @@ func (r *reading) rotationFact() Maybe[Rotation] {
 // spaced are the due and overdue intervals of a thing. A plan's interval stands
 // in place of the policy's; overdue then keeps the policy's distance, 2 h where
 // the policy says none.
-func (r *reading) spaced(what string, due, over Every) (Every, Every) {
+func (r *reading) spaced(what string, due, over entry.Every) (entry.Every, entry.Every) {
 	every, planned := r.interval(what, "", due)
 	if !planned {
 		return due, over
@@ -171,7 +175,7 @@ func (r *reading) spaced(what string, due, over Every) (Every, Every) {
 	if !due.None() && !over.None() {
 		distance = over.Duration - due.Duration
 	}
-	return every, Every{every.Duration + distance}
+	return every, entry.Every{Duration: every.Duration + distance}
 }
 
 // hoursFact are, for each site, the hours of the last 24 in which something that
@@ -189,7 +193,7 @@ func (r *reading) hoursFact() Maybe[[]SiteHours] {
 	}
 	var out []SiteHours
 	worn := false
-	for _, site := range Sites {
+	for _, site := range entry.Sites {
 		var total time.Duration
 		for _, w := range wears {
 			for _, part := range r.presses(site, w, bonnets) {

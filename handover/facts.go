@@ -3,6 +3,8 @@ package handover
 import (
 	"strings"
 	"time"
+
+	"cotline/handover/entry"
 )
 
 // The table of facts is the single source of what a handover tells: infantFacts and
@@ -139,13 +141,13 @@ func labelIn(specs []FactSpec, path string) string {
 }
 
 // FieldOf is the description of a kind's field, empty where the kind has none.
-func FieldOf(kind, field string) Spec {
-	if k, ok := KindOf(kind); ok {
+func FieldOf(kind, field string) entry.Spec {
+	if k, ok := entry.KindOf(kind); ok {
 		if s, ok := k.Spec(field); ok {
 			return *s
 		}
 	}
-	return Spec{}
+	return entry.Spec{}
 }
 
 // isEmpty says whether a value says nothing: a count of 0 does.
@@ -159,7 +161,7 @@ func isEmpty(v any) bool {
 		return v == ""
 	case time.Time:
 		return v.IsZero()
-	case Date:
+	case entry.Date:
 		return v.IsZero()
 	}
 	return false

@@ -1,6 +1,10 @@
 package handover
 
-import "time"
+import (
+	"time"
+
+	"cotline/handover/entry"
+)
 
 // bodyFacts are skin, tubes, head and bonnet, and the equipment.
 var bodyFacts = []FactSpec{
@@ -32,14 +36,14 @@ var bodyFacts = []FactSpec{
 	maybeList("tubes", func(s *Summary) Maybe[[]Tube] { return s.Tubes },
 		func(t *Tube) string { return t.Use }, tubeFacts...).as("gastric tube").items("tube"),
 	maybeObject("head", func(s *Summary) Maybe[Head] { return s.Head },
-		val("circumferenceCm", func(f *Head) Decimal { return f.CircumferenceCm }).of("head", "circumferenceCm"),
+		val("circumferenceCm", func(f *Head) entry.Decimal { return f.CircumferenceCm }).of("head", "circumferenceCm"),
 		happened,
 		val("unreliable", func(f *Head) string { return f.Unreliable }),
 		object("", func(f *Head) *Score { return &f.Score }, scoreFacts...),
 		object("", func(f *Head) *Growth { return f.Growth },
-			val("growthCmPerWeek", func(g *Growth) Decimal { return g.CmPerWeek }).in("cm a week"),
+			val("growthCmPerWeek", func(g *Growth) entry.Decimal { return g.CmPerWeek }).in("cm a week"),
 			object("growthFrom", func(g *Growth) *NumberFact { return &g.From },
-				val("circumferenceCm", func(f *NumberFact) Decimal { return f.Value }).of("head", "circumferenceCm"),
+				val("circumferenceCm", func(f *NumberFact) entry.Decimal { return f.Value }).of("head", "circumferenceCm"),
 				happened, entryFirst),
 			val("withinError", func(g *Growth) bool { return g.WithinError })).fromRecord(),
 		entryFirst).as("head"),
@@ -61,10 +65,10 @@ var bodyFacts = []FactSpec{
 	maybeObject("setup", func(s *Summary) Maybe[Setup] { return s.Setup },
 		maybe("calibrated", func(f *Setup) Maybe[bool] { return f.Calibrated }).as("oxygen sensor check"),
 		list("points", func(f *Setup) []SensorPoint { return f.Points }, nil,
-			val("gasPercent", func(p *SensorPoint) Decimal { return p.GasPercent }),
-			val("readPercent", func(p *SensorPoint) Decimal { return p.ReadPercent }),
+			val("gasPercent", func(p *SensorPoint) entry.Decimal { return p.GasPercent }),
+			val("readPercent", func(p *SensorPoint) entry.Decimal { return p.ReadPercent }),
 			val("ok", func(p *SensorPoint) bool { return p.OK }),
-			opt("humidPercent", func(p *SensorPoint) *Decimal { return p.HumidPercent }),
+			opt("humidPercent", func(p *SensorPoint) *entry.Decimal { return p.HumidPercent }),
 			source),
 		changing("steps", "steps of the set-up"),
 		changing("circuit", "circuit fitted"),
@@ -72,7 +76,7 @@ var bodyFacts = []FactSpec{
 		object("seal", func(f *Setup) *Source { return sayIf(f.Seal.Entry != "", f.Seal) }, source).apart(),
 		val("notDone", func(f *Setup) []string { return f.NotDone }),
 		maybe("notCharted", func(f *Setup) Maybe[[]string] { return f.NotCharted }),
-		maybe("circuitDueOn", func(f *Setup) Maybe[Date] { return f.CircuitDueOn }).as("when the circuit is due"),
+		maybe("circuitDueOn", func(f *Setup) Maybe[entry.Date] { return f.CircuitDueOn }).as("when the circuit is due"),
 		maybe("probeCaution", func(f *Setup) Maybe[bool] { return f.ProbeCaution })).as("set-up"),
 }
 
@@ -83,10 +87,10 @@ var tubeFacts = []FactSpec{
 	changing("in", ""),
 	val("use", func(t *Tube) string { return t.Use }).apart(),
 	val("route", func(t *Tube) string { return t.Route }).as("route"),
-	maybe("sizeFr", func(t *Tube) Maybe[Decimal] { return t.SizeFr }).of("tube", "sizeFr").as("size"),
-	val("markCm", func(t *Tube) Decimal { return t.MarkCm }).of("tube", "markCm").as("mark"),
+	maybe("sizeFr", func(t *Tube) Maybe[entry.Decimal] { return t.SizeFr }).of("tube", "sizeFr").as("size"),
+	val("markCm", func(t *Tube) entry.Decimal { return t.MarkCm }).of("tube", "markCm").as("mark"),
 	from(func(t *Tube) Source { return Source{At: t.ReferenceAt} },
-		val("referenceMarkCm", func(t *Tube) Decimal { return t.ReferenceMarkCm })).of("tube", "markCm").as("reference mark"),
+		val("referenceMarkCm", func(t *Tube) entry.Decimal { return t.ReferenceMarkCm })).of("tube", "markCm").as("reference mark"),
 	val("referenceAt", func(t *Tube) time.Time { return t.ReferenceAt }).apart(),
 	val("moved", func(t *Tube) bool { return t.Moved }).as("moved").fromRecord(),
 	val("checkedAt", func(t *Tube) time.Time { return t.CheckedAt }).as("check").fromRecord(),
@@ -101,7 +105,7 @@ var tubeFacts = []FactSpec{
 	tracedIf("aspirateLook", func(t *Tube) *WordFact { return t.AspirateLook }),
 	object("xray", func(t *Tube) *Source { return t.XRay }, source),
 	from(func(t *Tube) Source { return Source{At: t.EstimateWeightAt} }, beside((*Tube).estimatedBy,
-		maybe("estimateCm", func(t *Tube) Maybe[Decimal] { return t.EstimateCm }))).of("tube", "markCm").as("length estimate").quiet(),
+		maybe("estimateCm", func(t *Tube) Maybe[entry.Decimal] { return t.EstimateCm }))).of("tube", "markCm").as("length estimate").quiet(),
 	val("estimateBy", func(t *Tube) string { return t.EstimateBy }).apart(),
 	val("estimateWeightAt", func(t *Tube) time.Time { return t.EstimateWeightAt }).apart(),
 	origin(atMoment, chartedAt, byWhom, amended),
@@ -113,16 +117,16 @@ var bonnetFacts = []FactSpec{
 	maybe("size", func(f *Bonnet) Maybe[string] { return f.Size }).as("bonnet size"),
 	val("since", func(f *Bonnet) time.Time { return f.Since }),
 	object("", func(f *Bonnet) *Source { return sayIf(f.Since.IsZero(), f.Source) }, atMoment), // none on: since when
-	val("dueOn", func(f *Bonnet) Date { return f.DueOn }).fromRecord(),
+	val("dueOn", func(f *Bonnet) entry.Date { return f.DueOn }).fromRecord(),
 	val("reason", func(f *Bonnet) string { return f.Reason }).fromRecord(),
 	list("reasons", func(f *Bonnet) []Reason { return f.Reasons }, nil,
 		val("reason", func(r *Reason) string { return r.Reason }),
-		val("on", func(r *Reason) Date { return r.On }),
+		val("on", func(r *Reason) entry.Date { return r.On }),
 		val("entry", func(r *Reason) string { return r.Entry })),
 	val("state", func(f *Bonnet) string { return f.State }).fromRecord(),
 	val("until", func(f *Bonnet) time.Time { return f.Until }).fromRecord(),
-	val("checkFrom", func(f *Bonnet) Date { return f.CheckFrom }).fromRecord(),
-	val("latest", func(f *Bonnet) Date { return f.Latest }).fromRecord(),
+	val("checkFrom", func(f *Bonnet) entry.Date { return f.CheckFrom }).fromRecord(),
+	val("latest", func(f *Bonnet) entry.Date { return f.Latest }).fromRecord(),
 	maybe("fits", func(f *Bonnet) Maybe[bool] { return f.Fits }).as("whether the bonnet is in its range").fromRecord(),
 	entryFirst,
 }
@@ -170,9 +174,9 @@ func (f *Humidifier) chamber() Source {
 }
 
 // chamberC is null where it could have been charted.
-func (f *Humidifier) chamberC() Maybe[Decimal] {
+func (f *Humidifier) chamberC() Maybe[entry.Decimal] {
 	if f.ChamberC == nil {
-		return Maybe[Decimal]{Applies: f.on()}
+		return Maybe[entry.Decimal]{Applies: f.on()}
 	}
 	return known(f.ChamberC.Value)
 }

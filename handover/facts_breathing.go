@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"cotline/handover/entry"
 )
 
 // breathingFacts are support, what is set, what was seen, and what lies on the face.
@@ -21,10 +23,10 @@ var breathingFacts = []FactSpec{
 	named("settings", func(s *Summary) Maybe[[]Setting] { return someOf(s.Settings) }, func(x *Setting) string { return x.Field },
 		traced("", func(x *Setting) *NumberFact { return x.Fact }, numberOfFact)).fieldsOf("settings").quiet(),
 	maybeObject("fio2", func(s *Summary) Maybe[FiO2Window] { return s.FiO2 },
-		val("minPercent", func(f *FiO2Window) Decimal { return f.MinPercent }).of("settings", "fio2Percent"),
-		val("maxPercent", func(f *FiO2Window) Decimal { return f.MaxPercent }).of("settings", "fio2Percent"),
-		maybe("meanPercent", func(f *FiO2Window) Maybe[Decimal] { return f.MeanPercent }).of("settings", "fio2Percent").as("mean FiO2"),
-		maybe("meanBeforePercent", func(f *FiO2Window) Maybe[Decimal] { return f.MeanBefore }).of("settings", "fio2Percent"),
+		val("minPercent", func(f *FiO2Window) entry.Decimal { return f.MinPercent }).of("settings", "fio2Percent"),
+		val("maxPercent", func(f *FiO2Window) entry.Decimal { return f.MaxPercent }).of("settings", "fio2Percent"),
+		maybe("meanPercent", func(f *FiO2Window) Maybe[entry.Decimal] { return f.MeanPercent }).of("settings", "fio2Percent").as("mean FiO2"),
+		maybe("meanBeforePercent", func(f *FiO2Window) Maybe[entry.Decimal] { return f.MeanBefore }).of("settings", "fio2Percent"),
 		val("rises", func(f *FiO2Window) int { return f.Rises })).as("FiO2 in the window"),
 	maybeObject("spo2", func(s *Summary) Maybe[SpO2Window] { return s.SpO2 },
 		val("count", func(f *SpO2Window) int { return f.Count }),
@@ -34,10 +36,10 @@ var breathingFacts = []FactSpec{
 		val("noTarget", func(f *SpO2Window) int { return f.NoTarget })).as("SpO2 in the window"),
 	maybeObject("indices", func(s *Summary) Maybe[Indices] { return s.Indices },
 		happened,
-		maybe("sf", func(f *Indices) Maybe[Decimal] { return f.SF }).as("S/F (set FiO2)").in("set CPAP"),
-		maybe("severity", func(f *Indices) Maybe[Decimal] { return f.Severity }).as("severity score (set CPAP and FiO2)").in("set CPAP"),
-		maybe("osi", func(f *Indices) Maybe[Decimal] { return f.OSI }).as("OSI (set CPAP and FiO2)").in("set CPAP"),
-		val("spo2Percent", func(f *Indices) Decimal { return f.SpO2 }).of("observations", "spo2Percent").apart(),
+		maybe("sf", func(f *Indices) Maybe[entry.Decimal] { return f.SF }).as("S/F (set FiO2)").in("set CPAP"),
+		maybe("severity", func(f *Indices) Maybe[entry.Decimal] { return f.Severity }).as("severity score (set CPAP and FiO2)").in("set CPAP"),
+		maybe("osi", func(f *Indices) Maybe[entry.Decimal] { return f.OSI }).as("OSI (set CPAP and FiO2)").in("set CPAP"),
+		val("spo2Percent", func(f *Indices) entry.Decimal { return f.SpO2 }).of("observations", "spo2Percent").apart(),
 		sourceTail).as("indices"),
 	named("observations", func(s *Summary) Maybe[[]observable] { return known(s.observable()) }, func(o *observable) string { return o.field },
 		traced("", func(o *observable) *Observed { return o.fact }, (*Observed).value)).fieldsOf("observations"),
@@ -47,12 +49,12 @@ var breathingFacts = []FactSpec{
 		tally("items", silvermanItems, func(f *Silverman) []int { return f.Items[:] }).apart(),
 		sourceTail).as("Silverman-Andersen"),
 	maybeObject("weight", (*Summary).weight,
-		val("weightG", func(f *Weight) Decimal { return f.WeightG }).of("weight", "weightG"),
+		val("weightG", func(f *Weight) entry.Decimal { return f.WeightG }).of("weight", "weightG"),
 		happened,
 		object("", func(f *Weight) *Score { return &f.Score }, scoreFacts...),
 		sourceTail).as("weight"),
 	maybeObject("birthWeight", func(s *Summary) Maybe[Weight] { return s.BirthWeight }, // its moment is birth
-		val("weightG", func(f *Weight) Decimal { return f.WeightG }).of("admission", "birthWeightG"),
+		val("weightG", func(f *Weight) entry.Decimal { return f.WeightG }).of("admission", "birthWeightG"),
 		object("", func(f *Weight) *Score { return &f.Score }, scoreFacts...),
 		sourceTail).as("birth weight"),
 	object("episodes", func(s *Summary) *Episodes { return &s.Episodes },
@@ -79,19 +81,19 @@ var breathingFacts = []FactSpec{
 		val("state", func(f *Rotation) string { return f.State }),
 		val("until", func(f *Rotation) time.Time { return f.Until })).as("rotation"),
 	named("hoursUnder", func(s *Summary) Maybe[[]SiteHours] { return s.HoursUnder }, func(h *SiteHours) string { return h.Site },
-		val("", func(h *SiteHours) Decimal { return h.Hours }).in("h of the last 24")).as("hours under the interface"),
+		val("", func(h *SiteHours) entry.Decimal { return h.Hours }).in("h of the last 24")).as("hours under the interface"),
 }
 
 var episodeFacts = []FactSpec{
 	val("count", func(c *EpisodeCount) int { return c.Count }),
-	tally("", Signs, func(c *EpisodeCount) []int { return c.BySign[:] }),
-	tally("", Recoveries, func(c *EpisodeCount) []int { return c.ByRecovered[:] }),
+	tally("", entry.Signs, func(c *EpisodeCount) []int { return c.BySign[:] }),
+	tally("", entry.Recoveries, func(c *EpisodeCount) []int { return c.ByRecovered[:] }),
 }
 
 // scoreFacts are a place on a growth standard, which stands beside each figure.
 var scoreFacts = []FactSpec{
-	beside(func(f *Score) string { return f.Standard }, opt("z", func(f *Score) *Decimal { return f.Z })),
-	beside(func(f *Score) string { return f.Standard }, opt("centile", func(f *Score) *Decimal { return f.Centile })),
+	beside(func(f *Score) string { return f.Standard }, opt("z", func(f *Score) *entry.Decimal { return f.Z })),
+	beside(func(f *Score) string { return f.Standard }, opt("centile", func(f *Score) *entry.Decimal { return f.Centile })),
 	val("standard", func(f *Score) string { return f.Standard }).apart(),
 	val("noZ", func(f *Score) string { return f.NoZ }),
 }
@@ -100,7 +102,7 @@ func numberOfFact(f *NumberFact) any { return f.Value }
 
 // value is a number where the field is one.
 func (o *Observed) value() any {
-	if d, err := ParseDecimal(o.Value); err == nil && !o.Word {
+	if d, err := entry.ParseDecimal(o.Value); err == nil && !o.Word {
 		return d
 	}
 	return o.Value

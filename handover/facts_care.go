@@ -1,6 +1,10 @@
 package handover
 
-import "time"
+import (
+	"time"
+
+	"cotline/handover/entry"
+)
 
 // careFacts are what was done, said, asked for and is due.
 var careFacts = []FactSpec{
@@ -44,7 +48,7 @@ var careFacts = []FactSpec{
 		val("task", func(d *Due) string { return d.Task }),
 		val("text", func(d *Due) string { return d.Text }),
 		val("at", func(d *Due) time.Time { return d.At }),
-		val("on", func(d *Due) Date { return d.On }),
+		val("on", func(d *Due) entry.Date { return d.On }),
 		val("overdueAt", func(d *Due) time.Time { return d.OverdueAt }),
 		val("state", func(d *Due) string { return d.State }),
 		val("until", func(d *Due) time.Time { return d.Until }),

@@ -1,6 +1,10 @@
 package handover
 
-import "time"
+import (
+	"time"
+
+	"cotline/handover/entry"
+)
 
 // firstFacts are the record's key, what to look at first, and what it rests on.
 var firstFacts = []FactSpec{
@@ -19,7 +23,7 @@ var firstFacts = []FactSpec{
 		val("text", func(n *Next) string { return n.Text }),
 		val("dueAt", func(n *Next) time.Time { return n.DueAt }),
 		val("overdueAt", func(n *Next) time.Time { return n.OverdueAt }),
-		val("on", func(n *Next) Date { return n.On })),
+		val("on", func(n *Next) entry.Date { return n.On })),
 	list("old", func(s *Summary) []Old { return s.Old }, nil,
 		val("path", func(o *Old) string { return o.Path }),
 		val("at", func(o *Old) time.Time { return o.At })),

@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"testing"
 	"time"
+
+	"cotline/handover/entry"
 )
 
 // The keys of an object are its own: two rows of one name would hide one another.
@@ -52,7 +54,7 @@ func TestFactUnitsAreOfAField(t *testing.T) {
 				return true
 			}
 			found++
-			k, known := KindOf(kind)
+			k, known := entry.KindOf(kind)
 			if !known {
 				t.Errorf("%s: no kind %q", name, kind)
 			} else if _, known := k.Spec(field); field != "" && !known {
@@ -92,9 +94,9 @@ func unitTaken(n ast.Node) (kind, field string, ok bool) {
 func TestFactStates(t *testing.T) {
 	at := time.Date(2026, 3, 9, 7, 30, 0, 0, time.UTC)
 	s := &Summary{
-		Settings: []Setting{{Field: "fio2Percent", Fact: &NumberFact{mustDecimal("28"), Source{At: at, By: "rn-reed", Entry: "e-1"}}}, {Field: "flowLMin"}},
-		FiO2:     known(FiO2Window{MeanPercent: leftOut[Decimal]("no time in the window")}),
-		Tubes: known([]Tube{{Use: "venting", Route: "nasal", MarkCm: mustDecimal("15.5"), SizeFr: notCharted[Decimal](),
+		Settings: []Setting{{Field: "fio2Percent", Fact: &NumberFact{entry.MustDecimal("28"), Source{At: at, By: "rn-reed", Entry: "e-1"}}}, {Field: "flowLMin"}},
+		FiO2:     known(FiO2Window{MeanPercent: leftOut[entry.Decimal]("no time in the window")}),
+		Tubes: known([]Tube{{Use: "venting", Route: "nasal", MarkCm: entry.MustDecimal("15.5"), SizeFr: notCharted[entry.Decimal](),
 			Source: Source{Entry: "e-2"}}}),
 		Head: notCharted[Head](),
 	}
@@ -106,7 +108,7 @@ func TestFactStates(t *testing.T) {
 		entry string
 		value any
 	}{
-		{"settings.fio2Percent", Charted, "", "e-1", mustDecimal("28")},
+		{"settings.fio2Percent", Charted, "", "e-1", entry.MustDecimal("28")},
 		{"settings.flowLMin", NotCharted, "", "", nil},
 		{"fio2.meanPercent", NotApplicable, "no time in the window", "", nil},
 		{"tubes.venting.route", Charted, "", "e-2", "nasal"},

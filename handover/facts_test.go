@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // fact is one fact of a handover as text. What was not charted is "not charted",
@@ -190,11 +191,11 @@ func (w *walker) text(v any) (text string, told bool) {
 	switch x := v.(type) {
 	case *time.Location:
 		return x.String(), true
-	case handover.Decimal:
+	case entry.Decimal:
 		return x.String(), true
 	case time.Time:
 		return w.moment(x), true
-	case handover.Date:
+	case entry.Date:
 		return day(x), true
 	case handover.Setting:
 		return "not charted", true
@@ -239,7 +240,7 @@ func (w *walker) text(v any) (text string, told bool) {
 	return "", false
 }
 
-func day(d handover.Date) string {
+func day(d entry.Date) string {
 	if d.IsZero() {
 		return ""
 	}

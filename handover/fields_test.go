@@ -12,7 +12,7 @@ import (
 	"strings"
 	"testing"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // readsField are the calls that read a field of an entry by name, with the place
@@ -32,15 +32,15 @@ var otherTrees = []string{"oracle", "r4", "read"}
 // fieldNames are the fields of every kind, those inside objects and lists too.
 func fieldNames() map[string]bool {
 	names := map[string]bool{}
-	var add func(specs []handover.Spec)
-	add = func(specs []handover.Spec) {
+	var add func(specs []entry.Spec)
+	add = func(specs []entry.Spec) {
 		for _, s := range specs {
 			names[s.Name] = true
 			add(s.Of)
 		}
 	}
-	add(handover.Common)
-	for _, k := range handover.Kinds {
+	add(entry.Common)
+	for _, k := range entry.Kinds {
 		add(k.Fields)
 	}
 	return names

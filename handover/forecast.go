@@ -1,6 +1,10 @@
 package handover
 
-import "math"
+import (
+	"math"
+
+	"cotline/handover/entry"
+)
 
 // The one-state filter of head growth: where the head lies on the postnatal
 // standard (z), pulled to the centre between readings, with honest doubt. Its
@@ -52,7 +56,7 @@ func (f forecast) reaches(cm float64, days int) float64 {
 }
 
 // window is when the head is expected to outgrow a bonnet; a zero day is never.
-type outgrowing struct{ checkFrom, expected, latest Date }
+type outgrowing struct{ checkFrom, expected, latest entry.Date }
 
 // Limits of the forecast.
 const (
@@ -62,20 +66,20 @@ const (
 
 // forecastOf says when the head reaches the upper end of a bonnet, and from
 // which reading. It is not computed outside its limits.
-func (r *reading) forecastOf(upTo Decimal) (window outgrowing, from *Standing, ok bool) {
+func (r *reading) forecastOf(upTo entry.Decimal) (window outgrowing, from *entry.Standing, ok bool) {
 	gestation, exact, has := r.gestation()
 	sex := r.identity("sex")
 	heads := r.heads()
 	if !has || !exact || sex != "female" && sex != "male" || len(heads) == 0 || r.ageFact().DayOfLife < holdBackDays {
 		return window, nil, false
 	}
-	age := func(on Date) int { return gestation + on.Sub(r.born()) }
+	age := func(on entry.Date) int { return gestation + on.Sub(r.born()) }
 	last := heads[len(heads)-1]
 	if last.Text("unreliable") == "ventricles" || age(r.day(last.At.Time)) < postnatalFrom {
 		return window, nil, false
 	}
 	f := forecast{boy: sex == "male"}
-	var on Date
+	var on entry.Date
 	for _, e := range heads {
 		day := r.day(e.At.Time)
 		if days := age(day); !e.Has("unreliable") && days >= postnatalFrom && days <= postnatalTo {
@@ -95,7 +99,7 @@ func (r *reading) forecastOf(upTo Decimal) (window outgrowing, from *Standing, o
 		p := f.reaches(upTo.Float(), d)
 		for _, level := range []struct {
 			p  float64
-			to *Date
+			to *entry.Date
 		}{{0.1, &window.checkFrom}, {0.5, &window.expected}, {0.9, &window.latest}} {
 			if p >= level.p && level.to.IsZero() {
 				*level.to = day

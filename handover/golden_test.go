@@ -10,7 +10,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/wardtest"
 )
 
@@ -24,7 +24,7 @@ func TestGoldenWard(t *testing.T) {
 	const golden = "testdata/night.golden"
 	lines := strings.Split(strings.TrimSpace(string(wardtest.Shared(t, "night/entries.ndjson"))), "\n")
 	p := wardtest.Policy(t, wardtest.Shared(t, "night/policy.json"))
-	fresh, issues := handover.Accept(handover.Nothing, ward(t, lines...), p, p.ClockTolerance, time.Time{})
+	fresh, issues := entry.Accept(entry.Nothing, ward(t, lines...), p.Lists(), p.ClockTolerance, time.Time{})
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}

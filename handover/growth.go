@@ -1,6 +1,10 @@
 package handover
 
-import "math"
+import (
+	"math"
+
+	"cotline/handover/entry"
+)
 
 // The standards that are shipped, as they are named on every face.
 const (
@@ -66,7 +70,7 @@ type curve func(weeks float64, boy bool) (mu, sigma float64)
 // score places a measure on the standard of its civil day: size at birth on the
 // day of birth, the postnatal standard after it. A measure is never compared
 // across the two. The reasons for none are tried in order.
-func (r *reading) score(on Date, measure float64, unreliable bool, postnatal, birth curve) Score {
+func (r *reading) score(on entry.Date, measure float64, unreliable bool, postnatal, birth curve) Score {
 	sex := r.identity("sex")
 	gestation, exact, ok := r.gestation()
 	days := gestation + on.Sub(r.born())
@@ -86,17 +90,17 @@ func (r *reading) score(on Date, measure float64, unreliable bool, postnatal, bi
 	}
 	mu, sigma := at(float64(days)/7, sex == "male")
 	z := (measure - mu) / sigma
-	shownZ, centile := roundedFloat(z, 2), roundedFloat(100*phi(z), 1)
+	shownZ, centile := entry.RoundedFloat(z, 2), entry.RoundedFloat(100*phi(z), 1)
 	return Score{Z: &shownZ, Centile: &centile, Standard: name}
 }
 
-func (r *reading) weightScore(on Date, weightG Decimal) Score {
+func (r *reading) weightScore(on entry.Date, weightG entry.Decimal) Score {
 	return r.score(on, math.Log(weightG.Float()/1000), false, weightCurve, birthWeightCurve)
 }
 
 // weightFact is the latest weight of the record.
 func (r *reading) weightFact() Maybe[Weight] {
-	e := latest(r.all, func(e *Standing) bool { return e.Kind == "weight" })
+	e := latest(r.all, func(e *entry.Standing) bool { return e.Kind == "weight" })
 	if e == nil {
 		return Maybe[Weight]{}
 	}

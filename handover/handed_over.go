@@ -1,5 +1,11 @@
 package handover
 
+import (
+	"slices"
+
+	"cotline/handover/entry"
+)
+
 // Confirmations are what a nurse who takes over looks at herself.
 var Confirmations = []string{"pressure", "fio2", "interface", "skin", "tube"}
 
@@ -8,7 +14,7 @@ var Confirmations = []string{"pressure", "fio2", "interface", "skin", "tube"}
 func (r *reading) handedOver(u *unitReading) *HandedOver {
 	var h *signedHandover
 	for _, x := range u.signed {
-		if x.names[r.record.Infant] && r.stay.holds(x.entry) {
+		if x.names[r.record.Infant] && r.stay.Holds(x.entry) {
 			h = x
 		}
 	}
@@ -25,12 +31,12 @@ func (r *reading) handedOver(u *unitReading) *HandedOver {
 		yes := a.Flag("readBack")
 		f.Accepted.ReadBack = &yes
 	}
-	confirmed := lookup(lookup(a.Fields, "confirmed").Fields, r.record.Infant)
+	confirmed := entry.Lookup(entry.Lookup(a.Fields, "confirmed").Fields, r.record.Infant)
 	for _, v := range confirmed.List {
 		f.Accepted.Confirmed = append(f.Accepted.Confirmed, v.Text)
 	}
 	for _, what := range r.applied(h) {
-		if !contains(f.Accepted.Confirmed, what) {
+		if !slices.Contains(f.Accepted.Confirmed, what) {
 			f.Accepted.NotConfirmed = append(f.Accepted.NotConfirmed, what)
 		}
 	}

@@ -1,10 +1,14 @@
 package handover
 
-import "github.com/cockroachdb/apd/v3"
+import (
+	"github.com/cockroachdb/apd/v3"
+
+	"cotline/handover/entry"
+)
 
 // heads are every head reading of the record, in order.
-func (r *reading) heads() []*Standing {
-	var out []*Standing
+func (r *reading) heads() []*entry.Standing {
+	var out []*entry.Standing
 	for _, e := range r.all {
 		if e.Kind == "head" {
 			out = append(out, e)
@@ -15,7 +19,7 @@ func (r *reading) heads() []*Standing {
 
 // withinError is the 95 % band of the difference of two readings whose technical
 // error of measurement is 0.4 cm (Cheikh Ismail 2013, BJOG 120 s2:48-55): 0.4 × √2 × 1.96.
-var withinError = mustDecimal("1.11")
+var withinError = entry.MustDecimal("1.11")
 
 // growthDays is how far apart two readings are taken for growth a week.
 const growthDays = 5
@@ -34,7 +38,7 @@ func (r *reading) headFact() Maybe[Head] {
 	if f.Unreliable != "" {
 		return known(f)
 	}
-	before := latest(heads, func(b *Standing) bool {
+	before := latest(heads, func(b *entry.Standing) bool {
 		return !b.Has("unreliable") && on.Sub(r.day(b.At.Time)) >= growthDays
 	})
 	if before != nil {
@@ -42,7 +46,7 @@ func (r *reading) headFact() Maybe[Head] {
 		gain := cm.Sub(was)
 		days := on.Sub(r.day(before.At.Time))
 		f.Growth = &Growth{
-			CmPerWeek:   rounded(quo(mul(gain.apd(), apd.New(7, 0)), apd.New(int64(days), 0)), 2),
+			CmPerWeek:   entry.Rounded(entry.Quo(entry.Mul(gain.Exact(), apd.New(7, 0)), apd.New(int64(days), 0)), 2),
 			From:        NumberFact{was, r.source(before)},
 			WithinError: gain.Abs().Cmp(withinError) < 0,
 		}

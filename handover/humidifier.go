@@ -1,6 +1,10 @@
 package handover
 
-import "time"
+import (
+	"time"
+
+	"cotline/handover/entry"
+)
 
 // humidifierFact is the heated chamber and its water.
 func (r *reading) humidifierFact() Maybe[Humidifier] {
@@ -24,7 +28,7 @@ func (r *reading) humidifierFact() Maybe[Humidifier] {
 
 // heated are the entries since the latest on, warming or ready that follows off
 // or nothing, that first entry, and whether it is off now.
-func (r *reading) heated(entries []*Standing) (session []*Standing, first *Standing, off bool) {
+func (r *reading) heated(entries []*entry.Standing) (session []*entry.Standing, first *entry.Standing, off bool) {
 	session = entries
 	for i, e := range entries {
 		switch e.Text("state") {
@@ -40,7 +44,7 @@ func (r *reading) heated(entries []*Standing) (session []*Standing, first *Stand
 }
 
 // chamber judges the chamber's temperature against the unit's tolerance.
-func (r *reading) chamber(f *Humidifier, session []*Standing, first *Standing) {
+func (r *reading) chamber(f *Humidifier, session []*entry.Standing, first *entry.Standing) {
 	e := latest(session, having("chamberC"))
 	above := false
 	if e != nil {
@@ -65,7 +69,7 @@ func (r *reading) chamber(f *Humidifier, session []*Standing, first *Standing) {
 }
 
 // tolerable says whether a chamber temperature is within tolerance, bounds in.
-func (r *reading) tolerable(c Decimal) bool {
+func (r *reading) tolerable(c entry.Decimal) bool {
 	return c.Sub(r.p.TargetC).Abs().Cmp(r.p.ToleranceC) <= 0
 }
 
@@ -73,12 +77,12 @@ func (r *reading) tolerable(c Decimal) bool {
 // the circuit was fitted and by the time the interface first went on in the
 // spell; not charted when the circuit, the interface or any reading between is
 // missing.
-func (r *reading) readyBeforeUse(entries []*Standing) Maybe[bool] {
+func (r *reading) readyBeforeUse(entries []*entry.Standing) Maybe[bool] {
 	used, ok := r.firstOn()
 	if !ok {
 		return notCharted[bool]()
 	}
-	circuit := latest(r.own["circuit"], func(e *Standing) bool {
+	circuit := latest(r.own["circuit"], func(e *entry.Standing) bool {
 		return e.Text("action") == "fitted" && !e.At.After(used)
 	})
 	if circuit == nil {
@@ -86,7 +90,7 @@ func (r *reading) readyBeforeUse(entries []*Standing) Maybe[bool] {
 	}
 	told, ready := false, false
 	for _, e := range entries {
-		if inOrder(e, circuit) < 0 || e.At.After(used) {
+		if entry.InOrder(e, circuit) < 0 || e.At.After(used) {
 			continue
 		}
 		c, read := e.Number("chamberC")
@@ -97,14 +101,14 @@ func (r *reading) readyBeforeUse(entries []*Standing) Maybe[bool] {
 }
 
 // waterEmpty is when the bag hung last runs out: check by eye.
-func (r *reading) waterEmpty(entries []*Standing) Maybe[time.Time] {
+func (r *reading) waterEmpty(entries []*entry.Standing) Maybe[time.Time] {
 	hung := latest(entries, being("water", "changed"))
 	if hung == nil {
 		return leftOut[time.Time]("no bag charted as hung")
 	}
 	seen := func(word string, after time.Time) bool {
-		return latest(entries, func(e *Standing) bool {
-			return e.Text("water") == word && inOrder(e, hung) > 0 && e.At.After(after)
+		return latest(entries, func(e *entry.Standing) bool {
+			return e.Text("water") == word && entry.InOrder(e, hung) > 0 && e.At.After(after)
 		}) != nil
 	}
 	if seen("low", time.Time{}) {
@@ -127,7 +131,7 @@ func (r *reading) waterEmpty(entries []*Standing) Maybe[time.Time] {
 	return known(end)
 }
 
-func (r *reading) steps(entries []*Standing, field string) []step {
+func (r *reading) steps(entries []*entry.Standing, field string) []step {
 	var out []step
 	for _, e := range entries {
 		if v, ok := e.Number(field); ok {
@@ -138,9 +142,9 @@ func (r *reading) steps(entries []*Standing, field string) []step {
 }
 
 // foundLow is the first low found and not changed or ok since, nil for none.
-func (r *reading) foundLow() *Standing {
+func (r *reading) foundLow() *entry.Standing {
 	session, _, _ := r.heated(r.own["humidifier"])
-	var low *Standing
+	var low *entry.Standing
 	for _, e := range session {
 		switch e.Text("water") {
 		case "low":

@@ -3,6 +3,8 @@ package handover
 import (
 	"testing"
 	"time"
+
+	"cotline/handover/entry"
 )
 
 // Water in saturated gas, mg/L: the published table of medicalalgorithms.com (19 to
@@ -66,10 +68,10 @@ func TestRunsOut(t *testing.T) {
 // takes 6.2 % of the place. Dalton's law over the saturation pressure that
 // TestT28_HumidityAt37 holds to a published table gives 93.8 %.
 func TestOxygenCheckOnHumidifiedGas(t *testing.T) {
-	if got := roundedFloat(humidReading(100, 37), 1).String(); got != "93.8" {
+	if got := entry.RoundedFloat(humidReading(100, 37), 1).String(); got != "93.8" {
 		t.Errorf("100 %% saturated at 37 °C: %s %%, 93.8 %% wanted", got)
 	}
-	if got := roundedFloat(humidReading(30, 37), 1).String(); got != "28.1" {
+	if got := entry.RoundedFloat(humidReading(30, 37), 1).String(); got != "28.1" {
 		t.Errorf("30 %% saturated at 37 °C: %s %%, 28.1 %% wanted (T65)", got)
 	}
 }

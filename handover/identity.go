@@ -5,11 +5,13 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"cotline/handover/entry"
 )
 
 // identified is the latest entry of the record that charted a field of identity.
-func (r *reading) identified(field string) *Standing {
-	return latest(r.all, func(e *Standing) bool {
+func (r *reading) identified(field string) *entry.Standing {
+	return latest(r.all, func(e *entry.Standing) bool {
 		return (e.Kind == "admission" || e.Kind == "identity") && e.Has(field)
 	})
 }
@@ -28,18 +30,18 @@ func (r *reading) restricted() bool {
 }
 
 // born is the birth date: the civil day in the unit's zone.
-func (r *reading) born() Date {
+func (r *reading) born() entry.Date {
 	text := r.identity("born")
-	if m, err := ParseMoment(text); err == nil {
+	if m, err := entry.ParseMoment(text); err == nil {
 		return r.day(m.Time)
 	}
-	d, _ := ParseDate(text)
+	d, _ := entry.ParseDate(text)
 	return d
 }
 
 // bornMoment is the moment of birth, or the start of the birth date.
 func (r *reading) bornMoment() time.Time {
-	if m, err := ParseMoment(r.identity("born")); err == nil {
+	if m, err := entry.ParseMoment(r.identity("born")); err == nil {
 		return m.Time
 	}
 	return r.born().Start(r.p.Zone)
@@ -101,8 +103,8 @@ func (r *reading) formerly() string {
 }
 
 // cotEntry is what put the infant in the present cot.
-func (r *reading) cotEntry() *Standing {
-	if e := latest(r.own["move"], always); e != nil && inOrder(e, r.stay.Admission) > 0 {
+func (r *reading) cotEntry() *entry.Standing {
+	if e := latest(r.own["move"], always); e != nil && entry.InOrder(e, r.stay.Admission) > 0 {
 		return e
 	}
 	return r.stay.Admission

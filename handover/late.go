@@ -1,6 +1,10 @@
 package handover
 
-import "strings"
+import (
+	"strings"
+
+	"cotline/handover/entry"
+)
 
 // lates are the entries of the stay, as they stand, of before a window that starts
 // from a handover, which that handover could not hold: written in time and arrived
@@ -16,7 +20,7 @@ func (r *reading) lates(w Ward) []Late {
 	}
 	var out []Late
 	for _, e := range r.all {
-		if e.At.After(r.since) || !r.stay.holds(e) {
+		if e.At.After(r.since) || !r.stay.Holds(e) {
 			continue
 		}
 		how := ""
@@ -38,8 +42,8 @@ func (r *reading) lates(w Ward) []Late {
 
 // said is an entry as it stands in words, by the table of kinds. The name of an
 // infant whose name is not shown is left out.
-func (r *reading) said(e *Standing) string {
-	kind, ok := KindOf(e.Kind)
+func (r *reading) said(e *entry.Standing) string {
+	kind, ok := entry.KindOf(e.Kind)
 	if !ok {
 		return e.Kind
 	}
@@ -64,45 +68,45 @@ func (r *reading) said(e *Standing) string {
 	return kind.Label + ": " + strings.Join(parts, ", ")
 }
 
-func (r *reading) saidValue(s *Spec, v Value) string {
+func (r *reading) saidValue(s *entry.Spec, v entry.Value) string {
 	switch v.Type {
-	case BoolValue:
+	case entry.BoolValue:
 		if v.Bool {
 			return "yes"
 		}
 		return "no"
-	case NumberValue:
+	case entry.NumberValue:
 		return strings.TrimSpace(v.Text + " " + s.Unit)
-	case TextValue:
-		if s.Type == Instant {
-			if m, err := ParseMoment(v.Text); err == nil {
+	case entry.TextValue:
+		if s.Type == entry.Instant {
+			if m, err := entry.ParseMoment(v.Text); err == nil {
 				return r.clock(m.Time)
 			}
 		}
 		switch s.Type {
-		case Word:
+		case entry.Word:
 			return plainWords(v.Text)
-		case Reference: // an id says nothing; what it stands for may
+		case entry.Reference: // an id says nothing; what it stands for may
 			if of := find(r.all, strings.ToLower(v.Text)); of != nil && of.Has("text") {
 				return "“" + oneLine(of.Text("text")) + "”"
 			}
 			return ""
 		}
 		return oneLine(v.Text)
-	case ListValue:
+	case entry.ListValue:
 		item := *s
 		if item.Type = s.Item; s.Of != nil {
-			item.Type = Object
+			item.Type = entry.Object
 		}
 		parts := make([]string, len(v.List))
 		for i, x := range v.List {
 			parts[i] = r.saidValue(&item, x)
 		}
 		return strings.Join(parts, "; ")
-	case ObjectValue:
+	case entry.ObjectValue:
 		var parts []string
 		for _, f := range v.Fields {
-			if spec, ok := specOf(s.Of, f.Name); ok {
+			if spec, ok := entry.SpecOf(s.Of, f.Name); ok {
 				parts = append(parts, r.saidPart(spec, f.Value))
 			}
 		}
@@ -112,8 +116,8 @@ func (r *reading) saidValue(s *Spec, v Value) string {
 }
 
 // saidPart is one value of an object: a word speaks for itself.
-func (r *reading) saidPart(s *Spec, v Value) string {
-	if v.Type == TextValue || v.Type == ListValue {
+func (r *reading) saidPart(s *entry.Spec, v entry.Value) string {
+	if v.Type == entry.TextValue || v.Type == entry.ListValue {
 		return r.saidValue(s, v)
 	}
 	return strings.ToLower(s.Label) + " " + r.saidValue(s, v)

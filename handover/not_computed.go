@@ -3,6 +3,8 @@ package handover
 import (
 	"strings"
 	"time"
+
+	"cotline/handover/entry"
 )
 
 // notComputed lists every figure that is null because something lacks for it, and
@@ -65,7 +67,7 @@ func lacking(yes bool, what string) []string {
 
 func (r *reading) lacksSpO2() string {
 	const path = "observations.spo2Percent: none "
-	e := latest(r.own["observations"], func(e *Standing) bool {
+	e := latest(r.own["observations"], func(e *entry.Standing) bool {
 		v, ok := e.Number("spo2Percent")
 		return ok && !v.IsZero() && !e.At.Before(r.spell.start)
 	})
@@ -80,7 +82,7 @@ func (r *reading) lacksReady() string {
 	switch {
 	case !ok:
 		return "interface: none put on in this spell"
-	case latest(r.own["circuit"], func(e *Standing) bool { return e.Text("action") == "fitted" && !e.At.After(used) }) == nil:
+	case latest(r.own["circuit"], func(e *entry.Standing) bool { return e.Text("action") == "fitted" && !e.At.After(used) }) == nil:
 		return "setup.circuit: none fitted by " + r.clock(used)
 	}
 	return "humidifier.chamberC: none between the circuit and " + r.clock(used)

@@ -3,15 +3,17 @@ package handover
 import (
 	"strconv"
 	"time"
+
+	"cotline/handover/entry"
 )
 
 // observedFact is the latest of each observed field in the stay, each with its
 // own moment.
 func (r *reading) observedFact() []Observed {
 	var out []Observed
-	kind, _ := KindOf("observations")
+	kind, _ := entry.KindOf("observations")
 	for _, spec := range kind.Fields {
-		if spec.Type == Object {
+		if spec.Type == entry.Object {
 			continue
 		}
 		e := latest(r.own["observations"], having(spec.Name))
@@ -19,10 +21,10 @@ func (r *reading) observedFact() []Observed {
 			continue
 		}
 		value := e.Text(spec.Name)
-		if spec.Type == Flag {
+		if spec.Type == entry.Flag {
 			value = strconv.FormatBool(e.Flag(spec.Name))
 		}
-		out = append(out, Observed{Field: spec.Name, Value: value, Word: spec.Type == Word, Source: r.source(e)})
+		out = append(out, Observed{Field: spec.Name, Value: value, Word: spec.Type == entry.Word, Source: r.source(e)})
 	}
 	return out
 }
@@ -48,12 +50,12 @@ func (r *reading) silvermanFact() Maybe[Silverman] {
 	if e == nil {
 		return Maybe[Silverman]{}
 	}
-	if len(lookup(e.Fields, "silverman").Fields) < len(silvermanItems) {
+	if len(entry.Lookup(e.Fields, "silverman").Fields) < len(silvermanItems) {
 		return leftOut[Silverman]("not all five items were charted")
 	}
 	s := Silverman{Source: r.source(e)}
 	for i, item := range silvermanItems {
-		s.Items[i], _ = strconv.Atoi(lookup(e.Fields, "silverman").Field(item).Text)
+		s.Items[i], _ = strconv.Atoi(entry.Lookup(e.Fields, "silverman").Field(item).Text)
 		s.Total += s.Items[i]
 	}
 	return known(s)
@@ -78,14 +80,14 @@ func (r *reading) episodesFact() Episodes {
 	return f
 }
 
-func (c *EpisodeCount) count(e *Standing) {
+func (c *EpisodeCount) count(e *entry.Standing) {
 	c.Count++
-	for i, sign := range Signs {
+	for i, sign := range entry.Signs {
 		if e.Names("signs", sign) {
 			c.BySign[i]++
 		}
 	}
-	for i, how := range Recoveries {
+	for i, how := range entry.Recoveries {
 		if e.Text("recovered") == how {
 			c.ByRecovered[i]++
 		}

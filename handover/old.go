@@ -1,6 +1,11 @@
 package handover
 
-import "time"
+import (
+	"slices"
+	"time"
+
+	"cotline/handover/entry"
+)
 
 // outlookHolds is how long an outlook is taken for today's.
 const outlookHolds = 24 * time.Hour
@@ -12,7 +17,7 @@ func (r *reading) old(s *Summary) []Old {
 	add := func(path string, at time.Time) { out = append(out, Old{path, at}) }
 	if every, _ := r.interval("observations", "", r.p.Observations); !every.None() {
 		for _, x := range s.Observations {
-			if contains(watched, x.Field) && r.stale(x.At) {
+			if slices.Contains(watched, x.Field) && r.stale(x.At) {
 				add("observations."+x.Field, x.At)
 			}
 		}
@@ -56,8 +61,8 @@ func (r *reading) oldHumidifier(s *Summary, add func(string, time.Time)) {
 
 // turns are the stay's entries that started or stopped support, breaks too, or
 // changed its mode; a change of driver is none.
-func (r *reading) turns() []*Standing {
-	var out []*Standing
+func (r *reading) turns() []*entry.Standing {
+	var out []*entry.Standing
 	on, mode := false, ""
 	for _, e := range r.own["support"] {
 		switch {

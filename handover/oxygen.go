@@ -5,9 +5,11 @@ import (
 	"time"
 
 	"github.com/cockroachdb/apd/v3"
+
+	"cotline/handover/entry"
 )
 
-var inAir = Int(21)
+var inAir = entry.Int(21)
 
 // fio2Fact is the set oxygen of the window as a step function within spells, and
 // beside it the mean of the window before, which is as long.
@@ -28,17 +30,17 @@ func (r *reading) fio2Fact() Maybe[FiO2Window] {
 
 // fio2Sum is what was set over a time, and for how long.
 type fio2Sum struct {
-	lowest, highest *Decimal
+	lowest, highest *entry.Decimal
 	weighted        *apd.Decimal // percent × nanoseconds
 	total           int64        // nanoseconds
 }
 
 // mean is weighted by time; it is left out when there was none.
-func (f fio2Sum) mean() Maybe[Decimal] {
+func (f fio2Sum) mean() Maybe[entry.Decimal] {
 	if f.total == 0 {
-		return leftOut[Decimal]("no time in the window")
+		return leftOut[entry.Decimal]("no time in the window")
 	}
-	return known(rounded(quo(f.weighted, apd.New(f.total, 0)), 2))
+	return known(entry.Rounded(entry.Quo(f.weighted, apd.New(f.total, 0)), 2))
 }
 
 // fio2Between sums what was in force at any moment of [since, at] within spells.
@@ -64,7 +66,7 @@ func (r *reading) fio2Between(since, at time.Time) fio2Sum {
 					f.highest = &v
 				}
 				f.total += nanoseconds
-				f.weighted = add(f.weighted, mul(v.apd(), apd.New(nanoseconds, 0)))
+				f.weighted = entry.Add(f.weighted, entry.Mul(v.Exact(), apd.New(nanoseconds, 0)))
 			}
 		}
 	}
@@ -168,7 +170,7 @@ func (r *reading) targetIn(s *spell, at time.Time) Target {
 func (t Target) Whole() bool { return t.Low != nil && (t.High != nil || t.Air) }
 
 // against holds a reading to the target, bounds in. In air there is no upper one.
-func (t Target) against(v Decimal) string {
+func (t Target) against(v entry.Decimal) string {
 	switch {
 	case !t.Whole():
 		return "no-target"
@@ -180,7 +182,7 @@ func (t Target) against(v Decimal) string {
 	return "in-target"
 }
 
-func numberAt(e *Standing, field string) *Decimal {
+func numberAt(e *entry.Standing, field string) *entry.Decimal {
 	if e == nil {
 		return nil
 	}
@@ -201,7 +203,7 @@ func (r *reading) indicesFact() Maybe[Indices] {
 	if len(wanted) == 0 {
 		return Maybe[Indices]{}
 	}
-	e := latest(r.own["observations"], func(e *Standing) bool {
+	e := latest(r.own["observations"], func(e *entry.Standing) bool {
 		v, ok := e.Number("spo2Percent")
 		return ok && !v.IsZero() && !e.At.Before(r.spell.start)
 	})
@@ -213,7 +215,7 @@ func (r *reading) indicesFact() Maybe[Indices] {
 
 // indicesOf computes at one reading of SpO2: S/F is SpO2 % ÷ FiO2 fraction;
 // severity is set pressure × FiO2 fraction; OSI is severity × 100 ÷ SpO2 %.
-func (r *reading) indicesOf(e *Standing, wanted []string) Indices {
+func (r *reading) indicesOf(e *entry.Standing, wanted []string) Indices {
 	spo2, _ := e.Number("spo2Percent")
 	fio2 := numberAt(r.setAt(r.spell, "fio2Percent", e.At.Time), "fio2Percent")
 	pressure := numberAt(r.setAt(r.spell, "pressureCmH2O", e.At.Time), "pressureCmH2O")
@@ -222,16 +224,16 @@ func (r *reading) indicesOf(e *Standing, wanted []string) Indices {
 	for _, index := range wanted {
 		switch index {
 		case "sf":
-			if f.SF = notCharted[Decimal](); fio2 != nil {
-				f.SF = known(rounded(quo(mul(spo2.apd(), hundred), fio2.apd()), 2))
+			if f.SF = notCharted[entry.Decimal](); fio2 != nil {
+				f.SF = known(entry.Rounded(entry.Quo(entry.Mul(spo2.Exact(), hundred), fio2.Exact()), 2))
 			}
 		case "severity":
-			if f.Severity = notCharted[Decimal](); fio2 != nil && pressure != nil {
-				f.Severity = known(rounded(quo(mul(pressure.apd(), fio2.apd()), hundred), 2))
+			if f.Severity = notCharted[entry.Decimal](); fio2 != nil && pressure != nil {
+				f.Severity = known(entry.Rounded(entry.Quo(entry.Mul(pressure.Exact(), fio2.Exact()), hundred), 2))
 			}
 		case "osi":
-			if f.OSI = notCharted[Decimal](); fio2 != nil && pressure != nil {
-				f.OSI = known(rounded(quo(mul(pressure.apd(), fio2.apd()), spo2.apd()), 2))
+			if f.OSI = notCharted[entry.Decimal](); fio2 != nil && pressure != nil {
+				f.OSI = known(entry.Rounded(entry.Quo(entry.Mul(pressure.Exact(), fio2.Exact()), spo2.Exact()), 2))
 			}
 		}
 	}

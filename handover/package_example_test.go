@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // The record of these examples: one infant of an invented unit, a line an entry.
@@ -18,20 +19,20 @@ const exampleRecord = `
 
 // entries reads a record that is a plain file: what is charted in it is charted when
 // it happened, as acceptance stamps it.
-func entries(record string) []*handover.Entry {
-	var offered []*handover.Entry
+func entries(record string) []*entry.Entry {
+	var offered []*entry.Entry
 	for _, line := range strings.Split(strings.TrimSpace(record), "\n") {
-		value, issues := handover.ParseJSON([]byte(line))
+		value, issues := entry.ParseJSON([]byte(line))
 		if len(issues) > 0 {
 			panic(issues)
 		}
-		e, issues := handover.Decode(value)
+		e, issues := entry.Decode(value)
 		if len(issues) > 0 {
 			panic(issues)
 		}
 		offered = append(offered, &e)
 	}
-	taken, issues := handover.Accept(handover.Nothing, offered, nil, 2*time.Minute, time.Time{})
+	taken, issues := entry.Accept(entry.Nothing, offered, nil, 2*time.Minute, time.Time{})
 	if len(issues) > 0 {
 		panic(issues)
 	}
@@ -40,7 +41,7 @@ func entries(record string) []*handover.Entry {
 
 // A handover is compiled from a record, a policy and moments, and from nothing else.
 func Example() {
-	policy, issues := handover.DecodePolicy(handover.Value{}, time.LoadLocation) // the defaults
+	policy, issues := handover.DecodePolicy(entry.Value{}, time.LoadLocation) // the defaults
 	if len(issues) > 0 {
 		panic(issues)
 	}
@@ -65,7 +66,7 @@ func Example() {
 // A correction holds from when it was charted: what was known before still tells
 // what stood then.
 func Example_correction() {
-	policy, _ := handover.DecodePolicy(handover.Value{}, time.LoadLocation)
+	policy, _ := handover.DecodePolicy(entry.Value{}, time.LoadLocation)
 	ward := handover.Ward{Entries: entries(exampleRecord), Policy: policy}
 	at := time.Date(2026, 3, 9, 7, 45, 0, 0, policy.Zone)
 	for _, known := range []time.Time{at.Add(-15 * time.Minute), at} {
@@ -81,8 +82,8 @@ func Example_correction() {
 func Example_refusal() {
 	line := `{"id":"00000000-0000-4000-8000-000000000005","infant":"in-1","kind":"settings","at":"2026-03-09T08:00:00Z",` +
 		`"by":"rn-1","fio2Percent":0.3}`
-	value, _ := handover.ParseJSON([]byte(line))
-	_, issues := handover.Decode(value)
+	value, _ := entry.ParseJSON([]byte(line))
+	_, issues := entry.Decode(value)
 	for _, i := range issues {
 		fmt.Println(i)
 	}

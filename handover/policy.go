@@ -3,6 +3,8 @@ package handover
 import (
 	"slices"
 	"time"
+
+	"cotline/handover/entry"
 )
 
 // Policy is the unit's: its clock, intervals, limits, names and lists. Local
@@ -13,26 +15,26 @@ type Policy struct {
 	Shifts         []Clock
 	ClockTolerance time.Duration
 
-	RotationDue, RotationOverdue Every
-	SkinDue, SkinOverdue         Every
-	HeadSkinDue, HeadSkinOverdue Every
-	Head, Observations, Tube     Every
-	Circuit, OxygenSensor        Every
-	Humidifier, Safety           Every
-	Care                         map[string]Every // by word of AllCares
+	RotationDue, RotationOverdue entry.Every
+	SkinDue, SkinOverdue         entry.Every
+	HeadSkinDue, HeadSkinOverdue entry.Every
+	Head, Observations, Tube     entry.Every
+	Circuit, OxygenSensor        entry.Every
+	Humidifier, Safety           entry.Every
+	Care                         map[string]entry.Every // by word of AllCares
 
 	Rest      time.Duration // off this long, the clocks start afresh
 	BreakUpTo time.Duration
 
-	MovedCm        Decimal
+	MovedCm        entry.Decimal
 	LengthBy       string // freeman-2012 or none
 	WeightUpTo     time.Duration
-	TargetC        Decimal
-	ToleranceC     Decimal
+	TargetC        entry.Decimal
+	ToleranceC     entry.Decimal
 	WarmUp         time.Duration
-	SensorPoints   []Decimal // gas, percent
-	ToleranceVol   Decimal   // volume percent
-	ToleranceOfGas Decimal   // percent of the gas's own percentage
+	SensorPoints   []entry.Decimal // gas, percent
+	ToleranceVol   entry.Decimal   // volume percent
+	ToleranceOfGas entry.Decimal   // percent of the gas's own percentage
 
 	Indices    []string      // of sf, severity, osi
 	NextWithin time.Duration // how far ahead the plan looks
@@ -48,7 +50,7 @@ type Policy struct {
 	Staff      []Staff
 	FHIR       FHIRPolicy
 
-	tree    Value             // the policy in force, defaults filled in
+	tree    entry.Value       // the policy in force, defaults filled in
 	origins map[string]Origin // by path of a leaf
 }
 
@@ -58,11 +60,11 @@ type Clock struct{ Hour, Minute int }
 // BonnetSize is a size of the unit's own supply; both ends of its range fit.
 type BonnetSize struct {
 	Name         string
-	FromCm, ToCm Decimal
+	FromCm, ToCm entry.Decimal
 }
 
 // Fits says whether a head circumference lies in the bonnet's range, ends in.
-func (b BonnetSize) Fits(cm Decimal) bool {
+func (b BonnetSize) Fits(cm entry.Decimal) bool {
 	return b.FromCm.Cmp(cm) <= 0 && cm.Cmp(b.ToCm) <= 0
 }
 
@@ -78,11 +80,11 @@ type Threshold struct {
 // DoubtLimits are how far a reading may lie from the one before it, or from what
 // stands beside it, until the person who charted it is asked.
 type DoubtLimits struct {
-	HeadCm, HeadCmPerWeek Decimal       // off the head before: so much, and so much more a week
-	HeadZ                 Decimal       // z-score, either side, from so much on
-	WeightPercent         Decimal       // of the weight before
+	HeadCm, HeadCmPerWeek entry.Decimal // off the head before: so much, and so much more a week
+	HeadZ                 entry.Decimal // z-score, either side, from so much on
+	WeightPercent         entry.Decimal // of the weight before
 	WeightWithin          time.Duration // no longer before
-	BonnetCm              Decimal       // between a bonnet's range and the head
+	BonnetCm              entry.Decimal // between a bonnet's range and the head
 	OffSupport            time.Duration // after support stopped
 	Twice                 time.Duration // between two observations that are the same
 }
@@ -90,7 +92,7 @@ type DoubtLimits struct {
 // Condition compares the latest value of a field with a number.
 type Condition struct {
 	Field, Is string // Is: >, >=, <, <=, =
-	Value     Decimal
+	Value     entry.Decimal
 }
 
 // Staff is a person who charts.
@@ -137,7 +139,7 @@ func (p *Policy) Bonnet(name string) (BonnetSize, bool) {
 }
 
 // AllCares are the cares of every unit, then the unit's own.
-func (p *Policy) AllCares() []string { return slices.Concat(Cares, p.Cares) }
+func (p *Policy) AllCares() []string { return slices.Concat(entry.Cares, p.Cares) }
 
 // Warnings are what a unit should look at in its policy: a head that lies between
 // two bonnets' ranges fits none.
@@ -162,11 +164,23 @@ func (p *Policy) Warnings() []string {
 	return out
 }
 
+// Lists are the unit's sizes, steps, items and cares, nil where there is no policy.
+func (p *Policy) Lists() *entry.Lists {
+	if p == nil {
+		return nil
+	}
+	l := &entry.Lists{Sizes: p.Sizes, Steps: p.Setup, Safety: p.Checks, Cares: p.AllCares()}
+	for _, b := range p.Bonnets {
+		l.Bonnets = append(l.Bonnets, b.Name)
+	}
+	return l
+}
+
 // LiesUnder says whether a site lies under an interface type.
 func (p *Policy) LiesUnder(site, interfaceType string) bool {
-	return contains(p.Under[interfaceType], site)
+	return slices.Contains(p.Under[interfaceType], site)
 }
 
 // Canonical is the policy in force as JSON, defaults filled in: it is hashed,
 // kept with what was signed under it, and reads back as the same policy.
-func (p *Policy) Canonical() []byte { return p.tree.appendJSON(nil) }
+func (p *Policy) Canonical() []byte { return p.tree.AppendJSON(nil) }

@@ -1,20 +1,23 @@
 package handover
 
 import (
+	"slices"
 	"strings"
 	"time"
+
+	"cotline/handover/entry"
 )
 
 type duration = time.Duration
 
 type policyDecoder struct {
-	issues []Issue
+	issues []entry.Issue
 	zone   func(string) (*time.Location, error)
 }
 
-func (d *policyDecoder) add(v Value, path string, code Code, allowed string) {
-	i := Issue{Line: v.Line, Path: path, Code: code, Allowed: allowed}
-	if v.Type != Absent {
+func (d *policyDecoder) add(v entry.Value, path string, code entry.Code, allowed string) {
+	i := entry.Issue{Line: v.Line, Path: path, Code: code, Allowed: allowed}
+	if v.Type != entry.Absent {
 		i.Found = v.Quoted()
 	}
 	d.issues = append(d.issues, i)
@@ -23,37 +26,37 @@ func (d *policyDecoder) add(v Value, path string, code Code, allowed string) {
 // DecodePolicy makes the policy in force of what a unit wrote: a map merges
 // with the defaults key by key, a list replaces them. Zone finds a time zone by
 // its IANA name. With issues, the policy is not to be used.
-func DecodePolicy(v Value, zone func(string) (*time.Location, error)) (*Policy, []Issue) {
+func DecodePolicy(v entry.Value, zone func(string) (*time.Location, error)) (*Policy, []entry.Issue) {
 	d := &policyDecoder{zone: zone}
 	p := &Policy{
-		Care: map[string]Every{}, Alarms: map[string][]string{}, Sizes: map[string][]string{},
+		Care: map[string]entry.Every{}, Alarms: map[string][]string{}, Sizes: map[string][]string{},
 		Under: map[string][]string{}, origins: map[string]Origin{},
 		FHIR: FHIRPolicy{Identifiers: map[string]Identifier{}},
 	}
-	if v.Type == Absent || v.Type == NullValue {
-		v = Value{Type: ObjectValue}
+	if v.Type == entry.Absent || v.Type == entry.NullValue {
+		v = entry.Value{Type: entry.ObjectValue}
 	}
 	d.unknown(v, "")
-	p.tree = Value{Type: ObjectValue}
+	p.tree = entry.Value{Type: entry.ObjectValue}
 	for _, key := range policyKeys {
-		initial := Value{}
+		initial := entry.Value{}
 		if key.initial != "" {
-			wrapped, _ := ParseJSON([]byte(`{"v":` + key.initial + `}`))
+			wrapped, _ := entry.ParseJSON([]byte(`{"v":` + key.initial + `}`))
 			initial = wrapped.Field("v")
 		}
 		given := at(v, key.path)
 		value := given
 		switch {
-		case given.Type == Absent || given.Type == NullValue:
+		case given.Type == entry.Absent || given.Type == entry.NullValue:
 			value = initial
 			p.origins[key.path] = key.origin
-		case initial.Type == ObjectValue && given.Type == ObjectValue:
+		case initial.Type == entry.ObjectValue && given.Type == entry.ObjectValue:
 			value = merge(initial, given)
 			p.origins[key.path] = UnitPolicy
 		default:
 			p.origins[key.path] = UnitPolicy
 		}
-		if value.Type == Absent {
+		if value.Type == entry.Absent {
 			continue
 		}
 		key.read(d, p, value, key.path)
@@ -66,13 +69,13 @@ func DecodePolicy(v Value, zone func(string) (*time.Location, error)) (*Policy, 
 // together refuses what makes no sense beside another value.
 func (d *policyDecoder) together(p *Policy) {
 	for _, f := range at(p.tree, "every.care").Fields {
-		if !contains(p.AllCares(), f.Name) {
-			d.add(Value{Line: f.Value.Line}, join("every.care", shownName(f.Name)), CodeUnknownField, "one of "+strings.Join(p.AllCares(), ", "))
+		if !slices.Contains(p.AllCares(), f.Name) {
+			d.add(entry.Value{Line: f.Value.Line}, entry.JoinPath("every.care", entry.ShownName(f.Name)), entry.CodeUnknownField, "one of "+strings.Join(p.AllCares(), ", "))
 		}
 	}
 	for _, pair := range []struct {
 		name         string
-		due, overdue Every
+		due, overdue entry.Every
 	}{
 		{"every.rotation", p.RotationDue, p.RotationOverdue},
 		{"every.skin", p.SkinDue, p.SkinOverdue},
@@ -83,22 +86,22 @@ func (d *policyDecoder) together(p *Policy) {
 			if v.Line == 0 { // a default: the unit wrote the other
 				v.Line = at(p.tree, pair.name+"Due").Line
 			}
-			d.add(v, pair.name+"Overdue", CodeOrder, "not less than "+pair.name+"Due ("+pair.due.String()+")")
+			d.add(v, pair.name+"Overdue", entry.CodeOrder, "not less than "+pair.name+"Due ("+pair.due.String()+")")
 		}
 	}
 }
 
 // at is the value at a dotted path.
-func at(v Value, path string) Value {
+func at(v entry.Value, path string) entry.Value {
 	for _, name := range strings.Split(path, ".") {
 		v = v.Field(name)
 	}
 	return v
 }
 
-func put(v *Value, path []string, leaf Value) {
+func put(v *entry.Value, path []string, leaf entry.Value) {
 	if len(path) == 1 {
-		v.Fields = append(v.Fields, Field{path[0], leaf})
+		v.Fields = append(v.Fields, entry.Field{Name: path[0], Value: leaf})
 		return
 	}
 	for i := range v.Fields {
@@ -107,22 +110,22 @@ func put(v *Value, path []string, leaf Value) {
 			return
 		}
 	}
-	sub := Value{Type: ObjectValue}
+	sub := entry.Value{Type: entry.ObjectValue}
 	put(&sub, path[1:], leaf)
-	v.Fields = append(v.Fields, Field{path[0], sub})
+	v.Fields = append(v.Fields, entry.Field{Name: path[0], Value: sub})
 }
 
 // merge is base with the fields of over in place of or after its own.
-func merge(base, over Value) Value {
-	out := Value{Type: ObjectValue, Line: over.Line}
+func merge(base, over entry.Value) entry.Value {
+	out := entry.Value{Type: entry.ObjectValue, Line: over.Line}
 	for _, f := range base.Fields {
-		if own := over.Field(f.Name); own.Type != Absent && own.Type != NullValue {
+		if own := over.Field(f.Name); own.Type != entry.Absent && own.Type != entry.NullValue {
 			f.Value = own
 		}
 		out.Fields = append(out.Fields, f)
 	}
 	for _, f := range over.Fields {
-		if base.Field(f.Name).Type == Absent && f.Value.Type != NullValue {
+		if base.Field(f.Name).Type == entry.Absent && f.Value.Type != entry.NullValue {
 			out.Fields = append(out.Fields, f)
 		}
 	}
@@ -130,13 +133,13 @@ func merge(base, over Value) Value {
 }
 
 // unknown tells every key that no leaf has, and every branch that is no map.
-func (d *policyDecoder) unknown(v Value, path string) {
-	if v.Type != ObjectValue {
-		d.add(v, path, CodeType, "a map of keys")
+func (d *policyDecoder) unknown(v entry.Value, path string) {
+	if v.Type != entry.ObjectValue {
+		d.add(v, path, entry.CodeType, "a map of keys")
 		return
 	}
 	for _, f := range v.Fields {
-		here := join(path, shownName(f.Name))
+		here := entry.JoinPath(path, entry.ShownName(f.Name))
 		leaf, branch := false, false
 		var siblings []string
 		for _, key := range policyKeys {
@@ -144,16 +147,16 @@ func (d *policyDecoder) unknown(v Value, path string) {
 			branch = branch || strings.HasPrefix(key.path, here+".")
 			if rest, ok := strings.CutPrefix(key.path, path); ok || path == "" {
 				name, _, _ := strings.Cut(strings.TrimPrefix(rest, "."), ".")
-				if !contains(siblings, name) {
+				if !slices.Contains(siblings, name) {
 					siblings = append(siblings, name)
 				}
 			}
 		}
 		switch {
-		case branch && f.Value.Type != NullValue:
+		case branch && f.Value.Type != entry.NullValue:
 			d.unknown(f.Value, here)
 		case !leaf && !branch:
-			d.add(Value{Line: f.Value.Line}, here, CodeUnknownField, "one of "+strings.Join(siblings, ", "))
+			d.add(entry.Value{Line: f.Value.Line}, here, entry.CodeUnknownField, "one of "+strings.Join(siblings, ", "))
 		}
 	}
 }
@@ -170,8 +173,8 @@ func (p *Policy) Lines() []PolicyLine {
 	out := make([]PolicyLine, 0, len(policyKeys))
 	for _, key := range policyKeys {
 		l := PolicyLine{Path: key.path, Origin: p.origins[key.path], Why: key.why}
-		if v := at(p.tree, key.path); v.Type != Absent {
-			l.Value = string(v.appendJSON(nil))
+		if v := at(p.tree, key.path); v.Type != entry.Absent {
+			l.Value = string(v.AppendJSON(nil))
 		}
 		out = append(out, l)
 	}

@@ -6,34 +6,36 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+
+	"cotline/handover/entry"
 )
 
-type reader = func(d *policyDecoder, p *Policy, v Value, path string)
+type reader = func(d *policyDecoder, p *Policy, v entry.Value, path string)
 
 // text is the value's text; anything else is told.
-func (d *policyDecoder) text(v Value, path, wanted string) (string, bool) {
-	if v.Type != TextValue || strings.TrimSpace(v.Text) == "" {
-		d.add(v, path, CodeType, wanted)
+func (d *policyDecoder) text(v entry.Value, path, wanted string) (string, bool) {
+	if v.Type != entry.TextValue || strings.TrimSpace(v.Text) == "" {
+		d.add(v, path, entry.CodeType, wanted)
 		return "", false
 	}
 	if strings.ContainsFunc(v.Text, unicode.IsControl) {
-		d.add(v, path, CodeText, "no control character, on one line")
+		d.add(v, path, entry.CodeText, "no control character, on one line")
 		return "", false
 	}
-	return nfc(v.Text), true
+	return entry.NFC(v.Text), true
 }
 
 // texts is a list of names, none twice.
-func (d *policyDecoder) texts(v Value, path string) []string {
-	if v.Type != ListValue {
-		d.add(v, path, CodeType, "a list")
+func (d *policyDecoder) texts(v entry.Value, path string) []string {
+	if v.Type != entry.ListValue {
+		d.add(v, path, entry.CodeType, "a list")
 		return nil
 	}
 	out := []string{}
 	for _, x := range v.List {
 		s, ok := d.text(x, path, "a list of names")
-		if ok && contains(out, s) {
-			d.add(x, path, CodeRepeated, "each name once")
+		if ok && slices.Contains(out, s) {
+			d.add(x, path, entry.CodeRepeated, "each name once")
 		}
 		if ok {
 			out = append(out, s)
@@ -42,87 +44,87 @@ func (d *policyDecoder) texts(v Value, path string) []string {
 	return out
 }
 
-func (d *policyDecoder) words(v Value, path string, allowed []string) []string {
+func (d *policyDecoder) words(v entry.Value, path string, allowed []string) []string {
 	out := d.texts(v, path)
 	for _, s := range out {
-		if !contains(allowed, s) {
-			d.add(v, path, CodeWord, "of "+strings.Join(allowed, ", ")+" (not "+short(s)+")")
+		if !slices.Contains(allowed, s) {
+			d.add(v, path, entry.CodeWord, "of "+strings.Join(allowed, ", ")+" (not "+entry.Short(s)+")")
 		}
 	}
 	return out
 }
 
-func (d *policyDecoder) object(v Value, path string, names ...string) bool {
-	if v.Type != ObjectValue {
-		d.add(v, path, CodeType, "a map of "+strings.Join(names, ", "))
+func (d *policyDecoder) object(v entry.Value, path string, names ...string) bool {
+	if v.Type != entry.ObjectValue {
+		d.add(v, path, entry.CodeType, "a map of "+strings.Join(names, ", "))
 		return false
 	}
 	ok := true
 	for _, f := range v.Fields {
-		if !contains(names, f.Name) {
-			d.add(Value{Line: f.Value.Line}, join(path, shownName(f.Name)), CodeUnknownField, "one of "+strings.Join(names, ", "))
+		if !slices.Contains(names, f.Name) {
+			d.add(entry.Value{Line: f.Value.Line}, entry.JoinPath(path, entry.ShownName(f.Name)), entry.CodeUnknownField, "one of "+strings.Join(names, ", "))
 			ok = false
 		}
 	}
 	return ok
 }
 
-func (d *policyDecoder) decimal(v Value, path, low, high string) Decimal {
-	n, ok := numberOf(v)
-	if !ok || n.Cmp(mustDecimal(low)) < 0 || n.Cmp(mustDecimal(high)) > 0 {
-		d.add(v, path, CodeRange, "a number from "+low+" to "+high)
+func (d *policyDecoder) decimal(v entry.Value, path, low, high string) entry.Decimal {
+	n, ok := entry.NumberOf(v)
+	if !ok || n.Cmp(entry.MustDecimal(low)) < 0 || n.Cmp(entry.MustDecimal(high)) > 0 {
+		d.add(v, path, entry.CodeRange, "a number from "+low+" to "+high)
 	}
 	return n
 }
 
 // within is a field of an object; one that is left out has the object's line.
-func within(of Value, name string) Value {
+func within(of entry.Value, name string) entry.Value {
 	v := of.Field(name)
-	if v.Type == Absent {
+	if v.Type == entry.Absent {
 		v.Line = of.Line
 	}
 	return v
 }
 
 // optional is a text that may be left out.
-func (d *policyDecoder) optional(of Value, path, name string) string {
+func (d *policyDecoder) optional(of entry.Value, path, name string) string {
 	v := of.Field(name)
-	if v.Type == Absent || v.Type == NullValue {
+	if v.Type == entry.Absent || v.Type == entry.NullValue {
 		return ""
 	}
-	s, _ := d.text(v, join(path, name), "text")
+	s, _ := d.text(v, entry.JoinPath(path, name), "text")
 	return s
 }
 
 func readText(to func(*Policy) *string) reader {
-	return func(d *policyDecoder, p *Policy, v Value, path string) {
+	return func(d *policyDecoder, p *Policy, v entry.Value, path string) {
 		*to(p), _ = d.text(v, path, "text")
 	}
 }
 
-func readZone(d *policyDecoder, p *Policy, v Value, path string) {
+func readZone(d *policyDecoder, p *Policy, v entry.Value, path string) {
 	name, ok := d.text(v, path, "an IANA time zone")
 	if !ok {
 		return
 	}
 	zone, err := d.zone(name)
 	if err != nil || name == "Local" {
-		d.add(v, path, CodeWord, "an IANA time zone such as Europe/Dublin")
+		d.add(v, path, entry.CodeWord, "an IANA time zone such as Europe/Dublin")
 		return
 	}
 	p.Zone = zone
 }
 
-func readShifts(d *policyDecoder, p *Policy, v Value, path string) {
+func readShifts(d *policyDecoder, p *Policy, v entry.Value, path string) {
 	for _, x := range v.List {
-		if x.Type != TextValue { // plain YAML may read 07:30 as something else
-			d.add(x, path, CodeFormat, `local starts as "07:30", in quotes`)
+		if x.Type != entry.TextValue { // plain YAML may read 07:30 as something else
+			d.add(x, path, entry.CodeFormat, `local starts as "07:30", in quotes`)
 			return
 		}
 	}
 	for _, s := range d.texts(v, path) {
-		if !isClock(s) {
-			d.add(v, path, CodeFormat, `local starts as "07:30", in quotes`)
+		if !entry.IsClock(s) {
+			d.add(v, path, entry.CodeFormat, `local starts as "07:30", in quotes`)
 			return
 		}
 		h, _ := strconv.Atoi(s[:2])
@@ -130,78 +132,78 @@ func readShifts(d *policyDecoder, p *Policy, v Value, path string) {
 		p.Shifts = append(p.Shifts, Clock{h, min})
 	}
 	if len(p.Shifts) == 0 {
-		d.add(v, path, CodeMissing, "at least one start")
+		d.add(v, path, entry.CodeMissing, "at least one start")
 	}
 }
 
 func readDuration(to func(*Policy) *duration) reader {
-	return func(d *policyDecoder, p *Policy, v Value, path string) {
-		got, err := parseDuration(v.Text)
-		if v.Type != TextValue || err != nil {
-			d.add(v, path, CodeFormat, "a duration as 90m, 4h, 1h30m or 7d")
+	return func(d *policyDecoder, p *Policy, v entry.Value, path string) {
+		got, err := entry.ParseDuration(v.Text)
+		if v.Type != entry.TextValue || err != nil {
+			d.add(v, path, entry.CodeFormat, "a duration as 90m, 4h, 1h30m or 7d")
 			return
 		}
 		*to(p) = got
 	}
 }
 
-func readEvery(to func(*Policy) *Every) reader {
-	return func(d *policyDecoder, p *Policy, v Value, path string) { *to(p) = d.every(v, path) }
+func readEvery(to func(*Policy) *entry.Every) reader {
+	return func(d *policyDecoder, p *Policy, v entry.Value, path string) { *to(p) = d.every(v, path) }
 }
 
-func (d *policyDecoder) every(v Value, path string) Every {
-	e, err := ParseEvery(v.Text)
-	if v.Type != TextValue || err != nil {
-		d.add(v, path, CodeFormat, "a duration as 90m, 4h, 1h30m or 7d, or none")
+func (d *policyDecoder) every(v entry.Value, path string) entry.Every {
+	e, err := entry.ParseEvery(v.Text)
+	if v.Type != entry.TextValue || err != nil {
+		d.add(v, path, entry.CodeFormat, "a duration as 90m, 4h, 1h30m or 7d, or none")
 	}
 	return e
 }
 
-func readCares(d *policyDecoder, p *Policy, v Value, path string) {
-	if v.Type != ObjectValue {
-		d.add(v, path, CodeType, "a map of cares")
+func readCares(d *policyDecoder, p *Policy, v entry.Value, path string) {
+	if v.Type != entry.ObjectValue {
+		d.add(v, path, entry.CodeType, "a map of cares")
 		return
 	}
 	for _, f := range v.Fields {
-		p.Care[f.Name] = d.every(f.Value, join(path, f.Name))
+		p.Care[f.Name] = d.every(f.Value, entry.JoinPath(path, f.Name))
 	}
 }
 
 // readOwnCares are further cares: none that every unit has.
-func readOwnCares(d *policyDecoder, p *Policy, v Value, path string) {
+func readOwnCares(d *policyDecoder, p *Policy, v entry.Value, path string) {
 	p.Cares = d.texts(v, path)
 	for _, x := range v.List {
-		if contains(Cares, x.Text) {
-			d.add(x, path, CodeRepeated, "further cares: "+x.Text+" is one of every unit")
+		if slices.Contains(entry.Cares, x.Text) {
+			d.add(x, path, entry.CodeRepeated, "further cares: "+x.Text+" is one of every unit")
 		}
 	}
 }
 
-func readRotationTypes(d *policyDecoder, p *Policy, v Value, path string) {
-	if v.Type == TextValue && v.Text == "none" || v.Type == ListValue && len(v.List) == 0 {
-		p.RotationDue, p.RotationOverdue = Every{}, Every{} // nothing alternates, unless a plan says so
+func readRotationTypes(d *policyDecoder, p *Policy, v entry.Value, path string) {
+	if v.Type == entry.TextValue && v.Text == "none" || v.Type == entry.ListValue && len(v.List) == 0 {
+		p.RotationDue, p.RotationOverdue = entry.Every{}, entry.Every{} // nothing alternates, unless a plan says so
 		return
 	}
 	if got := d.words(v, path, []string{"mask", "prongs"}); len(got) != 2 {
-		d.add(v, path, CodeWord, "mask and prongs, or none")
+		d.add(v, path, entry.CodeWord, "mask and prongs, or none")
 	}
 }
 
-func readDecimal(low, high string, to func(*Policy) *Decimal) reader {
-	return func(d *policyDecoder, p *Policy, v Value, path string) { *to(p) = d.decimal(v, path, low, high) }
+func readDecimal(low, high string, to func(*Policy) *entry.Decimal) reader {
+	return func(d *policyDecoder, p *Policy, v entry.Value, path string) { *to(p) = d.decimal(v, path, low, high) }
 }
 
-func readLengthBy(d *policyDecoder, p *Policy, v Value, path string) {
+func readLengthBy(d *policyDecoder, p *Policy, v entry.Value, path string) {
 	s, _ := d.text(v, path, "freeman-2012, or none")
 	if s != "freeman-2012" && s != "none" {
-		d.add(v, path, CodeWord, "freeman-2012, or none")
+		d.add(v, path, entry.CodeWord, "freeman-2012, or none")
 	}
 	p.LengthBy = s
 }
 
-func readPoints(d *policyDecoder, p *Policy, v Value, path string) {
-	if v.Type != ListValue {
-		d.add(v, path, CodeType, "a list of gas percentages")
+func readPoints(d *policyDecoder, p *Policy, v entry.Value, path string) {
+	if v.Type != entry.ListValue {
+		d.add(v, path, entry.CodeType, "a list of gas percentages")
 		return
 	}
 	for _, x := range v.List {
@@ -209,32 +211,32 @@ func readPoints(d *policyDecoder, p *Policy, v Value, path string) {
 	}
 }
 
-func readIndices(d *policyDecoder, p *Policy, v Value, path string) {
+func readIndices(d *policyDecoder, p *Policy, v entry.Value, path string) {
 	p.Indices = d.words(v, path, []string{"sf", "severity", "osi"})
 }
 
 func readNames(to func(*Policy) *[]string) reader {
-	return func(d *policyDecoder, p *Policy, v Value, path string) { *to(p) = d.texts(v, path) }
+	return func(d *policyDecoder, p *Policy, v entry.Value, path string) { *to(p) = d.texts(v, path) }
 }
 
-func readAlarms(d *policyDecoder, p *Policy, v Value, path string) {
-	kind, _ := KindOf("alarm")
+func readAlarms(d *policyDecoder, p *Policy, v entry.Value, path string) {
+	kind, _ := entry.KindOf("alarm")
 	about, _ := kind.Spec("about")
 	if !d.object(v, path, about.Words...) {
 		return
 	}
 	for _, f := range v.Fields {
-		p.Alarms[f.Name] = d.texts(f.Value, join(path, f.Name))
+		p.Alarms[f.Name] = d.texts(f.Value, entry.JoinPath(path, f.Name))
 	}
 }
 
 func readSizes(of string) reader {
-	return func(d *policyDecoder, p *Policy, v Value, path string) { p.Sizes[of] = d.texts(v, path) }
+	return func(d *policyDecoder, p *Policy, v entry.Value, path string) { p.Sizes[of] = d.texts(v, path) }
 }
 
-func readBonnets(d *policyDecoder, p *Policy, v Value, path string) {
-	if v.Type != ListValue {
-		d.add(v, path, CodeType, "a list of {name, fromCm, toCm}")
+func readBonnets(d *policyDecoder, p *Policy, v entry.Value, path string) {
+	if v.Type != entry.ListValue {
+		d.add(v, path, entry.CodeType, "a list of {name, fromCm, toCm}")
 		return
 	}
 	for i, x := range v.List {
@@ -245,22 +247,24 @@ func readBonnets(d *policyDecoder, p *Policy, v Value, path string) {
 		name, _ := d.text(within(x, "name"), here+".name", "text")
 		b := BonnetSize{Name: name, FromCm: d.decimal(within(x, "fromCm"), here+".fromCm", "10", "60"), ToCm: d.decimal(within(x, "toCm"), here+".toCm", "10", "60")}
 		if b.FromCm.Cmp(b.ToCm) >= 0 {
-			d.add(within(x, "fromCm"), here+".fromCm", CodeOrder, "below toCm")
+			d.add(within(x, "fromCm"), here+".fromCm", entry.CodeOrder, "below toCm")
 		}
 		if _, twice := p.Bonnet(name); twice {
-			d.add(within(x, "name"), here+".name", CodeRepeated, "each name once")
+			d.add(within(x, "name"), here+".name", entry.CodeRepeated, "each name once")
 		}
 		p.Bonnets = append(p.Bonnets, b)
 	}
 }
 
 func readUnder(of string) reader {
-	return func(d *policyDecoder, p *Policy, v Value, path string) { p.Under[of] = d.words(v, path, Sites) }
+	return func(d *policyDecoder, p *Policy, v entry.Value, path string) {
+		p.Under[of] = d.words(v, path, entry.Sites)
+	}
 }
 
-func readStaff(d *policyDecoder, p *Policy, v Value, path string) {
-	if v.Type != ListValue {
-		d.add(v, path, CodeType, "a list of {key, name, role}")
+func readStaff(d *policyDecoder, p *Policy, v entry.Value, path string) {
+	if v.Type != entry.ListValue {
+		d.add(v, path, entry.CodeType, "a list of {key, name, role}")
 		return
 	}
 	for i, x := range v.List {
@@ -269,11 +273,11 @@ func readStaff(d *policyDecoder, p *Policy, v Value, path string) {
 			continue
 		}
 		key, _ := d.text(within(x, "key"), here+".key", "a staff key")
-		if !isKey(key) {
-			d.add(within(x, "key"), here+".key", CodeFormat, "1 to 64 of A-Z a-z 0-9 . _ -")
+		if !entry.IsKey(key) {
+			d.add(within(x, "key"), here+".key", entry.CodeFormat, "1 to 64 of A-Z a-z 0-9 . _ -")
 		}
 		if slices.ContainsFunc(p.Staff, func(s Staff) bool { return s.Key == key }) {
-			d.add(within(x, "key"), here+".key", CodeRepeated, "each key once")
+			d.add(within(x, "key"), here+".key", entry.CodeRepeated, "each key once")
 		}
 		p.Staff = append(p.Staff, Staff{key, d.optional(x, here, "name"), d.optional(x, here, "role")})
 	}

@@ -1,6 +1,7 @@
 package handover_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -8,11 +9,12 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
-func decodePolicy(t testing.TB, text string) (*handover.Policy, []handover.Issue) {
+func decodePolicy(t testing.TB, text string) (*handover.Policy, []entry.Issue) {
 	t.Helper()
-	v, issues := handover.ParseJSON([]byte(text))
+	v, issues := entry.ParseJSON([]byte(text))
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}
@@ -29,7 +31,7 @@ func readPolicy(t testing.TB, text string) *handover.Policy {
 }
 
 func TestPolicyDefaults(t *testing.T) {
-	p, issues := handover.DecodePolicy(handover.Value{}, time.LoadLocation)
+	p, issues := handover.DecodePolicy(entry.Value{}, time.LoadLocation)
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}
@@ -93,6 +95,19 @@ func TestPolicyWarnsOfHeadsThatNoBonnetFits(t *testing.T) {
 	}
 }
 
+// An entry is held to the unit's lists when it is taken; without a policy to none.
+func TestPolicyLists(t *testing.T) {
+	p := readPolicy(t, `{"sizes":{"mask":["pea","bean"],"bonnet":[{"name":"bud","fromCm":22,"toCm":24},{"name":"leaf","fromCm":24,"toCm":26}]},"setup":["gas","power"],"safety":["suction"],"cares":["eye-care"]}`)
+	want := &entry.Lists{Sizes: map[string][]string{"mask": {"pea", "bean"}}, Bonnets: []string{"bud", "leaf"}, Steps: []string{"gas", "power"},
+		Safety: []string{"suction"}, Cares: append(slices.Clone(entry.Cares), "eye-care")}
+	if diff := cmp.Diff(want, p.Lists()); diff != "" {
+		t.Error(diff)
+	}
+	if (*handover.Policy)(nil).Lists() != nil {
+		t.Error("lists of no policy")
+	}
+}
+
 // A policy is kept as its canonical text, so that has to read back as the same.
 func TestPolicyCanonical(t *testing.T) {
 	for _, text := range []string{`{}`, `{"unit":null,"every":{"care":{"mouth-care":null}}}`,
@@ -110,36 +125,36 @@ func TestPolicyRefuses(t *testing.T) {
 		text string
 		want []told
 	}{
-		"unknown key":           {`{"units":"x"}`, []told{{"units", handover.CodeUnknownField}}},
-		"unknown key within":    {`{"every":{"rotation":"4h"}}`, []told{{"every.rotation", handover.CodeUnknownField}}},
-		"a map is due":          {`{"every":"4h"}`, []told{{"every", handover.CodeType}}},
-		"zone":                  {`{"timezone":"Mars/Olympus"}`, []told{{"timezone", handover.CodeWord}}},
-		"zone of the machine":   {`{"timezone":"Local"}`, []told{{"timezone", handover.CodeWord}}},
-		"shift":                 {`{"shifts":["7:30"]}`, []told{{"shifts", handover.CodeFormat}}},
-		"no shift":              {`{"shifts":[]}`, []told{{"shifts", handover.CodeMissing}}},
-		"interval":              {`{"every":{"head":"weekly"}}`, []told{{"every.head", handover.CodeFormat}}},
-		"interval of nothing":   {`{"every":{"head":"0h"}}`, []told{{"every.head", handover.CodeFormat}}},
-		"a number for one":      {`{"every":{"head":7}}`, []told{{"every.head", handover.CodeFormat}}},
-		"overdue before due":    {`{"every":{"skinDue":"8h"}}`, []told{{"every.skinOverdue", handover.CodeOrder}}},
-		"unknown care":          {`{"every":{"care":{"singing":"4h"}}}`, []told{{"every.care.singing", handover.CodeUnknownField}}},
-		"care of every unit":    {`{"cares":["position"]}`, []told{{"cares", handover.CodeRepeated}}},
-		"seconds":               {`{"every":{"head":"90s"}}`, []told{{"every.head", handover.CodeFormat}}},
-		"doubt":                 {`{"doubt":{"headCm":-1,"twice":"often"}}`, []told{{"doubt.headCm", handover.CodeRange}, {"doubt.twice", handover.CodeFormat}}},
-		"first":                 {`{"thresholds":[{"name":"n","source":"s","first":"yes","all":[{"field":"sf","is":"<","value":200}]}]}`, []told{{"thresholds[0].first", handover.CodeType}}},
-		"what is left out":      {`{"fhir":{"leave":["weights"]}}`, []told{{"fhir.leave", handover.CodeWord}}},
-		"rotation of one":       {`{"rotation":{"types":["mask"]}}`, []told{{"rotation.types", handover.CodeWord}}},
-		"range":                 {`{"humidifier":{"targetC":370}}`, []told{{"humidifier.targetC", handover.CodeRange}}},
-		"site under":            {`{"under":{"mask":["chin"]}}`, []told{{"under.mask", handover.CodeWord}}},
-		"size twice":            {`{"sizes":{"mask":["S","S"]}}`, []told{{"sizes.mask", handover.CodeRepeated}}},
-		"bonnet upside down":    {`{"sizes":{"bonnet":[{"name":"a","fromCm":24,"toCm":22}]}}`, []told{{"sizes.bonnet[0].fromCm", handover.CodeOrder}}},
-		"bonnet without a name": {`{"sizes":{"bonnet":[{"fromCm":22,"toCm":24}]}}`, []told{{"sizes.bonnet[0].name", handover.CodeType}}},
-		"threshold":             {`{"thresholds":[{"name":"n","all":[{"field":"mood","is":"~","value":"x"}]}]}`, []told{{"thresholds[0].source", handover.CodeType}, {"thresholds[0].all.field", handover.CodeWord}, {"thresholds[0].all.is", handover.CodeWord}, {"thresholds[0].all.value", handover.CodeType}}},
-		"staff key":             {`{"staff":[{"key":"rn teal"}]}`, []told{{"staff[0].key", handover.CodeFormat}}},
-		"staff key twice":       {`{"staff":[{"key":"a"},{"key":"a"}]}`, []told{{"staff[1].key", handover.CodeRepeated}}},
-		"relative address":      {`{"fhir":{"base":"fhir"}}`, []told{{"fhir.base", handover.CodeFormat}}},
-		"identifier":            {`{"fhir":{"identifiers":{"mrn":{"assigner":"x"}}}}`, []told{{"fhir.identifiers.mrn.system", handover.CodeType}}},
-		"resource":              {`{"fhir":{"send":["Media"]}}`, []told{{"fhir.send", handover.CodeWord}}},
-		"control character":     {`{"unit":"a\u001b[2J"}`, []told{{"unit", handover.CodeText}}},
+		"unknown key":           {`{"units":"x"}`, []told{{"units", entry.CodeUnknownField}}},
+		"unknown key within":    {`{"every":{"rotation":"4h"}}`, []told{{"every.rotation", entry.CodeUnknownField}}},
+		"a map is due":          {`{"every":"4h"}`, []told{{"every", entry.CodeType}}},
+		"zone":                  {`{"timezone":"Mars/Olympus"}`, []told{{"timezone", entry.CodeWord}}},
+		"zone of the machine":   {`{"timezone":"Local"}`, []told{{"timezone", entry.CodeWord}}},
+		"shift":                 {`{"shifts":["7:30"]}`, []told{{"shifts", entry.CodeFormat}}},
+		"no shift":              {`{"shifts":[]}`, []told{{"shifts", entry.CodeMissing}}},
+		"interval":              {`{"every":{"head":"weekly"}}`, []told{{"every.head", entry.CodeFormat}}},
+		"interval of nothing":   {`{"every":{"head":"0h"}}`, []told{{"every.head", entry.CodeFormat}}},
+		"a number for one":      {`{"every":{"head":7}}`, []told{{"every.head", entry.CodeFormat}}},
+		"overdue before due":    {`{"every":{"skinDue":"8h"}}`, []told{{"every.skinOverdue", entry.CodeOrder}}},
+		"unknown care":          {`{"every":{"care":{"singing":"4h"}}}`, []told{{"every.care.singing", entry.CodeUnknownField}}},
+		"care of every unit":    {`{"cares":["position"]}`, []told{{"cares", entry.CodeRepeated}}},
+		"seconds":               {`{"every":{"head":"90s"}}`, []told{{"every.head", entry.CodeFormat}}},
+		"doubt":                 {`{"doubt":{"headCm":-1,"twice":"often"}}`, []told{{"doubt.headCm", entry.CodeRange}, {"doubt.twice", entry.CodeFormat}}},
+		"first":                 {`{"thresholds":[{"name":"n","source":"s","first":"yes","all":[{"field":"sf","is":"<","value":200}]}]}`, []told{{"thresholds[0].first", entry.CodeType}}},
+		"what is left out":      {`{"fhir":{"leave":["weights"]}}`, []told{{"fhir.leave", entry.CodeWord}}},
+		"rotation of one":       {`{"rotation":{"types":["mask"]}}`, []told{{"rotation.types", entry.CodeWord}}},
+		"range":                 {`{"humidifier":{"targetC":370}}`, []told{{"humidifier.targetC", entry.CodeRange}}},
+		"site under":            {`{"under":{"mask":["chin"]}}`, []told{{"under.mask", entry.CodeWord}}},
+		"size twice":            {`{"sizes":{"mask":["S","S"]}}`, []told{{"sizes.mask", entry.CodeRepeated}}},
+		"bonnet upside down":    {`{"sizes":{"bonnet":[{"name":"a","fromCm":24,"toCm":22}]}}`, []told{{"sizes.bonnet[0].fromCm", entry.CodeOrder}}},
+		"bonnet without a name": {`{"sizes":{"bonnet":[{"fromCm":22,"toCm":24}]}}`, []told{{"sizes.bonnet[0].name", entry.CodeType}}},
+		"threshold":             {`{"thresholds":[{"name":"n","all":[{"field":"mood","is":"~","value":"x"}]}]}`, []told{{"thresholds[0].source", entry.CodeType}, {"thresholds[0].all.field", entry.CodeWord}, {"thresholds[0].all.is", entry.CodeWord}, {"thresholds[0].all.value", entry.CodeType}}},
+		"staff key":             {`{"staff":[{"key":"rn teal"}]}`, []told{{"staff[0].key", entry.CodeFormat}}},
+		"staff key twice":       {`{"staff":[{"key":"a"},{"key":"a"}]}`, []told{{"staff[1].key", entry.CodeRepeated}}},
+		"relative address":      {`{"fhir":{"base":"fhir"}}`, []told{{"fhir.base", entry.CodeFormat}}},
+		"identifier":            {`{"fhir":{"identifiers":{"mrn":{"assigner":"x"}}}}`, []told{{"fhir.identifiers.mrn.system", entry.CodeType}}},
+		"resource":              {`{"fhir":{"send":["Media"]}}`, []told{{"fhir.send", entry.CodeWord}}},
+		"control character":     {`{"unit":"a\u001b[2J"}`, []told{{"unit", entry.CodeText}}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, issues := decodePolicy(t, c.text)

@@ -2,7 +2,10 @@ package handover
 
 import (
 	"fmt"
+	"slices"
 	"strings"
+
+	"cotline/handover/entry"
 )
 
 // ThresholdFields are what a unit's threshold may look at: set values first,
@@ -12,9 +15,9 @@ var ThresholdFields = thresholdFields()
 func thresholdFields() []string {
 	var out []string
 	for _, name := range []string{"settings", "observations"} {
-		kind, _ := KindOf(name)
+		kind, _ := entry.KindOf(name)
 		for _, f := range kind.Fields {
-			if f.Type == Number && !contains(out, f.Name) {
+			if f.Type == entry.Number && !slices.Contains(out, f.Name) {
 				out = append(out, f.Name)
 			}
 		}
@@ -22,9 +25,9 @@ func thresholdFields() []string {
 	return append(out, "silverman", "sf", "severity", "osi")
 }
 
-func readThresholds(d *policyDecoder, p *Policy, v Value, path string) {
-	if v.Type != ListValue {
-		d.add(v, path, CodeType, "a list")
+func readThresholds(d *policyDecoder, p *Policy, v entry.Value, path string) {
+	if v.Type != entry.ListValue {
+		d.add(v, path, entry.CodeType, "a list")
 		return
 	}
 	for i, x := range v.List {
@@ -33,29 +36,29 @@ func readThresholds(d *policyDecoder, p *Policy, v Value, path string) {
 			continue
 		}
 		t := Threshold{First: x.Field("first").Bool}
-		if first := x.Field("first"); first.Type != Absent && first.Type != BoolValue {
-			d.add(first, here+".first", CodeType, "true or false")
+		if first := x.Field("first"); first.Type != entry.Absent && first.Type != entry.BoolValue {
+			d.add(first, here+".first", entry.CodeType, "true or false")
 		}
 		t.Name, _ = d.text(within(x, "name"), here+".name", "text")
 		t.Source, _ = d.text(within(x, "source"), here+".source", "where the rule comes from")
 		all := within(x, "all")
-		if all.Type != ListValue || len(all.List) == 0 {
-			d.add(all, here+".all", CodeType, "a list of {field, is, value}")
+		if all.Type != entry.ListValue || len(all.List) == 0 {
+			d.add(all, here+".all", entry.CodeType, "a list of {field, is, value}")
 		}
 		for _, c := range all.List {
 			if !d.object(c, here+".all", "field", "is", "value") {
 				continue
 			}
 			cond := Condition{Field: c.Field("field").Text, Is: c.Field("is").Text}
-			if !contains(ThresholdFields, cond.Field) {
-				d.add(within(c, "field"), here+".all.field", CodeWord, "one of "+strings.Join(ThresholdFields, ", "))
+			if !slices.Contains(ThresholdFields, cond.Field) {
+				d.add(within(c, "field"), here+".all.field", entry.CodeWord, "one of "+strings.Join(ThresholdFields, ", "))
 			}
-			if !contains([]string{">", ">=", "<", "<=", "="}, cond.Is) {
-				d.add(within(c, "is"), here+".all.is", CodeWord, "one of >, >=, <, <=, =")
+			if !slices.Contains([]string{">", ">=", "<", "<=", "="}, cond.Is) {
+				d.add(within(c, "is"), here+".all.is", entry.CodeWord, "one of >, >=, <, <=, =")
 			}
-			n, ok := numberOf(within(c, "value"))
+			n, ok := entry.NumberOf(within(c, "value"))
 			if !ok {
-				d.add(within(c, "value"), here+".all.value", CodeType, "a number")
+				d.add(within(c, "value"), here+".all.value", entry.CodeType, "a number")
 			}
 			cond.Value = n
 			t.All = append(t.All, cond)

@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // fieldName is a name of a field, which no nurse says: a word with a capital inside.
@@ -43,7 +44,7 @@ func TestRowsOfAttention(t *testing.T) {
 				if a.Path == "" || strings.TrimSpace(a.Text) == "" || strings.Contains(a.Text, "\n") || a.What != "read-out" && fieldName.MatchString(a.Text) {
 					r.Fatalf("%s: path %q, text %q", a.What, a.Path, a.Text)
 				}
-				if (a.Entry == "") != a.At.IsZero() || a.Entry != "" && !slices.ContainsFunc(w.entries, func(e *handover.Entry) bool { return e.ID == a.Entry && e.Infant == s.Infant }) {
+				if (a.Entry == "") != a.At.IsZero() || a.Entry != "" && !slices.ContainsFunc(w.entries, func(e *entry.Entry) bool { return e.ID == a.Entry && e.Infant == s.Infant }) {
 					r.Fatalf("%s: entry %q at %v", a.What, a.Entry, a.At)
 				}
 			}
@@ -70,8 +71,8 @@ func TestWellChartedHasNoNow(t *testing.T) {
 }
 
 // wellCharted is an infant on CPAP for a day or more, as a good ward charts it.
-func wellCharted(r *rapid.T, t testing.TB, start time.Time) ([]*handover.Entry, time.Time) {
-	var out []*handover.Entry
+func wellCharted(r *rapid.T, t testing.TB, start time.Time) ([]*entry.Entry, time.Time) {
+	var out []*entry.Entry
 	chart := func(at time.Time, kind, fields string) {
 		stamp := at.Format(time.RFC3339)
 		out = append(out, mustEntry(t, fmt.Sprintf(`{"id":"%s","infant":"a","kind":"%s","at":"%s","charted":"%s","by":"n",%s}`, entryID(1000+len(out)), kind, stamp, stamp, fields)))
@@ -115,7 +116,7 @@ func wellCharted(r *rapid.T, t testing.TB, start time.Time) ([]*handover.Entry, 
 
 func sitesIntact() []string {
 	var out []string
-	for _, site := range handover.Sites {
+	for _, site := range entry.Sites {
 		out = append(out, `{"site":"`+site+`","finding":"intact"}`)
 	}
 	return out
@@ -135,7 +136,7 @@ func TestMoreChartingNeverAddsToDo(t *testing.T) {
 			}
 			x := rapid.SampledFrom(more).Draw(r, s.Infant)
 			kind, fields, _ := strings.Cut(x, " ")
-			stamp := handover.MomentOf(w.at).Text
+			stamp := entry.MomentOf(w.at).Text
 			e := mustEntry(t, fmt.Sprintf(`{"id":"%s","infant":"%s","kind":"%s","at":"%s","charted":"%s","by":"rn-agate",%s}`, entryID(1), s.Infant, kind, stamp, stamp, fields))
 			h := w.with(append(slices.Clone(w.entries), e)).compile()
 			i := slices.IndexFunc(h.Infants, func(x *handover.Summary) bool { return x.Infant == s.Infant })
@@ -176,7 +177,7 @@ func inTime(s *handover.Summary) []string {
 	for _, x := range s.Skin.Sites {
 		found[x.Site] = x.Finding
 	}
-	for _, site := range handover.Sites {
+	for _, site := range entry.Sites {
 		finding := found[site]
 		if finding == "" {
 			finding = "intact"

@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // torn is a ward of which a part of the entries is missing, so that stops lack
@@ -19,7 +20,7 @@ func torn(t *rapid.T, tb testing.TB) randomWard {
 	w := draw(t, tb, "Europe/Vienna")
 	r := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "which"), 0))
 	part := rapid.SampledFrom([]float64{0, 0.1, 0.5, 0.9}).Draw(t, "missing")
-	return w.with(slices.DeleteFunc(slices.Clone(w.entries), func(*handover.Entry) bool { return r.Float64() < part }))
+	return w.with(slices.DeleteFunc(slices.Clone(w.entries), func(*entry.Entry) bool { return r.Float64() < part }))
 }
 
 // Every fact can be followed back to an entry of that infant which had happened,
@@ -27,7 +28,7 @@ func torn(t *rapid.T, tb testing.TB) randomWard {
 func TestEveryFactComesFromTheRecord(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		w := torn(r, t)
-		byID := map[string]*handover.Entry{}
+		byID := map[string]*entry.Entry{}
 		for _, e := range w.entries {
 			byID[e.ID] = e
 		}

@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Where no clock changes, a week more or less changes no figure.
@@ -50,28 +51,28 @@ func TestAnotherZone(t *testing.T) {
 
 // shifted are the entries with every moment in them so much later, and every birth
 // date so many days.
-func shifted(entries []*handover.Entry, by time.Duration, days int) []*handover.Entry {
-	var out []*handover.Entry
+func shifted(entries []*entry.Entry, by time.Duration, days int) []*entry.Entry {
+	var out []*entry.Entry
 	for _, e := range entries {
 		out = append(out, shiftedEntry(e, by, days))
 	}
 	return out
 }
 
-func shiftedEntry(e *handover.Entry, by time.Duration, days int) *handover.Entry {
+func shiftedEntry(e *entry.Entry, by time.Duration, days int) *entry.Entry {
 	x := *e
-	x.At = handover.MomentOf(e.At.Add(by))
-	x.Charted = handover.MomentOf(e.Charted.Add(by))
+	x.At = entry.MomentOf(e.At.Add(by))
+	x.Charted = entry.MomentOf(e.Charted.Add(by))
 	if e.Corrected != nil {
 		x.Corrected = shiftedEntry(e.Corrected, by, days)
 	}
-	kind, _ := handover.KindOf(e.Kind)
+	kind, _ := entry.KindOf(e.Kind)
 	x.Fields = nil
 	for _, f := range e.Fields {
-		if spec, _ := kind.Spec(f.Name); spec.Type == handover.Instant || spec.Type == handover.Birth {
-			if m, err := handover.ParseMoment(f.Value.Text); err == nil {
-				f.Value.Text = handover.MomentOf(m.Add(by)).Text
-			} else if d, err := handover.ParseDate(f.Value.Text); err == nil {
+		if spec, _ := kind.Spec(f.Name); spec.Type == entry.Instant || spec.Type == entry.Birth {
+			if m, err := entry.ParseMoment(f.Value.Text); err == nil {
+				f.Value.Text = entry.MomentOf(m.Add(by)).Text
+			} else if d, err := entry.ParseDate(f.Value.Text); err == nil {
 				f.Value.Text = d.Add(days).String()
 			}
 		}
@@ -98,7 +99,7 @@ var saidDay = regexp.MustCompile(`\d{1,2} (Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|O
 func relative(h *handover.Handover) []string {
 	w := walker{zone: h.Zone, from: h.At}
 	w.walk("", reflect.ValueOf(h))
-	today := handover.DateOf(h.At, h.Zone)
+	today := entry.DateOf(h.At, h.Zone)
 	var out []string
 	for _, f := range w.out {
 		if f.path == "zone" || f.path == "policy" {
@@ -106,7 +107,7 @@ func relative(h *handover.Handover) []string {
 		}
 		f.value = saidDay.ReplaceAllString(f.value, "that day")
 		out = append(out, f.path+" = "+isoDay.ReplaceAllStringFunc(f.value, func(s string) string {
-			d, err := handover.ParseDate(s)
+			d, err := entry.ParseDate(s)
 			if err != nil {
 				return s
 			}

@@ -14,6 +14,7 @@ import (
 	"pgregory.net/rapid"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	invented "cotline/internal/ward"
 	"cotline/internal/wardtest"
 )
@@ -42,7 +43,7 @@ func inventedPolicy(t testing.TB, zone string) *handover.Policy {
 
 // randomWard is a ward and a reading of it.
 type randomWard struct {
-	entries         []*handover.Entry
+	entries         []*entry.Entry
 	policy          *handover.Policy
 	at, known, from time.Time
 }
@@ -52,19 +53,19 @@ func (w randomWard) compile() *handover.Handover {
 }
 
 // with is the same reading of other entries.
-func (w randomWard) with(entries []*handover.Entry) randomWard {
+func (w randomWard) with(entries []*entry.Entry) randomWard {
 	w.entries = entries
 	return w
 }
 
 var wards sync.Map // by seed: parsed once
 
-func randomEntries(t testing.TB, seed uint64) []*handover.Entry {
+func randomEntries(t testing.TB, seed uint64) []*entry.Entry {
 	t.Helper()
 	if w, ok := wards.Load(seed); ok {
-		return w.([]*handover.Entry)
+		return w.([]*entry.Entry)
 	}
-	var out []*handover.Entry
+	var out []*entry.Entry
 	for line := range invented.Random(seed, 3, 2) {
 		out = append(out, mustEntry(t, string(line)))
 	}
@@ -95,7 +96,7 @@ func draw(t *rapid.T, tb testing.TB, zone string) randomWard {
 }
 
 // pick is one of some entries; rapid would print them whole.
-func pick(t *rapid.T, entries []*handover.Entry, name string) *handover.Entry {
+func pick(t *rapid.T, entries []*entry.Entry, name string) *entry.Entry {
 	return entries[rapid.IntRange(0, len(entries)-1).Draw(t, name)]
 }
 
@@ -140,7 +141,7 @@ func TestNobodyIsLeftOut(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		w := draw(r, t, "Europe/Vienna")
 		var want, got []string
-		for _, record := range handover.Replay(w.entries, w.known).Infants {
+		for _, record := range entry.Replay(w.entries, w.known).Infants {
 			if record.Admitted(w.at) != nil {
 				want = append(want, record.Infant)
 			}
@@ -161,7 +162,7 @@ func TestOtherInfantsChangeNothing(t *testing.T) {
 		w := draw(r, t, "Europe/Vienna")
 		h := w.compile()
 		for _, s := range h.Infants {
-			alone := w.with(slices.DeleteFunc(slices.Clone(w.entries), func(e *handover.Entry) bool { return e.Infant != "" && e.Infant != s.Infant })).compile()
+			alone := w.with(slices.DeleteFunc(slices.Clone(w.entries), func(e *entry.Entry) bool { return e.Infant != "" && e.Infant != s.Infant })).compile()
 			one := *h
 			one.Infants = []*handover.Summary{s}
 			one.Late = slices.DeleteFunc(slices.Clone(h.Late), func(l handover.Late) bool { return l.Infant != s.Infant })
@@ -181,7 +182,7 @@ func TestWhatComesLaterChangesNothing(t *testing.T) {
 				amended[e.Reference("of")] = true
 			}
 		}
-		seen := slices.DeleteFunc(slices.Clone(w.entries), func(e *handover.Entry) bool {
+		seen := slices.DeleteFunc(slices.Clone(w.entries), func(e *entry.Entry) bool {
 			later := e.At.After(w.at) && e.Kind != "correction" && e.Kind != "retraction" && !amended[e.ID]
 			return later || e.Charted.After(w.known)
 		})
@@ -201,7 +202,7 @@ func TestACorrectionIsAsIfChartedRight(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		w := draw(r, t, "Europe/Vienna")
 		corrected := map[string]bool{}
-		var plain []*handover.Entry
+		var plain []*entry.Entry
 		for _, e := range w.entries {
 			if e.Kind == "correction" || e.Kind == "retraction" {
 				corrected[e.Reference("of")] = true
@@ -209,16 +210,16 @@ func TestACorrectionIsAsIfChartedRight(t *testing.T) {
 				plain = append(plain, e)
 			}
 		}
-		plain = slices.DeleteFunc(plain, func(e *handover.Entry) bool { return corrected[e.ID] })
+		plain = slices.DeleteFunc(plain, func(e *entry.Entry) bool { return corrected[e.ID] })
 		right := pick(r, plain, "entry")
-		like := slices.DeleteFunc(slices.Clone(plain), func(e *handover.Entry) bool { return e.Kind != right.Kind })
+		like := slices.DeleteFunc(slices.Clone(plain), func(e *entry.Entry) bool { return e.Kind != right.Kind })
 		other := pick(r, like, "charted at first")
 		wrong, as := *right, *right
 		wrong.At, wrong.Fields = other.At, other.Fields
-		as.ID, as.By, as.Charted, as.Offered = "", "", handover.Moment{}, false
-		fix := handover.Entry{ID: entryID(1), Infant: right.Infant, Kind: "correction", At: right.Charted, Charted: right.Charted, By: "someone-else", Corrected: &as,
-			Fields: []handover.Field{{Name: "of", Value: handover.Value{Type: handover.TextValue, Text: right.ID}}}}
-		var entries []*handover.Entry
+		as.ID, as.By, as.Charted, as.Offered = "", "", entry.Moment{}, false
+		fix := entry.Entry{ID: entryID(1), Infant: right.Infant, Kind: "correction", At: right.Charted, Charted: right.Charted, By: "someone-else", Corrected: &as,
+			Fields: []entry.Field{{Name: "of", Value: entry.Value{Type: entry.TextValue, Text: right.ID}}}}
+		var entries []*entry.Entry
 		for _, e := range w.entries {
 			if e == right {
 				entries = append(entries, &wrong, &fix)
@@ -246,8 +247,8 @@ func provenanceAside(id, by string) func(string) string {
 func TestSettingsInTwoEntries(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		w := draw(r, t, "Europe/Vienna")
-		settings := slices.DeleteFunc(slices.Clone(w.entries), func(e *handover.Entry) bool {
-			return e.Kind != "settings" || slices.ContainsFunc(w.entries, func(a *handover.Entry) bool { return a.Reference("of") == e.ID })
+		settings := slices.DeleteFunc(slices.Clone(w.entries), func(e *entry.Entry) bool {
+			return e.Kind != "settings" || slices.ContainsFunc(w.entries, func(a *entry.Entry) bool { return a.Reference("of") == e.ID })
 		})
 		if len(settings) == 0 {
 			r.Skip("no settings")
@@ -259,7 +260,7 @@ func TestSettingsInTwoEntries(t *testing.T) {
 			n := rapid.IntRange(0, len(one.Fields)).Draw(r, "fields")
 			first.Fields, second.Fields = one.Fields[:n], one.Fields[n:]
 		}
-		var entries []*handover.Entry
+		var entries []*entry.Entry
 		for _, e := range w.entries {
 			if e == one {
 				entries = append(entries, &first, &second)

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // ages are those of an infant born on a day, by the unit's clock, read at noon.
@@ -12,7 +13,7 @@ func ages(t *testing.T, gestation, born, at string) *handover.Handover {
 	own := `"born":"` + born + `","cot":"7","mrn":"1","gestation":"` + gestation + `"`
 	admission := mustEntry(t, entryLine(1, "a", "admission", born+"T12:00:00Z", own))
 	admission.Charted = admission.At
-	return compile(t, readPolicy(t, `{}`), []*handover.Entry{admission}, at+"T12:00:00+00:00")
+	return compile(t, readPolicy(t, `{}`), []*entry.Entry{admission}, at+"T12:00:00+00:00")
 }
 
 // Postmenstrual age is gestation and civil days since birth: Engle WA, Pediatrics
@@ -41,7 +42,7 @@ func TestT50_CompletedWeeks(t *testing.T) {
 
 // Days of gestation are 0 to 6: 27+7 is no 28+0.
 func TestT51_SevenDaysAreNoDays(t *testing.T) {
-	refused(t, "admission", `"born":"2026-10-24","cot":"7","mrn":"1","gestation":"27+7"`, "gestation", handover.CodeFormat)
+	refused(t, "admission", `"born":"2026-10-24","cot":"7","mrn":"1","gestation":"27+7"`, "gestation", entry.CodeFormat)
 }
 
 func TestT53_PostmenstrualAgePastTerm(t *testing.T) {

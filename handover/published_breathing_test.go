@@ -6,6 +6,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // The tests named TestT… hold the tool to one row each of a list of published
@@ -94,7 +95,7 @@ func refusal(t *testing.T, kind, own string) []told {
 	return tell(issues)
 }
 
-func refused(t *testing.T, kind, own, path string, code handover.Code) {
+func refused(t *testing.T, kind, own, path string, code entry.Code) {
 	t.Helper()
 	if diff := cmp.Diff([]told{{path, code}}, refusal(t, kind, own)); diff != "" {
 		t.Errorf("%s %s (-want +got)\n%s", kind, own, diff)
@@ -104,14 +105,14 @@ func refused(t *testing.T, kind, own, path string, code handover.Code) {
 // The field is a percentage: a fraction in it is refused and never rescaled, and a
 // percentage cannot get into a field of fractions, for there is none.
 func TestT12_FiO2IsNeverRescaled(t *testing.T) {
-	refused(t, "settings", `"fio2Percent":0.30`, "fio2Percent", handover.CodeRange)
-	refused(t, "settings", `"fio2Fraction":30`, "fio2Fraction", handover.CodeUnknownField)
+	refused(t, "settings", `"fio2Percent":0.30`, "fio2Percent", entry.CodeRange)
+	refused(t, "settings", `"fio2Fraction":30`, "fio2Fraction", entry.CodeUnknownField)
 }
 
 // There is no gas below air: 21 % as it is rounded at the bedside.
 func TestT13_FiO2BelowAir(t *testing.T) {
-	refused(t, "settings", `"fio2Percent":20`, "fio2Percent", handover.CodeRange)
-	refused(t, "settings", `"fio2Percent":20.9`, "fio2Percent", handover.CodeRange)
+	refused(t, "settings", `"fio2Percent":20`, "fio2Percent", entry.CodeRange)
+	refused(t, "settings", `"fio2Percent":20.9`, "fio2Percent", entry.CodeRange)
 }
 
 // Silverman WA, Andersen DH, Pediatrics 1956;17:1-10, items as in an AWHONN-derived

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // tubeAt is an oral or nasal tube in an infant of a weight.
@@ -36,8 +37,8 @@ func TestT43_WeightOutsideTheSource(t *testing.T) {
 // Grams, never kilograms: nothing is guessed from the size of a number, and no
 // field is in kilograms.
 func TestT44_GramsAndKilograms(t *testing.T) {
-	refused(t, "weight", `"weightG":1.2`, "weightG", handover.CodeRange)
-	refused(t, "admission", `"born":"2026-10-24","cot":"7","mrn":"1","birthWeightG":1.2`, "birthWeightG", handover.CodeRange)
+	refused(t, "weight", `"weightG":1.2`, "weightG", entry.CodeRange)
+	refused(t, "admission", `"born":"2026-10-24","cot":"7","mrn":"1","birthWeightG":1.2`, "birthWeightG", entry.CodeRange)
 	if diff := refusal(t, "weight", `"weightKg":1200`); len(diff) != 2 { // unknown, and the right one missing
 		t.Error(diff)
 	}

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // measuredAt is an infant whose head or weight is read at an age in days: on the
@@ -110,7 +111,7 @@ func TestT60_WithinMeasuringError(t *testing.T) {
 
 // A published abstract prints 10.2 cm for a head, which must be inches: refused.
 func TestT61_HeadInInches(t *testing.T) {
-	refused(t, "head", `"circumferenceCm":10.2`, "circumferenceCm", handover.CodeRange)
+	refused(t, "head", `"circumferenceCm":10.2`, "circumferenceCm", entry.CodeRange)
 }
 
 // The three worked forecasts give the days of the window: the bonnet on reaches up

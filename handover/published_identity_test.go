@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // pair is a ward of two infants with these fields of identity.
@@ -55,7 +56,7 @@ func TestT77_LeadingZeros(t *testing.T) {
 
 // A place is no identifier (NPSG.01.01.01): an infant has a number or a label.
 func TestT78_ACotIdentifiesNobody(t *testing.T) {
-	refused(t, "admission", `"born":"2026-10-24","cot":"7"`, "mrn", handover.CodeMissing)
+	refused(t, "admission", `"born":"2026-10-24","cot":"7"`, "mrn", entry.CodeMissing)
 	if got := refusal(t, "admission", `"born":"2026-10-24","cot":"7","temporary":"twin two"`); len(got) > 0 {
 		t.Error(got)
 	}

@@ -6,7 +6,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // rotatedAt is when the rotation after one at a moment is due, in a zone.
@@ -14,12 +14,12 @@ func rotatedAt(t *testing.T, zone, every, at string) string {
 	t.Helper()
 	p := readPolicy(t, `{"timezone":"`+zone+`","every":{"rotationDue":"`+every+`","rotationOverdue":"12h"}}`)
 	day := instant(t, p, at).Add(-24 * time.Hour)
-	stamp := func(d time.Duration) string { return handover.Stamp(day.Add(d), p.Zone) }
+	stamp := func(d time.Duration) string { return entry.Stamp(day.Add(d), p.Zone) }
 	h := compiled(t, p, stamp(0)+" admission born=2026-03-01 cot=7 mrn=1\n"+
 		stamp(time.Hour)+" support state=started mode=cpap\n"+
 		stamp(time.Hour)+" interface type=mask\n"+
 		at+" interface type=prongs reason=rotation", at)
-	return handover.Stamp(*h.Infants[0].Rotation.Value.DueAt.Value, p.Zone)
+	return entry.Stamp(*h.Infants[0].Rotation.Value.DueAt.Value, p.Zone)
 }
 
 // Intervals are elapsed time, not clock time. Computed from the IANA time zone
@@ -63,7 +63,7 @@ func TestT70_T71_LengthOfAShift(t *testing.T) {
 // refused, so that somebody asks.
 func TestT72_TheHourThatComesTwice(t *testing.T) {
 	_, issues := readEntry(entryLine(1, "a", "weight", "2026-10-25T01:15:00", `"weightG":1000`))
-	if diff := cmp.Diff([]told{{"at", handover.CodeFormat}}, tell(issues)); diff != "" {
+	if diff := cmp.Diff([]told{{"at", entry.CodeFormat}}, tell(issues)); diff != "" {
 		t.Error(diff)
 	}
 	p := readPolicy(t, `{"timezone":"Europe/London"}`)
@@ -77,7 +77,7 @@ func TestT72_TheHourThatComesTwice(t *testing.T) {
 // is refused.
 func TestT73_TheHourThatNeverComes(t *testing.T) {
 	_, issues := readEntry(entryLine(1, "a", "weight", "2026-03-29T01:30:00", `"weightG":1000`))
-	if diff := cmp.Diff([]told{{"at", handover.CodeFormat}}, tell(issues)); diff != "" {
+	if diff := cmp.Diff([]told{{"at", entry.CodeFormat}}, tell(issues)); diff != "" {
 		t.Error(diff)
 	}
 }
@@ -90,7 +90,7 @@ func TestT74_MomentsKeepTheirOffset(t *testing.T) {
 	for moment, want := range map[time.Time]string{
 		at.Add(-time.Hour): "2026-10-25T01:15:00+01:00", at: "2026-10-25T01:15:00+00:00",
 	} {
-		if got := handover.Stamp(moment, zone); got != want {
+		if got := entry.Stamp(moment, zone); got != want {
 			t.Errorf("%s, want %s", got, want)
 		}
 	}

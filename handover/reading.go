@@ -3,6 +3,8 @@ package handover
 import (
 	"slices"
 	"time"
+
+	"cotline/handover/entry"
 )
 
 // reading is one infant's record read at a moment: what every fact is computed
@@ -12,25 +14,25 @@ type reading struct {
 	at       time.Time
 	since    time.Time       // start of the window
 	from     *signedHandover // that the window starts from; nil: another start
-	record   *Record
-	all      []*Standing // of the record, up to at
-	stays    []*Stay
-	stay     *Stay
-	own      map[string][]*Standing // of the stay, by kind
+	record   *entry.Record
+	all      []*entry.Standing // of the record, up to at
+	stays    []*entry.Stay
+	stay     *entry.Stay
+	own      map[string][]*entry.Standing // of the stay, by kind
 	spells   []*spell
 	spell    *spell // the current one, nil when off support
 	remarks  []Remark
-	planned  []*Standing
-	deferred []*Standing
+	planned  []*entry.Standing
+	deferred []*entry.Standing
 }
 
-func newReading(p *Policy, record *Record, stay *Stay, at time.Time) *reading {
-	r := &reading{p: p, at: at, record: record, stay: stay, all: upTo(record.Entries, at), own: map[string][]*Standing{}}
-	var strays []*Standing
-	r.stays, strays = staysOf(r.all)
-	r.all = slices.DeleteFunc(slices.Clone(r.all), func(e *Standing) bool { return slices.Contains(strays, e) })
+func newReading(p *Policy, record *entry.Record, stay *entry.Stay, at time.Time) *reading {
+	r := &reading{p: p, at: at, record: record, stay: stay, all: entry.UpTo(record.Entries, at), own: map[string][]*entry.Standing{}}
+	var strays []*entry.Standing
+	r.stays, strays = entry.StaysOf(r.all)
+	r.all = slices.DeleteFunc(slices.Clone(r.all), func(e *entry.Standing) bool { return slices.Contains(strays, e) })
 	for _, e := range r.all {
-		if stay.holds(e) {
+		if stay.Holds(e) {
 			r.own[e.Kind] = append(r.own[e.Kind], e)
 		}
 	}
@@ -47,14 +49,14 @@ func newReading(p *Policy, record *Record, stay *Stay, at time.Time) *reading {
 }
 
 // remark is told once, however often the entry is read.
-func (r *reading) remark(e *Standing, why string) {
+func (r *reading) remark(e *entry.Standing, why string) {
 	if x := (Remark{Entry: e.ID, Why: why}); !slices.Contains(r.remarks, x) {
 		r.remarks = append(r.remarks, x)
 	}
 }
 
 // source follows a fact back to its entry.
-func (r *reading) source(e *Standing) Source {
+func (r *reading) source(e *entry.Standing) Source {
 	s := Source{At: e.At.Time, By: e.By, Entry: e.ID}
 	if d := e.Charted.Sub(e.At.Time); d > r.p.ClockTolerance || -d > r.p.ClockTolerance {
 		s.Charted = e.Charted.Time
@@ -67,7 +69,7 @@ func (r *reading) source(e *Standing) Source {
 }
 
 // latest is the last entry that passes, nil for none.
-func latest(entries []*Standing, pass func(*Standing) bool) *Standing {
+func latest(entries []*entry.Standing, pass func(*entry.Standing) bool) *entry.Standing {
 	for _, e := range slices.Backward(entries) {
 		if pass(e) {
 			return e
@@ -77,29 +79,29 @@ func latest(entries []*Standing, pass func(*Standing) bool) *Standing {
 }
 
 // always passes every entry.
-func always(*Standing) bool { return true }
+func always(*entry.Standing) bool { return true }
 
 // having passes entries with a field.
-func having(field string) func(*Standing) bool {
-	return func(e *Standing) bool { return e.Has(field) }
+func having(field string) func(*entry.Standing) bool {
+	return func(e *entry.Standing) bool { return e.Has(field) }
 }
 
 // being passes entries whose word is one of some.
-func being(field string, words ...string) func(*Standing) bool {
-	return func(e *Standing) bool { return contains(words, e.Text(field)) }
+func being(field string, words ...string) func(*entry.Standing) bool {
+	return func(e *entry.Standing) bool { return slices.Contains(words, e.Text(field)) }
 }
 
 // inWindow says whether a moment lies after since, up to and including at.
 func (r *reading) inWindow(t time.Time) bool { return t.After(r.since) && !t.After(r.at) }
 
 // today is the civil day of the reading.
-func (r *reading) today() Date { return DateOf(r.at, r.p.Zone) }
+func (r *reading) today() entry.Date { return entry.DateOf(r.at, r.p.Zone) }
 
-func (r *reading) day(t time.Time) Date { return DateOf(t, r.p.Zone) }
+func (r *reading) day(t time.Time) entry.Date { return entry.DateOf(t, r.p.Zone) }
 
 // notBefore passes entries from a moment on.
-func notBefore(t time.Time) func(*Standing) bool {
-	return func(e *Standing) bool { return !e.At.Before(t) }
+func notBefore(t time.Time) func(*entry.Standing) bool {
+	return func(e *entry.Standing) bool { return !e.At.Before(t) }
 }
 
 func latestOf(a, b time.Time) time.Time {

@@ -7,7 +7,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // A correction holds from its charted on, under the original's id.
@@ -123,7 +123,7 @@ func TestReplay(t *testing.T) {
 @a #7 24 09:00 retraction of=#3 reason=x
 @a #8 24 09:00 correction of=#4 reason=x -> 24 07:00 weight weightG=950
 @- #9 24 09:00 note text=x`)
-	told := func(records *handover.Records) string {
+	told := func(records *entry.Records) string {
 		var out []string
 		for _, r := range append(records.Infants, records.Unit) {
 			line := r.Infant + ":"
@@ -138,15 +138,15 @@ func TestReplay(t *testing.T) {
 		return strings.Join(out, "; ")
 	}
 	at := instant(t, p, "24 09:00")
-	if got, want := told(handover.Replay(entries, at)), "a: #2 #4 -#3 -#5; b: #1; : #9"; got != want {
+	if got, want := told(entry.Replay(entries, at)), "a: #2 #4 -#3 -#5; b: #1; : #9"; got != want {
 		t.Errorf("%s, want %s", got, want)
 	}
-	records := handover.Replay(entries, at)
+	records := entry.Replay(entries, at)
 	a := records.Infants[0]
 	if len(a.Of(a.Admitted(at), at)) != 2 || len(a.Of(a.Admitted(at), instant(t, p, "24 06:59"))) != 1 {
 		t.Error("entries of the stay up to a moment")
 	}
-	if got, want := told(handover.Replay(entries, at.Add(-time.Minute))), "a: #2 #3 #4 #5; b: #1; : "; strings.TrimSpace(got) != strings.TrimSpace(want) {
+	if got, want := told(entry.Replay(entries, at.Add(-time.Minute))), "a: #2 #3 #4 #5; b: #1; : "; strings.TrimSpace(got) != strings.TrimSpace(want) {
 		t.Errorf("a minute before: %s, want %s", got, want)
 	}
 }

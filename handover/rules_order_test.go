@@ -6,7 +6,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // At one moment what ends comes before what begins, whatever else is charted and
@@ -32,7 +32,7 @@ func TestOrderAtOneMoment(t *testing.T) {
 	} {
 		for _, other := range begins {
 			pair := untaken(t, p, "#9 24 08:00 "+ends+` charted="24 09:00"`+"\n#1 24 08:00 "+other+` charted="24 08:00"`)
-			if handover.Order(pair[0], pair[1]) >= 0 || handover.Order(pair[1], pair[0]) <= 0 {
+			if entry.Order(pair[0], pair[1]) >= 0 || entry.Order(pair[1], pair[0]) <= 0 {
 				t.Errorf("%s does not come before %s", ends, other)
 			}
 		}
@@ -44,7 +44,7 @@ func TestOrderAtOneMoment(t *testing.T) {
 		"the smaller id":           "#1 24 08:00 note text=x\n#9 24 08:00 note text=x",
 		"the smaller id, both end": "#1 24 08:00 interface type=off\n#9 24 08:00 support state=stopped",
 	} {
-		if pair := untaken(t, p, lines); handover.Order(pair[0], pair[1]) >= 0 {
+		if pair := untaken(t, p, lines); entry.Order(pair[0], pair[1]) >= 0 {
 			t.Error(name)
 		}
 	}
@@ -55,11 +55,11 @@ func TestOrderIsOne(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		w := draw(r, t, "Europe/Vienna")
 		sorted := slices.Clone(w.entries)
-		slices.SortFunc(sorted, handover.Order)
+		slices.SortFunc(sorted, entry.Order)
 		for range 10 {
 			a, b := pick(r, sorted, "a"), pick(r, sorted, "b")
 			i, j := slices.Index(sorted, a), slices.Index(sorted, b)
-			if c := handover.Order(a, b); (c < 0) != (i < j) || (c == 0) != (a == b) {
+			if c := entry.Order(a, b); (c < 0) != (i < j) || (c == 0) != (a == b) {
 				r.Fatalf("%s and %s: %d, at %d and %d", a.ID, b.ID, c, i, j)
 			}
 		}

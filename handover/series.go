@@ -3,6 +3,8 @@ package handover
 import (
 	"slices"
 	"time"
+
+	"cotline/handover/entry"
 )
 
 // Series is one infant's window over time: what a strip on a clock axis draws.
@@ -42,20 +44,20 @@ type Bar struct {
 // Step is a set value in force.
 type Step struct {
 	From, To time.Time
-	Value    *Decimal // nil: it applies, and nobody charted it
+	Value    *entry.Decimal // nil: it applies, and nobody charted it
 	Entry    string
 }
 
 // Target is the SpO2 target in force. In air there is no upper bound.
 type Target struct {
 	From, To  time.Time
-	Low, High *Decimal
+	Low, High *entry.Decimal
 	Air       bool
 }
 
 // Saturation is one reading of SpO2, held against the target then in force.
 type Saturation struct {
-	Value   Decimal
+	Value   entry.Decimal
 	Against string // below, in-target, above, no-target
 	Within  bool   // a spell: others are not counted
 	Source
@@ -75,7 +77,7 @@ type SiteSeen struct{ Site, Finding string }
 type EpisodeSeen struct {
 	Signs     []string
 	Recovered string
-	Lowest    *Decimal // SpO2, percent
+	Lowest    *entry.Decimal // SpO2, percent
 	Source
 }
 
@@ -102,13 +104,13 @@ func readAgain(w Ward, h *Handover, infant string) (*reading, *Summary, bool) {
 	if i < 0 {
 		return nil, nil, false
 	}
-	var entries []*Entry
+	var entries []*entry.Entry
 	for _, e := range w.Entries {
 		if e.Infant == infant {
 			entries = append(entries, e)
 		}
 	}
-	record := Replay(entries, h.Known).Of(infant)
+	record := entry.Replay(entries, h.Known).Of(infant)
 	stay := record.Admitted(h.At)
 	if stay == nil {
 		return nil, nil, false

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/wardtest"
 
 	"github.com/google/go-cmp/cmp"
@@ -172,8 +173,8 @@ func trimmed(s string) string {
 }
 
 func lessNumber(a, b string) bool {
-	x, _ := handover.ParseDecimal(a)
-	y, _ := handover.ParseDecimal(b)
+	x, _ := entry.ParseDecimal(a)
+	y, _ := entry.ParseDecimal(b)
 	return x.Cmp(y) < 0
 }
 

@@ -3,6 +3,8 @@ package handover
 import (
 	"math"
 	"time"
+
+	"cotline/handover/entry"
 )
 
 // HeadSeries is what a head chart draws: every reading of the record on the
@@ -12,10 +14,10 @@ type HeadSeries struct {
 	Infant, Cot, MRN, Temporary string
 	At                          time.Time
 	Zone                        *time.Location
-	Today, Born                 Date
-	Gestation                   int  // days at birth; 0: not known to the day
-	Boy                         bool // which curves
-	From, To                    Date // the days that the curves are drawn over
+	Today, Born                 entry.Date
+	Gestation                   int        // days at birth; 0: not known to the day
+	Boy                         bool       // which curves
+	From, To                    entry.Date // the days that the curves are drawn over
 	Curves                      []CentileCurve
 	NoCurves                    string // why there are none: sex, gestation, age
 	Standard                    string
@@ -27,7 +29,7 @@ type HeadSeries struct {
 
 // Weeks is the postmenstrual age of a civil day, in whole weeks and days over;
 // false where gestation is not known to the day.
-func (s HeadSeries) Weeks(on Date) (weeks, days int, ok bool) {
+func (s HeadSeries) Weeks(on entry.Date) (weeks, days int, ok bool) {
 	age := s.Gestation + on.Sub(s.Born)
 	return age / 7, age % 7, s.Gestation > 0
 }
@@ -40,15 +42,15 @@ type CentileCurve struct {
 
 // CurvePoint is a centile on a day.
 type CurvePoint struct {
-	On Date
-	Cm Decimal
+	On entry.Date
+	Cm entry.Decimal
 }
 
 // HeadSeen is one reading. One of the day of birth has its place on another
 // standard and is not compared with these curves.
 type HeadSeen struct {
-	On         Date
-	Cm         Decimal
+	On         entry.Date
+	Cm         entry.Decimal
 	Unreliable string
 	AtBirth    bool
 	Source
@@ -57,15 +59,15 @@ type HeadSeen struct {
 // BonnetOn is the bonnet that is on.
 type BonnetOn struct {
 	BonnetSize
-	Since Date
+	Since entry.Date
 }
 
 // HeadForecast is when the head reaches the upper end of the bonnet on: with a
 // probability of 0.1, 0.5 and 0.9. A zero day is never, within the standard.
 type HeadForecast struct {
-	CheckFrom, Expected, Latest Date
-	ToCm                        Decimal
-	From                        Date // the latest reading that it rests on
+	CheckFrom, Expected, Latest entry.Date
+	ToCm                        entry.Decimal
+	From                        entry.Date // the latest reading that it rests on
 }
 
 // Days that a head chart shows around what it has to show.
@@ -109,7 +111,7 @@ func (r *reading) headOutlook(s *HeadSeries) {
 		return
 	}
 	s.Forecast = &HeadForecast{w.checkFrom, w.expected, w.latest, size.ToCm, r.day(from.At.Time)}
-	for _, day := range []Date{w.checkFrom, w.expected, w.latest} {
+	for _, day := range []entry.Date{w.checkFrom, w.expected, w.latest} {
 		if s.To.Before(day) {
 			s.To = day
 		}
@@ -159,7 +161,7 @@ func (r *reading) curvesOf(s *HeadSeries) {
 }
 
 // cmAt is where z lies on a day, to the hundredth of a centimetre.
-func (s *HeadSeries) cmAt(on Date, z float64) Decimal {
+func (s *HeadSeries) cmAt(on entry.Date, z float64) entry.Decimal {
 	mu, sigma := headCurve(float64(s.Gestation+on.Sub(s.Born))/7, s.Boy)
-	return roundedFloat(mu+float64(sigma*z), 2)
+	return entry.RoundedFloat(mu+float64(sigma*z), 2)
 }

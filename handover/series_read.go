@@ -3,6 +3,8 @@ package handover
 import (
 	"slices"
 	"time"
+
+	"cotline/handover/entry"
 )
 
 // clipped is the part of a spell's stretch that lies in the window; false for none.
@@ -50,7 +52,7 @@ func (r *reading) pieces(moments func(*spell) []time.Time, with func(*spell, str
 	}
 }
 
-func momentsOf(entries []*Standing) []time.Time {
+func momentsOf(entries []*entry.Standing) []time.Time {
 	out := make([]time.Time, len(entries))
 	for i, e := range entries {
 		out[i] = e.At.Time
@@ -101,7 +103,7 @@ func (r *reading) targets() []Target {
 	return out
 }
 
-func equal(a, b *Decimal) bool {
+func equal(a, b *entry.Decimal) bool {
 	return a == nil && b == nil || a != nil && b != nil && a.Cmp(*b) == 0
 }
 
@@ -126,7 +128,7 @@ func (r *reading) saturations() []Saturation {
 // off support.
 func (r *reading) supportBars() []Bar {
 	var out []Bar
-	off := func(what string, from, to time.Time, stopper *Standing) {
+	off := func(what string, from, to time.Time, stopper *entry.Standing) {
 		if from = latestOf(from, r.since); from.Before(to) || from.Equal(to) && to.Equal(r.at) {
 			out = append(out, Bar{From: from, To: to, What: what, Entry: stopper.ID})
 		}
@@ -208,7 +210,7 @@ func (r *reading) skinSeen() []SkinSeen {
 		for _, v := range e.List("sites") {
 			s := SiteSeen{v.Field("site").Text, v.Field("finding").Text}
 			x.Sites = append(x.Sites, s)
-			if slices.Index(Findings, s.Finding) > slices.Index(Findings, x.Worst) {
+			if slices.Index(entry.Findings, s.Finding) > slices.Index(entry.Findings, x.Worst) {
 				x.Worst = s.Finding
 			}
 		}
@@ -225,7 +227,7 @@ func (r *reading) episodesSeen() []EpisodeSeen {
 			continue
 		}
 		x := EpisodeSeen{Recovered: e.Text("recovered"), Lowest: numberAt(e, "lowestSpo2Percent"), Source: r.source(e)}
-		for _, sign := range Signs {
+		for _, sign := range entry.Signs {
 			if e.Names("signs", sign) {
 				x.Signs = append(x.Signs, sign)
 			}

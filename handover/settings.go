@@ -3,6 +3,8 @@ package handover
 import (
 	"slices"
 	"time"
+
+	"cotline/handover/entry"
 )
 
 // beforeSpell is how long before a spell its settings may be charted (both ends in).
@@ -10,12 +12,12 @@ const beforeSpell = 30 * time.Minute
 
 // settingsOf are the settings entries of a spell that carry a field, breaks too:
 // those of the spell, and those up to 30 min before it that lie after the one before.
-func (r *reading) settingsOf(s *spell, field string) []*Standing {
+func (r *reading) settingsOf(s *spell, field string) []*entry.Standing {
 	from := s.start.Add(-beforeSpell)
 	if i := slices.Index(r.spells, s); i > 0 {
 		from = latestOf(from, r.spells[i-1].end)
 	}
-	var out []*Standing
+	var out []*entry.Standing
 	for _, e := range r.own["settings"] {
 		if !e.At.Before(from) && (s.end.IsZero() || e.At.Before(s.end)) && e.Has(field) {
 			out = append(out, e)
@@ -27,7 +29,7 @@ func (r *reading) settingsOf(s *spell, field string) []*Standing {
 // setAt is the entry that sets a field at a moment of a spell, nil when nothing
 // was set. A set pressure holds only while the mode has one; a change back needs
 // a new one, from 30 min before it on.
-func (r *reading) setAt(s *spell, field string, t time.Time) *Standing {
+func (r *reading) setAt(s *spell, field string, t time.Time) *entry.Standing {
 	entries := r.settingsOf(s, field)
 	if field == "pressureCmH2O" {
 		from, ok := s.pressureFrom(t)
@@ -35,15 +37,15 @@ func (r *reading) setAt(s *spell, field string, t time.Time) *Standing {
 			return nil
 		}
 		if from.After(s.start) {
-			entries = slices.DeleteFunc(entries, func(e *Standing) bool { return e.At.Before(from.Add(-beforeSpell)) })
+			entries = slices.DeleteFunc(entries, func(e *entry.Standing) bool { return e.At.Before(from.Add(-beforeSpell)) })
 		}
 	}
-	return latest(entries, func(e *Standing) bool { return !e.At.After(t) })
+	return latest(entries, func(e *entry.Standing) bool { return !e.At.After(t) })
 }
 
 // targetAt is the SpO2 bound charted last in the stay at a moment, whenever.
-func (r *reading) targetAt(field string, t time.Time) *Standing {
-	return latest(r.own["settings"], func(e *Standing) bool { return e.Has(field) && !e.At.After(t) })
+func (r *reading) targetAt(field string, t time.Time) *entry.Standing {
+	return latest(r.own["settings"], func(e *entry.Standing) bool { return e.Has(field) && !e.At.After(t) })
 }
 
 // settingsFact lists the settings that apply, in the record's order.
@@ -52,10 +54,10 @@ func (r *reading) settingsFact() []Setting {
 		return nil
 	}
 	var out []Setting
-	kind, _ := KindOf("settings")
+	kind, _ := entry.KindOf("settings")
 	for _, spec := range kind.Fields {
 		field := spec.Name
-		var e *Standing
+		var e *entry.Standing
 		switch field {
 		case "spo2LowPercent", "spo2HighPercent":
 			e = r.targetAt(field, r.at)

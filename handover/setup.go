@@ -4,6 +4,8 @@ import (
 	"time"
 
 	"github.com/cockroachdb/apd/v3"
+
+	"cotline/handover/entry"
 )
 
 // setupFact is what was checked when the circuit was set up.
@@ -44,9 +46,9 @@ func (r *reading) sensor(f *Setup, from time.Time) {
 				continue
 			}
 			for _, p := range e.List("points") {
-				gas, _ := numberOf(p.Field("gasPercent"))
-				read, _ := numberOf(p.Field("readPercent"))
-				if gas.Sub(point).Abs().Cmp(Int(1)) <= 0 {
+				gas, _ := entry.NumberOf(p.Field("gasPercent"))
+				read, _ := entry.NumberOf(p.Field("readPercent"))
+				if gas.Sub(point).Abs().Cmp(entry.Int(1)) <= 0 {
 					found = r.sensorPoint(gas, read, e)
 				}
 			}
@@ -72,10 +74,10 @@ func (r *reading) sensor(f *Setup, from time.Time) {
 // sensorPoint judges one reading. Beside one that failed low stands what a sound
 // sensor reads of that gas when it is saturated at the chamber's target, so that a
 // check done on humidified gas is known for what it is.
-func (r *reading) sensorPoint(gas, read Decimal, e *Standing) *SensorPoint {
+func (r *reading) sensorPoint(gas, read entry.Decimal, e *entry.Standing) *SensorPoint {
 	p := &SensorPoint{GasPercent: gas, ReadPercent: read, OK: r.sensorOK(gas, read), Source: r.source(e)}
 	if !p.OK && read.Cmp(gas) < 0 {
-		humid := roundedFloat(humidReading(gas.Float(), r.p.TargetC.Float()), 1)
+		humid := entry.RoundedFloat(humidReading(gas.Float(), r.p.TargetC.Float()), 1)
 		p.HumidPercent = &humid
 	}
 	return p
@@ -83,9 +85,9 @@ func (r *reading) sensorPoint(gas, read Decimal, e *Standing) *SensorPoint {
 
 // sensorOK holds a reading to the unit's tolerance, bounds in: so many volume
 // percent plus so many percent of the gas's own percentage.
-func (r *reading) sensorOK(gas, read Decimal) bool {
-	limit := add(r.p.ToleranceVol.apd(), mul(mul(r.p.ToleranceOfGas.apd(), gas.apd()), apd.New(1, -2)))
-	return read.Sub(gas).Abs().apd().Cmp(limit) <= 0
+func (r *reading) sensorOK(gas, read entry.Decimal) bool {
+	limit := entry.Add(r.p.ToleranceVol.Exact(), entry.Mul(entry.Mul(r.p.ToleranceOfGas.Exact(), gas.Exact()), apd.New(1, -2)))
+	return read.Sub(gas).Abs().Exact().Cmp(limit) <= 0
 }
 
 // ticked are the policy's steps since 60 min before the spell: those ticked last
@@ -118,13 +120,13 @@ func (r *reading) ticked(f *Setup) {
 // circuitDue is the civil day on which the circuit was fitted plus its interval in
 // whole days, started ones up, or the day it was found soiled or faulty and not
 // changed since, the earlier.
-func (r *reading) circuitDue(fitted *Standing) Maybe[Date] {
+func (r *reading) circuitDue(fitted *entry.Standing) Maybe[entry.Date] {
 	fault := r.circuitFault(fitted)
 	if fitted == nil && fault == nil {
-		return notCharted[Date]()
+		return notCharted[entry.Date]()
 	}
 	every, _ := r.interval("circuit", "", r.p.Circuit)
-	var on Date
+	var on entry.Date
 	if fitted != nil && !every.None() {
 		on = r.day(fitted.At.Time).Add(every.Days())
 	}
@@ -134,15 +136,15 @@ func (r *reading) circuitDue(fitted *Standing) Maybe[Date] {
 		}
 	}
 	if on.IsZero() {
-		return Maybe[Date]{}
+		return Maybe[entry.Date]{}
 	}
 	return known(on)
 }
 
 // circuitFault is the first soiled or faulty since the circuit was fitted.
-func (r *reading) circuitFault(fitted *Standing) *Standing {
+func (r *reading) circuitFault(fitted *entry.Standing) *entry.Standing {
 	for _, e := range r.own["circuit"] {
-		if fitted != nil && inOrder(e, fitted) < 0 {
+		if fitted != nil && entry.InOrder(e, fitted) < 0 {
 			continue
 		}
 		if action := e.Text("action"); action == "soiled" || action == "faulty" {

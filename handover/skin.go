@@ -3,12 +3,14 @@ package handover
 import (
 	"slices"
 	"time"
+
+	"cotline/handover/entry"
 )
 
 // seen is one site of one skin check.
 type seen struct {
-	site  Value
-	check *Standing
+	site  entry.Value
+	check *entry.Standing
 }
 
 func (s seen) finding() string { return s.site.Field("finding").Text }
@@ -40,10 +42,10 @@ func skinChange(was *seen, now string) string {
 		return "new"
 	}
 	before := was.finding()
-	switch a, b := slices.Index(Findings, before), slices.Index(Findings, now); {
+	switch a, b := slices.Index(entry.Findings, before), slices.Index(entry.Findings, now); {
 	case a == b:
 		return "same"
-	case contains(deepFindings, before) && contains(deepFindings, now):
+	case slices.Contains(deepFindings, before) && slices.Contains(deepFindings, now):
 		return "other"
 	case b > a:
 		return "worse"
@@ -55,7 +57,7 @@ func skinChange(was *seen, now string) string {
 func (r *reading) skinFact() Skin {
 	var f Skin
 	unseen := []string{}
-	for _, site := range Sites {
+	for _, site := range entry.Sites {
 		s := r.seenAt(site, r.at)
 		if r.spell != nil && (s == nil || s.check.At.Before(r.spell.start.Add(-beforeSpell))) {
 			unseen = append(unseen, site)
@@ -68,7 +70,7 @@ func (r *reading) skinFact() Skin {
 		for _, v := range s.site.Field("also").List {
 			x.Also = append(x.Also, v.Text)
 		}
-		if v := s.site.Field("underBarrier"); v.Type == BoolValue {
+		if v := s.site.Field("underBarrier"); v.Type == entry.BoolValue {
 			x.UnderBarrier = known(v.Bool)
 		}
 		f.Sites = append(f.Sites, x)
@@ -82,7 +84,7 @@ func (r *reading) skinFact() Skin {
 			f.Worst = x
 			continue
 		}
-		a, b := slices.Index(Findings, f.Worst.Finding), slices.Index(Findings, x.Finding)
+		a, b := slices.Index(entry.Findings, f.Worst.Finding), slices.Index(entry.Findings, x.Finding)
 		if b > a || b == a && x.At.After(f.Worst.At) {
 			f.Worst = x
 		}
@@ -112,10 +114,10 @@ func (r *reading) skinDue() []siteDue {
 	typ, since := r.lyingSince()
 	pressed, pressing := r.pressedSince(typ)
 	near, nearOver := r.spaced("skin", r.p.SkinDue, r.p.SkinOverdue)
-	for _, site := range Sites {
+	for _, site := range entry.Sites {
 		s := r.seenAt(site, r.at)
 		var checked time.Time
-		var check *Standing
+		var check *entry.Standing
 		if s != nil {
 			check, checked = s.check, s.check.At.Time
 		}
@@ -205,7 +207,7 @@ func (r *reading) lyingSince() (typ string, since map[string]time.Time) {
 	}
 	for _, o := range r.onsOfSpell() {
 		typ = o.typ
-		for _, site := range Sites {
+		for _, site := range entry.Sites {
 			switch _, lying := since[site]; {
 			case !r.p.LiesUnder(site, typ):
 				delete(since, site)

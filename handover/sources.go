@@ -140,7 +140,7 @@ var Constants = []ConstantGroup{
 	{"Arithmetic", []Constant{
 		{"Findings in a warning", "3", "of a damaged record, the rest is counted", Invented, "", in("mostFindings")},
 		{"Silence of a record in use", "24 h", "an entry that is taken later than that after the newest, while an infant is admitted, puts the clock in doubt", Invented, "", in("longestSilence")},
-		{"Digits", "34 in exact arithmetic, 60 while rounding, exponents to 1000, at most 15 charted", "every computed figure", Invented, "", in("exact", "rounded", "maxDigits")},
+		{"Digits", "34 in exact arithmetic, 60 while rounding, exponents to 1000, at most 15 charted", "every computed figure", Invented, "", in("exact", "Rounded", "maxDigits")},
 		{"Decimals shown", "2", "indices, mean FiO2, growth a week, hours, z-score", Invented, "", in("fio2Sum.mean", "indicesOf", "headFact", "hoursOf", "score")},
 		{"Decimals shown", "1", "centile, estimate of a length", Invented, "", in("score", "estimate")},
 		{"Decimals drawn", "2", "centile curves", Invented, "", in("HeadSeries.cmAt")},
@@ -148,9 +148,9 @@ var Constants = []ConstantGroup{
 		{"Percent, week, kilogram, hour", "100 %, 7 days, 1000 g, 1 h", "units", Definition, "", in("score", "headFact", "weightScore", "hoursOf")},
 		{"Base of numbers", "10", "decimals as charted", Definition, "", in("ParseDecimal", "Decimal.Cmp")},
 		{"Day", "24 h; 86400 s", "whole days of an interval; civil days", Definition, "", in("Every.Days", "civil", "Date.utc")},
-		{"Durations", "days of 24 h, 1 h, 1 min, 1 s; 365 days at most", "intervals as written, in whole minutes", Invented, "", in("parseDuration", "ParseEvery", "Every.String")},
+		{"Durations", "days of 24 h, 1 h, 1 min, 1 s; 365 days at most", "intervals as written, in whole minutes", Invented, "", in("ParseDuration", "ParseEvery", "Every.String")},
 		{"Years", "1900 to 2999", "a moment outside is a slip", Invented, "", in("ParseMoment")},
-		{"Clock change", "offsets 24 h before and after", "local times that a change skips or repeats", Definition, "", in("localTime")},
+		{"Clock change", "offsets 24 h before and after", "local times that a change skips or repeats", Definition, "", in("LocalTime")},
 		{"Ranges of charted fields", "as the entry schema prints them", "what is refused as a slip of the hand", Invented, "Plausibility, not physiology: wider than any sick infant.", in("Kinds")},
 	}},
 }

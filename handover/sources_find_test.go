@@ -12,7 +12,7 @@ import (
 )
 
 // numbersOf finds the numeric constants of each declaration of a file: every
-// literal but 0 and 1, also in the text that mustDecimal reads; 1 where Int or
+// literal but 0 and 1, also in the text that MustDecimal reads; 1 where Int or
 // apd.New takes it; apd.New(3, -3) is 3e-3; a unit of time goes with its factor
 // (30 * time.Minute is "30 min"), and is none where it multiplies a variable.
 // Indices, slice bounds, array lengths and the sizes of make are places, not values.
@@ -82,12 +82,12 @@ func numbersIn(root ast.Node) []string {
 				return false
 			}
 		case *ast.CallExpr:
-			switch name := called(n.Fun); {
+			switch name := strings.TrimPrefix(called(n.Fun), "entry."); {
 			case name == "make":
 				return false
 			case name == "float64" && unitOf(n.Args[0]) != "": // a conversion, not a time
 				return false
-			case name == "mustDecimal":
+			case name == "MustDecimal":
 				if l, ok := n.Args[0].(*ast.BasicLit); ok {
 					out = append(out, strings.Trim(l.Value, `"`))
 				}
@@ -179,7 +179,7 @@ func TestNumbersAreFound(t *testing.T) {
 	const source = `package p
 import "time"
 const pull = 0.97
-var limit, other = mustDecimal("1.11"), Int(1)
+var limit, other = MustDecimal("1.11"), Int(1)
 func f(x float64, s []int, d int) {
 	_ = 3.5*x + 1 - 0.0
 	_ = apd.New(3, -3); _ = apd.New(7, 0); _ = apd.New(0, 0)

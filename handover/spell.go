@@ -1,6 +1,11 @@
 package handover
 
-import "time"
+import (
+	"slices"
+	"time"
+
+	"cotline/handover/entry"
+)
 
 // spell is one spell of non-invasive support, half-open: its very end is not in.
 // Its breaks are stretches off support no longer than the policy's breakUpTo,
@@ -11,9 +16,9 @@ type spell struct {
 	breaks  []stretch
 	modes   []modeFrom
 	driver  string
-	starter *Standing
-	resumed *Standing // put it on last: the starter, or what ended the last break
-	stopper *Standing // of the last stop, a break's or the end's
+	starter *entry.Standing
+	resumed *entry.Standing // put it on last: the starter, or what ended the last break
+	stopper *entry.Standing // of the last stop, a break's or the end's
 }
 
 type stretch struct{ from, to time.Time }
@@ -21,7 +26,7 @@ type stretch struct{ from, to time.Time }
 type modeFrom struct {
 	at    time.Time
 	mode  string
-	entry *Standing
+	entry *entry.Standing
 }
 
 // readSpells folds the stay's support entries.
@@ -59,7 +64,7 @@ func (r *reading) lastSpell() *spell {
 	return r.spells[len(r.spells)-1]
 }
 
-func (s *spell) change(e *Standing) {
+func (s *spell) change(e *entry.Standing) {
 	if mode := e.Text("mode"); mode != "" {
 		if n := len(s.modes); n > 0 && s.modes[n-1].at.Equal(e.At.Time) {
 			s.modes = s.modes[:n-1] // of one moment, the last holds
@@ -126,7 +131,7 @@ var (
 
 // in says whether the infant is on support in one of some modes.
 func (r *reading) in(modes []string) bool {
-	return r.spell != nil && contains(modes, r.spell.mode().mode)
+	return r.spell != nil && slices.Contains(modes, r.spell.mode().mode)
 }
 
 // pressureFrom is the moment since when the mode at t has been one with a set
@@ -136,7 +141,7 @@ func (s *spell) pressureFrom(t time.Time) (from time.Time, ok bool) {
 		if m.at.After(t) {
 			break
 		}
-		switch is := contains(pressureModes, m.mode); {
+		switch is := slices.Contains(pressureModes, m.mode); {
 		case is && !ok:
 			from, ok = m.at, true
 		case !is:

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // A story is a record told one entry a line:
@@ -24,10 +25,10 @@ import (
 
 // story makes entries of a text, as a policy's unit would chart them, and takes
 // them as a plain record.
-func story(t testing.TB, p *handover.Policy, text string) []*handover.Entry {
+func story(t testing.TB, p *handover.Policy, text string) []*entry.Entry {
 	t.Helper()
 	entries := untaken(t, p, text)
-	fresh, issues := handover.Accept(handover.Nothing, entries, nil, p.ClockTolerance, time.Time{})
+	fresh, issues := entry.Accept(entry.Nothing, entries, nil, p.ClockTolerance, time.Time{})
 	for _, i := range issues {
 		t.Fatalf("the story is no record: %v", i)
 	}
@@ -35,9 +36,9 @@ func story(t testing.TB, p *handover.Policy, text string) []*handover.Entry {
 }
 
 // untaken are entries that nobody has judged yet.
-func untaken(t testing.TB, p *handover.Policy, text string) []*handover.Entry {
+func untaken(t testing.TB, p *handover.Policy, text string) []*entry.Entry {
 	t.Helper()
-	var out []*handover.Entry
+	var out []*entry.Entry
 	for i, line := range strings.Split(text, "\n") {
 		if line = strings.TrimSpace(line); line == "" {
 			continue
@@ -69,7 +70,7 @@ func entryText(t testing.TB, p *handover.Policy, line string, n int) string {
 	}
 	at, kind, fields := momentKind(t, p, words)
 	s := `{"id":"` + entryID(n) + `"`
-	if k, ok := handover.KindOf(kind); infant != "-" && !(ok && k.Ward == handover.OfUnit) {
+	if k, ok := entry.KindOf(kind); infant != "-" && !(ok && k.Ward == entry.OfUnit) {
 		s += `,"infant":"` + infant + `"`
 	}
 	s += `,"kind":"` + kind + `","at":"` + at + `"`
@@ -106,7 +107,7 @@ func momentKind(t testing.TB, p *handover.Policy, words []string) (at, kind stri
 
 func fieldsText(t testing.TB, p *handover.Policy, kind string, fields []string) string {
 	t.Helper()
-	k, ok := handover.KindOf(kind)
+	k, ok := entry.KindOf(kind)
 	if !ok {
 		t.Fatalf("no kind %q", kind)
 	}
@@ -123,29 +124,29 @@ func fieldsText(t testing.TB, p *handover.Policy, kind string, fields []string) 
 }
 
 // valueText is one field's value as JSON, by its description.
-func valueText(t testing.TB, p *handover.Policy, s *handover.Spec, value string) string {
+func valueText(t testing.TB, p *handover.Policy, s *entry.Spec, value string) string {
 	t.Helper()
 	switch s.Type {
-	case handover.Number, handover.Whole, handover.Flag, handover.PerInfant:
+	case entry.Number, entry.Whole, entry.Flag, entry.PerInfant:
 		return value
-	case handover.Instant:
+	case entry.Instant:
 		value = moment(t, p, value)
-	case handover.Birth:
+	case entry.Birth:
 		if strings.Contains(value, " ") {
 			value = moment(t, p, value)
 		}
-	case handover.Reference:
+	case entry.Reference:
 		n, _ := strconv.Atoi(strings.TrimPrefix(value, "#"))
 		value = entryID(n)
-	case handover.Object:
+	case entry.Object:
 		return "{" + strings.TrimPrefix(itemText(t, p, s.Of, strings.ReplaceAll(value, ",", ":")), ",") + "}"
-	case handover.List:
+	case entry.List:
 		var items []string
 		for _, item := range strings.Split(value, ",") {
 			if s.Of != nil {
 				items = append(items, "{"+strings.TrimPrefix(itemText(t, p, s.Of, item), ",")+"}")
 			} else {
-				items = append(items, valueText(t, p, &handover.Spec{Type: s.Item}, item))
+				items = append(items, valueText(t, p, &entry.Spec{Type: s.Item}, item))
 			}
 		}
 		return "[" + strings.Join(items, ",") + "]"
@@ -155,7 +156,7 @@ func valueText(t testing.TB, p *handover.Policy, s *handover.Spec, value string)
 
 // itemText is first:second… by the fields in their order; empty ones are left
 // out. What stands third may be a list: dry+crust.
-func itemText(t testing.TB, p *handover.Policy, of []handover.Spec, item string) string {
+func itemText(t testing.TB, p *handover.Policy, of []entry.Spec, item string) string {
 	t.Helper()
 	s := ""
 	for i, part := range strings.Split(item, ":") {
@@ -192,13 +193,13 @@ func moment(t testing.TB, p *handover.Policy, text string) string {
 	if strings.Contains(text, "T") {
 		return text
 	}
-	return handover.Stamp(instant(t, p, text), p.Zone)
+	return entry.Stamp(instant(t, p, text), p.Zone)
 }
 
 func instant(t testing.TB, p *handover.Policy, text string) time.Time {
 	t.Helper()
 	if strings.Contains(text, "T") {
-		m, err := handover.ParseMoment(text)
+		m, err := entry.ParseMoment(text)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -232,7 +233,7 @@ func sameClock(a, b time.Time) bool { return a.Format("02 15:04") == b.Format("0
 func shown(t time.Time, zone *time.Location) string {
 	local := t.In(zone)
 	if local.Year() != 2026 || local.Month() != time.October || local.Second() != 0 {
-		return handover.Stamp(t, zone)
+		return entry.Stamp(t, zone)
 	}
 	s := local.Format("2 15:04")
 	for _, gap := range []time.Duration{time.Hour, 30 * time.Minute} {
@@ -250,7 +251,7 @@ func compiled(t testing.TB, p *handover.Policy, text, when string) *handover.Han
 	return compile(t, p, story(t, p, text), when)
 }
 
-func compile(t testing.TB, p *handover.Policy, entries []*handover.Entry, when string) *handover.Handover {
+func compile(t testing.TB, p *handover.Policy, entries []*entry.Entry, when string) *handover.Handover {
 	t.Helper()
 	when, since, sinceGiven := strings.Cut(when, " since ")
 	when, known, knownGiven := strings.Cut(when, " known ")

@@ -1,6 +1,10 @@
 package handover
 
-import "time"
+import (
+	"time"
+
+	"cotline/handover/entry"
+)
 
 // Maybe keeps three states apart: charted (Applies, Value set), not charted
 // (Applies, Value nil: null in JSON, and a gap) and not applicable (Applies
@@ -39,7 +43,7 @@ type Amended struct {
 
 // NumberFact is a charted number and its source.
 type NumberFact struct {
-	Value Decimal
+	Value entry.Decimal
 	Source
 }
 

@@ -1,6 +1,10 @@
 package handover
 
-import "time"
+import (
+	"time"
+
+	"cotline/handover/entry"
+)
 
 // Attention is one thing that a person must see of an infant.
 type Attention struct {
@@ -18,7 +22,7 @@ type Next struct {
 	Task, Text string
 	DueAt      time.Time // zero for a civil day
 	OverdueAt  time.Time // zero where it never is
-	On         Date
+	On         entry.Date
 }
 
 // Old is a fact that is older than its own interval.

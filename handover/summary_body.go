@@ -1,6 +1,10 @@
 package handover
 
-import "time"
+import (
+	"time"
+
+	"cotline/handover/entry"
+)
 
 // Skin is the latest finding of each site, and what is due.
 type Skin struct {
@@ -28,9 +32,9 @@ type SkinSite struct {
 // Tube is a gastric tube that is in.
 type Tube struct {
 	Use, Route       string
-	SizeFr           Maybe[Decimal]
-	MarkCm           Decimal
-	ReferenceMarkCm  Decimal
+	SizeFr           Maybe[entry.Decimal]
+	MarkCm           entry.Decimal
+	ReferenceMarkCm  entry.Decimal
 	ReferenceAt      time.Time
 	Moved            bool
 	CheckedAt        time.Time
@@ -39,7 +43,7 @@ type Tube struct {
 	AspirateMl       *NumberFact
 	AspirateLook     *WordFact
 	XRay             *Source // seen there
-	EstimateCm       Maybe[Decimal]
+	EstimateCm       Maybe[entry.Decimal]
 	EstimateBy       string
 	EstimateWeightAt time.Time
 	Source           // of the latest mark
@@ -47,7 +51,7 @@ type Tube struct {
 
 // Head is the latest circumference and its growth.
 type Head struct {
-	CircumferenceCm Decimal
+	CircumferenceCm entry.Decimal
 	Unreliable      string
 	Score
 	Growth *Growth
@@ -56,7 +60,7 @@ type Head struct {
 
 // Growth is from the newest reliable reading at least 5 civil days before.
 type Growth struct {
-	CmPerWeek   Decimal
+	CmPerWeek   entry.Decimal
 	From        NumberFact
 	WithinError bool // the change is under 1.11 cm, the error of two readings
 }
@@ -64,14 +68,14 @@ type Growth struct {
 // Bonnet is the bonnet on, and when head and bonnet are to be looked at.
 type Bonnet struct {
 	Size      Maybe[string]
-	Since     time.Time // zero without a size
-	DueOn     Date      // zero: no reason
+	Since     time.Time  // zero without a size
+	DueOn     entry.Date // zero: no reason
 	Reason    string
 	Reasons   []Reason // by day, then as ranked
 	State     string
 	Until     time.Time
-	CheckFrom Date // P(head ≥ upper end) reaches 0.1
-	Latest    Date // 0.9
+	CheckFrom entry.Date // P(head ≥ upper end) reaches 0.1
+	Latest    entry.Date // 0.9
 	Fits      Maybe[bool]
 	Source
 }
@@ -79,7 +83,7 @@ type Bonnet struct {
 // Reason is why a bonnet is due, and from which entry.
 type Reason struct {
 	Reason string
-	On     Date
+	On     entry.Date
 	Entry  string
 }
 
@@ -100,20 +104,20 @@ type Humidifier struct {
 type Setup struct {
 	Calibrated   Maybe[bool]
 	Points       []SensorPoint
-	Unread       []Decimal // the policy's points that were not read
+	Unread       []entry.Decimal // the policy's points that were not read
 	SealHeld     Maybe[bool]
 	Seal         Source          // the latest check of the seal of this circuit
 	NotDone      []string        // steps ticked last as not done
 	NotCharted   Maybe[[]string] // steps never ticked; left out where none ever was
 	Ticked       bool            // any step was
-	CircuitDueOn Maybe[Date]
+	CircuitDueOn Maybe[entry.Date]
 	ProbeCaution Maybe[bool] // left out when nothing was charted around the infant
 }
 
 // SensorPoint is one reading of the oxygen sensor check.
 type SensorPoint struct {
-	GasPercent, ReadPercent Decimal
+	GasPercent, ReadPercent entry.Decimal
 	OK                      bool
-	HumidPercent            *Decimal // of a point that failed low: what a sound sensor reads of that gas when it is saturated
+	HumidPercent            *entry.Decimal // of a point that failed low: what a sound sensor reads of that gas when it is saturated
 	Source
 }

@@ -1,6 +1,10 @@
 package handover
 
-import "time"
+import (
+	"time"
+
+	"cotline/handover/entry"
+)
 
 // Age is by the terms of the American Academy of Pediatrics (Engle 2004): never
 // a bare corrected age.
@@ -32,10 +36,10 @@ type Setting struct {
 
 // FiO2Window is the set oxygen over the window, within spells.
 type FiO2Window struct {
-	MinPercent, MaxPercent Decimal
-	MeanPercent            Maybe[Decimal] // left out when no time was spent
+	MinPercent, MaxPercent entry.Decimal
+	MeanPercent            Maybe[entry.Decimal] // left out when no time was spent
 	Rises                  int
-	MeanBefore             Maybe[Decimal] // of the window before, which is as long
+	MeanBefore             Maybe[entry.Decimal] // of the window before, which is as long
 }
 
 // SpO2Window counts the window's observations against the target then in force.
@@ -43,8 +47,8 @@ type SpO2Window struct{ Count, Below, InTarget, Above, NoTarget int }
 
 // Indices are from the latest SpO2 and the values set then ('set CPAP').
 type Indices struct {
-	SF, Severity, OSI Maybe[Decimal]
-	SpO2              Decimal
+	SF, Severity, OSI Maybe[entry.Decimal]
+	SpO2              entry.Decimal
 	Source
 }
 
@@ -65,14 +69,14 @@ type Silverman struct {
 
 // Weight with its place on a growth standard.
 type Weight struct {
-	WeightG Decimal
+	WeightG entry.Decimal
 	Score
 	Source
 }
 
 // Score is a place on a growth standard: a description, never a verdict.
 type Score struct {
-	Z, Centile *Decimal
+	Z, Centile *entry.Decimal
 	Standard   string
 	NoZ        string // why there is none: unreliable, sex, gestation, age
 }
@@ -118,5 +122,5 @@ type Rotated struct {
 // SiteHours are the hours that something lay on a site in the last 24.
 type SiteHours struct {
 	Site  string
-	Hours Decimal
+	Hours entry.Decimal
 }

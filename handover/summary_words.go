@@ -1,6 +1,10 @@
 package handover
 
-import "time"
+import (
+	"time"
+
+	"cotline/handover/entry"
+)
 
 // Care is the latest of one care.
 type Care struct {
@@ -48,7 +52,7 @@ type Due struct {
 	What, Care string
 	Task, Text string
 	At         time.Time // zero for a civil day
-	On         Date
+	On         entry.Date
 	OverdueAt  time.Time // zero where it never is
 	State      string    // due, overdue, deferred
 	Until      time.Time

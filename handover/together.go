@@ -8,6 +8,8 @@ import (
 
 	"golang.org/x/text/cases"
 	"golang.org/x/text/unicode/norm"
+
+	"cotline/handover/entry"
 )
 
 // together adds what needs the whole ward: conflicts and look-alikes among the
@@ -51,7 +53,7 @@ func together(h *Handover, readings, others []*reading) {
 type traits struct {
 	s              *Summary
 	driver         string // in a current spell
-	born           Date
+	born           entry.Date
 	family, number letters
 }
 

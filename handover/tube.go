@@ -4,6 +4,8 @@ import (
 	"time"
 
 	"github.com/cockroachdb/apd/v3"
+
+	"cotline/handover/entry"
 )
 
 // tubeState folds the entries of one use.
@@ -11,22 +13,22 @@ type tubeState struct {
 	in        bool
 	told      bool // something brought one in, or found none
 	route     string
-	routed    *Standing // charted the route last
-	size      *Decimal
-	mark      *Standing
-	reference *Standing
-	last      *Standing // its latest entry while in
-	ph        *Standing
-	aspirate  *Standing
-	amount    *Standing
-	look      *Standing
-	xray      *Standing
-	settled   *Standing // the entry that brought it in, took it out or found none
+	routed    *entry.Standing // charted the route last
+	size      *entry.Decimal
+	mark      *entry.Standing
+	reference *entry.Standing
+	last      *entry.Standing // its latest entry while in
+	ph        *entry.Standing
+	aspirate  *entry.Standing
+	amount    *entry.Standing
+	look      *entry.Standing
+	xray      *entry.Standing
+	settled   *entry.Standing // the entry that brought it in, took it out or found none
 }
 
 var tubeUses = []string{"feeding", "venting"}
 
-func tubeUse(e *Standing) string {
+func tubeUse(e *entry.Standing) string {
 	if use := e.Text("use"); use != "" {
 		return use
 	}
@@ -113,7 +115,7 @@ func (r *reading) tubeFact(use string, t tubeState) Tube {
 	f.MarkCm, _ = t.mark.Number("markCm")
 	f.ReferenceMarkCm, _ = t.reference.Number("markCm")
 	f.Moved = f.MarkCm.Sub(f.ReferenceMarkCm).Abs().Cmp(r.p.MovedCm) >= 0
-	if f.SizeFr = notCharted[Decimal](); t.size != nil {
+	if f.SizeFr = notCharted[entry.Decimal](); t.size != nil {
 		f.SizeFr = known(*t.size)
 	}
 	if t.ph != nil {
@@ -141,8 +143,8 @@ func (r *reading) tubeFact(use string, t tubeState) Tube {
 // Freeman D et al., Adv Neonatal Care 2012: oral 3 × kg + 12 cm, nasal
 // 3 × kg + 13 cm, from infants of 397 to 4131 g.
 var (
-	freemanLowG  = Int(397)
-	freemanHighG = Int(4131)
+	freemanLowG  = entry.Int(397)
+	freemanHighG = entry.Int(4131)
 )
 
 // estimate sets beside the mark a length from the latest weight of the stay.
@@ -153,29 +155,29 @@ func (r *reading) estimate(f *Tube) {
 	weight, at, ok := r.stayWeight()
 	switch {
 	case !ok:
-		f.EstimateCm = leftOut[Decimal]("weight not charted in this stay")
+		f.EstimateCm = leftOut[entry.Decimal]("weight not charted in this stay")
 		return
 	case r.at.Sub(at) > r.p.WeightUpTo:
-		f.EstimateCm = leftOut[Decimal]("the latest weight is older than the unit's limit")
+		f.EstimateCm = leftOut[entry.Decimal]("the latest weight is older than the unit's limit")
 		return
 	case weight.Cmp(freemanLowG) < 0 || weight.Cmp(freemanHighG) > 0:
-		f.EstimateCm = leftOut[Decimal]("weight outside the range of the source, 397 to 4131 g")
+		f.EstimateCm = leftOut[entry.Decimal]("weight outside the range of the source, 397 to 4131 g")
 		return
 	}
 	constant := apd.New(12, 0)
 	if f.Route == "nasal" {
 		constant = apd.New(13, 0)
 	}
-	f.EstimateCm = known(rounded(add(mul(weight.apd(), apd.New(3, -3)), constant), 1))
+	f.EstimateCm = known(entry.Rounded(entry.Add(entry.Mul(weight.Exact(), apd.New(3, -3)), constant), 1))
 	f.EstimateBy, f.EstimateWeightAt = r.p.LengthBy, at
 }
 
 // stayWeight is the latest weight of the stay; the birth weight counts, at birth.
-func (r *reading) stayWeight() (Decimal, time.Time, bool) {
-	var weight Decimal
+func (r *reading) stayWeight() (entry.Decimal, time.Time, bool) {
+	var weight entry.Decimal
 	var at time.Time
 	var ok bool
-	if r.stay.first {
+	if r.stay.First {
 		if weight, ok = r.stay.Admission.Number("birthWeightG"); ok {
 			at = r.bornMoment()
 		}

@@ -4,6 +4,8 @@ import (
 	"time"
 
 	"github.com/cockroachdb/apd/v3"
+
+	"cotline/handover/entry"
 )
 
 // Wear is a period in which an interface of one type and size was on the face.
@@ -13,16 +15,16 @@ type Wear struct {
 	Type   string
 	Size   Maybe[string]
 	From   time.Time
-	Until  time.Time // zero while it lasts
-	Ended  string    // another, off, stopped (of support), discharge; empty while it lasts
-	Hours  Decimal   // within spells, breaks left out, up to the moment; 2 decimals
-	Reason string    // as charted when it was put on
-	Source           // of the entry that put it on
+	Until  time.Time     // zero while it lasts
+	Ended  string        // another, off, stopped (of support), discharge; empty while it lasts
+	Hours  entry.Decimal // within spells, breaks left out, up to the moment; 2 decimals
+	Reason string        // as charted when it was put on
+	Source               // of the entry that put it on
 }
 
 // Wears are the wear periods of an infant's stay as it stands at a moment, in
 // order. Nothing charted is no period; nor is the time between two spells.
-func Wears(p *Policy, record *Record, stay *Stay, at time.Time) []Wear {
+func Wears(p *Policy, record *entry.Record, stay *entry.Stay, at time.Time) []Wear {
 	r := newReading(p, record, stay, at)
 	wears := r.wears()
 	var out []Wear
@@ -70,6 +72,6 @@ func (r *reading) wear(w worn, until time.Time, ended string) Wear {
 }
 
 // hoursOf is a time in hours, to 2 decimals.
-func hoursOf(d time.Duration) Decimal {
-	return rounded(quo(apd.New(d.Nanoseconds(), 0), apd.New(time.Hour.Nanoseconds(), 0)), 2)
+func hoursOf(d time.Duration) entry.Decimal {
+	return entry.Rounded(entry.Quo(apd.New(d.Nanoseconds(), 0), apd.New(time.Hour.Nanoseconds(), 0)), 2)
 }

@@ -9,13 +9,14 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // wearsOf tells the wear periods of infant a's last stay: "mask S 24 6:00 to 24 9:00 another, 3.00 h".
 func wearsOf(t *testing.T, p *handover.Policy, text, when string) string {
 	t.Helper()
 	at := instant(t, p, when)
-	record := handover.Replay(story(t, p, text), at).Infants[0]
+	record := entry.Replay(story(t, p, text), at).Infants[0]
 	stays := record.Stays(at)
 	var out []string
 	for _, w := range handover.Wears(p, record, stays[len(stays)-1], at) {
@@ -64,7 +65,7 @@ func TestWearsTellTheirSource(t *testing.T) {
 	p := readPolicy(t, "{}")
 	at := instant(t, p, "24 12:00")
 	entries := story(t, p, onCPAP+"#3 24 07:00 interface type=mask size=S reason=soiled\n#4 24 09:00 correction of=#3 reason=misread by=m -> 24 08:00 interface type=prongs size=M reason=leak")
-	record := handover.Replay(entries, at).Infants[0]
+	record := entry.Replay(entries, at).Infants[0]
 	w := handover.Wears(p, record, record.Admitted(at), at)
 	if len(w) != 1 || w[0].Type != "prongs" || w[0].Reason != "leak" || w[0].Entry != entryID(3) || w[0].By != "m" || w[0].Corrected == nil || !w[0].From.Equal(instant(t, p, "24 08:00")) {
 		t.Errorf("%+v", w)
@@ -84,7 +85,7 @@ func TestWearHoursOfRandomStays(t *testing.T) {
 				at = e.At.Time
 			}
 		}
-		for _, r := range handover.Replay(entries, at.Add(time.Hour)).Infants {
+		for _, r := range entry.Replay(entries, at.Add(time.Hour)).Infants {
 			for _, stay := range r.Stays(at) {
 				got, count := map[string]float64{}, map[string]int{}
 				var last time.Time
@@ -122,7 +123,7 @@ func keysOf(m map[string]float64) (out []string) {
 	return out
 }
 
-func hoursOnFace(entries []*handover.Standing, at time.Time) map[string]float64 {
+func hoursOnFace(entries []*entry.Standing, at time.Time) map[string]float64 {
 	out := map[string]float64{}
 	cuts := []time.Time{at}
 	for _, e := range entries {

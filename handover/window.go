@@ -1,6 +1,10 @@
 package handover
 
-import "time"
+import (
+	"time"
+
+	"cotline/handover/entry"
+)
 
 // minShift is how long before the reading a shift must have begun to be its own;
 // one that ends no longer after the reading hands over to the next.
@@ -11,10 +15,10 @@ const minShift = time.Hour
 // it repeats counts the first time.
 func (p *Policy) shiftStart(at time.Time) time.Time {
 	var start time.Time
-	today := DateOf(at, p.Zone)
+	today := entry.DateOf(at, p.Zone)
 	for d := -2; d <= 0; d++ {
 		for _, s := range p.Shifts {
-			t := localTime(today.Add(d), s.Hour, s.Minute, p.Zone)
+			t := entry.LocalTime(today.Add(d), s.Hour, s.Minute, p.Zone)
 			if !t.After(at.Add(-minShift)) && t.After(start) {
 				start = t
 			}
@@ -27,10 +31,10 @@ func (p *Policy) shiftStart(at time.Time) time.Time {
 // first start of a shift more than an hour after it. No paper is kept longer.
 func (p *Policy) ShiftEnd(at time.Time) time.Time {
 	var end time.Time
-	today := DateOf(at, p.Zone)
+	today := entry.DateOf(at, p.Zone)
 	for d := 0; d <= 2; d++ {
 		for _, s := range p.Shifts {
-			t := localTime(today.Add(d), s.Hour, s.Minute, p.Zone)
+			t := entry.LocalTime(today.Add(d), s.Hour, s.Minute, p.Zone)
 			if t.After(at.Add(minShift)) && (end.IsZero() || t.Before(end)) {
 				end = t
 			}
@@ -41,14 +45,14 @@ func (p *Policy) ShiftEnd(at time.Time) time.Time {
 
 // signedHandover is a handover that is not for a break.
 type signedHandover struct {
-	entry    *Standing
+	entry    *entry.Standing
 	asOf     time.Time
-	names    map[string]bool // infants
-	accepted []*Standing     // acceptances, in order
+	names    map[string]bool   // infants
+	accepted []*entry.Standing // acceptances, in order
 }
 
 // acceptedFor is the first acceptance that takes an infant over, nil for none.
-func (h *signedHandover) acceptedFor(infant string) *Standing {
+func (h *signedHandover) acceptedFor(infant string) *entry.Standing {
 	for _, a := range h.accepted {
 		if h.names[infant] && a.Names("infants", infant) {
 			return a
@@ -59,10 +63,10 @@ func (h *signedHandover) acceptedFor(infant string) *Standing {
 
 // accepted is the handover with the greatest asOf before at that is not cover
 // and was accepted for the infant by then; nil for none.
-func (u *unitReading) accepted(infant string, stay *Stay, at time.Time) *signedHandover {
+func (u *unitReading) accepted(infant string, stay *entry.Stay, at time.Time) *signedHandover {
 	var best *signedHandover
 	for _, h := range u.taken[infant] {
-		if stay.holds(h.entry) && h.asOf.Before(at) && (best == nil || h.asOf.After(best.asOf)) {
+		if stay.Holds(h.entry) && h.asOf.Before(at) && (best == nil || h.asOf.After(best.asOf)) {
 			best = h
 		}
 	}
@@ -76,8 +80,8 @@ type unitReading struct {
 	taken  map[string][]*signedHandover // by infant, what was accepted for it
 }
 
-func newUnitReading(p *Policy, record *Record, at time.Time) *unitReading {
-	u := &unitReading{reading: &reading{p: p, at: at, record: record, all: upTo(record.Entries, at), own: map[string][]*Standing{}},
+func newUnitReading(p *Policy, record *entry.Record, at time.Time) *unitReading {
+	u := &unitReading{reading: &reading{p: p, at: at, record: record, all: entry.UpTo(record.Entries, at), own: map[string][]*entry.Standing{}},
 		taken: map[string][]*signedHandover{}}
 	for _, e := range u.all {
 		u.own[e.Kind] = append(u.own[e.Kind], e)

@@ -1,12 +1,18 @@
 package handover
 
+import (
+	"slices"
+
+	"cotline/handover/entry"
+)
+
 // caresFact is the latest of each care, in the order of the table, then the unit's;
 // one that the unit has dropped from its list since stands at the end.
 func (r *reading) caresFact() []Care {
 	var out []Care
 	all := r.p.AllCares()
 	for _, e := range r.own["care"] {
-		if what := e.Text("what"); !contains(all, what) {
+		if what := e.Text("what"); !slices.Contains(all, what) {
 			all = append(all, what)
 		}
 	}
@@ -109,14 +115,14 @@ func (r *reading) plansFact() []Plan {
 // thresholdsFact holds the unit's own rules against set values in force, and
 // against what was observed in the spell and is not too old. An SpO2 of 0 is none.
 func (r *reading) thresholdsFact(s *Summary) []ThresholdFact {
-	values := map[string]Decimal{}
+	values := map[string]entry.Decimal{}
 	fresh := func(src Source) bool { return r.spell != nil && !src.At.Before(r.spell.start) && !r.stale(src.At) }
 	for _, o := range s.Observations {
-		if d, err := ParseDecimal(o.Value); err == nil && !o.Word && fresh(o.Source) && !(o.Field == "spo2Percent" && d.IsZero()) {
+		if d, err := entry.ParseDecimal(o.Value); err == nil && !o.Word && fresh(o.Source) && !(o.Field == "spo2Percent" && d.IsZero()) {
 			values[o.Field] = d
 		}
 	}
-	set, _ := KindOf("settings")
+	set, _ := entry.KindOf("settings")
 	for _, x := range set.Fields {
 		delete(values, x.Name)
 	}
@@ -126,14 +132,14 @@ func (r *reading) thresholdsFact(s *Summary) []ThresholdFact {
 		}
 	}
 	if i := s.Indices.Value; i != nil && fresh(i.Source) {
-		for name, v := range map[string]Maybe[Decimal]{"sf": i.SF, "severity": i.Severity, "osi": i.OSI} {
+		for name, v := range map[string]Maybe[entry.Decimal]{"sf": i.SF, "severity": i.Severity, "osi": i.OSI} {
 			if v.Value != nil {
 				values[name] = *v.Value
 			}
 		}
 	}
 	if v := s.Silverman.Value; v != nil && fresh(v.Source) {
-		values["silverman"] = Int(int64(v.Total))
+		values["silverman"] = entry.Int(int64(v.Total))
 	}
 	var out []ThresholdFact
 	for _, t := range r.p.Thresholds {
@@ -156,7 +162,7 @@ func (r *reading) thresholdsFact(s *Summary) []ThresholdFact {
 	return out
 }
 
-func (c Condition) holds(v Decimal) bool {
+func (c Condition) holds(v entry.Decimal) bool {
 	switch d := v.Cmp(c.Value); c.Is {
 	case ">":
 		return d > 0

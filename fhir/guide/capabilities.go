@@ -5,6 +5,7 @@ import (
 
 	"cotline/fhir"
 	"cotline/fhir/internal/r4"
+	"cotline/handover/entry"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
@@ -57,7 +58,7 @@ func capabilities(p *handover.Policy) *r4.Resource {
 		if t.kind != "Provenance" {
 			one.SearchParam = []models.CapabilityStatementRestResourceSearchParam{{Name: "identifier", Type: models.SearchParamTypeToken}}
 		}
-		if err := one.Type.UnmarshalJSON(handover.AppendString(nil, t.kind)); err != nil {
+		if err := one.Type.UnmarshalJSON(entry.AppendString(nil, t.kind)); err != nil {
 			panic(err) // a type of this very list
 		}
 		for _, s := range profiles {

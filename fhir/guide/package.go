@@ -5,6 +5,7 @@ import (
 
 	"cotline/fhir"
 	"cotline/fhir/internal/r4"
+	"cotline/handover/entry"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
@@ -101,9 +102,9 @@ func packageJSON(p *handover.Policy) []byte {
 	for _, f := range [][2]string{{"name", packageName}, {"version", r4.OwnSystemVersion}, {"type", "fhir.ig"}, {"title", packageTitle},
 		{"description", r4.OwnSystemSays}, {"author", p.Unit}, {"canonical", p.FHIR.Base}, {"url", p.FHIR.Base}} {
 		out = append(out, "  "...)
-		out = handover.AppendString(out, f[0])
+		out = entry.AppendString(out, f[0])
 		out = append(out, ": "...)
-		out = append(handover.AppendString(out, f[1]), ",\n"...)
+		out = append(entry.AppendString(out, f[1]), ",\n"...)
 	}
 	return fmt.Appendf(out, "  \"fhirVersions\": [%q],\n  \"dependencies\": {%q: %q}\n}\n", fhirRelease, corePackage, fhirRelease)
 }
@@ -126,9 +127,9 @@ func indexJSON(resources []*r4.Resource) []byte {
 		}
 		for i, m := range members {
 			out = append(out, "{,"[min(i, 1)])
-			out = handover.AppendString(out, m[0])
+			out = entry.AppendString(out, m[0])
 			out = append(out, ':')
-			out = handover.AppendString(out, m[1])
+			out = entry.AppendString(out, m[1])
 		}
 		out = append(out, '}')
 	}

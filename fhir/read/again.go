@@ -9,7 +9,7 @@ import (
 	"github.com/google/uuid"
 
 	"cotline/fhir/internal/r4"
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // A resource that comes again changes nothing; one that its sender amended,
@@ -23,8 +23,8 @@ type statement struct {
 	o      *offered
 	infant string // empty: of nobody known
 	status string
-	id     string          // of the entry that it becomes
-	entry  *handover.Entry // nil: it is withdrawn
+	id     string       // of the entry that it becomes
+	entry  *entry.Entry // nil: it is withdrawn
 }
 
 func (d *reader) keep(o *offered, t *statement) { d.heard[t.id] = append(d.heard[t.id], t) }
@@ -52,14 +52,14 @@ func (d *reader) observed() {
 			}
 		}
 	}
-	slices.SortStableFunc(d.read.Entries, func(a, b *handover.Entry) int { return cmp.Compare(a.Line, b.Line) })
+	slices.SortStableFunc(d.read.Entries, func(a, b *entry.Entry) int { return cmp.Compare(a.Line, b.Line) })
 }
 
 // history is an entry and what amends it, held and offered.
 type history struct {
-	all      []*handover.Entry // the original first; empty: nothing was charted
-	repeated bool              // the original is offered again, as what is held
-	unsure   bool              // one of these very resources amended it: what order they come in says nothing
+	all      []*entry.Entry // the original first; empty: nothing was charted
+	repeated bool           // the original is offered again, as what is held
+	unsure   bool           // one of these very resources amended it: what order they come in says nothing
 }
 
 func (d *reader) history(id string) *history {
@@ -72,12 +72,12 @@ func (d *reader) history(id string) *history {
 
 // amendments are an infant's corrections and retractions by the id of the original,
 // read once.
-func (d *reader) amendments(infant string) map[string][]*handover.Entry {
+func (d *reader) amendments(infant string) map[string][]*entry.Entry {
 	if of, ok := d.amended[infant]; ok {
 		return of
 	}
-	var amending []*handover.Entry
-	of, original := map[string][]*handover.Entry{}, map[string]string{}
+	var amending []*entry.Entry
+	of, original := map[string][]*entry.Entry{}, map[string]string{}
 	for _, e := range d.Held.Infant(infant) {
 		switch e.Kind {
 		case "correction":
@@ -97,9 +97,9 @@ func (d *reader) amendments(infant string) map[string][]*handover.Entry {
 }
 
 // stands is the original with the correction that holds; nil where it was retracted.
-func (v *history) stands() *handover.Standing {
+func (v *history) stands() *entry.Standing {
 	end := time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
-	for _, r := range handover.Replay(v.all, end).Infants {
+	for _, r := range entry.Replay(v.all, end).Infants {
 		for _, e := range r.Entries {
 			return e
 		}
@@ -115,7 +115,7 @@ func (d *reader) tell(v *history, t *statement) {
 		return
 	}
 	was := v.all[0]
-	refuse := func(path, allowed string) { d.issue(t.o.ordinal, path, handover.CodeIDConflict, "", allowed) }
+	refuse := func(path, allowed string) { d.issue(t.o.ordinal, path, entry.CodeIDConflict, "", allowed) }
 	stands := v.stands()
 	issued, ordered := v.issued(stands)
 	ordered = ordered && t.entry.Offered
@@ -127,7 +127,7 @@ func (d *reader) tell(v *history, t *statement) {
 		d.aside(t.o, "retracted in the record: it stays so")
 	case alike(t.entry, stands.Entry):
 		d.repeat(v, t)
-	case !newer && slices.ContainsFunc(v.all, func(e *handover.Entry) bool { return e.Kind != "retraction" && alike(t.entry, e) }):
+	case !newer && slices.ContainsFunc(v.all, func(e *entry.Entry) bool { return e.Kind != "retraction" && alike(t.entry, e) }):
 		d.aside(t.o, "as it was charted before it was corrected; with issued after that, it is taken as a correction")
 	case older:
 		d.aside(t.o, "issued before what is charted of it")
@@ -143,7 +143,7 @@ func (d *reader) tell(v *history, t *statement) {
 }
 
 // issued is when the sender issued the version that stands, if it said so.
-func (v *history) issued(s *handover.Standing) (m handover.Moment, ok bool) {
+func (v *history) issued(s *entry.Standing) (m entry.Moment, ok bool) {
 	switch {
 	case s == nil:
 	case s.Correction != nil:
@@ -155,13 +155,13 @@ func (v *history) issued(s *handover.Standing) (m handover.Moment, ok bool) {
 }
 
 // byPerson says whether what stands is a correction that no sender sent.
-func (v *history) byPerson(s *handover.Standing) bool {
+func (v *history) byPerson(s *entry.Standing) bool {
 	return s.Correction != nil && s.Correction.ID != correctionID(s.Correction, v.all[0].ID)
 }
 
 // alike says whether two entries say the same at the same moment: 5.0 is no other
 // value than 5, nor is 09:00+02:00 another moment than 07:00Z.
-func alike(a, b *handover.Entry) bool {
+func alike(a, b *entry.Entry) bool {
 	if b.Corrected != nil {
 		b = b.Corrected
 	}
@@ -193,14 +193,14 @@ func (d *reader) repeat(v *history, t *statement) {
 // sender says so anew, for the latest charted holds.
 func (d *reader) correct(v *history, t *statement, newer bool) {
 	e := t.entry
-	fields := []handover.Field{worded("infant", e.Infant), worded("kind", "correction"), worded("at", e.At.Text), worded("by", e.By)}
+	fields := []entry.Field{worded("infant", e.Infant), worded("kind", "correction"), worded("at", e.At.Text), worded("by", e.By)}
 	if newer {
 		fields = append(fields, worded("charted", e.Charted.Text))
 	}
-	as := []handover.Field{worded("kind", e.Kind), worded("at", e.At.Text)}
+	as := []entry.Field{worded("kind", e.Kind), worded("at", e.At.Text)}
 	fields = append(fields, worded("of", v.all[0].ID), worded("reason", t.status+" by the sender"),
-		handover.Field{Name: "entry", Value: handover.Value{Type: handover.ObjectValue, Fields: append(as, e.Fields...)}})
-	d.amend(v, t, fields, func(c *handover.Entry) string { return correctionID(c, v.all[0].ID) })
+		entry.Field{Name: "entry", Value: entry.Value{Type: entry.ObjectValue, Fields: append(as, e.Fields...)}})
+	d.amend(v, t, fields, func(c *entry.Entry) string { return correctionID(c, v.all[0].ID) })
 }
 
 // withdraw retracts what was entered in error.
@@ -210,7 +210,7 @@ func (d *reader) withdraw(v *history, t *statement) {
 		d.aside(t.o, "entered in error, and not charted here")
 		return
 	case t.infant != "" && t.infant != v.all[0].Infant:
-		d.issue(t.o.ordinal, "subject", handover.CodeIDConflict, "", "the infant of whom it was charted ("+v.all[0].Infant+")")
+		d.issue(t.o.ordinal, "subject", entry.CodeIDConflict, "", "the infant of whom it was charted ("+v.all[0].Infant+")")
 		return
 	}
 	was, stands := v.all[0], v.stands()
@@ -222,18 +222,18 @@ func (d *reader) withdraw(v *history, t *statement) {
 		d.aside(t.o, "corrected in the record by a person, who decides")
 		return
 	}
-	fields := []handover.Field{worded("infant", was.Infant), worded("kind", "retraction"), worded("at", was.At.Text), worded("by", d.By),
+	fields := []entry.Field{worded("infant", was.Infant), worded("kind", "retraction"), worded("at", was.At.Text), worded("by", d.By),
 		worded("of", was.ID), worded("reason", "entered in error, says the sender")}
 	since, known := v.issued(stands)
-	if m, err := handover.ParseMoment(t.o.Text("issued")); err == nil && known && m.After(since.Time) {
+	if m, err := entry.ParseMoment(t.o.Text("issued")); err == nil && known && m.After(since.Time) {
 		fields = append(fields, worded("charted", m.Text))
 	}
-	d.amend(v, t, fields, func(*handover.Entry) string { return r4.MustIDOfEntry(was.ID, "retraction") })
+	d.amend(v, t, fields, func(*entry.Entry) string { return r4.MustIDOfEntry(was.ID, "retraction") })
 }
 
 // amend offers a correction or a retraction under the id that follows from it.
-func (d *reader) amend(v *history, t *statement, fields []handover.Field, id func(*handover.Entry) string) {
-	e := d.entry(t.o, append([]handover.Field{worded("id", v.all[0].ID)}, fields...))
+func (d *reader) amend(v *history, t *statement, fields []entry.Field, id func(*entry.Entry) string) {
+	e := d.entry(t.o, append([]entry.Field{worded("id", v.all[0].ID)}, fields...))
 	if e == nil {
 		return
 	}
@@ -241,14 +241,14 @@ func (d *reader) amend(v *history, t *statement, fields []handover.Field, id fun
 	d.read.Entries = append(d.read.Entries, e)
 	stamped := *e
 	if !e.Offered {
-		stamped.Charted = handover.MomentOf(d.Now)
+		stamped.Charted = entry.MomentOf(d.Now)
 	}
 	v.all, v.unsure = append(v.all, &stamped), true
 }
 
 // correctionID is the id of a sender's correction: of what it corrects, of what it
 // says, and of when it was issued.
-func correctionID(c *handover.Entry, of string) string {
+func correctionID(c *entry.Entry, of string) string {
 	name := "correction\n" + string(c.Corrected.AppendCanonical(nil))
 	if c.Offered {
 		name += "\n" + c.Charted.Text

@@ -11,7 +11,7 @@ import (
 	"cotline/fhir/internal/fixture"
 	"cotline/fhir/internal/r4"
 	"cotline/fhir/read"
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // version is the foreign Observation as its sender sends it on.
@@ -31,7 +31,7 @@ func weighed(g read.Given) (grams string, amended int) {
 			amended++
 		}
 	}
-	for _, r := range handover.Replay(g.Held.(holding), time.Date(2030, 1, 1, 0, 0, 0, 0, time.UTC)).Infants {
+	for _, r := range entry.Replay(g.Held.(holding), time.Date(2030, 1, 1, 0, 0, 0, 0, time.UTC)).Infants {
 		for _, e := range r.Entries {
 			if n, ok := e.Number("weightG"); ok {
 				grams = n.String()
@@ -157,7 +157,7 @@ func TestVersionsInOneFile(t *testing.T) {
 	for _, statuses := range [][2]string{{"corrected", "amended"}, {"final", "final"}} {
 		g := given(t)
 		r := take(t, &g, `{"resourceType":"Bundle","type":"history","entry":[{"resource":`+version(statuses[0], "1185", "")+`},{"resource":`+version(statuses[1], "1195", "")+`}]}`)
-		if len(r.Issues) != 1 || r.Issues[0].Code != handover.CodeIDConflict {
+		if len(r.Issues) != 1 || r.Issues[0].Code != entry.CodeIDConflict {
 			t.Errorf("%v: %+v", statuses, r.Issues)
 		}
 	}
@@ -170,8 +170,8 @@ func TestAxilla(t *testing.T) {
 	at := func(coding string) string {
 		return strings.Replace(celsius.Replace(foreignObservation), `"status"`, `"bodySite":`+coding+`,"status"`, 1)
 	}
-	site := handover.Value{Type: handover.ObjectValue, Fields: []handover.Field{{Name: "site-axilla", Value: handover.Value{Type: handover.ListValue, List: []handover.Value{{Type: handover.ObjectValue, Fields: []handover.Field{
-		{Name: "system", Value: handover.Value{Type: handover.TextValue, Text: "http://snomed.info/sct"}}, {Name: "code", Value: handover.Value{Type: handover.TextValue, Text: "422543003"}}}}}}}}}
+	site := entry.Value{Type: entry.ObjectValue, Fields: []entry.Field{{Name: "site-axilla", Value: entry.Value{Type: entry.ListValue, List: []entry.Value{{Type: entry.ObjectValue, Fields: []entry.Field{
+		{Name: "system", Value: entry.Value{Type: entry.TextValue, Text: "http://snomed.info/sct"}}, {Name: "code", Value: entry.Value{Type: entry.TextValue, Text: "422543003"}}}}}}}}}
 	codes, issues := read.SiteCodesOf(site)
 	if len(issues) > 0 {
 		t.Fatal(issues)
@@ -198,7 +198,7 @@ func TestAxilla(t *testing.T) {
 		if len(r.Entries) == 1 {
 			got = r.Entries[0].Fields[0].Name
 		}
-		if got != c.want || len(r.Issues) > 0 || c.want == "" && !slices.ContainsFunc(r.Aside, func(i handover.Issue) bool {
+		if got != c.want || len(r.Issues) > 0 || c.want == "" && !slices.ContainsFunc(r.Aside, func(i entry.Issue) bool {
 			return strings.Contains(i.Allowed, "axillary") != strings.Contains(i.Allowed, "not charted here")
 		}) {
 			t.Errorf("%s: %q %+v", name, got, r)

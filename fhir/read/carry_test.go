@@ -12,13 +12,14 @@ import (
 	"cotline/fhir/internal/fixture"
 	"cotline/fhir/read"
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/page"
 )
 
 // readBack are the entries that files carry, taken by an empty record.
-func readBack(t fixture.Fataler, policy *handover.Policy, files ...[]byte) []*handover.Entry {
+func readBack(t fixture.Fataler, policy *handover.Policy, files ...[]byte) []*entry.Entry {
 	t.Helper()
-	var all []*handover.Entry
+	var all []*entry.Entry
 	for _, text := range files {
 		r := readJSON(text, read.Given{Policy: policy})
 		if len(r.Issues) > 0 {
@@ -26,7 +27,7 @@ func readBack(t fixture.Fataler, policy *handover.Policy, files ...[]byte) []*ha
 		}
 		all = append(all, r.Entries...)
 	}
-	fresh, issues := handover.Accept(handover.Nothing, all, policy, policy.ClockTolerance, time.Date(2030, 1, 1, 0, 0, 0, 0, time.UTC))
+	fresh, issues := entry.Accept(entry.Nothing, all, policy.Lists(), policy.ClockTolerance, time.Date(2030, 1, 1, 0, 0, 0, 0, time.UTC))
 	if len(issues) > 0 {
 		t.Fatalf("%v", issues)
 	}

@@ -8,7 +8,7 @@ import (
 	"github.com/google/uuid"
 
 	"cotline/fhir/internal/r4"
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // What others observed becomes entries where it is exactly what a nurse would
@@ -67,10 +67,10 @@ func (d *reader) required(o *offered, names ...string) bool {
 	for _, name := range names {
 		switch n := o.At(name); {
 		case n == nil || n.Kind == r4.Null:
-			d.issue(o.ordinal, name, handover.CodeMissing, "", "required on "+o.kind)
+			d.issue(o.ordinal, name, entry.CodeMissing, "", "required on "+o.kind)
 			whole = false
 		case name == "status" && n.Kind != r4.Text:
-			d.issue(o.ordinal, name, handover.CodeResource, r4.KindNames[n.Kind], "a code")
+			d.issue(o.ordinal, name, entry.CodeResource, r4.KindNames[n.Kind], "a code")
 			whole = false
 		}
 	}
@@ -124,7 +124,7 @@ func (d *reader) observation(o *offered) {
 		d.aside(o, why)
 		return
 	}
-	at, err := handover.ParseMoment(o.Text("effectiveDateTime") + o.Text("effectiveInstant"))
+	at, err := entry.ParseMoment(o.Text("effectiveDateTime") + o.Text("effectiveInstant"))
 	if err != nil {
 		d.aside(o, "no moment with seconds and offset: the day alone, or a time without them")
 		return
@@ -138,11 +138,11 @@ func (d *reader) observation(o *offered) {
 		return
 	}
 	id := d.identity(o, is.field, number)
-	fields := []handover.Field{worded("id", id), worded("infant", infant), worded("kind", is.kind), worded("at", at.Text)}
+	fields := []entry.Field{worded("id", id), worded("infant", infant), worded("kind", is.kind), worded("at", at.Text)}
 	if issued := o.Text("issued"); issued != "" {
 		fields = append(fields, worded("charted", issued))
 	}
-	fields = append(fields, worded("by", d.By), handover.Field{Name: is.field, Value: handover.Value{Type: handover.NumberValue, Text: value}})
+	fields = append(fields, worded("by", d.By), entry.Field{Name: is.field, Value: entry.Value{Type: entry.NumberValue, Text: value}})
 	if e := d.entry(o, fields); e != nil {
 		d.keep(o, &statement{o: o, infant: infant, status: o.Text("status"), id: id, entry: e})
 	}
@@ -157,13 +157,13 @@ func (d *reader) rehearsed(o *offered) bool {
 	})
 }
 
-func worded(name, s string) handover.Field {
-	return handover.Field{Name: name, Value: handover.Value{Type: handover.TextValue, Text: s}}
+func worded(name, s string) entry.Field {
+	return entry.Field{Name: name, Value: entry.Value{Type: entry.TextValue, Text: s}}
 }
 
 // entry makes an entry by the rules that hold for every entry.
-func (d *reader) entry(o *offered, fields []handover.Field) *handover.Entry {
-	e, issues := handover.Decode(handover.Value{Type: handover.ObjectValue, Fields: fields, Line: o.ordinal})
+func (d *reader) entry(o *offered, fields []entry.Field) *entry.Entry {
+	e, issues := entry.Decode(entry.Value{Type: entry.ObjectValue, Fields: fields, Line: o.ordinal})
 	for _, i := range issues {
 		i.Line = o.ordinal
 		if element, ok := elements[i.Path]; ok {
@@ -236,7 +236,7 @@ func (d *reader) quantity(o *offered, is *observable) (string, bool) {
 		if found != "" {
 			found = shown(found)
 		}
-		d.issue(o.ordinal, "valueQuantity"+path, handover.CodeResource, found, allowed)
+		d.issue(o.ordinal, "valueQuantity"+path, entry.CodeResource, found, allowed)
 		return "", false
 	}
 	switch {

@@ -11,6 +11,7 @@ import (
 	"cotline/fhir/internal/r4"
 	"cotline/fhir/read"
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/intake"
 )
 
@@ -123,7 +124,7 @@ func holdRead(t *testing.T, g read.Given, text []byte, asked byte) {
 }
 
 // holdExported exports a record and reads it back.
-func holdExported(t *testing.T, g read.Given, fresh []*handover.Entry) {
+func holdExported(t *testing.T, g read.Given, fresh []*entry.Entry) {
 	t.Helper()
 	x, err := fhir.New(handover.Ward{Entries: g.Held.(holding), Policy: g.Policy}, fhir.Ask{At: g.Now, Known: g.Now})
 	if err != nil {

@@ -6,19 +6,19 @@ import (
 	"time"
 
 	"cotline/fhir/internal/r4"
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // reader reads gathered resources against what is given beside them.
 type reader struct {
 	*Resources
 	Given
-	infants  map[string]*known                       // by key
-	byNumber map[string]string                       // keys by hospital number; "" where two infants have one
-	heard    map[string][]*statement                 // of what others observed, by the id of its entry
-	former   map[string]string                       // keys by any number that an infant had; "" likewise
-	amended  map[string]map[string][]*handover.Entry // by infant, then by the original's id
-	met      map[string]bool                         // infants whose Patient was seen
+	infants  map[string]*known                    // by key
+	byNumber map[string]string                    // keys by hospital number; "" where two infants have one
+	heard    map[string][]*statement              // of what others observed, by the id of its entry
+	former   map[string]string                    // keys by any number that an infant had; "" likewise
+	amended  map[string]map[string][]*entry.Entry // by infant, then by the original's id
+	met      map[string]bool                      // infants whose Patient was seen
 	patients addresses
 	stays    map[string][]*offered // Encounters in progress by hospital number
 	used     map[*offered]bool     // Encounters that were read with their Patient
@@ -27,16 +27,16 @@ type reader struct {
 // known is an infant as the record holds it.
 type known struct {
 	key      string
-	bounds   []*handover.Standing          // admissions and discharges, in order
-	says     map[string]*handover.Standing // what charted a field of its identity last
-	numbers  []string                      // that it ever had
+	bounds   []*entry.Standing          // admissions and discharges, in order
+	says     map[string]*entry.Standing // what charted a field of its identity last
+	numbers  []string                   // that it ever had
 	admitted bool
 }
 
 func newReader(r *Resources, g Given) *reader {
-	d := &reader{Resources: r, Given: g, infants: map[string]*known{}, byNumber: map[string]string{}, heard: map[string][]*statement{}, former: map[string]string{}, amended: map[string]map[string][]*handover.Entry{}, met: map[string]bool{}, used: map[*offered]bool{}, patients: addresses{}, stays: map[string][]*offered{}}
+	d := &reader{Resources: r, Given: g, infants: map[string]*known{}, byNumber: map[string]string{}, heard: map[string][]*statement{}, former: map[string]string{}, amended: map[string]map[string][]*entry.Entry{}, met: map[string]bool{}, used: map[*offered]bool{}, patients: addresses{}, stays: map[string][]*offered{}}
 	if d.Held == nil {
-		d.Held = handover.Nothing
+		d.Held = entry.Nothing
 	}
 	if len(r.bases) > 0 && len(g.Identify) == 0 && !slices.ContainsFunc(r.all, func(o *offered) bool { return !d.ours(o) }) {
 		return d // a record's own export: nobody is looked for
@@ -44,7 +44,7 @@ func newReader(r *Resources, g Given) *reader {
 	d.index()
 	d.Held = holdingToo(d.Held, slices.Concat(g.Beside, r.read.Entries))
 	for _, key := range d.Held.Keys() {
-		for _, rec := range handover.Replay(d.Held.Infant(key), g.Now).Infants {
+		for _, rec := range entry.Replay(d.Held.Infant(key), g.Now).Infants {
 			k := knownOf(rec, g.Now)
 			d.infants[key] = k
 			whose(d.byNumber, k.text("mrn"), key)
@@ -74,13 +74,13 @@ func (d *reader) index() {
 
 // together is what a record holds with what is offered to it beside.
 type together struct {
-	handover.Holding
-	byID     map[string]*handover.Entry
-	byInfant map[string][]*handover.Entry
+	entry.Holding
+	byID     map[string]*entry.Entry
+	byInfant map[string][]*entry.Entry
 }
 
-func holdingToo(held handover.Holding, offered []*handover.Entry) handover.Holding {
-	t := together{held, map[string]*handover.Entry{}, map[string][]*handover.Entry{}}
+func holdingToo(held entry.Holding, offered []*entry.Entry) entry.Holding {
+	t := together{held, map[string]*entry.Entry{}, map[string][]*entry.Entry{}}
 	for _, e := range offered {
 		if t.Entry(e.ID) == nil {
 			t.byID[e.ID] = e
@@ -93,18 +93,18 @@ func holdingToo(held handover.Holding, offered []*handover.Entry) handover.Holdi
 	return t
 }
 
-func (t together) Entry(id string) *handover.Entry {
+func (t together) Entry(id string) *entry.Entry {
 	if e := t.byID[id]; e != nil {
 		return e
 	}
 	return t.Holding.Entry(id)
 }
 
-func (t together) Infant(key string) []*handover.Entry {
+func (t together) Infant(key string) []*entry.Entry {
 	return append(t.Holding.Infant(key), t.byInfant[key]...)
 }
 
-func (t together) Stays(key string) []*handover.Entry { return t.Infant(key) }
+func (t together) Stays(key string) []*entry.Entry { return t.Infant(key) }
 
 func (t together) Like(key string) string {
 	for known := range t.byInfant {
@@ -137,8 +137,8 @@ func whose(keys map[string]string, number, key string) {
 }
 
 // knownOf is an infant as its record tells it.
-func knownOf(r *handover.Record, now time.Time) *known {
-	k := &known{key: r.Infant, says: map[string]*handover.Standing{}, admitted: r.Admitted(now) != nil}
+func knownOf(r *entry.Record, now time.Time) *known {
+	k := &known{key: r.Infant, says: map[string]*entry.Standing{}, admitted: r.Admitted(now) != nil}
 	for _, e := range r.Entries {
 		k.charts(e)
 	}
@@ -147,7 +147,7 @@ func knownOf(r *handover.Record, now time.Time) *known {
 
 // charts keeps what an entry says of who the infant is, and where: the latest of each
 // field of identity; the number of a visit is that of the stay.
-func (k *known) charts(e *handover.Standing) {
+func (k *known) charts(e *entry.Standing) {
 	switch e.Kind {
 	case "admission", "identity":
 		for _, f := range e.Fields {

@@ -7,7 +7,7 @@ import (
 	"github.com/google/uuid"
 
 	"cotline/fhir/internal/r4"
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // A Patient does not say where it lies, nor that it is on this unit, and a likeness
@@ -40,7 +40,7 @@ func (d *reader) patient(o *offered) {
 		d.aside(o, "not known to the record: with --admit KEY=COT it is admitted; with --identify KEY it is that infant, who has no number yet")
 	case d.strangers() != 1:
 		d.met[d.Admit] = true
-		d.issue(o.ordinal, "", handover.CodeResource, "", "one Patient who is not known, to be admitted")
+		d.issue(o.ordinal, "", entry.CodeResource, "", "one Patient who is not known, to be admitted")
 	default:
 		d.admission(o, number)
 	}
@@ -128,7 +128,7 @@ func (d *reader) familiar(o *offered, k *known, ours bool) {
 	d.met[k.key] = true
 	switch {
 	case !k.admitted && asked:
-		d.issue(o.ordinal, "", handover.CodeNotAdmitted, "", k.key+" is not admitted: with --admit "+k.key+"=COT it is admitted anew")
+		d.issue(o.ordinal, "", entry.CodeNotAdmitted, "", k.key+" is not admitted: with --admit "+k.key+"=COT it is admitted anew")
 	case !k.admitted:
 		d.aside(o, "of "+k.key+", who is not admitted: with --admit "+k.key+"=COT it is admitted anew")
 	case d.bornOtherwise(o, k):
@@ -138,7 +138,7 @@ func (d *reader) familiar(o *offered, k *known, ours bool) {
 		}
 		d.aside(o, "born on another day than "+k.key+" of the record: correct the admission, or it is another infant")
 	case len(differing) > 0 && asked && again:
-		d.issue(o.ordinal, "", handover.CodeResource, "", "one Patient of "+k.key)
+		d.issue(o.ordinal, "", entry.CodeResource, "", "one Patient of "+k.key)
 	case len(differing) > 0 && asked:
 		d.identify(o, k)
 	case len(differing) > 0:
@@ -149,7 +149,7 @@ func (d *reader) familiar(o *offered, k *known, ours bool) {
 }
 
 func (d *reader) bornOf(o *offered, k *known) {
-	d.issue(o.ordinal, "birthDate", handover.CodeResource, "", "the birth date of "+k.key+": correct its admission (born), or it is another infant")
+	d.issue(o.ordinal, "birthDate", entry.CodeResource, "", "the birth date of "+k.key+": correct its admission (born), or it is another infant")
 }
 
 // completes is the infant without a number, among those to be identified, that a
@@ -179,7 +179,7 @@ func (d *reader) completes(o *offered) *known {
 // identified.
 func (d *reader) unmet() {
 	if d.Admit != "" && !d.met[d.Admit] {
-		d.read.Issues = append(d.read.Issues, handover.Issue{Path: "--admit", Code: handover.CodeReference, Found: d.Admit, Allowed: "one Patient, active, of a hospital number"})
+		d.read.Issues = append(d.read.Issues, entry.Issue{Path: "--admit", Code: entry.CodeReference, Found: d.Admit, Allowed: "one Patient, active, of a hospital number"})
 	}
 	for _, key := range d.Identify {
 		if d.met[key] {
@@ -192,7 +192,7 @@ func (d *reader) unmet() {
 		case k.text("mrn") == "":
 			allowed = "one Patient of the birth and sex of " + key + ", where no other infant without a number is like it; else chart the identity by hand"
 		}
-		d.read.Issues = append(d.read.Issues, handover.Issue{Path: "--identify", Code: handover.CodeReference, Found: key, Allowed: allowed})
+		d.read.Issues = append(d.read.Issues, entry.Issue{Path: "--identify", Code: entry.CodeReference, Found: key, Allowed: allowed})
 	}
 }
 
@@ -212,14 +212,14 @@ func (d *reader) identify(o *offered, k *known) {
 			name += " " + e.ID
 		}
 	}
-	at := handover.MomentOf(d.Now).Text
-	fields := []handover.Field{worded("id", r4.NamedID(r4.IDOfInfant(d.Policy, k.key), name).String()), worded("infant", k.key), worded("kind", "identity"), worded("at", at), worded("by", d.By)}
+	at := entry.MomentOf(d.Now).Text
+	fields := []entry.Field{worded("id", r4.NamedID(r4.IDOfInfant(d.Policy, k.key), name).String()), worded("infant", k.key), worded("kind", "identity"), worded("at", at), worded("by", d.By)}
 	e := d.entry(o, append(fields, differing...))
 	if e == nil {
 		return
 	}
 	d.read.Entries = append(d.read.Entries, e)
-	k.charts(&handover.Standing{Entry: e})
+	k.charts(&entry.Standing{Entry: e})
 	whose(d.byNumber, k.text("mrn"), k.key)
 	if _, number, _ := d.whose(o); number != "" {
 		stay, _ := d.stay(number)
@@ -228,7 +228,7 @@ func (d *reader) identify(o *offered, k *known) {
 }
 
 func (d *reader) unsigned(o *offered) {
-	d.issue(o.ordinal, "", handover.CodeMissing, "", "name with --by under whose staff key it is charted")
+	d.issue(o.ordinal, "", entry.CodeMissing, "", "name with --by under whose staff key it is charted")
 }
 
 // admission is at the start of the stay that the file says: the one that goes on.
@@ -240,7 +240,7 @@ func (d *reader) admission(o *offered, number string) {
 	}
 	switch k := d.infants[d.Admit]; {
 	case k != nil && d.byNumber[number] != d.Admit:
-		d.issue(o.ordinal, "", handover.CodeResource, "", "a key that no infant of the record has: "+d.Admit+" is another's")
+		d.issue(o.ordinal, "", entry.CodeResource, "", "a key that no infant of the record has: "+d.Admit+" is another's")
 		return
 	case k != nil && d.bornOtherwise(o, k):
 		d.bornOf(o, k)
@@ -249,22 +249,22 @@ func (d *reader) admission(o *offered, number string) {
 	stay, ok := d.stay(number)
 	switch {
 	case !ok:
-		d.issue(o.ordinal, "", handover.CodeResource, "", "one Encounter in progress of the infant to be admitted")
+		d.issue(o.ordinal, "", entry.CodeResource, "", "one Encounter in progress of the infant to be admitted")
 		return
 	case stay == nil:
-		d.issue(o.ordinal, "", handover.CodeResource, "", "beside the Patient its Encounter in progress, whose period says since when")
+		d.issue(o.ordinal, "", entry.CodeResource, "", "beside the Patient its Encounter in progress, whose period says since when")
 		return
 	}
 	at := stay.At("period").Text("start")
-	if _, err := handover.ParseMoment(at); err != nil {
-		d.issue(stay.ordinal, "period.start", handover.CodeFormat, "", "a moment with its offset: since when the infant is here")
+	if _, err := entry.ParseMoment(at); err != nil {
+		d.issue(stay.ordinal, "period.start", entry.CodeFormat, "", "a moment with its offset: since when the infant is here")
 		return
 	}
-	fields := []handover.Field{worded("id", r4.NamedID(uuid.NameSpaceURL, "admission\n"+d.identity(stay, "", number)+"\n"+number).String()),
+	fields := []entry.Field{worded("id", r4.NamedID(uuid.NameSpaceURL, "admission\n"+d.identity(stay, "", number)+"\n"+number).String()),
 		worded("infant", d.Admit), worded("kind", "admission"), worded("at", at), worded("by", d.By)}
 	says := append(d.says(o, number), worded("born", born(o)), worded("cot", d.Cot))
 	if n := o.At("multipleBirthInteger"); n != nil {
-		says = append(says, handover.Field{Name: "birthOrder", Value: handover.Value{Type: handover.NumberValue, Text: n.Value}})
+		says = append(says, entry.Field{Name: "birthOrder", Value: entry.Value{Type: entry.NumberValue, Text: n.Value}})
 	}
 	for _, f := range says {
 		if f.Value.Text != "" {
@@ -279,10 +279,10 @@ func (d *reader) admission(o *offered, number string) {
 	d.read.Entries = append(d.read.Entries, e)
 	k := d.infants[d.Admit]
 	if k == nil {
-		k = &known{key: d.Admit, says: map[string]*handover.Standing{}}
+		k = &known{key: d.Admit, says: map[string]*entry.Standing{}}
 		d.infants[d.Admit] = k
 	}
-	k.charts(&handover.Standing{Entry: e})
+	k.charts(&entry.Standing{Entry: e})
 	k.admitted = true
 	whose(d.byNumber, number, d.Admit)
 }

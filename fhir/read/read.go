@@ -12,26 +12,27 @@ import (
 
 	"cotline/fhir/internal/r4"
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Given is what a reading of resources knows beside them.
 type Given struct {
 	Policy   *handover.Policy
-	Site     r4.SiteCodes      // the site's further codings
-	Held     handover.Holding  // what the record holds; nil: nothing
-	Beside   []*handover.Entry // what is offered to it beside the resources
-	Now      time.Time         // the moment of the reading
-	By       string            // staff key under which what others observed is charted; empty: none of it is
-	Admit    string            // the key under which the one infant who is not known is admitted
-	Cot      string            // and its cot
-	Identify []string          // keys of infants who are to be called what their Patient says
+	Site     r4.SiteCodes   // the site's further codings
+	Held     entry.Holding  // what the record holds; nil: nothing
+	Beside   []*entry.Entry // what is offered to it beside the resources
+	Now      time.Time      // the moment of the reading
+	By       string         // staff key under which what others observed is charted; empty: none of it is
+	Admit    string         // the key under which the one infant who is not known is admitted
+	Cot      string         // and its cot
+	Identify []string       // keys of infants who are to be called what their Patient says
 }
 
 // Read is what resources offer to a record. With any issue nothing is to be used.
 type Read struct {
-	Entries []*handover.Entry // Line is the ordinal of the resource that an entry comes of
-	Issues  []handover.Issue
-	Aside   []handover.Issue // resources that are not read, and why; Found is the type
+	Entries []*entry.Entry // Line is the ordinal of the resource that an entry comes of
+	Issues  []entry.Issue
+	Aside   []entry.Issue // resources that are not read, and why; Found is the type
 }
 
 // Resources are gathered from any number of files and then read together, since
@@ -64,19 +65,19 @@ func (r *Resources) JSON(first int, text []byte) (paths []string) {
 	paths = []string{kind}
 	switch is := root.Text("type"); {
 	case is == "":
-		r.issue(first, "type", handover.CodeMissing, "", "required on Bundle")
+		r.issue(first, "type", entry.CodeMissing, "", "required on Bundle")
 	case !slices.Contains(r4.BundleTypes(), is):
-		r.issue(first, "type", handover.CodeResource, handover.Value{Type: handover.TextValue, Text: is}.Quoted(), "one of "+strings.Join(r4.BundleTypes(), ", "))
+		r.issue(first, "type", entry.CodeResource, entry.Value{Type: entry.TextValue, Text: is}.Quoted(), "one of "+strings.Join(r4.BundleTypes(), ", "))
 	}
 	if entries := root.At("entry"); entries != nil && entries.Kind != r4.Array {
-		r.issue(first, "entry", handover.CodeResource, r4.KindNames[entries.Kind], "an array")
+		r.issue(first, "entry", entry.CodeResource, r4.KindNames[entries.Kind], "an array")
 	}
 	for i, e := range root.List("entry") {
 		path := r4.IndexedPath("Bundle.entry", i)
 		n := e.At("resource")
 		if n == nil {
 			paths = append(paths, path)
-			r.read.Aside = append(r.read.Aside, handover.Issue{Line: first + len(paths) - 1, Code: handover.CodeAside, Found: "entry", Allowed: "no resource in it: nothing is deleted or fetched for a bundle"})
+			r.read.Aside = append(r.read.Aside, entry.Issue{Line: first + len(paths) - 1, Code: entry.CodeAside, Found: "entry", Allowed: "no resource in it: nothing is deleted or fetched for a bundle"})
 			continue
 		}
 		paths = append(paths, path+".resource")
@@ -103,21 +104,21 @@ type offered struct {
 	carries bool   // the text of an entry
 }
 
-func (r *Resources) issue(ordinal int, path string, code handover.Code, found, allowed string) {
-	r.read.Issues = append(r.read.Issues, handover.Issue{Line: ordinal, Path: path, Code: code, Found: found, Allowed: allowed})
+func (r *Resources) issue(ordinal int, path string, code entry.Code, found, allowed string) {
+	r.read.Issues = append(r.read.Issues, entry.Issue{Line: ordinal, Path: path, Code: code, Found: found, Allowed: allowed})
 }
 
 func (r *Resources) aside(o *offered, why string) {
-	r.read.Aside = append(r.read.Aside, handover.Issue{Line: o.ordinal, Code: handover.CodeAside, Found: o.kind, Allowed: why})
+	r.read.Aside = append(r.read.Aside, entry.Issue{Line: o.ordinal, Code: entry.CodeAside, Found: o.kind, Allowed: why})
 }
 
 // shown is text of a file, fit for one line.
-func shown(s string) string { return handover.Value{Type: handover.TextValue, Text: s}.Shown() }
+func shown(s string) string { return entry.Value{Type: entry.TextValue, Text: s}.Shown() }
 
 func (r *Resources) parse(ordinal int, text []byte) *r4.Part {
 	text = bytes.TrimPrefix(text, []byte("\ufeff"))
 	if !utf8.Valid(text) {
-		r.issue(ordinal, "", handover.CodeUTF8, "", "UTF-8")
+		r.issue(ordinal, "", entry.CodeUTF8, "", "UTF-8")
 		return nil
 	}
 	if r.full {
@@ -125,21 +126,21 @@ func (r *Resources) parse(ordinal int, text []byte) *r4.Part {
 	}
 	if too := tooMuch(text, &r.values); too != "" || len(r.all) >= mostResources {
 		r.full = r.values > mostValues || too == ""
-		r.issue(ordinal, "", handover.CodeJSON, "", cmp.Or(too, fmt.Sprintf("at most %d resources: send them in parts", mostResources)))
+		r.issue(ordinal, "", entry.CodeJSON, "", cmp.Or(too, fmt.Sprintf("at most %d resources: send them in parts", mostResources)))
 		return nil
 	}
 	twice := 0
 	n, err := r4.Scan(text, r4.Scanning{Twice: func(m *r4.Part) {
 		if twice++; twice <= mostTwice {
-			r.issue(ordinal, legible(strings.TrimPrefix(m.Path("$"), "$.")), handover.CodeDuplicateField, "", "each name once in an object")
+			r.issue(ordinal, legible(strings.TrimPrefix(m.Path("$"), "$.")), entry.CodeDuplicateField, "", "each name once in an object")
 		}
 	}})
 	switch {
 	case twice > 0:
 	case err != nil:
-		r.issue(ordinal, "", handover.CodeJSON, "", "one whole JSON object: "+err.Error())
+		r.issue(ordinal, "", entry.CodeJSON, "", "one whole JSON object: "+err.Error())
 	case n.Kind != r4.Object || n.Text("resourceType") == "":
-		r.issue(ordinal, "resourceType", handover.CodeResource, "", "the type of a FHIR R4 resource")
+		r.issue(ordinal, "resourceType", entry.CodeResource, "", "the type of a FHIR R4 resource")
 	default:
 		return n
 	}
@@ -150,7 +151,7 @@ func (r *Resources) parse(ordinal int, text []byte) *r4.Part {
 func (r *Resources) add(ordinal int, n *r4.Part, url string) {
 	o := &offered{Part: n, ordinal: ordinal, kind: n.Text("resourceType"), url: url}
 	if n.Kind != r4.Object || !typeForm.MatchString(o.kind) || misspelt(o.kind) {
-		r.issue(ordinal, "resourceType", handover.CodeResource, "", "the type of a FHIR R4 resource")
+		r.issue(ordinal, "resourceType", entry.CodeResource, "", "the type of a FHIR R4 resource")
 		return
 	}
 	r.all = append(r.all, o)
@@ -175,10 +176,10 @@ var sought = map[string]bool{"Patient": true, "Encounter": true, "Observation": 
 
 // carried reads one entry's text. The same text on several resources is one entry.
 func (r *Resources) carried(ordinal int, path, text string) {
-	v, issues := handover.ParseJSON([]byte(text))
-	var e handover.Entry
+	v, issues := entry.ParseJSON([]byte(text))
+	var e entry.Entry
 	if len(issues) == 0 {
-		e, issues = handover.Decode(v)
+		e, issues = entry.Decode(v)
 	}
 	for _, i := range issues {
 		r.issue(ordinal, strings.TrimSuffix(path+"."+i.Path, "."), i.Code, i.Found, i.Allowed)
@@ -187,7 +188,7 @@ func (r *Resources) carried(ordinal int, path, text string) {
 		return
 	}
 	if !e.Offered {
-		r.issue(ordinal, path+".charted", handover.CodeMissing, "", "the moment at which the entry was charted")
+		r.issue(ordinal, path+".charted", entry.CodeMissing, "", "the moment at which the entry was charted")
 		return
 	}
 	if r.seen[e.ID] == text {
@@ -219,4 +220,4 @@ func (r *Resources) Read(g Given) Read {
 	return r.read
 }
 
-func byLine(a, b handover.Issue) int { return a.Line - b.Line }
+func byLine(a, b entry.Issue) int { return a.Line - b.Line }

@@ -9,7 +9,7 @@ import (
 
 	"cotline/fhir/internal/fixture"
 	"cotline/fhir/read"
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // readJSON reads one file.
@@ -20,9 +20,9 @@ func readJSON(text []byte, g read.Given) read.Read {
 }
 
 // holding is a record in memory.
-type holding []*handover.Entry
+type holding []*entry.Entry
 
-func (h holding) Entry(id string) *handover.Entry {
+func (h holding) Entry(id string) *entry.Entry {
 	for _, e := range h {
 		if e.ID == id {
 			return e
@@ -31,7 +31,7 @@ func (h holding) Entry(id string) *handover.Entry {
 	return nil
 }
 
-func (h holding) Infant(key string) (out []*handover.Entry) {
+func (h holding) Infant(key string) (out []*entry.Entry) {
 	for _, e := range h {
 		if e.Infant == key {
 			out = append(out, e)
@@ -40,7 +40,7 @@ func (h holding) Infant(key string) (out []*handover.Entry) {
 	return out
 }
 
-func (h holding) Stays(key string) []*handover.Entry { return h.Infant(key) }
+func (h holding) Stays(key string) []*entry.Entry { return h.Infant(key) }
 
 func (h holding) Like(key string) string {
 	for _, e := range h {
@@ -79,7 +79,7 @@ func take(t testing.TB, g *read.Given, text string) read.Read {
 	if len(r.Issues) > 0 {
 		return r
 	}
-	fresh, issues := handover.Accept(g.Held, r.Entries, g.Policy, g.Policy.ClockTolerance, g.Now)
+	fresh, issues := entry.Accept(g.Held, r.Entries, g.Policy.Lists(), g.Policy.ClockTolerance, g.Now)
 	if len(issues) > 0 {
 		t.Fatalf("%v", issues)
 	}
@@ -205,15 +205,15 @@ func TestForeignIdentity(t *testing.T) {
 // A text that is carried is held to every rule of an entry.
 func TestCarriedTextsAreJudged(t *testing.T) {
 	carried := func(text string) read.Read {
-		b := append([]byte(`{"resourceType":"Basic","extension":[{"url":"https://other.example/StructureDefinition/care-entry","valueString":`), handover.AppendString(nil, text)...)
+		b := append([]byte(`{"resourceType":"Basic","extension":[{"url":"https://other.example/StructureDefinition/care-entry","valueString":`), entry.AppendString(nil, text)...)
 		return readJSON(append(b, "}]}"...), read.Given{Policy: fixture.WardPolicy(t)})
 	}
 	good := `{"id":"0a5e0001-0000-4000-8000-000000000005","infant":"in-a","kind":"weight","at":"2026-03-01T09:00:00+01:00","charted":"2026-03-01T09:00:00+01:00","by":"rn-dune","weightG":1180}`
 	if r := carried(good); len(r.Entries) != 1 || len(r.Issues) > 0 || !r.Entries[0].Carried {
 		t.Errorf("%+v", r)
 	}
-	for old, code := range map[string]handover.Code{`"weightG":1180`: handover.CodeMissing, `"charted":"2026-03-01T09:00:00+01:00",`: handover.CodeMissing,
-		`"id":"0a5e0001-0000-4000-8000-000000000005",`: handover.CodeMissing, `}`: handover.CodeJSON} {
+	for old, code := range map[string]entry.Code{`"weightG":1180`: entry.CodeMissing, `"charted":"2026-03-01T09:00:00+01:00",`: entry.CodeMissing,
+		`"id":"0a5e0001-0000-4000-8000-000000000005",`: entry.CodeMissing, `}`: entry.CodeJSON} {
 		bad := strings.Replace(good, old, "", 1)
 		bad = strings.Replace(bad, ",}", "}", 1)
 		if r := carried(bad); len(r.Entries) != 0 || len(r.Issues) != 1 || r.Issues[0].Code != code || !strings.HasPrefix(r.Issues[0].Path, "extension[0].valueString") {

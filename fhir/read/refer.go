@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"cotline/fhir/internal/r4"
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // subject is the hospital number of the Patient that a resource is of: named by
@@ -133,7 +133,7 @@ func (d *reader) numberOf(id *r4.Part) string {
 	if system := d.Policy.FHIR.Identifiers["mrn"].System; system == "" || id.Text("system") != system {
 		return ""
 	}
-	return handover.OneForm(id.Text("value"))
+	return entry.OneForm(id.Text("value"))
 }
 
 // past says whether a name or an identifier is one that was, or is to end: a moment

@@ -8,12 +8,12 @@ import (
 	"github.com/google/uuid"
 
 	"cotline/fhir/internal/r4"
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // says is what a Patient says of an infant's identity, by the record's fields; empty
 // where it says nothing. Absence is never a fact.
-func (d *reader) says(o *offered, number string) []handover.Field {
+func (d *reader) says(o *offered, number string) []entry.Field {
 	family, given := nameOf(o)
 	sex := o.Text("gender")
 	visit := ""
@@ -24,12 +24,12 @@ func (d *reader) says(o *offered, number string) []handover.Field {
 			}
 		}
 	}
-	return []handover.Field{worded("mrn", number), worded("family", family), worded("given", given), worded("sex", sex), worded("visit", visit)}
+	return []entry.Field{worded("mrn", number), worded("family", family), worded("given", given), worded("sex", sex), worded("visit", visit)}
 }
 
 // differing is what a Patient says otherwise than the record, in the record's order.
 // A sex that is not known says nothing.
-func (d *reader) differing(o *offered, k *known) (out []handover.Field) {
+func (d *reader) differing(o *offered, k *known) (out []entry.Field) {
 	_, number, _ := d.whose(o)
 	for _, f := range charted(d.says(o, number)) {
 		if v := f.Value.Text; v != "" && v != k.text(f.Name) && !(f.Name == "sex" && v == "unknown") {
@@ -40,17 +40,17 @@ func (d *reader) differing(o *offered, k *known) (out []handover.Field) {
 }
 
 // charted is what is said as an entry of identity holds it, if it can.
-func charted(says []handover.Field) []handover.Field {
-	said := slices.DeleteFunc(slices.Clone(says), func(f handover.Field) bool { return f.Value.Text == "" })
-	e, issues := handover.Decode(handover.Value{Type: handover.ObjectValue, Fields: append([]handover.Field{worded("id", uuid.Nil.String()),
-		worded("infant", "x"), worded("kind", "identity"), worded("at", handover.MomentOf(time.Unix(0, 0).UTC()).Text), worded("by", "x")}, said...)})
+func charted(says []entry.Field) []entry.Field {
+	said := slices.DeleteFunc(slices.Clone(says), func(f entry.Field) bool { return f.Value.Text == "" })
+	e, issues := entry.Decode(entry.Value{Type: entry.ObjectValue, Fields: append([]entry.Field{worded("id", uuid.Nil.String()),
+		worded("infant", "x"), worded("kind", "identity"), worded("at", entry.MomentOf(time.Unix(0, 0).UTC()).Text), worded("by", "x")}, said...)})
 	if len(issues) > 0 {
 		return said
 	}
 	return e.Fields
 }
 
-func names(fields []handover.Field) (out []string) {
+func names(fields []entry.Field) (out []string) {
 	for _, f := range fields {
 		out = append(out, f.Name)
 	}
@@ -101,11 +101,11 @@ func (d *reader) bornOtherwise(o *offered, k *known) bool {
 }
 
 // day is the civil day, in the unit's zone, of a moment or a date.
-func (d *reader) day(s string) (handover.Date, bool) {
-	if m, err := handover.ParseMoment(s); err == nil {
-		return handover.DateOf(m.Time, d.Policy.Zone), true
+func (d *reader) day(s string) (entry.Date, bool) {
+	if m, err := entry.ParseMoment(s); err == nil {
+		return entry.DateOf(m.Time, d.Policy.Zone), true
 	}
-	date, err := handover.ParseDate(s)
+	date, err := entry.ParseDate(s)
 	return date, err == nil
 }
 
@@ -117,8 +117,8 @@ func (d *reader) agrees(o *offered, k *known) bool {
 	if !here || !there || a != b {
 		return false
 	}
-	x, errA := handover.ParseMoment(born(o))
-	y, errB := handover.ParseMoment(k.text("born"))
+	x, errA := entry.ParseMoment(born(o))
+	y, errB := entry.ParseMoment(k.text("born"))
 	if errA == nil && errB == nil && !x.Equal(y.Time) {
 		return false
 	}

@@ -4,19 +4,18 @@ import (
 	"fmt"
 
 	"cotline/fhir/internal/r4"
+	"cotline/handover/entry"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
-
-	"cotline/handover"
 )
 
 // SiteCodesOf reads them: a map of own codes, each to a list of {system, code,
 // display, version}, of which the last two may be left out. With issues, they are
 // not to be used.
-func SiteCodesOf(v handover.Value) (r4.SiteCodes, []handover.Issue) {
+func SiteCodesOf(v entry.Value) (r4.SiteCodes, []entry.Issue) {
 	d := siteCodes{out: r4.SiteCodes{}}
-	if v.Type != handover.ObjectValue {
-		d.add(v, "", handover.CodeType, "a map of codes of the unit's code system")
+	if v.Type != entry.ObjectValue {
+		d.add(v, "", entry.CodeType, "a map of codes of the unit's code system")
 		return nil, d.issues
 	}
 	for _, f := range v.Fields {
@@ -27,29 +26,29 @@ func SiteCodesOf(v handover.Value) (r4.SiteCodes, []handover.Issue) {
 
 type siteCodes struct {
 	out    r4.SiteCodes
-	issues []handover.Issue
+	issues []entry.Issue
 }
 
-func (d *siteCodes) add(v handover.Value, path string, code handover.Code, allowed string) {
-	d.issues = append(d.issues, handover.Issue{Line: v.Line, Path: path, Code: code, Found: v.Quoted(), Allowed: allowed})
+func (d *siteCodes) add(v entry.Value, path string, code entry.Code, allowed string) {
+	d.issues = append(d.issues, entry.Issue{Line: v.Line, Path: path, Code: code, Found: v.Quoted(), Allowed: allowed})
 }
 
-func (d *siteCodes) read(f handover.Field) {
+func (d *siteCodes) read(f entry.Field) {
 	known := false
 	for _, c := range r4.OwnConcepts {
 		known = known || c.Code == f.Name
 	}
 	if !known {
-		d.add(handover.Value{Line: f.Value.Line}, f.Name, handover.CodeWord, "a code of the unit's code system; cotline codes prints them")
+		d.add(entry.Value{Line: f.Value.Line}, f.Name, entry.CodeWord, "a code of the unit's code system; cotline codes prints them")
 	}
-	if f.Value.Type != handover.ListValue {
-		d.add(f.Value, f.Name, handover.CodeType, "a list of {system, code, display, version}")
+	if f.Value.Type != entry.ListValue {
+		d.add(f.Value, f.Name, entry.CodeType, "a list of {system, code, display, version}")
 		return
 	}
 	for n, x := range f.Value.List {
 		path := fmt.Sprintf("%s[%d]", f.Name, n)
-		if x.Type != handover.ObjectValue {
-			d.add(x, path, handover.CodeType, "{system, code, display, version}")
+		if x.Type != entry.ObjectValue {
+			d.add(x, path, entry.CodeType, "{system, code, display, version}")
 			continue
 		}
 		c := models.Coding{}
@@ -57,22 +56,22 @@ func (d *siteCodes) read(f handover.Field) {
 			into := map[string]**string{"system": &c.System, "code": &c.Code, "display": &c.Display, "version": &c.Version}[e.Name]
 			switch {
 			case into == nil:
-				d.add(handover.Value{Line: e.Value.Line}, path+"."+e.Name, handover.CodeUnknownField, "one of system, code, display, version")
-			case e.Value.Type != handover.TextValue || r4.Sound(e.Value.Text) != nil:
-				d.add(e.Value, path+"."+e.Name, handover.CodeType, "text")
+				d.add(entry.Value{Line: e.Value.Line}, path+"."+e.Name, entry.CodeUnknownField, "one of system, code, display, version")
+			case e.Value.Type != entry.TextValue || r4.Sound(e.Value.Text) != nil:
+				d.add(e.Value, path+"."+e.Name, entry.CodeType, "text")
 			default:
 				*into = r4.Ptr(e.Value.Text)
 			}
 		}
 		switch {
 		case !r4.Absolute(r4.StringOf(c.System)):
-			d.add(x.Field("system"), path+".system", handover.CodeFormat, "an absolute URI")
+			d.add(x.Field("system"), path+".system", entry.CodeFormat, "an absolute URI")
 		case c.Code == nil:
-			d.add(x.Field("code"), path+".code", handover.CodeMissing, "required")
+			d.add(x.Field("code"), path+".code", entry.CodeMissing, "required")
 		case *c.System == r4.LOINCSystem && !r4.LOINCSound(*c.Code):
-			d.add(x.Field("code"), path+".code", handover.CodeFormat, "a LOINC code with its check digit")
+			d.add(x.Field("code"), path+".code", entry.CodeFormat, "a LOINC code with its check digit")
 		case r4.VitalUnits[*c.Code] != nil && *c.System == r4.LOINCSystem:
-			d.add(x.Field("code"), path+".code", handover.CodeFormat, "no code of a vital sign: receivers would hold this to its profile")
+			d.add(x.Field("code"), path+".code", entry.CodeFormat, "no code of a vital sign: receivers would hold this to its profile")
 		default:
 			d.out[f.Name] = append(d.out[f.Name], c)
 		}

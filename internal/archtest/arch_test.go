@@ -20,7 +20,7 @@ func TestImports(t *testing.T) {
 			t.Error(fault)
 		}
 	}
-	for _, core := range []string{"handover", "fhir", "internal/intake", "internal/journal", "internal/page", "internal/sheets",
+	for _, core := range []string{"handover", "handover/entry", "fhir", "internal/intake", "internal/journal", "internal/page", "internal/sheets",
 		"internal/cli", "cmd/cotline"} {
 		if !packages[core] {
 			t.Errorf("no source of %s was looked at", core)
@@ -64,6 +64,8 @@ func TestCheckFinds(t *testing.T) {
 		"JSON tags":           {"handover", "type t struct { A string `json:\"a\"` }", "has a tag"},
 		"another third party": {"handover", `import "github.com/spf13/cobra"`, "imports github.com/spf13/cobra"},
 		"the other way":       {"handover", `import "cotline/fhir"`, "imports cotline/fhir"},
+		"entry, upward":       {"handover/entry", `import "cotline/handover"`, "imports cotline/handover"},
+		"entry, below":        {"handover", `import "cotline/handover/entry"`, ""},
 		"face to face":        {"internal/page", `import "cotline/internal/sheets"`, "imports cotline/internal/sheets"},
 		"driver":              {"internal/journal", `import _ "cotline/internal/store/sqlite"`, "imports cotline/internal/store/sqlite"},
 		"past the program":    {"cmd/cotline", `import "cotline/internal/journal"`, "imports cotline/internal/journal"},

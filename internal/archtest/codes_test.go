@@ -10,7 +10,7 @@ import (
 	"strings"
 	"testing"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // The one file that every code of a published system, and of our own, stands in.
@@ -26,7 +26,7 @@ var roles = []string{"day-of-life", "postmenstrual-age"}
 
 func TestCodesStandInOneFile(t *testing.T) {
 	all := sources(t, root)
-	own := slices.DeleteFunc(ownCodes(all), func(code string) bool { return slices.Contains(roles, code) || inRecord(handover.Kinds, code) })
+	own := slices.DeleteFunc(ownCodes(all), func(code string) bool { return slices.Contains(roles, code) || inRecord(entry.Kinds, code) })
 	if len(own) < 30 {
 		t.Fatalf("%d own codes in %s/%s", len(own), codesDir, codesFile)
 	}
@@ -90,12 +90,12 @@ func ownCodes(all []source) (out []string) {
 
 // inRecord says whether a code is a kind's or a field's name too: as that it stands
 // wherever entries are read.
-func inRecord(kinds []handover.Kind, code string) bool {
-	var named func([]handover.Spec) bool
-	named = func(fields []handover.Spec) bool {
-		return slices.ContainsFunc(fields, func(s handover.Spec) bool { return s.Name == code || named(s.Of) })
+func inRecord(kinds []entry.Kind, code string) bool {
+	var named func([]entry.Spec) bool
+	named = func(fields []entry.Spec) bool {
+		return slices.ContainsFunc(fields, func(s entry.Spec) bool { return s.Name == code || named(s.Of) })
 	}
-	return slices.ContainsFunc(kinds, func(k handover.Kind) bool { return k.Name == code || named(k.Fields) })
+	return slices.ContainsFunc(kinds, func(k entry.Kind) bool { return k.Name == code || named(k.Fields) })
 }
 
 // codeLiterals are the literals of product code that are codes.

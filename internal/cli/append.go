@@ -7,12 +7,13 @@ import (
 	"strings"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/journal"
 )
 
 // append takes an offer into a record. A signal waits for its transaction to be
 // done, and no longer: see Run.
-func (p *Program) append(ctx context.Context, j *journal.Journal, policy *handover.Policy, offer func(*journal.Held) ([]*handover.Entry, error)) (journal.Receipt, error) {
+func (p *Program) append(ctx context.Context, j *journal.Journal, policy *handover.Policy, offer func(*journal.Held) ([]*entry.Entry, error)) (journal.Receipt, error) {
 	p.taking.Lock()
 	defer p.taking.Unlock()
 	if err := ctx.Err(); err != nil {
@@ -40,12 +41,12 @@ func (p *Program) runAcceptLoss(ctx context.Context, s *settings, files []string
 	if err != nil {
 		return err
 	}
-	note := func(what string) (*handover.Entry, []handover.Issue) {
-		now := handover.MomentOf(p.Now().In(policy.Zone))
-		e, issues := handover.Decode(handover.Value{Type: handover.ObjectValue, Fields: []handover.Field{
+	note := func(what string) (*entry.Entry, []entry.Issue) {
+		now := entry.MomentOf(p.Now().In(policy.Zone))
+		e, issues := entry.Decode(entry.Value{Type: entry.ObjectValue, Fields: []entry.Field{
 			text("id", p.NewID()), text("kind", "note"), text("at", now.Text), text("by", by),
 			text("text", "Loss accepted: "+what+". Reason: "+reason),
-			{Name: "readOut", Value: handover.Value{Type: handover.BoolValue, Bool: true}},
+			{Name: "readOut", Value: entry.Value{Type: entry.BoolValue, Bool: true}},
 		}})
 		return &e, issues
 	}
@@ -57,11 +58,11 @@ func (p *Program) runAcceptLoss(ctx context.Context, s *settings, files []string
 		return err
 	}
 	defer j.Store.Close() // what was appended is durable
-	j.AcceptLoss = func(lost *journal.Behind) *handover.Entry {
+	j.AcceptLoss = func(lost *journal.Behind) *entry.Entry {
 		e, _ := note(lost.Error())
 		return e
 	}
-	receipt, err := p.append(ctx, j, policy, func(*journal.Held) ([]*handover.Entry, error) { return nil, nil })
+	receipt, err := p.append(ctx, j, policy, func(*journal.Held) ([]*entry.Entry, error) { return nil, nil })
 	switch {
 	case errors.Is(err, journal.ErrNothingLost):
 		return wrong{"nothing that was taken is gone from " + s.record, "leave out --accept-loss"}

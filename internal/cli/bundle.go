@@ -13,6 +13,7 @@ import (
 
 	"cotline/fhir"
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/intake"
 	"cotline/internal/page"
 )
@@ -150,8 +151,8 @@ func (s *settings) documents(c *compilation, site fhir.SiteCodes) (files []bundl
 
 // signedFor is the handover that was signed for an infant as of exactly the moment
 // asked for, with its acceptances. Of several, it is the one charted last.
-func signedFor(c *compilation, infant string) (signed *handover.Entry, accepted []*handover.Entry) {
-	records := handover.Replay(c.ward.Entries, c.known).Unit
+func signedFor(c *compilation, infant string) (signed *entry.Entry, accepted []*entry.Entry) {
+	records := entry.Replay(c.ward.Entries, c.known).Unit
 	for _, e := range records.Entries {
 		asOf, ok := e.Moment("asOf")
 		if e.Kind == "handover" && ok && asOf.Equal(c.at) && e.Names("infants", infant) {
@@ -202,7 +203,7 @@ func (s *settings) only(c *compilation) string {
 }
 
 // chosen are the entries of the infants of a handover, and of the unit.
-func chosen(c *compilation) []*handover.Entry {
+func chosen(c *compilation) []*entry.Entry {
 	keep := map[string]bool{"": true}
 	for _, f := range c.handover.Infants {
 		keep[f.Infant] = true
@@ -210,7 +211,7 @@ func chosen(c *compilation) []*handover.Entry {
 	for _, l := range c.handover.Left {
 		keep[l.Infant] = true
 	}
-	var out []*handover.Entry
+	var out []*entry.Entry
 	for _, e := range c.ward.Entries {
 		if keep[e.Infant] {
 			out = append(out, e)

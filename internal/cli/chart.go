@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/intake"
 	"cotline/internal/journal"
 	"cotline/internal/store/sqlite"
@@ -120,7 +121,7 @@ func (p *Program) runChart(ctx context.Context, s *settings, files []string, map
 }
 
 // take charts what is offered, or returns why nothing was.
-func (p *Program) take(ctx context.Context, s *settings, policy *handover.Policy, offer intake.Offer) (journal.Receipt, []handover.Issue,
+func (p *Program) take(ctx context.Context, s *settings, policy *handover.Policy, offer intake.Offer) (journal.Receipt, []entry.Issue,
 	error) {
 	if s.moved() { // the head file of a record that is gone
 		_, err := s.store(ctx, false)
@@ -156,16 +157,16 @@ func (p *Program) take(ctx context.Context, s *settings, policy *handover.Policy
 }
 
 // judge says what is wrong with an offer without taking it.
-func (p *Program) judge(ctx context.Context, s *settings, policy *handover.Policy, offer intake.Offer) ([]handover.Issue, error) {
-	var issues []handover.Issue
-	against := func(held handover.Holding) {
+func (p *Program) judge(ctx context.Context, s *settings, policy *handover.Policy, offer intake.Offer) ([]entry.Issue, error) {
+	var issues []entry.Issue
+	against := func(held entry.Holding) {
 		_, issues = offer.Judge(held, policy, policy.ClockTolerance, p.Now().In(policy.Zone))
 	}
 	j, err := s.open(ctx, false)
 	var none wrong
 	switch {
 	case errors.As(err, &none):
-		against(handover.Nothing)
+		against(entry.Nothing)
 	case err != nil:
 		return nil, err
 	default:

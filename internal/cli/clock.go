@@ -6,13 +6,13 @@ import (
 	"slices"
 	"time"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/journal"
 )
 
 // clockDoubt says what is odd about the clock that is about to take entries, beside
 // what was taken of their infants before; nothing where all is well.
-func clockDoubt(ctx context.Context, j *journal.Journal, offered []*handover.Entry, now time.Time) (doubt string, err error) {
+func clockDoubt(ctx context.Context, j *journal.Journal, offered []*entry.Entry, now time.Time) (doubt string, err error) {
 	err = j.Store.Read(ctx, j.Unit, func(v journal.View) error {
 		var rows []journal.Row
 		seen := map[string]bool{}
@@ -28,7 +28,7 @@ func clockDoubt(ctx context.Context, j *journal.Journal, offered []*handover.Ent
 			rows = append(rows, of...)
 		}
 		newest, admitted := newestOf(rows)
-		doubt = handover.ClockDoubt(now, newest, admitted)
+		doubt = entry.ClockDoubt(now, newest, admitted)
 		return nil
 	})
 	return doubt, err
@@ -40,8 +40,8 @@ func newestOf(rows []journal.Row) (newest time.Time, admitted bool) {
 	slices.SortFunc(rows, func(a, b journal.Row) int { return cmp.Compare(a.Position, b.Position) })
 	stays := map[string]bool{}
 	for _, r := range rows {
-		accepted, err := handover.ParseMoment(r.Accepted)
-		if err == nil && handover.ClockDoubt(accepted.Time, newest, len(stays) > 0) == "" {
+		accepted, err := entry.ParseMoment(r.Accepted)
+		if err == nil && entry.ClockDoubt(accepted.Time, newest, len(stays) > 0) == "" {
 			newest = accepted.Time
 		}
 		switch r.Kind {

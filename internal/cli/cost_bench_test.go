@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/intake"
 	"cotline/internal/journal"
 	"cotline/internal/page"
@@ -35,11 +36,11 @@ const aDay = 505
 
 // busyUnit calls chart with each day's entries. It returns the moment after the last
 // of them.
-func busyUnit(b *testing.B, days int, chart func([]*handover.Entry)) (end time.Time) {
+func busyUnit(b *testing.B, days int, chart func([]*entry.Entry)) (end time.Time) {
 	n := 0
 	for day := range days {
 		at := unitStart.AddDate(0, 0, day)
-		var out []*handover.Entry
+		var out []*entry.Entry
 		add := func(infant, kind string, at time.Time, fields string) string {
 			n++
 			id := fmt.Sprintf("00000000-0000-4000-8000-%012d", n)
@@ -47,8 +48,8 @@ func busyUnit(b *testing.B, days int, chart func([]*handover.Entry)) (end time.T
 				fields = `"infant":"` + infant + `",` + fields
 			}
 			stamp := at.Format(time.RFC3339)
-			v, _ := handover.ParseJSON(fmt.Appendf(nil, `{"id":%q,"kind":%q,"at":%q,"charted":%q,"by":"rn-agate",%s}`, id, kind, stamp, stamp, fields))
-			e, issues := handover.Decode(v)
+			v, _ := entry.ParseJSON(fmt.Appendf(nil, `{"id":%q,"kind":%q,"at":%q,"charted":%q,"by":"rn-agate",%s}`, id, kind, stamp, stamp, fields))
+			e, issues := entry.Decode(v)
 			if len(issues) > 0 {
 				b.Fatal(issues)
 			}
@@ -121,7 +122,7 @@ func charted(b *testing.B, days int, oneFile bool) *costed {
 	b.Cleanup(func() { store.Close() })
 	c := &costed{policy: policy, Journal: &journal.Journal{Store: store, Unit: unit, Engine: version, Compile: compiled}}
 	c.Now = func() time.Time { return unitStart.AddDate(20, 0, 0) }
-	take := func(all []*handover.Entry) {
+	take := func(all []*entry.Entry) {
 		start := time.Now()
 		if _, err := c.Append(context.Background(), policy, journal.Offer(all)); err != nil {
 			b.Fatal(err)
@@ -129,8 +130,8 @@ func charted(b *testing.B, days int, oneFile bool) *costed {
 		c.chart += time.Since(start)
 		c.n += len(all)
 	}
-	var file []*handover.Entry
-	c.end = busyUnit(b, days, func(day []*handover.Entry) {
+	var file []*entry.Entry
+	c.end = busyUnit(b, days, func(day []*entry.Entry) {
 		if oneFile {
 			file = append(file, day...)
 		} else {
@@ -168,9 +169,9 @@ func BenchmarkCostOfSize(b *testing.B) {
 		made := 0
 		chart[i] = fastest(300, func() {
 			made++
-			v, _ := handover.ParseJSON(fmt.Appendf(nil, `{"id":"00000000-0000-4000-9000-%012d","infant":%q,"kind":"observations","at":%q,"by":"rn-agate","spo2Percent":93}`, made, key, at.Format(time.RFC3339)))
-			e, _ := handover.Decode(v)
-			if _, err := c.Append(ctx, c.policy, journal.Offer([]*handover.Entry{&e})); err != nil {
+			v, _ := entry.ParseJSON(fmt.Appendf(nil, `{"id":"00000000-0000-4000-9000-%012d","infant":%q,"kind":"observations","at":%q,"by":"rn-agate","spo2Percent":93}`, made, key, at.Format(time.RFC3339)))
+			e, _ := entry.Decode(v)
+			if _, err := c.Append(ctx, c.policy, journal.Offer([]*entry.Entry{&e})); err != nil {
 				b.Fatal(err)
 			}
 		})

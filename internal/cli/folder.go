@@ -10,7 +10,7 @@ import (
 	"path/filepath"
 	"strings"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // folder says whether a name given with -o is a folder's.
@@ -43,14 +43,14 @@ func (p *Program) bundleFolder(f bundleFlags, c *compilation, files []bundleFile
 		}
 	}
 	text := []byte("{\n  \"type\": ")
-	text = handover.AppendString(text, f.kind)
+	text = entry.AppendString(text, f.kind)
 	if f.kind == "transaction" {
-		text = handover.AppendString(append(text, ",\n  \"mode\": "...), f.mode)
+		text = entry.AppendString(append(text, ",\n  \"mode\": "...), f.mode)
 	}
-	text = handover.AppendString(append(text, ",\n  \"at\": "...), handover.Stamp(c.at, c.ward.Policy.Zone))
-	text = handover.AppendString(append(text, ",\n  \"known\": "...), handover.Stamp(c.known, c.ward.Policy.Zone))
+	text = entry.AppendString(append(text, ",\n  \"at\": "...), entry.Stamp(c.at, c.ward.Policy.Zone))
+	text = entry.AppendString(append(text, ",\n  \"known\": "...), entry.Stamp(c.known, c.ward.Policy.Zone))
 	if !c.since.IsZero() {
-		text = handover.AppendString(append(text, ",\n  \"since\": "...), handover.Stamp(c.since, c.ward.Policy.Zone))
+		text = entry.AppendString(append(text, ",\n  \"since\": "...), entry.Stamp(c.since, c.ward.Policy.Zone))
 	}
 	text = append(text, ",\n  \"bundles\": ["...)
 	for n, b := range files {
@@ -61,7 +61,7 @@ func (p *Program) bundleFolder(f bundleFlags, c *compilation, files []bundleFile
 			text = append(text, ',')
 		}
 		sum := sha256.Sum256(b.text)
-		text = handover.AppendString(append(text, "\n    {\"file\": "...), b.name)
+		text = entry.AppendString(append(text, "\n    {\"file\": "...), b.name)
 		text = fmt.Appendf(text, ", \"part\": %d, \"of\": %d, \"bytes\": %d, \"sha256\": \"%s\"}", n+1, len(files), len(b.text),
 			hex.EncodeToString(sum[:]))
 	}

@@ -13,6 +13,7 @@ import (
 
 	"cotline/fhir/read"
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/intake"
 	"cotline/internal/journal"
 )
@@ -33,7 +34,7 @@ func (f *foreign) flags(cmd *cobra.Command) {
 // resources reads what FHIR files hold against the record, what is
 // offered beside them, and the site's codings.
 func (s *settings) resources(ctx context.Context, policy *handover.Policy, from foreign, gathered *intake.Resources,
-	beside []*handover.Entry) (offer intake.Offer, err error) {
+	beside []*entry.Entry) (offer intake.Offer, err error) {
 	g := read.Given{Policy: policy, By: from.by, Identify: from.identify, Beside: beside, Now: s.program.Now().In(policy.Zone)}
 	if from.admit != "" {
 		var ok bool
@@ -60,7 +61,7 @@ func (s *settings) resources(ctx context.Context, policy *handover.Policy, from 
 	if err != nil {
 		return offer, err
 	}
-	err = j.Holding(ctx, func(held handover.Holding) {
+	err = j.Holding(ctx, func(held entry.Holding) {
 		g.Held = held
 		offer = gathered.Read(g)
 	})
@@ -115,9 +116,9 @@ func (f fault) place() string {
 
 // byTheRecord are the codes of what is wrong with an entry beside the others: its
 // fields are the record's, and no elements of a resource.
-var byTheRecord = map[handover.Code]bool{handover.CodeIDConflict: true, handover.CodeClock: true, handover.CodeNotAdmitted: true,
-	handover.CodeAlreadyAdmitted: true, handover.CodeReference: true, handover.CodeInfantCase: true, handover.CodeSize: true,
-	handover.CodeStep: true}
+var byTheRecord = map[entry.Code]bool{entry.CodeIDConflict: true, entry.CodeClock: true, entry.CodeNotAdmitted: true,
+	entry.CodeAlreadyAdmitted: true, entry.CodeReference: true, entry.CodeInfantCase: true, entry.CodeSize: true,
+	entry.CodeStep: true}
 
 // reportAs is the report in the form that a file's name asks for.
 func reportAs(name string, faults, aside []fault) ([]byte, error) {
@@ -135,28 +136,28 @@ func reportAs(name string, faults, aside []fault) ([]byte, error) {
 		}
 		severity, code := "error", "invalid"
 		switch f.Code {
-		case handover.CodeAside:
+		case entry.CodeAside:
 			severity, code = "information", "not-supported"
-		case handover.CodeMissing:
+		case entry.CodeMissing:
 			code = "required"
-		case handover.CodeIDConflict:
+		case entry.CodeIDConflict:
 			code = "conflict"
-		case handover.CodeReference:
+		case entry.CodeReference:
 			code = "not-found"
-		case handover.CodeNotAdmitted, handover.CodeAlreadyAdmitted, handover.CodeClock:
+		case entry.CodeNotAdmitted, entry.CodeAlreadyAdmitted, entry.CodeClock:
 			code = "business-rule"
 		}
 		out = fmt.Appendf(out, "\n{\"severity\":%q,\"code\":%q,\"details\":{\"text\":", severity, code)
-		out = handover.AppendString(out, string(f.Code))
+		out = entry.AppendString(out, string(f.Code))
 		out = append(out, `},"diagnostics":`...)
-		out = handover.AppendString(out, f.String())
+		out = entry.AppendString(out, f.String())
 		if f.resource != "" {
 			at := f.Path
 			if byTheRecord[f.Code] {
 				at = f.resource
 			}
 			out = append(out, `,"expression":[`...)
-			out = append(handover.AppendString(out, at), ']')
+			out = append(entry.AppendString(out, at), ']')
 		}
 		out = append(out, '}')
 	}

@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"strings"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/intake"
 )
 
@@ -20,20 +20,20 @@ type source struct {
 
 // fault is an issue in its file.
 type fault struct {
-	File     string        `json:"file"`
-	Sheet    string        `json:"sheet,omitempty"`
-	Line     int           `json:"line"` // of a table, its row
-	Column   string        `json:"column,omitempty"`
-	Path     string        `json:"path"`
-	Code     handover.Code `json:"code"`
-	Found    string        `json:"found"`
-	Allowed  string        `json:"allowed"`
+	File     string     `json:"file"`
+	Sheet    string     `json:"sheet,omitempty"`
+	Line     int        `json:"line"` // of a table, its row
+	Column   string     `json:"column,omitempty"`
+	Path     string     `json:"path"`
+	Code     entry.Code `json:"code"`
+	Found    string     `json:"found"`
+	Allowed  string     `json:"allowed"`
 	table    bool
 	resource string // of a bundle, by its path
 }
 
 func (f fault) String() string {
-	i := handover.Issue{Path: f.Path, Code: f.Code, Found: f.Found, Allowed: f.Allowed}
+	i := entry.Issue{Path: f.Path, Code: f.Code, Found: f.Found, Allowed: f.Allowed}
 	if !f.table {
 		return strings.TrimSuffix(fmt.Sprintf("%s:%d", f.File, f.Line), ":0") + ": " + i.String()
 	}
@@ -51,7 +51,7 @@ func (f fault) String() string {
 }
 
 // located says of each issue in which file it is.
-func located(issues []handover.Issue, sources []source) []fault {
+func located(issues []entry.Issue, sources []source) []fault {
 	out := make([]fault, 0, len(issues))
 	for _, i := range issues {
 		f := fault{Line: i.Line, Path: i.Path, Code: i.Code, Found: i.Found, Allowed: i.Allowed}

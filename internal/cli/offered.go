@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/intake"
 )
 
@@ -82,7 +83,7 @@ func add(all *intake.Offer, o intake.Offer, before int) {
 	for _, e := range slices.Concat(o.Entries, o.Faulty) {
 		e.Line += before
 	}
-	for _, issues := range [][]handover.Issue{o.Issues, o.Aside} {
+	for _, issues := range [][]entry.Issue{o.Issues, o.Aside} {
 		for i := range issues {
 			issues[i].Line += before
 		}

@@ -13,7 +13,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/journal"
 )
 
@@ -84,7 +84,7 @@ func (p *Program) runRechart(ctx context.Context, s *settings, m move) error {
 	}
 	defer j.Store.Close() // a transaction is durable before this
 	var found []moving
-	if err := j.Holding(ctx, func(h handover.Holding) { found = m.find(h, since, until) }); err != nil {
+	if err := j.Holding(ctx, func(h entry.Holding) { found = m.find(h, since, until) }); err != nil {
 		return recordError{s.record, err}
 	}
 	if len(found) == 0 {
@@ -99,7 +99,7 @@ func (p *Program) runRechart(ctx context.Context, s *settings, m move) error {
 			return err
 		}
 	}
-	receipt, err := p.append(ctx, j, policy, func(held *journal.Held) ([]*handover.Entry, error) {
+	receipt, err := p.append(ctx, j, policy, func(held *journal.Held) ([]*entry.Entry, error) {
 		if !slices.EqualFunc(found, m.find(held, since, until), moving.same) {
 			return nil, errChanged
 		}
@@ -123,7 +123,7 @@ func (p *Program) runRechart(ctx context.Context, s *settings, m move) error {
 
 // moving is an entry as it stands, and where it goes.
 type moving struct {
-	*handover.Standing
+	*entry.Standing
 	to string
 }
 
@@ -132,7 +132,7 @@ func (a moving) same(b moving) bool {
 }
 
 // find lists the entries to move, in the record's order.
-func (m move) find(held handover.Holding, since, until time.Time) []moving {
+func (m move) find(held entry.Holding, since, until time.Time) []moving {
 	out := between(held.Infant(m.from), m.to, since, until)
 	if m.swap {
 		out = append(out, between(held.Infant(m.to), m.from, since, until)...)
@@ -143,8 +143,8 @@ func (m move) find(held handover.Holding, since, until time.Time) []moving {
 // everything is as known after all that was charted.
 var everything = time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
 
-func between(entries []*handover.Entry, to string, since, until time.Time) (out []moving) {
-	for _, r := range handover.Replay(entries, everything).Infants {
+func between(entries []*entry.Entry, to string, since, until time.Time) (out []moving) {
+	for _, r := range entry.Replay(entries, everything).Infants {
 		for _, e := range r.Entries {
 			if e.Kind != "admission" && !e.At.Before(since) && !e.At.After(until) {
 				out = append(out, moving{e, to})
@@ -159,7 +159,7 @@ func (p *Program) list(found []moving, zone *time.Location) error {
 	table := tabwriter.NewWriter(p.Stdout, 0, 8, 2, ' ', 0)
 	for i, e := range found {
 		// told by Flush
-		fmt.Fprintf(table, "%d\t%s -> %s\t%s\t%s\tby %s\t%s\n", i+1, e.Infant, e.to, handover.Stamp(e.At.Time, zone), e.Kind, e.By, e.ID)
+		fmt.Fprintf(table, "%d\t%s -> %s\t%s\t%s\tby %s\t%s\n", i+1, e.Infant, e.to, entry.Stamp(e.At.Time, zone), e.Kind, e.By, e.ID)
 	}
 	return table.Flush()
 }
@@ -181,15 +181,15 @@ func (p *Program) confirm(ctx context.Context, n int) error {
 
 // moved are the retractions and the entries charted anew. An entry's line is its
 // number in the list.
-func (p *Program) moved(found []moving, m move) ([]*handover.Entry, error) {
+func (p *Program) moved(found []moving, m move) ([]*entry.Entry, error) {
 	anew := map[string]string{} // id charted anew, by the id it stands for
 	for _, e := range found {
 		anew[e.ID] = p.NewID()
 	}
-	var out []*handover.Entry
-	now := handover.MomentOf(p.Now())
+	var out []*entry.Entry
+	now := entry.MomentOf(p.Now())
 	for i, e := range found {
-		copied := &handover.Entry{ID: anew[e.ID], Infant: e.to, Kind: e.Kind, At: e.At, By: m.by, Line: i + 1}
+		copied := &entry.Entry{ID: anew[e.ID], Infant: e.to, Kind: e.Kind, At: e.At, By: m.by, Line: i + 1}
 		for _, f := range e.Fields {
 			// What names an entry that moves too names it where it went.
 			if went := anew[strings.ToLower(f.Value.Text)]; went != "" {
@@ -197,11 +197,11 @@ func (p *Program) moved(found []moving, m move) ([]*handover.Entry, error) {
 			}
 			copied.Fields = append(copied.Fields, f)
 		}
-		v := handover.Value{Type: handover.ObjectValue, Line: i + 1, Fields: []handover.Field{
+		v := entry.Value{Type: entry.ObjectValue, Line: i + 1, Fields: []entry.Field{
 			text("id", p.NewID()), text("infant", e.Infant), text("kind", "retraction"), text("at", now.Text), text("by", m.by),
 			text("of", e.ID), text("reason", m.reason), text("movedTo", anew[e.ID]),
 		}}
-		retraction, issues := handover.Decode(v)
+		retraction, issues := entry.Decode(v)
 		if len(issues) > 0 {
 			return nil, wrong{"--" + issues[0].Path + ": " + issues[0].Allowed, "mend it"}
 		}
@@ -210,6 +210,6 @@ func (p *Program) moved(found []moving, m move) ([]*handover.Entry, error) {
 	return out, nil
 }
 
-func text(name, value string) handover.Field {
-	return handover.Field{Name: name, Value: handover.Value{Type: handover.TextValue, Text: value}}
+func text(name, value string) entry.Field {
+	return entry.Field{Name: name, Value: entry.Value{Type: entry.TextValue, Text: value}}
 }

@@ -145,7 +145,7 @@ func TestScripts(t *testing.T) {
 
 // Every refusal code of the record has a script that is refused with it.
 func TestEveryCodeHasAScript(t *testing.T) {
-	file, err := parser.ParseFile(token.NewFileSet(), "../../handover/issue.go", nil, 0)
+	file, err := parser.ParseFile(token.NewFileSet(), "../../handover/entry/issue.go", nil, 0)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -10,7 +10,7 @@ import (
 	"testing"
 	"time"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/intake"
 	"cotline/internal/journal"
 	"cotline/internal/page"
@@ -75,7 +75,7 @@ func readsSome(t *testing.T, seed uint64, infants, days int) {
 		t.Fatal(err, whole.Findings)
 	}
 	var keys []string
-	for _, r := range handover.Replay(whole.Entries, last.Add(time.Hour)).Infants {
+	for _, r := range entry.Replay(whole.Entries, last.Add(time.Hour)).Infants {
 		keys = append(keys, r.Infant)
 	}
 	r := rand.New(rand.NewPCG(seed, 1))

@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/intake"
 )
 
@@ -81,7 +82,7 @@ func moment(flag, text string) (time.Time, error) {
 	if text == "" {
 		return time.Time{}, nil
 	}
-	m, err := handover.ParseMoment(text)
+	m, err := entry.ParseMoment(text)
 	if err != nil {
 		return time.Time{}, wrong{"--" + flag + " " + text, err.Error()}
 	}

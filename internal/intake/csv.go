@@ -11,13 +11,13 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // CSV reads entries from a table of texts (RFC 4180, UTF-8, a byte order mark is passed over; lines may end in LF alone).
 // Between cells stands a comma and before decimals a point, or a semicolon and a comma, whichever gives the headers.
 //
-// One row at a time is held in memory; a row over handover.MaxLine ends the reading. A row that lacks its last cells
+// One row at a time is held in memory; a row over entry.MaxLine ends the reading. A row that lacks its last cells
 // has them empty, but for the last row of a file that does not end in a line break: it may be cut off.
 func CSV(r io.Reader, t Tables) (Offer, error) {
 	var o Offer
@@ -82,16 +82,16 @@ func (c *csvReader) read() error {
 			return nil
 		case errors.Is(err, errLong):
 			c.rows++
-			c.unread(handover.CodeLineTooLong, "", "at most 1 MiB a row: a quote may not be closed")
+			c.unread(entry.CodeLineTooLong, "", "at most 1 MiB a row: a quote may not be closed")
 			c.end()
 			return nil
 		case errors.Is(err, errTooMuch):
-			c.unread(handover.CodeLineTooLong, "", tooMany)
+			c.unread(entry.CodeLineTooLong, "", tooMany)
 			c.end()
 			return nil
 		case errors.As(err, &bad):
 			c.rows++
-			c.unread(handover.CodeFormat, "", quotesWanted)
+			c.unread(entry.CodeFormat, "", quotesWanted)
 			c.end()
 			return nil
 		case err != nil:
@@ -117,7 +117,7 @@ func (c *csvReader) take(number int, cells []cell) {
 	for i := range cells {
 		if !utf8.ValidString(cells[i].text) {
 			c.rows = number
-			c.unread(handover.CodeUTF8, "column "+letters(i), "UTF-8: save the file as CSV UTF-8")
+			c.unread(entry.CodeUTF8, "column "+letters(i), "UTF-8: save the file as CSV UTF-8")
 			return
 		}
 	}
@@ -127,10 +127,10 @@ func (c *csvReader) take(number int, cells []cell) {
 
 func (c *csvReader) end() {
 	if c.short && c.rest.last != '\n' {
-		c.add("", handover.CodeFormat, "", "a whole last row, ended by a line break: the file may be cut off")
+		c.add("", entry.CodeFormat, "", "a whole last row, ended by a line break: the file may be cut off")
 	}
 	if c.head == 0 && !c.faulty {
-		c.offer.whole("", handover.CodeMissing, noHeaders)
+		c.offer.whole("", entry.CodeMissing, noHeaders)
 		return
 	}
 	c.close()

@@ -14,13 +14,13 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/intake"
 	"cotline/internal/ward"
 )
 
 // tableOf lays entries out as a table: a column a field, texts as they are, all else as its JSON text.
-func tableOf(t testing.TB, entries []*handover.Entry) (columns []string, rows [][]json.RawMessage) {
+func tableOf(t testing.TB, entries []*entry.Entry) (columns []string, rows [][]json.RawMessage) {
 	t.Helper()
 	var fields []map[string]json.RawMessage
 	seen := map[string]bool{}
@@ -61,7 +61,7 @@ func cellText(t testing.TB, v json.RawMessage) string {
 	return s
 }
 
-func wardEntries(t testing.TB) []*handover.Entry {
+func wardEntries(t testing.TB) []*entry.Entry {
 	t.Helper()
 	_, demo := ward.Demo()
 	text := demo
@@ -76,7 +76,7 @@ func wardEntries(t testing.TB) []*handover.Entry {
 }
 
 // sameEntries holds what a table gives to the entries that it was made from, to the byte that is stored.
-func sameEntries(t testing.TB, o intake.Offer, want []*handover.Entry) {
+func sameEntries(t testing.TB, o intake.Offer, want []*entry.Entry) {
 	t.Helper()
 	if len(o.Issues) > 0 {
 		t.Fatalf("%d issues: %v", len(o.Issues), o.Issues[:min(5, len(o.Issues))])

@@ -9,7 +9,7 @@ import (
 	"io"
 
 	"cotline/fhir/read"
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // maxResources is how much FHIR text is read at a time, in bytes: it is held whole,
@@ -60,9 +60,9 @@ func (r *Resources) Lines(in *bufio.Reader, before int) (Offer, error) {
 		case full, r.size > maxResources:
 			return tooLong(o.Lines), nil
 		case long:
-			o.Issues = append(o.Issues, handover.Issue{Line: o.Lines, Code: handover.CodeLineTooLong, Allowed: "at most 1 MiB a line"})
+			o.Issues = append(o.Issues, entry.Issue{Line: o.Lines, Code: entry.CodeLineTooLong, Allowed: "at most 1 MiB a line"})
 		case o.Lines == 1 && goesOn(text):
-			return Offer{Lines: 1, Unread: 1, Issues: []handover.Issue{{Line: 1, Code: handover.CodeJSON, Allowed: "one whole resource a line: give a bundle of several lines as a .json file"}}}, nil
+			return Offer{Lines: 1, Unread: 1, Issues: []entry.Issue{{Line: 1, Code: entry.CodeJSON, Allowed: "one whole resource a line: give a bundle of several lines as a .json file"}}}, nil
 		case len(bytes.TrimSpace(text)) > 0:
 			r.gathered.Line(before+o.Lines, text)
 		}
@@ -81,7 +81,7 @@ func goesOn(line []byte) bool {
 }
 
 func tooLong(lines int) Offer {
-	return Offer{Lines: lines, Unread: 1, Issues: []handover.Issue{{Line: lines, Code: handover.CodeLineTooLong, Allowed: fmt.Sprintf("at most %d MiB of FHIR files at a time: send them in parts", maxResources>>20)}}}
+	return Offer{Lines: lines, Unread: 1, Issues: []entry.Issue{{Line: lines, Code: entry.CodeLineTooLong, Allowed: fmt.Sprintf("at most %d MiB of FHIR files at a time: send them in parts", maxResources>>20)}}}
 }
 
 // Any says whether anything was gathered.

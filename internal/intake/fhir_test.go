@@ -7,7 +7,7 @@ import (
 	"testing"
 
 	"cotline/fhir/read"
-	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/intake"
 )
 
@@ -45,7 +45,7 @@ func TestFHIRFilesOverTheLimit(t *testing.T) {
 		}
 		var r intake.Resources
 		o, err := reading(&r, in)
-		if err != nil || len(o.Issues) != 1 || o.Issues[0].Code != handover.CodeLineTooLong || !strings.Contains(o.Issues[0].Allowed, "at most 128 MiB") {
+		if err != nil || len(o.Issues) != 1 || o.Issues[0].Code != entry.CodeLineTooLong || !strings.Contains(o.Issues[0].Allowed, "at most 128 MiB") {
 			t.Errorf("%s: %v %v", name, err, o.Issues)
 		}
 		if in.n > mostOfFHIR+1<<20 {

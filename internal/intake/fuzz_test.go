@@ -9,12 +9,12 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/intake"
 )
 
 // fit fails unless issues fit a line each and hold nothing that a terminal obeys.
-func fit(t *testing.T, issues []handover.Issue) {
+func fit(t *testing.T, issues []entry.Issue) {
 	for _, i := range issues {
 		if s := i.String(); i.Code == "" || len(s) > 8000 || strings.ContainsAny(s, "\n\r\x1b\x00") {
 			t.Errorf("not fit for a line: %q", s)

@@ -6,7 +6,7 @@ import (
 	"testing"
 	"time"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/intake"
 )
 
@@ -35,7 +35,7 @@ func TestJudgeReportsEveryLine(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			_, issues := o.Judge(handover.Nothing, nil, time.Minute, time.Time{})
+			_, issues := o.Judge(entry.Nothing, nil, time.Minute, time.Time{})
 			var got []string
 			for _, i := range issues {
 				got = append(got, fmt.Sprintf("%d:%s", i.Line, i.Code))

@@ -6,7 +6,7 @@ import (
 	"io"
 	"runtime"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // lines are some of a file, for one core to read.
@@ -91,7 +91,7 @@ func (g *gathering) settle() {
 	}
 	g.full = false
 	g.offer.Unread++
-	g.offer.Issues = append(g.offer.Issues, handover.Issue{Line: g.offer.Lines, Code: handover.CodeLineTooLong,
+	g.offer.Issues = append(g.offer.Issues, entry.Issue{Line: g.offer.Lines, Code: entry.CodeLineTooLong,
 		Allowed: tooMany})
 }
 

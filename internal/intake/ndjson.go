@@ -5,7 +5,7 @@
 // NDJSON is UTF-8 text, one JSON object a line, ended by LF or CRLF; the last
 // line may lack its end, blank lines mean nothing, and a byte order mark before
 // the first is passed over. Lines are held in memory some at a time: one over
-// handover.MaxLine is read to its end, refused, and never kept. Every fault is
+// entry.MaxLine is read to its end, refused, and never kept. Every fault is
 // collected with its line, up to a bound; a file with any is not to be used.
 package intake
 
@@ -17,20 +17,20 @@ import (
 	"io"
 	"time"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Offer is what a file offers.
 type Offer struct {
-	Entries []*handover.Entry // each knows its line
-	Faulty  []*handover.Entry // of lines with a fault, as far as they could be read
-	Unread  int               // lines of which nothing could be read
-	Issues  []handover.Issue  // with any, nothing of the file is to be used
-	Lines   int               // how many lines were read, blank ones too
-	Sheets  []Sheet           // of a table: what was read, in order
-	Notes   []string          // what a person should know and is no fault
-	Aside   []handover.Issue  // FHIR resources that are not read, and why
-	Paths   []string          // of a bundle's resources, which its lines are
+	Entries []*entry.Entry // each knows its line
+	Faulty  []*entry.Entry // of lines with a fault, as far as they could be read
+	Unread  int            // lines of which nothing could be read
+	Issues  []entry.Issue  // with any, nothing of the file is to be used
+	Lines   int            // how many lines were read, blank ones too
+	Sheets  []Sheet        // of a table: what was read, in order
+	Notes   []string       // what a person should know and is no fault
+	Aside   []entry.Issue  // FHIR resources that are not read, and why
+	Paths   []string       // of a bundle's resources, which its lines are
 }
 
 // Bounds on one file of lines. A month of 60 infants has some 60,000 entries, in 15 MB.
@@ -79,7 +79,7 @@ func nextLine(in *bufio.Reader, buf []byte) (text []byte, long bool, err error) 
 		part, err = in.ReadSlice('\n')
 		if !long {
 			buf = append(buf, part...)
-			long = len(bytes.TrimRight(buf[from:], "\r\n")) > handover.MaxLine
+			long = len(bytes.TrimRight(buf[from:], "\r\n")) > entry.MaxLine
 		}
 		if !errors.Is(err, bufio.ErrBufferFull) {
 			break
@@ -94,20 +94,20 @@ func nextLine(in *bufio.Reader, buf []byte) (text []byte, long bool, err error) 
 
 func (o *Offer) line(text []byte, long bool) {
 	if long {
-		o.Issues = append(o.Issues, handover.Issue{Line: o.Lines, Code: handover.CodeLineTooLong, Allowed: "at most 1 MiB a line"})
+		o.Issues = append(o.Issues, entry.Issue{Line: o.Lines, Code: entry.CodeLineTooLong, Allowed: "at most 1 MiB a line"})
 		o.Unread++
 		return
 	}
 	if len(bytes.TrimSpace(text)) == 0 {
 		return
 	}
-	v, issues := handover.ParseJSON(text)
+	v, issues := entry.ParseJSON(text)
 	if len(issues) > 0 {
 		o.Unread++
 	} else {
 		v.Line = o.Lines
-		var e handover.Entry
-		if e, issues = handover.Decode(v); len(issues) == 0 {
+		var e entry.Entry
+		if e, issues = entry.Decode(v); len(issues) == 0 {
 			o.Entries = append(o.Entries, &e)
 		} else {
 			o.Faulty = append(o.Faulty, &e)
@@ -127,6 +127,6 @@ func Record(r io.Reader, tolerance time.Duration) (Offer, error) {
 	if err != nil {
 		return o, err
 	}
-	o.Entries, o.Issues = o.Judge(handover.Nothing, nil, tolerance, time.Time{})
+	o.Entries, o.Issues = o.Judge(entry.Nothing, nil, tolerance, time.Time{})
 	return o, nil
 }

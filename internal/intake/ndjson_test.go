@@ -13,7 +13,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/intake"
 	"cotline/internal/ward"
 )
@@ -45,7 +45,7 @@ func outline(o intake.Offer) string {
 }
 
 func TestNDJSON(t *testing.T) {
-	long := note(7, strings.Repeat("x", handover.MaxLine))
+	long := note(7, strings.Repeat("x", entry.MaxLine))
 	for name, c := range map[string]struct{ text, want string }{
 		"nothing":             {"", ""},
 		"one":                 {note(1, "a") + "\n", "1"},
@@ -80,10 +80,10 @@ func TestNDJSON(t *testing.T) {
 
 func TestLineAtTheLimit(t *testing.T) {
 	text := note(1, "")
-	text = note(1, strings.Repeat(" ", handover.MaxLine-len(text)))
+	text = note(1, strings.Repeat(" ", entry.MaxLine-len(text)))
 	for _, end := range []string{"", "\n", "\r\n"} {
 		o := ndjson(t, strings.NewReader(text+end))
-		if len(o.Issues) != 1 || o.Issues[0].Code != handover.CodeText { // a blank text, and that is all
+		if len(o.Issues) != 1 || o.Issues[0].Code != entry.CodeText { // a blank text, and that is all
 			t.Errorf("a line of 1 MiB and %q: %v", end, o.Issues)
 		}
 		if o := ndjson(t, strings.NewReader(text+" "+end)); outline(o) != "1:line-too-long" {

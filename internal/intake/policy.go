@@ -15,6 +15,7 @@ import (
 	"github.com/goccy/go-yaml/parser"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // MostSettings is how many bytes of a policy, a map or a list of codings are read.
@@ -29,13 +30,13 @@ const (
 // Policy reads the unit's policy; nil is the defaults, a text without keys is
 // refused. Time zones are
 // looked up by name in the zone files of the machine or of the program.
-func Policy(text []byte) (*handover.Policy, []handover.Issue) {
+func Policy(text []byte) (*handover.Policy, []entry.Issue) {
 	v, issues := parseYAML(text)
 	if len(issues) > 0 {
 		return nil, issues
 	}
-	if empty := v.Type <= handover.NullValue || v.Type == handover.ObjectValue && len(v.Fields) == 0; empty && text != nil {
-		return nil, []handover.Issue{{Code: handover.CodeMissing, Allowed: "at least one key: the policy is empty"}}
+	if empty := v.Type <= entry.NullValue || v.Type == entry.ObjectValue && len(v.Fields) == 0; empty && text != nil {
+		return nil, []entry.Issue{{Code: entry.CodeMissing, Allowed: "at least one key: the policy is empty"}}
 	}
 	p, issues := handover.DecodePolicy(v, time.LoadLocation)
 	if len(issues) > 0 {
@@ -47,40 +48,40 @@ func Policy(text []byte) (*handover.Policy, []handover.Issue) {
 // parseYAML makes one value of a YAML file. Numbers keep their text. What could
 // make one text mean another thing elsewhere is refused: anchors, aliases, tags,
 // merge keys, keys twice, several documents.
-func parseYAML(text []byte) (v handover.Value, issues []handover.Issue) {
-	refuse := func(line int, code handover.Code, allowed string) (handover.Value, []handover.Issue) {
-		return handover.Value{}, []handover.Issue{{Line: line, Code: code, Allowed: allowed}}
+func parseYAML(text []byte) (v entry.Value, issues []entry.Issue) {
+	refuse := func(line int, code entry.Code, allowed string) (entry.Value, []entry.Issue) {
+		return entry.Value{}, []entry.Issue{{Line: line, Code: code, Allowed: allowed}}
 	}
 	switch {
 	case !utf8.Valid(text):
-		return refuse(0, handover.CodeUTF8, "valid UTF-8")
+		return refuse(0, entry.CodeUTF8, "valid UTF-8")
 	case len(text) > maxPolicy:
-		return refuse(0, handover.CodeLineTooLong, "a policy of at most 256 KiB")
+		return refuse(0, entry.CodeLineTooLong, "a policy of at most 256 KiB")
 	case nesting(text) > maxNesting:
-		return refuse(0, handover.CodeFormat, fmt.Sprintf("brackets nested at most %d deep", maxNesting))
+		return refuse(0, entry.CodeFormat, fmt.Sprintf("brackets nested at most %d deep", maxNesting))
 	}
 	defer func() {
 		if recover() != nil { // the parser gave up on a text that is no YAML
-			v, issues = refuse(0, handover.CodeFormat, "a YAML file")
+			v, issues = refuse(0, entry.CodeFormat, "a YAML file")
 		}
 	}()
 	file, err := parser.ParseBytes(bytes.TrimPrefix(text, []byte("\ufeff")), 0, parser.AllowDuplicateMapKey()) // told below, by path
 	if err != nil {
 		var at yaml.Error
 		if errors.As(err, &at) {
-			return refuse(at.GetToken().Position.Line, handover.CodeFormat, "a YAML file: "+at.GetMessage())
+			return refuse(at.GetToken().Position.Line, entry.CodeFormat, "a YAML file: "+at.GetMessage())
 		}
-		return refuse(0, handover.CodeFormat, "a YAML file")
+		return refuse(0, entry.CodeFormat, "a YAML file")
 	}
 	docs := slices.DeleteFunc(file.Docs, func(d *ast.DocumentNode) bool {
 		_, directive := d.Body.(*ast.DirectiveNode)
 		return d.Body == nil || directive
 	})
 	if len(docs) == 0 {
-		return handover.Value{}, nil
+		return entry.Value{}, nil
 	}
 	if len(docs) > 1 {
-		return refuse(docs[1].Body.GetToken().Position.Line, handover.CodeFormat, "one document in a policy file")
+		return refuse(docs[1].Body.GetToken().Position.Line, entry.CodeFormat, "one document in a policy file")
 	}
 	var c converter
 	v = c.value(docs[0].Body, "")
@@ -101,32 +102,32 @@ func nesting(text []byte) int {
 	return most
 }
 
-type converter struct{ issues []handover.Issue }
+type converter struct{ issues []entry.Issue }
 
-func (c *converter) add(n ast.Node, path string, code handover.Code, allowed string) {
-	c.issues = append(c.issues, handover.Issue{Line: n.GetToken().Position.Line, Path: path, Code: code, Allowed: allowed})
+func (c *converter) add(n ast.Node, path string, code entry.Code, allowed string) {
+	c.issues = append(c.issues, entry.Issue{Line: n.GetToken().Position.Line, Path: path, Code: code, Allowed: allowed})
 }
 
-func (c *converter) value(n ast.Node, path string) handover.Value {
-	v := handover.Value{Line: n.GetToken().Position.Line}
+func (c *converter) value(n ast.Node, path string) entry.Value {
+	v := entry.Value{Line: n.GetToken().Position.Line}
 	switch n := n.(type) {
 	case *ast.NullNode:
-		v.Type = handover.NullValue
+		v.Type = entry.NullValue
 	case *ast.StringNode:
-		v.Type, v.Text = handover.TextValue, n.Value
+		v.Type, v.Text = entry.TextValue, n.Value
 	case *ast.LiteralNode:
-		v.Type, v.Text = handover.TextValue, n.Value.Value
+		v.Type, v.Text = entry.TextValue, n.Value.Value
 	case *ast.IntegerNode, *ast.FloatNode, *ast.InfinityNode, *ast.NanNode:
-		v.Type, v.Text = handover.NumberValue, n.GetToken().Value
+		v.Type, v.Text = entry.NumberValue, n.GetToken().Value
 	case *ast.BoolNode:
-		v.Type, v.Bool = handover.BoolValue, n.Value
+		v.Type, v.Bool = entry.BoolValue, n.Value
 	case *ast.SequenceNode:
-		v.Type = handover.ListValue
+		v.Type = entry.ListValue
 		for i, x := range n.Values {
 			v.List = append(v.List, c.value(x, fmt.Sprintf("%s[%d]", path, i)))
 		}
 	case *ast.MappingNode:
-		v.Type = handover.ObjectValue
+		v.Type = entry.ObjectValue
 		for _, x := range n.Values {
 			c.field(&v, x, path)
 		}
@@ -134,19 +135,19 @@ func (c *converter) value(n ast.Node, path string) handover.Value {
 			v.Line = n.Values[0].Key.GetToken().Position.Line
 		}
 	case *ast.MappingValueNode:
-		v.Type = handover.ObjectValue
+		v.Type = entry.ObjectValue
 		c.field(&v, n, path)
 	default:
-		c.add(n, path, handover.CodeFormat, "plain YAML, without anchors, aliases and tags: write the value out")
+		c.add(n, path, entry.CodeFormat, "plain YAML, without anchors, aliases and tags: write the value out")
 	}
 	return v
 }
 
-func (c *converter) field(v *handover.Value, n *ast.MappingValueNode, path string) {
+func (c *converter) field(v *entry.Value, n *ast.MappingValueNode, path string) {
 	switch n.Key.(type) {
 	case *ast.StringNode, *ast.IntegerNode, *ast.FloatNode, *ast.BoolNode, *ast.NullNode:
 	default:
-		c.add(n.Key, path, handover.CodeFormat, "a plain key")
+		c.add(n.Key, path, entry.CodeFormat, "a plain key")
 		return
 	}
 	name := n.Key.GetToken().Value
@@ -154,13 +155,13 @@ func (c *converter) field(v *handover.Value, n *ast.MappingValueNode, path strin
 	if path != "" {
 		here = path + "." + here
 	}
-	if v.Field(name).Type != handover.Absent {
-		c.add(n.Key, here, handover.CodeDuplicateField, "each key once in a map")
+	if v.Field(name).Type != entry.Absent {
+		c.add(n.Key, here, entry.CodeDuplicateField, "each key once in a map")
 		return
 	}
 	value := c.value(n.Value, here)
 	value.Line = n.Key.GetToken().Position.Line
-	v.Fields = append(v.Fields, handover.Field{Name: name, Value: value})
+	v.Fields = append(v.Fields, entry.Field{Name: name, Value: value})
 }
 
 // shown is a key fit for one line of an error.

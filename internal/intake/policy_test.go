@@ -9,12 +9,13 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/intake"
 	"cotline/internal/ward"
 )
 
 func TestPolicyOfDefaults(t *testing.T) {
-	defaults, issues := handover.DecodePolicy(handover.Value{}, time.LoadLocation)
+	defaults, issues := handover.DecodePolicy(entry.Value{}, time.LoadLocation)
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}

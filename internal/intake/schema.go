@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Schema is the JSON Schema (draft 2020-12) of one care entry, made from the
@@ -16,14 +16,14 @@ import (
 func Schema() []byte {
 	var kinds []any
 	defs := object{}
-	for i := range handover.Kinds {
-		k := &handover.Kinds[i]
+	for i := range entry.Kinds {
+		k := &entry.Kinds[i]
 		defs = defs.with(k.Name, kindSchema(k))
 		kinds = append(kinds, object{}.with("$ref", "#/$defs/"+k.Name))
 	}
 	// Correcting entries name the kind's schema without what every entry has.
-	for i := range handover.Kinds {
-		k := &handover.Kinds[i]
+	for i := range entry.Kinds {
+		k := &entry.Kinds[i]
 		if k.Name != "correction" && k.Name != "retraction" {
 			defs = defs.with("as-"+k.Name, correctedSchema(k))
 		}
@@ -72,13 +72,13 @@ func (o object) MarshalJSON() ([]byte, error) {
 	return append(b, '}'), nil
 }
 
-func kindSchema(k *handover.Kind) object {
-	var specs []handover.Spec
-	for _, s := range handover.Common {
+func kindSchema(k *entry.Kind) object {
+	var specs []entry.Spec
+	for _, s := range entry.Common {
 		switch {
-		case s.Name == "infant" && k.Ward == handover.OfUnit:
+		case s.Name == "infant" && k.Ward == entry.OfUnit:
 			continue
-		case s.Name == "infant" && k.Ward == handover.OfInfant:
+		case s.Name == "infant" && k.Ward == entry.OfInfant:
 			s.Required = true
 		case s.Name == "kind":
 			s.Words = []string{k.Name}
@@ -90,17 +90,17 @@ func kindSchema(k *handover.Kind) object {
 
 // correctedSchema is the entry within a correction: kind, at, its fields, and
 // the infant again if one likes.
-func correctedSchema(k *handover.Kind) object {
-	specs := []handover.Spec{
-		{Name: "kind", Label: "Kind", Type: handover.Word, Words: []string{k.Name}, Required: true},
-		{Name: "at", Label: "Happened", Type: handover.Instant, Required: true},
-		{Name: "infant", Label: "Infant", Type: handover.Key},
+func correctedSchema(k *entry.Kind) object {
+	specs := []entry.Spec{
+		{Name: "kind", Label: "Kind", Type: entry.Word, Words: []string{k.Name}, Required: true},
+		{Name: "at", Label: "Happened", Type: entry.Instant, Required: true},
+		{Name: "infant", Label: "Infant", Type: entry.Key},
 	}
 	return together(k, fieldsSchema(k.Label, k.Help, append(specs, k.Fields...)))
 }
 
 // together adds what holds between fields of a kind.
-func together(k *handover.Kind, s object) object {
+func together(k *entry.Kind, s object) object {
 	need := func(names []string) (out []any) {
 		for _, n := range names {
 			out = append(out, object{}.with("required", []string{n}))
@@ -131,7 +131,7 @@ func together(k *handover.Kind, s object) object {
 	return s
 }
 
-func fieldsSchema(label, help string, specs []handover.Spec) object {
+func fieldsSchema(label, help string, specs []entry.Spec) object {
 	var required []string
 	properties := object{}
 	for _, f := range specs {
@@ -168,7 +168,7 @@ const (
 	intervalPattern  = `^(none|policy|[0-9]{1,4}d([0-9]{1,5}h)?([0-9]{1,6}m)?|[0-9]{1,5}h([0-9]{1,6}m)?|[0-9]{1,6}m)$`
 )
 
-func fieldSchema(f handover.Spec) object {
+func fieldSchema(f entry.Spec) object {
 	help := strings.TrimSpace(f.Help)
 	if f.Unit != "" {
 		help = strings.TrimSuffix(strings.TrimSpace("in "+f.Unit+"; "+help), ";")
@@ -176,16 +176,16 @@ func fieldSchema(f handover.Spec) object {
 	s := described(object{}, f.Label, help)
 	pattern := func(p string) object { return s.with("type", "string").with("pattern", p) }
 	switch f.Type {
-	case handover.Text:
+	case entry.Text:
 		return s.with("type", "string").with("minLength", 1).with("maxLength", f.Longest)
-	case handover.Word:
+	case entry.Word:
 		if f.List != "" { // the unit's own words may be others
 			return s.with("type", "string").with("minLength", 1).with("maxLength", f.Longest).with("examples", f.Words)
 		}
 		return s.with("enum", f.Words)
-	case handover.Number, handover.Whole:
+	case entry.Number, entry.Whole:
 		word := "number"
-		if f.Type == handover.Whole {
+		if f.Type == entry.Whole {
 			word = "integer"
 		}
 		s = s.with("type", word)
@@ -193,33 +193,33 @@ func fieldSchema(f handover.Spec) object {
 			s = s.with("minimum", json.Number(f.Min)).with("maximum", json.Number(f.Max))
 		}
 		return s
-	case handover.Flag:
+	case entry.Flag:
 		return s.with("type", "boolean")
-	case handover.Instant:
+	case entry.Instant:
 		return s.with("type", "string").with("format", "date-time").with("pattern", momentPattern)
-	case handover.Birth:
+	case entry.Birth:
 		return pattern(birthPattern)
-	case handover.Key:
+	case entry.Key:
 		return pattern(keyPattern)
-	case handover.Reference:
+	case entry.Reference:
 		return pattern(uuidPattern)
-	case handover.Gestation:
+	case entry.Gestation:
 		return pattern(gestationPattern)
-	case handover.Interval:
+	case entry.Interval:
 		return pattern(intervalPattern)
-	case handover.Object:
+	case entry.Object:
 		return fieldsSchema(f.Label, help, f.Of)
-	case handover.List:
+	case entry.List:
 		return listSchema(f, s)
-	case handover.PerInfant:
-		words := handover.Spec{Name: f.Name, Type: handover.List, Item: handover.Word, Words: f.Words}
+	case entry.PerInfant:
+		words := entry.Spec{Name: f.Name, Type: entry.List, Item: entry.Word, Words: f.Words}
 		return s.with("type", "object").
 			with("propertyNames", object{}.with("pattern", keyPattern)).
 			with("additionalProperties", fieldSchema(words))
-	case handover.EntryType:
+	case entry.EntryType:
 		var as []any
-		for i := range handover.Kinds {
-			if n := handover.Kinds[i].Name; n != "correction" && n != "retraction" {
+		for i := range entry.Kinds {
+			if n := entry.Kinds[i].Name; n != "correction" && n != "retraction" {
 				as = append(as, object{}.with("$ref", "#/$defs/as-"+n))
 			}
 		}
@@ -228,18 +228,18 @@ func fieldSchema(f handover.Spec) object {
 	panic(fmt.Sprintf("intake: no schema for the type of field %s", f.Name))
 }
 
-func listSchema(f handover.Spec, s object) object {
+func listSchema(f entry.Spec, s object) object {
 	item := f
 	item.Type, item.Label, item.Help, item.Unit = f.Item, "", "", ""
 	if f.Of != nil {
-		item.Type = handover.Object
+		item.Type = entry.Object
 	}
 	s = s.with("type", "array").with("items", fieldSchema(item))
 	if f.Required {
 		s = s.with("minItems", 1)
 	}
-	if slices.Contains([]handover.Type{handover.Word, handover.Key}, item.Type) {
+	if slices.Contains([]entry.Type{entry.Word, entry.Key}, item.Type) {
 		s = s.with("uniqueItems", true)
 	}
-	return s.with("maxItems", handover.MostItems)
+	return s.with("maxItems", entry.MostItems)
 }

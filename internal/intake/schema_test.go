@@ -8,7 +8,7 @@ import (
 
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/intake"
 	"cotline/internal/ward"
 )
@@ -65,8 +65,8 @@ func TestSchemaTakesWhatIsTaken(t *testing.T) {
 			t.Fatalf("%s%v", l, err)
 		}
 	}
-	if len(kinds) != len(handover.Kinds) {
-		t.Errorf("%d of %d kinds looked at", len(kinds), len(handover.Kinds))
+	if len(kinds) != len(entry.Kinds) {
+		t.Errorf("%d of %d kinds looked at", len(kinds), len(entry.Kinds))
 	}
 }
 
@@ -113,11 +113,11 @@ func TestSchemaRefuses(t *testing.T) {
 // A kind is data: one that is put in the table is decoded, kept and described
 // without another line of code.
 func TestInventedKind(t *testing.T) {
-	before := handover.Kinds
-	defer func() { handover.Kinds = before }()
-	handover.Kinds = append(before[:len(before):len(before)], handover.Kind{Name: "lullaby", Label: "Lullaby", Fields: []handover.Spec{
-		{Name: "verses", Label: "Verses", Type: handover.Whole, Min: "1", Max: "9", Required: true},
-		{Name: "key", Label: "Key", Type: handover.Word, Words: []string{"major", "minor"}},
+	before := entry.Kinds
+	defer func() { entry.Kinds = before }()
+	entry.Kinds = append(before[:len(before):len(before)], entry.Kind{Name: "lullaby", Label: "Lullaby", Fields: []entry.Spec{
+		{Name: "verses", Label: "Verses", Type: entry.Whole, Min: "1", Max: "9", Required: true},
+		{Name: "key", Label: "Key", Type: entry.Word, Words: []string{"major", "minor"}},
 	}})
 	s := compiled(t)
 	for own, good := range map[string]bool{
@@ -145,7 +145,7 @@ func TestSchemaIsStable(t *testing.T) {
 	if !bytes.Equal(intake.Schema(), intake.Schema()) {
 		t.Error("two schemas")
 	}
-	for _, k := range handover.Kinds {
+	for _, k := range entry.Kinds {
 		if !bytes.Contains(intake.Schema(), fmt.Appendf(nil, "%q", k.Name)) {
 			t.Errorf("no %s", k.Name)
 		}

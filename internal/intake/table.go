@@ -6,7 +6,7 @@ import (
 	"strings"
 	"time"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Tables says how a table of entries is read, from CSV or from a workbook.
@@ -32,9 +32,9 @@ type Sheet struct {
 }
 
 const (
-	mostAbove = 20               // rows above the headers
-	mostText  = handover.MaxLine // bytes of a row
-	mostTold  = 100_000          // faults; a small workbook may unpack to millions
+	mostAbove = 20            // rows above the headers
+	mostText  = entry.MaxLine // bytes of a row
+	mostTold  = 100_000       // faults; a small workbook may unpack to millions
 )
 
 // cell is what a table's cell holds.
@@ -76,20 +76,20 @@ func (o *Offer) table(t Tables, name, decimal string) *table {
 }
 
 // whole refuses a file as a whole.
-func (o *Offer) whole(name string, code handover.Code, allowed string) {
+func (o *Offer) whole(name string, code entry.Code, allowed string) {
 	o.Lines++
 	o.Unread++
 	o.Sheets = append(o.Sheets, Sheet{Name: name, Rows: 1, Whole: true})
-	o.Issues = append(o.Issues, handover.Issue{Line: o.Lines, Code: code, Allowed: allowed})
+	o.Issues = append(o.Issues, entry.Issue{Line: o.Lines, Code: code, Allowed: allowed})
 }
 
-func (t *table) add(path string, code handover.Code, found, allowed string) {
+func (t *table) add(path string, code entry.Code, found, allowed string) {
 	t.faulty = true
-	t.offer.Issues = append(t.offer.Issues, handover.Issue{Line: t.above + t.rows, Path: path, Code: code, Found: found, Allowed: allowed})
+	t.offer.Issues = append(t.offer.Issues, entry.Issue{Line: t.above + t.rows, Path: path, Code: code, Found: found, Allowed: allowed})
 }
 
 // unread refuses a row of which nothing can be read.
-func (t *table) unread(code handover.Code, found, allowed string) {
+func (t *table) unread(code entry.Code, found, allowed string) {
 	t.add("", code, found, allowed)
 	t.offer.Unread++
 }
@@ -97,7 +97,7 @@ func (t *table) unread(code handover.Code, found, allowed string) {
 // enough says that there is no reason to read on: no headers were found where they should be, or too many faults.
 func (t *table) enough() bool {
 	if t.head > 0 && (len(t.offer.Issues) >= mostTold || len(t.offer.Entries) > mostEntries) {
-		t.unread(handover.CodeLineTooLong, "", tooMany)
+		t.unread(entry.CodeLineTooLong, "", tooMany)
 		return true
 	}
 	return t.head == 0 && t.rows >= mostAbove
@@ -132,10 +132,10 @@ func (t *table) close() {
 
 // entry takes a row below the headers.
 func (t *table) entry(cells []cell) {
-	v := handover.Value{Type: handover.ObjectValue, Line: t.above + t.rows}
+	v := entry.Value{Type: entry.ObjectValue, Line: t.above + t.rows}
 	filled, size := false, 0
 	kind := t.kindOf(cells)
-	var faults []handover.Issue
+	var faults []entry.Issue
 	for _, c := range cells {
 		size += len(c.text)
 		field := ""
@@ -148,7 +148,7 @@ func (t *table) entry(cells []cell) {
 		case "":
 			if !t.strays[c.column] {
 				t.strays[c.column] = true
-				t.add("", handover.CodeUnknownField, "column "+letters(c.column), "a header above what the column holds")
+				t.add("", entry.CodeUnknownField, "column "+letters(c.column), "a header above what the column holds")
 			}
 			continue
 		}
@@ -158,13 +158,13 @@ func (t *table) entry(cells []cell) {
 			fault.Path = joined(field, fault.Path)
 			faults = append(faults, *fault)
 		}
-		v.Fields = append(v.Fields, handover.Field{Name: field, Value: value})
+		v.Fields = append(v.Fields, entry.Field{Name: field, Value: value})
 	}
 	if !filled {
 		return
 	}
 	if size > mostText {
-		t.unread(handover.CodeLineTooLong, "", "at most 1 MiB a row")
+		t.unread(entry.CodeLineTooLong, "", "at most 1 MiB a row")
 		return
 	}
 	if t.Mapping != nil {
@@ -182,13 +182,13 @@ func (t *table) numbered(field string, c cell) cell {
 }
 
 // decode adds the entry of a row, or its faults. What is wrong with a cell is not told again.
-func (t *table) decode(v handover.Value, faults []handover.Issue) {
-	e, issues := handover.Decode(v)
+func (t *table) decode(v entry.Value, faults []entry.Issue) {
+	e, issues := entry.Decode(v)
 	for _, i := range issues {
-		if i.Path == "id" && i.Code == handover.CodeMissing {
+		if i.Path == "id" && i.Code == entry.CodeMissing {
 			i.Allowed = needsID
 		}
-		if !slices.ContainsFunc(faults, func(f handover.Issue) bool { return root(f.Path) == root(i.Path) }) {
+		if !slices.ContainsFunc(faults, func(f entry.Issue) bool { return root(f.Path) == root(i.Path) }) {
 			faults = append(faults, i)
 		}
 	}
@@ -206,7 +206,7 @@ func (t *table) decode(v handover.Value, faults []handover.Issue) {
 const needsID = "required: a UUID that stays with the entry, so that the same row charted again adds nothing"
 
 // kindOf is the kind of a row's entry, nil when there is none of that name.
-func (t *table) kindOf(cells []cell) *handover.Kind {
+func (t *table) kindOf(cells []cell) *entry.Kind {
 	name := ""
 	if t.Mapping != nil {
 		name = t.Mapping.kind()
@@ -216,15 +216,15 @@ func (t *table) kindOf(cells []cell) *handover.Kind {
 			name = strings.TrimSpace(c.text)
 		}
 	}
-	k, _ := handover.KindOf(name)
+	k, _ := entry.KindOf(name)
 	return k
 }
 
 // specOf describes a field of a kind, or else one that takes any text: what is wrong with it is told by its name.
-func specOf(k *handover.Kind, field string) *handover.Spec {
-	for i := range handover.Common {
-		if handover.Common[i].Name == field {
-			return &handover.Common[i]
+func specOf(k *entry.Kind, field string) *entry.Spec {
+	for i := range entry.Common {
+		if entry.Common[i].Name == field {
+			return &entry.Common[i]
 		}
 	}
 	if k != nil {
@@ -232,7 +232,7 @@ func specOf(k *handover.Kind, field string) *handover.Spec {
 			return s
 		}
 	}
-	return &handover.Spec{Name: field, Private: true}
+	return &entry.Spec{Name: field, Private: true}
 }
 
 func joined(a, b string) string { return strings.TrimSuffix(a+"."+b, ".") }

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // field is what a header names: a field, or nothing.
@@ -27,10 +27,10 @@ func plain(header string) string { return strings.Join(strings.Fields(header), "
 
 // known says whether some kind of entry has a field of that name.
 func known(name string) bool {
-	if slices.ContainsFunc(handover.Common, func(s handover.Spec) bool { return s.Name == name }) {
+	if slices.ContainsFunc(entry.Common, func(s entry.Spec) bool { return s.Name == name }) {
 		return true
 	}
-	return slices.ContainsFunc(handover.Kinds, func(k handover.Kind) bool { _, ok := k.Spec(name); return ok })
+	return slices.ContainsFunc(entry.Kinds, func(k entry.Kind) bool { _, ok := k.Spec(name); return ok })
 }
 
 func (t *table) headers(cells []cell) {
@@ -50,12 +50,12 @@ func (t *table) headers(cells []cell) {
 		case t.Mapping != nil && t.Mapping.ignored[header]:
 			t.columns[c.column] = ignored
 		case c.holds == holdsFault:
-			t.add("", handover.CodeFormat, letters(c.column), c.why)
+			t.add("", entry.CodeFormat, letters(c.column), c.why)
 		case field == "":
-			t.add(shown(header), handover.CodeUnknownField, "", "a field of an entry as cotline schema tells it, or a header that the map names")
+			t.add(shown(header), entry.CodeUnknownField, "", "a field of an entry as cotline schema tells it, or a header that the map names")
 			t.columns[c.column] = ignored
 		case seen[field]:
-			t.add(field, handover.CodeDuplicateField, "column "+letters(c.column), "each field once: in one column, or fixed in the map")
+			t.add(field, entry.CodeDuplicateField, "column "+letters(c.column), "each field once: in one column, or fixed in the map")
 			t.columns[c.column] = ignored
 		default:
 			seen[field] = true
@@ -67,7 +67,7 @@ func (t *table) headers(cells []cell) {
 	}
 	for _, header := range slices.Sorted(maps.Keys(t.Mapping.columns)) {
 		if !slices.Contains(t.columns, t.Mapping.columns[header]) {
-			t.add(shown(header), handover.CodeMissing, "", "the header, which the map names")
+			t.add(shown(header), entry.CodeMissing, "", "the header, which the map names")
 		}
 	}
 }

@@ -6,7 +6,7 @@ import (
 
 	"github.com/google/uuid"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Mapping says how a table whose headers are not the record's fields is read.
@@ -22,19 +22,19 @@ type Mapping struct {
 	sheet   string
 	source  string            // empty: ids are UUIDs
 	columns map[string]string // fields by header
-	fixed   []handover.Field
+	fixed   []entry.Field
 	ignored map[string]bool // headers
 }
 
 // ReadMapping reads a mapping.
-func ReadMapping(text []byte) (*Mapping, []handover.Issue) {
+func ReadMapping(text []byte) (*Mapping, []entry.Issue) {
 	v, issues := parseYAML(text)
 	if len(issues) > 0 {
 		return nil, issues
 	}
 	m := mapper{Mapping: Mapping{columns: map[string]string{}, ignored: map[string]bool{}}, fields: map[string]bool{}}
-	if v.Type != handover.ObjectValue {
-		m.add(v, "", handover.CodeType, "a map with "+mapKeys)
+	if v.Type != entry.ObjectValue {
+		m.add(v, "", entry.CodeType, "a map with "+mapKeys)
 		return nil, m.issues
 	}
 	for _, f := range v.Fields {
@@ -51,35 +51,35 @@ const mapKeys = "sheet, source, columns, fixed, ignore"
 type mapper struct {
 	Mapping
 	fields map[string]bool // mapped or fixed
-	issues []handover.Issue
+	issues []entry.Issue
 }
 
 // add tells a fault without what was found: a fixed value may be a name.
-func (m *mapper) add(v handover.Value, path string, code handover.Code, allowed string) {
-	m.issues = append(m.issues, handover.Issue{Line: v.Line, Path: path, Code: code, Allowed: allowed})
+func (m *mapper) add(v entry.Value, path string, code entry.Code, allowed string) {
+	m.issues = append(m.issues, entry.Issue{Line: v.Line, Path: path, Code: code, Allowed: allowed})
 }
 
 // found tells a fault of a value that names a field or a kind, and shows it.
-func (m *mapper) found(v handover.Value, path string, code handover.Code, allowed string) {
-	m.issues = append(m.issues, handover.Issue{Line: v.Line, Path: path, Code: code, Found: v.Quoted(), Allowed: allowed})
+func (m *mapper) found(v entry.Value, path string, code entry.Code, allowed string) {
+	m.issues = append(m.issues, entry.Issue{Line: v.Line, Path: path, Code: code, Found: v.Quoted(), Allowed: allowed})
 }
 
-func (m *mapper) key(name string, v handover.Value) {
+func (m *mapper) key(name string, v entry.Value) {
 	switch name {
 	case "sheet":
-		if v.Type != handover.TextValue {
-			m.add(v, name, handover.CodeType, "the name of a sheet")
+		if v.Type != entry.TextValue {
+			m.add(v, name, entry.CodeType, "the name of a sheet")
 		}
 		m.sheet = v.Text
 	case "source":
-		if v.Type != handover.TextValue || strings.TrimSpace(v.Text) == "" {
-			m.add(v, name, handover.CodeType, "a name for where the rows come from, the same at each charting")
+		if v.Type != entry.TextValue || strings.TrimSpace(v.Text) == "" {
+			m.add(v, name, entry.CodeType, "a name for where the rows come from, the same at each charting")
 		}
 		m.source = v.Text
 	case "columns":
 		for _, f := range m.object(name, v) {
-			if f.Value.Type != handover.TextValue || !known(f.Value.Text) {
-				m.found(f.Value, name+"."+shown(f.Name), handover.CodeUnknownField, aField)
+			if f.Value.Type != entry.TextValue || !known(f.Value.Text) {
+				m.found(f.Value, name+"."+shown(f.Name), entry.CodeUnknownField, aField)
 			} else {
 				m.once(name+"."+shown(f.Name), f.Value.Text, f.Value)
 			}
@@ -88,27 +88,27 @@ func (m *mapper) key(name string, v handover.Value) {
 	case "fixed":
 		for _, f := range m.object(name, v) {
 			if !known(f.Name) {
-				m.add(f.Value, name+"."+shown(f.Name), handover.CodeUnknownField, aField)
+				m.add(f.Value, name+"."+shown(f.Name), entry.CodeUnknownField, aField)
 			} else {
 				m.once(name+"."+f.Name, f.Name, f.Value)
 			}
 			m.fix(f)
 		}
 	case "ignore":
-		if v.Type != handover.ListValue {
-			m.add(v, name, handover.CodeType, "a list of headers")
+		if v.Type != entry.ListValue {
+			m.add(v, name, entry.CodeType, "a list of headers")
 		}
 		for _, h := range v.List {
 			m.ignored[plain(h.Text)] = true
 		}
 	default:
-		m.add(v, shown(name), handover.CodeUnknownField, "one of "+mapKeys)
+		m.add(v, shown(name), entry.CodeUnknownField, "one of "+mapKeys)
 	}
 }
 
-func (m *mapper) object(name string, v handover.Value) []handover.Field {
-	if v.Type != handover.ObjectValue {
-		m.add(v, name, handover.CodeType, "a map")
+func (m *mapper) object(name string, v entry.Value) []entry.Field {
+	if v.Type != entry.ObjectValue {
+		m.add(v, name, entry.CodeType, "a map")
 		return nil
 	}
 	return v.Fields
@@ -117,20 +117,20 @@ func (m *mapper) object(name string, v handover.Value) []handover.Field {
 const aField = "a field of an entry, as cotline schema tells it"
 
 // once checks that a field is named once.
-func (m *mapper) once(path, field string, v handover.Value) {
+func (m *mapper) once(path, field string, v entry.Value) {
 	if m.fields[field] {
-		m.add(v, path, handover.CodeDuplicateField, "each field once: in one column, or fixed")
+		m.add(v, path, entry.CodeDuplicateField, "each field once: in one column, or fixed")
 	}
 	m.fields[field] = true
 }
 
-func (m *mapper) fix(f handover.Field) {
+func (m *mapper) fix(f entry.Field) {
 	switch f.Name {
 	case "id":
-		m.add(f.Value, "fixed.id", handover.CodeDuplicateField, "a column: each entry has an id of its own")
+		m.add(f.Value, "fixed.id", entry.CodeDuplicateField, "a column: each entry has an id of its own")
 	case "kind":
-		if _, ok := handover.KindOf(f.Value.Text); !ok {
-			m.found(f.Value, "fixed.kind", handover.CodeUnknownKind, "a kind of entry, as cotline schema tells it")
+		if _, ok := entry.KindOf(f.Value.Text); !ok {
+			m.found(f.Value, "fixed.kind", entry.CodeUnknownKind, "a kind of entry, as cotline schema tells it")
 		}
 	}
 	m.fixed = append(m.fixed, f)
@@ -138,7 +138,7 @@ func (m *mapper) fix(f handover.Field) {
 
 // kind is the fixed kind of the whole table, empty for none.
 func (m *Mapping) kind() string {
-	i := slices.IndexFunc(m.fixed, func(f handover.Field) bool { return f.Name == "kind" })
+	i := slices.IndexFunc(m.fixed, func(f entry.Field) bool { return f.Name == "kind" })
 	if i < 0 {
 		return ""
 	}

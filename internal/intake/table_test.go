@@ -9,7 +9,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/intake"
 )
 
@@ -164,7 +164,7 @@ const quotes = "quotes as in RFC 4180: a cell with a separator, quote or line br
 
 func kinds() string {
 	var names []string
-	for _, k := range handover.Kinds {
+	for _, k := range entry.Kinds {
 		names = append(names, k.Name)
 	}
 	return strings.Join(names, ", ")

@@ -3,20 +3,20 @@ package intake
 import (
 	"time"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // moment reads a moment, or the day or moment of a birth. What is RFC 3339 already is passed on as it is.
-func (t *table) moment(s *handover.Spec, c cell, refuse func(handover.Code, string) (handover.Value, *handover.Issue)) (handover.Value, *handover.Issue) {
-	text := func(s string) (handover.Value, *handover.Issue) {
-		return handover.Value{Type: handover.TextValue, Text: s}, nil
+func (t *table) moment(s *entry.Spec, c cell, refuse func(entry.Code, string) (entry.Value, *entry.Issue)) (entry.Value, *entry.Issue) {
+	text := func(s string) (entry.Value, *entry.Issue) {
+		return entry.Value{Type: entry.TextValue, Text: s}, nil
 	}
 	switch c.holds {
 	case holdsDay:
-		if s.Type == handover.Birth {
+		if s.Type == entry.Birth {
 			return text(c.when.Format(time.DateOnly))
 		}
-		return refuse(handover.CodeFormat, "a date with its time of day: the cell shows a day alone")
+		return refuse(entry.CodeFormat, "a date with its time of day: the cell shows a day alone")
 	case holdsText:
 		wall, ok := clockTime(plain(c.text))
 		if !ok {
@@ -25,16 +25,16 @@ func (t *table) moment(s *handover.Spec, c cell, refuse func(handover.Code, stri
 		c.when = wall
 	case holdsMoment:
 	default:
-		return refuse(handover.CodeType, "a date with its time of day, or a moment as 2026-03-09T07:30:00+01:00: the cell holds "+c.holds.String())
+		return refuse(entry.CodeType, "a date with its time of day, or a moment as 2026-03-09T07:30:00+01:00: the cell holds "+c.holds.String())
 	}
 	switch at := instants(c.when, t.Zone); len(at) {
 	case 1:
-		return text(handover.Stamp(at[0], t.Zone))
+		return text(entry.Stamp(at[0], t.Zone))
 	case 2:
-		return refuse(handover.CodeFormat, "which of two: the clock shows it twice; write "+handover.Stamp(at[0], t.Zone)+" for the first, "+handover.Stamp(at[1], t.Zone)+" for the second")
+		return refuse(entry.CodeFormat, "which of two: the clock shows it twice; write "+entry.Stamp(at[0], t.Zone)+" for the first, "+entry.Stamp(at[1], t.Zone)+" for the second")
 	default:
 		early, late := aroundGap(c.when, t.Zone)
-		return refuse(handover.CodeFormat, "a time that the clock shows: it skips this one; write "+handover.Stamp(late, t.Zone)+" if the clock had not been put forward, "+handover.Stamp(early, t.Zone)+" if it had")
+		return refuse(entry.CodeFormat, "a time that the clock shows: it skips this one; write "+entry.Stamp(late, t.Zone)+" if the clock had not been put forward, "+entry.Stamp(early, t.Zone)+" if it had")
 	}
 }
 

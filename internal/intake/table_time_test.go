@@ -6,7 +6,7 @@ import (
 	"testing"
 	"time"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/intake"
 )
 
@@ -37,7 +37,7 @@ func TestEveryClockTimeOfAYear(t *testing.T) {
 			fmt.Fprintf(&b, "%s,in-1,weight,%s,rn-1,1210\n", id(len(walls)), walls[len(walls)-1])
 		}
 		o := readCSV(t, intake.Tables{Zone: zone}, b.String())
-		taken, refused := map[int]*handover.Entry{}, map[int]handover.Issue{}
+		taken, refused := map[int]*entry.Entry{}, map[int]entry.Issue{}
 		for _, e := range o.Entries {
 			taken[e.Line] = e
 		}
@@ -49,13 +49,13 @@ func TestEveryClockTimeOfAYear(t *testing.T) {
 			e, issue := taken[i+2], refused[i+2]
 			switch at := shown[wall]; len(at) {
 			case 1:
-				if e == nil || !e.At.Equal(at[0]) || e.At.Text != handover.Stamp(at[0], zone) {
+				if e == nil || !e.At.Equal(at[0]) || e.At.Text != entry.Stamp(at[0], zone) {
 					t.Fatalf("%s: %s is %v, want %s; %v", name, wall, e, at[0], issue)
 				}
 			case 2:
 				twice++
 				for _, way := range at {
-					if e != nil || !strings.Contains(issue.Allowed, handover.Stamp(way, zone)) {
+					if e != nil || !strings.Contains(issue.Allowed, entry.Stamp(way, zone)) {
 						t.Errorf("%s: %s: %v", name, wall, issue)
 					}
 				}

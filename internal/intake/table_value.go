@@ -3,49 +3,49 @@ package intake
 import (
 	"strings"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // value makes a field's value of a cell, by the field's description. What is not as the field wants it is passed on as
 // text, for the record's own rules to refuse; what only a table can get wrong is refused here.
-func (t *table) value(s *handover.Spec, c cell) (handover.Value, *handover.Issue) {
-	asText := handover.Value{Type: handover.TextValue, Text: c.text}
-	refuse := func(code handover.Code, allowed string) (handover.Value, *handover.Issue) {
-		i := &handover.Issue{Code: code, Allowed: allowed}
+func (t *table) value(s *entry.Spec, c cell) (entry.Value, *entry.Issue) {
+	asText := entry.Value{Type: entry.TextValue, Text: c.text}
+	refuse := func(code entry.Code, allowed string) (entry.Value, *entry.Issue) {
+		i := &entry.Issue{Code: code, Allowed: allowed}
 		if !s.Private {
 			i.Found = asText.Shown()
 		}
 		return asText, i
 	}
 	if c.holds == holdsFault {
-		return refuse(handover.CodeFormat, c.why)
+		return refuse(entry.CodeFormat, c.why)
 	}
 	switch s.Type {
-	case handover.Number, handover.Whole:
+	case entry.Number, entry.Whole:
 		switch c.holds {
 		case holdsNumber:
-			return handover.Value{Type: handover.NumberValue, Text: c.text}, nil
+			return entry.Value{Type: entry.NumberValue, Text: c.text}, nil
 		case holdsMoment, holdsDay:
-			return refuse(handover.CodeType, "a number: the cell holds a date")
+			return refuse(entry.CodeType, "a number: the cell holds a date")
 		case holdsText:
 			return t.number(strings.TrimSpace(c.text), refuse)
 		}
-	case handover.Flag:
+	case entry.Flag:
 		if word := strings.ToLower(strings.TrimSpace(c.text)); word == "true" || word == "false" {
-			return handover.Value{Type: handover.BoolValue, Bool: word == "true"}, nil
+			return entry.Value{Type: entry.BoolValue, Bool: word == "true"}, nil
 		}
-	case handover.Instant, handover.Birth:
+	case entry.Instant, entry.Birth:
 		return t.moment(s, c, refuse)
-	case handover.List, handover.Object, handover.PerInfant, handover.EntryType:
+	case entry.List, entry.Object, entry.PerInfant, entry.EntryType:
 		return nested(s, c, refuse)
 	default:
 		switch {
 		case c.holds == holdsText && s.Lines:
-			return handover.Value{Type: handover.TextValue, Text: strings.ReplaceAll(c.text, "\r\n", "\n")}, nil
-		case c.holds == holdsText, c.holds == holdsNumber && s.Type == handover.Gestation:
-			return handover.Value{Type: handover.TextValue, Text: strings.TrimSpace(c.text)}, nil
+			return entry.Value{Type: entry.TextValue, Text: strings.ReplaceAll(c.text, "\r\n", "\n")}, nil
+		case c.holds == holdsText, c.holds == holdsNumber && s.Type == entry.Gestation:
+			return entry.Value{Type: entry.TextValue, Text: strings.TrimSpace(c.text)}, nil
 		}
-		return refuse(handover.CodeType, "a text cell: the cell holds "+c.holds.String()+"; format it as text and write it again, zeros before it too")
+		return refuse(entry.CodeType, "a text cell: the cell holds "+c.holds.String()+"; format it as text and write it again, zeros before it too")
 	}
 	return asText, nil
 }
@@ -55,29 +55,29 @@ func (h holds) String() string {
 }
 
 // number reads a number from text, with the file's mark of decimals.
-func (t *table) number(text string, refuse func(handover.Code, string) (handover.Value, *handover.Issue)) (handover.Value, *handover.Issue) {
+func (t *table) number(text string, refuse func(entry.Code, string) (entry.Value, *entry.Issue)) (entry.Value, *entry.Issue) {
 	digits := text
 	if t.decimal == "," {
 		if strings.Contains(text, ".") {
-			return refuse(handover.CodeNumber, "a comma before decimals, as the file has semicolons between cells")
+			return refuse(entry.CodeNumber, "a comma before decimals, as the file has semicolons between cells")
 		}
 		digits = strings.Replace(text, ",", ".", 1)
 	}
 	if strings.Trim(digits, "-.0123456789") != "" {
-		return handover.Value{Type: handover.TextValue, Text: text}, nil
+		return entry.Value{Type: entry.TextValue, Text: text}, nil
 	}
-	return handover.Value{Type: handover.NumberValue, Text: digits}, nil
+	return entry.Value{Type: entry.NumberValue, Text: digits}, nil
 }
 
 // nested reads a field's JSON text.
-func nested(s *handover.Spec, c cell, refuse func(handover.Code, string) (handover.Value, *handover.Issue)) (handover.Value, *handover.Issue) {
+func nested(s *entry.Spec, c cell, refuse func(entry.Code, string) (entry.Value, *entry.Issue)) (entry.Value, *entry.Issue) {
 	if c.holds != holdsText {
-		return refuse(handover.CodeType, "JSON text: the cell holds "+c.holds.String())
+		return refuse(entry.CodeType, "JSON text: the cell holds "+c.holds.String())
 	}
 	// An object of the one field, so that faults are told by its name. More than one would be text that ends it early.
-	v, issues := handover.ParseJSON([]byte(`{"` + s.Name + `":` + strings.TrimSpace(c.text) + `}`))
+	v, issues := entry.ParseJSON([]byte(`{"` + s.Name + `":` + strings.TrimSpace(c.text) + `}`))
 	if len(issues) > 0 || len(v.Fields) != 1 {
-		return refuse(handover.CodeJSON, "its JSON text, as in "+s.Example())
+		return refuse(entry.CodeJSON, "its JSON text, as in "+s.Example())
 	}
 	return v.Fields[0].Value, nil
 }

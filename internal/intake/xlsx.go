@@ -9,7 +9,7 @@ import (
 	"slices"
 	"strings"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // XLSX reads entries from the sheets of a workbook (Office Open XML, ISO/IEC 29500), each a table. A sheet without a
@@ -32,7 +32,7 @@ func XLSX(r io.ReaderAt, size int64, t Tables) (Offer, error) {
 		if errors.As(err, &told) {
 			allowed = string(told)
 		}
-		o.whole("", handover.CodeFormat, allowed)
+		o.whole("", entry.CodeFormat, allowed)
 	}
 	return o, nil
 }

@@ -8,7 +8,7 @@ import (
 	"strconv"
 	"strings"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // readSheets reads each sheet that is a table of entries, and tells which were none.
@@ -32,7 +32,7 @@ func (b *book) readSheets(o *Offer, t Tables) error {
 	case !found && t.Mapping != nil && t.Mapping.sheet != "":
 		return bookError("a sheet named " + shown(t.Mapping.sheet) + ", as the map says")
 	case len(o.Sheets) == 0:
-		o.whole("", handover.CodeMissing, noHeaders)
+		o.whole("", entry.CodeMissing, noHeaders)
 	case len(passed) > 0:
 		o.note("not read, as no column is headed id: %s", strings.Join(passed, ", "))
 	}
@@ -220,7 +220,7 @@ func (r *sheetReader) merged(ref string) error {
 	if r.head > 0 && a.bottom >= r.head {
 		last := r.rows
 		r.rows = min(max(a.top, r.head), last)
-		r.add("", handover.CodeFormat, "cells "+shown(ref), "no merged cells among entries: each row has its own")
+		r.add("", entry.CodeFormat, "cells "+shown(ref), "no merged cells among entries: each row has its own")
 		r.rows = last
 	}
 	return nil

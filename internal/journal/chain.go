@@ -6,7 +6,7 @@ import (
 	"errors"
 	"fmt"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Hash is a link of the chain. Its zero value stands before the first row.
@@ -33,7 +33,7 @@ func digest(b []byte) string {
 }
 
 // row is the entry as it is kept after a head.
-func (h Head) row(e *handover.Entry, accepted string) Row {
+func (h Head) row(e *entry.Entry, accepted string) Row {
 	text := string(e.AppendCanonical(nil))
 	return Row{
 		Position: h.Position + 1, ID: e.ID, Infant: e.Infant, Kind: e.Kind,
@@ -43,16 +43,16 @@ func (h Head) row(e *handover.Entry, accepted string) Row {
 
 // entry reads a row back. An entry whose charted was not offered is stamped with
 // the moment of acceptance.
-func (r Row) entry() (*handover.Entry, error) {
-	v, issues := handover.ParseJSON([]byte(r.Text))
+func (r Row) entry() (*entry.Entry, error) {
+	v, issues := entry.ParseJSON([]byte(r.Text))
 	if len(issues) > 0 {
 		return nil, errors.New("its text is no JSON object")
 	}
-	e, issues := handover.Decode(v)
+	e, issues := entry.Decode(v)
 	if len(issues) > 0 {
 		return nil, fmt.Errorf("its text is no entry: %s [%s]", issues[0].Path, issues[0].Code)
 	}
-	accepted, err := handover.ParseMoment(r.Accepted)
+	accepted, err := entry.ParseMoment(r.Accepted)
 	if err != nil {
 		return nil, errors.New("its moment of acceptance cannot be read")
 	}

@@ -15,7 +15,7 @@ import (
 	"testing"
 	"time"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/journal"
 )
 
@@ -42,7 +42,7 @@ func chartAsChild(path string) {
 	files, _ := strconv.Atoi(os.Getenv("CHART_FILES"))
 	b := benchAt(t, path)
 	for n := first; n < first+files; n++ {
-		if _, err := b.Append(ctx, b.policy, func(*journal.Held) ([]*handover.Entry, error) {
+		if _, err := b.Append(ctx, b.policy, func(*journal.Held) ([]*entry.Entry, error) {
 			return fileOf(t, n), nil
 		}); err != nil {
 			fmt.Println("failed:", err)
@@ -61,9 +61,9 @@ func (loud) Cleanup(func())                {}
 func (loud) Fatal(why ...any)              { fmt.Fprintln(os.Stderr, why...); os.Exit(1) }
 func (t loud) Fatalf(f string, why ...any) { t.Fatal(fmt.Sprintf(f, why...)) }
 
-func fileOf(t testing.TB, n int) []*handover.Entry {
+func fileOf(t testing.TB, n int) []*entry.Entry {
 	infant := "in-" + strconv.Itoa(n)
-	out := []*handover.Entry{admission(t, n*perFile, infant), signingFor(t, n*perFile+1, "11:30", infant)}
+	out := []*entry.Entry{admission(t, n*perFile, infant), signingFor(t, n*perFile+1, "11:30", infant)}
 	for i := 2; i < perFile; i++ {
 		out = append(out, note(t, n*perFile+i, strings.Repeat("x", 500*i)))
 	}

@@ -9,7 +9,7 @@
 // other without a gap. They order nothing clinical: an entry's own moments do.
 // Nothing is ever changed or removed in place; a correction is an entry.
 //
-// The text is the entry's canonical JSON (handover.Entry.AppendCanonical): fields
+// The text is the entry's canonical JSON (entry.Entry.AppendCanonical): fields
 // in the order of the table of kinds, numbers as charted, text in NFC, ids in
 // lower case, charted only where it was offered. It is what is hashed:
 //

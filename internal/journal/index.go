@@ -5,12 +5,12 @@ import (
 	"strings"
 	"time"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // held is an entry with what the index keeps of it.
 type held struct {
-	*handover.Entry
+	*entry.Entry
 	position int64
 	sum      Hash // of its row
 }
@@ -105,7 +105,7 @@ func (x index) original(h *held) (of *held, missing string, err error) {
 	return of, "", nil
 }
 
-func amends(e *handover.Entry) bool { return e.Kind == "correction" || e.Kind == "retraction" }
+func amends(e *entry.Entry) bool { return e.Kind == "correction" || e.Kind == "retraction" }
 
 func (x index) byID(id string) (*held, error) {
 	position, _, err := x.item("id/" + id)
@@ -156,7 +156,7 @@ func (x index) known(key string) (*held, error) {
 
 // contents are the streams that an entry of the unit belongs to by what it holds,
 // or holds by a correction.
-func contents(e, as *handover.Entry) (streams []string) {
+func contents(e, as *entry.Entry) (streams []string) {
 	switch as.Kind {
 	case "handover", "acceptance":
 		for _, key := range as.List("infants") {

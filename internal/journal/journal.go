@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Journal is one unit's, in a store.
@@ -27,14 +28,14 @@ type Journal struct {
 	// AcceptLoss makes the entry that says that a loss was accepted, by which a
 	// journal that ends before what was taken is charted into all the same; nil:
 	// it is refused.
-	AcceptLoss func(*Behind) *handover.Entry
+	AcceptLoss func(*Behind) *entry.Entry
 }
 
 // ErrNothingLost refuses to accept a loss where there is none.
 var ErrNothingLost = errors.New("nothing that was taken is gone")
 
 // Refused says that nothing was taken, and why.
-type Refused struct{ Issues []handover.Issue }
+type Refused struct{ Issues []entry.Issue }
 
 func (r *Refused) Error() string {
 	return fmt.Sprintf("nothing was taken: %d faults", len(r.Issues))
@@ -52,7 +53,7 @@ type Receipt struct {
 // force. Offer makes the entries from what is held, within the transaction; it
 // must not wait for anybody. A refusal is *Refused. With *Unproven everything was
 // taken, and the receipt stands.
-func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer func(*Held) ([]*handover.Entry, error)) (Receipt, error) {
+func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer func(*Held) ([]*entry.Entry, error)) (Receipt, error) {
 	var receipt Receipt
 	err := j.Store.Write(ctx, j.Unit, func(tx Tx) error {
 		receipt = Receipt{} // a driver may run this again
@@ -78,7 +79,7 @@ func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer fun
 			offered = append(slices.Clip(offered), j.AcceptLoss(lost))
 		}
 		accepted := j.Now().In(policy.Zone)
-		fresh, issues := handover.Accept(held, offered, policy, policy.ClockTolerance, accepted)
+		fresh, issues := entry.Accept(held, offered, policy.Lists(), policy.ClockTolerance, accepted)
 		if held.err != nil {
 			return held.err
 		}
@@ -91,7 +92,7 @@ func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer fun
 		}
 		receipt.Unmarked = mark.State == Unmarked && receipt.Head.Position > 0
 		rows := make([]Row, 0, len(fresh))
-		stamp := handover.MomentOf(accepted).Text
+		stamp := entry.MomentOf(accepted).Text
 		for _, e := range fresh {
 			row := receipt.Head.row(e, stamp)
 			rows = append(rows, row)
@@ -124,7 +125,7 @@ func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer fun
 }
 
 // Holding lends what is held, to judge an offer without taking it.
-func (j *Journal) Holding(ctx context.Context, judge func(handover.Holding)) error {
+func (j *Journal) Holding(ctx context.Context, judge func(entry.Holding)) error {
 	return j.Store.Read(ctx, j.Unit, func(v View) error {
 		if _, _, err := whole(v); err != nil {
 			return err
@@ -145,8 +146,8 @@ func (j *Journal) Holding(ctx context.Context, judge func(handover.Holding)) err
 }
 
 // Offer is the offer of entries that do not depend on what is held.
-func Offer(entries []*handover.Entry) func(*Held) ([]*handover.Entry, error) {
-	return func(*Held) ([]*handover.Entry, error) { return entries, nil }
+func Offer(entries []*entry.Entry) func(*Held) ([]*entry.Entry, error) {
+	return func(*Held) ([]*entry.Entry, error) { return entries, nil }
 }
 
 // Held is what a journal holds, read as far as it is asked for, each answer
@@ -157,7 +158,7 @@ type Held struct {
 }
 
 // Entry is the held entry of that id, nil when there is none.
-func (h *Held) Entry(id string) *handover.Entry {
+func (h *Held) Entry(id string) *entry.Entry {
 	e, err := index{h.index}.byID(id)
 	if h.fail(err); e == nil || err != nil {
 		return nil
@@ -166,14 +167,14 @@ func (h *Held) Entry(id string) *handover.Entry {
 }
 
 // Infant are all held entries of one infant.
-func (h *Held) Infant(key string) []*handover.Entry {
+func (h *Held) Infant(key string) []*entry.Entry {
 	return append(h.streams(key, "who/"), h.streams(key, "care/")...)
 }
 
 // Stays are those of them that tell where a stay begins and ends.
-func (h *Held) Stays(key string) []*handover.Entry { return h.streams(key, "who/") }
+func (h *Held) Stays(key string) []*entry.Entry { return h.streams(key, "who/") }
 
-func (h *Held) streams(key, stream string) (out []*handover.Entry) {
+func (h *Held) streams(key, stream string) (out []*entry.Entry) {
 	all, err := h.index.stream(stream + strings.ToLower(key))
 	h.fail(err)
 	for _, e := range all {

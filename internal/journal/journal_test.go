@@ -20,6 +20,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/journal"
 	"cotline/internal/store/sqlite"
 )
@@ -78,7 +79,7 @@ func benchAt(t testing.TB, path string) *bench {
 
 func policy(t testing.TB, text string) *handover.Policy {
 	t.Helper()
-	v, issues := handover.ParseJSON([]byte(text))
+	v, issues := entry.ParseJSON([]byte(text))
 	p, more := handover.DecodePolicy(v, time.LoadLocation)
 	if issues = append(issues, more...); len(issues) > 0 {
 		t.Fatal(issues)
@@ -90,7 +91,7 @@ func id(n int) string { return fmt.Sprintf("00000000-0000-4000-8000-%012d", n) }
 
 // entry is an entry at a time of the clock in these tests, the unit's where
 // infant is empty.
-func entry(t testing.TB, n int, infant, kind, at, own string) *handover.Entry {
+func entryOf(t testing.TB, n int, infant, kind, at, own string) *entry.Entry {
 	t.Helper()
 	text := `{"id":"` + id(n) + `","kind":"` + kind + `","at":"2026-10-24T` + at + `:00Z","by":"rn-agate"`
 	if infant != "" {
@@ -99,31 +100,31 @@ func entry(t testing.TB, n int, infant, kind, at, own string) *handover.Entry {
 	if own != "" {
 		text += "," + own
 	}
-	v, issues := handover.ParseJSON([]byte(text + "}"))
-	e, more := handover.Decode(v)
+	v, issues := entry.ParseJSON([]byte(text + "}"))
+	e, more := entry.Decode(v)
 	if issues = append(issues, more...); len(issues) > 0 {
 		t.Fatal(text, issues)
 	}
 	return &e
 }
 
-func note(t testing.TB, n int, text string) *handover.Entry {
-	return entry(t, n, "", "note", "11:00", `"text":"`+text+`"`)
+func note(t testing.TB, n int, text string) *entry.Entry {
+	return entryOf(t, n, "", "note", "11:00", `"text":"`+text+`"`)
 }
 
-func admission(t testing.TB, n int, infant string) *handover.Entry {
-	return entry(t, n, infant, "admission", "08:00", `"born":"2026-10-23","cot":"7","mrn":"1"`)
+func admission(t testing.TB, n int, infant string) *entry.Entry {
+	return entryOf(t, n, infant, "admission", "08:00", `"born":"2026-10-23","cot":"7","mrn":"1"`)
 }
 
-func signing(t testing.TB, n int, asOf string) *handover.Entry {
+func signing(t testing.TB, n int, asOf string) *entry.Entry {
 	return signingFor(t, n, asOf, "a")
 }
 
-func signingFor(t testing.TB, n int, asOf, infant string) *handover.Entry {
-	return entry(t, n, "", "handover", asOf, `"to":"rn-birch","asOf":"2026-10-24T`+asOf+`:00Z","infants":["`+infant+`"]`)
+func signingFor(t testing.TB, n int, asOf, infant string) *entry.Entry {
+	return entryOf(t, n, "", "handover", asOf, `"to":"rn-birch","asOf":"2026-10-24T`+asOf+`:00Z","infants":["`+infant+`"]`)
 }
 
-func (b *bench) chart(t testing.TB, entries ...*handover.Entry) journal.Receipt {
+func (b *bench) chart(t testing.TB, entries ...*entry.Entry) journal.Receipt {
 	t.Helper()
 	r, err := b.Append(ctx, b.policy, journal.Offer(entries))
 	var refused *journal.Refused
@@ -204,7 +205,7 @@ func TestChain(t *testing.T) {
 
 func TestAppendAndRead(t *testing.T) {
 	b := newBench(t)
-	first := b.chart(t, admission(t, 1, "a"), entry(t, 2, "a", "weight", "09:00", `"weightG":1210.0,"charted":"2026-10-24T09:05:00Z"`))
+	first := b.chart(t, admission(t, 1, "a"), entryOf(t, 2, "a", "weight", "09:00", `"weightG":1210.0,"charted":"2026-10-24T09:05:00Z"`))
 	if first.Taken != 2 || first.Held != 0 || first.Head.Position != 2 {
 		t.Errorf("%+v", first)
 	}
@@ -237,11 +238,11 @@ func TestAppendAndRead(t *testing.T) {
 // One refused entry leaves nothing of the file, nor of its policy.
 func TestRefusedKeepsNothing(t *testing.T) {
 	b := newBench(t)
-	bad := entry(t, 3, "b", "weight", "09:00", `"weightG":1210`)
+	bad := entryOf(t, 3, "b", "weight", "09:00", `"weightG":1210`)
 	bad.Line = 3
-	_, err := b.Append(ctx, b.policy, journal.Offer([]*handover.Entry{admission(t, 1, "a"), note(t, 2, "x"), bad}))
+	_, err := b.Append(ctx, b.policy, journal.Offer([]*entry.Entry{admission(t, 1, "a"), note(t, 2, "x"), bad}))
 	var refused *journal.Refused
-	if !errors.As(err, &refused) || len(refused.Issues) != 1 || refused.Issues[0].Line != 3 || refused.Issues[0].Code != handover.CodeNotAdmitted {
+	if !errors.As(err, &refused) || len(refused.Issues) != 1 || refused.Issues[0].Line != 3 || refused.Issues[0].Code != entry.CodeNotAdmitted {
 		t.Fatalf("got %v", err)
 	}
 	if r := b.read(t); r.Head.Position != 0 {
@@ -259,17 +260,17 @@ func TestRefusedKeepsNothing(t *testing.T) {
 func TestOfferFromWhatIsHeld(t *testing.T) {
 	b := newBench(t)
 	b.chart(t, admission(t, 1, "a"))
-	r, err := b.Append(ctx, b.policy, func(held *journal.Held) ([]*handover.Entry, error) {
+	r, err := b.Append(ctx, b.policy, func(held *journal.Held) ([]*entry.Entry, error) {
 		if n := len(held.Infant("a")); n != 1 || held.Entry(id(1)) == nil || held.Entry(id(2)) != nil || len(held.Keys()) != 1 {
 			t.Errorf("%d entries held", n)
 		}
-		return []*handover.Entry{note(t, 2, "x")}, nil
+		return []*entry.Entry{note(t, 2, "x")}, nil
 	})
 	if err != nil || r.Taken != 1 {
 		t.Error(r, err)
 	}
 	wrong := errors.New("no")
-	if _, err := b.Append(ctx, b.policy, func(*journal.Held) ([]*handover.Entry, error) { return nil, wrong }); !errors.Is(err, wrong) {
+	if _, err := b.Append(ctx, b.policy, func(*journal.Held) ([]*entry.Entry, error) { return nil, wrong }); !errors.Is(err, wrong) {
 		t.Error(err)
 	}
 }
@@ -362,7 +363,7 @@ func TestVerifyFinds(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			b := newBench(t)
-			b.chart(t, admission(t, 1, "a"), entry(t, 2, "a", "weight", "09:00", `"weightG":1210`), note(t, 3, "x"))
+			b.chart(t, admission(t, 1, "a"), entryOf(t, 2, "a", "weight", "09:00", `"weightG":1210`), note(t, 3, "x"))
 			b.chart(t, signing(t, 4, "11:30"))
 			b.chart(t, note(t, 5, "y"))
 			b.damage(t, c.damage...)

@@ -12,7 +12,7 @@ import (
 	"strings"
 	"testing"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/journal"
 	"cotline/internal/store/sqlite"
 )
@@ -56,7 +56,7 @@ func signWhole(t *testing.T, b *bench) {
 		}
 		asOf, _ := e.Moment("asOf")
 		cut := r
-		cut.Entries = slices.DeleteFunc(slices.Clone(r.Entries), func(e *handover.Entry) bool { return r.Positions[e.ID] > s.Position })
+		cut.Entries = slices.DeleteFunc(slices.Clone(r.Entries), func(e *entry.Entry) bool { return r.Positions[e.ID] > s.Position })
 		text := b.Compile(cut.Ward(b.policy), asOf.Time, e.Charted.Time, journal.Head{Position: s.Position, Chain: s.Chain})
 		b.damage(t, fmt.Sprintf("UPDATE signed SET json = x'%s', digest = '%s' WHERE id = '%s'", packed(string(text)), hexSum(text), s.ID))
 	}
@@ -66,7 +66,7 @@ func signWhole(t *testing.T, b *bench) {
 // the first that is charted into it gives it an index, and nothing else changes.
 func TestOlderRecord(t *testing.T) {
 	b := newBench(t)
-	b.chart(t, admission(t, 1, "a"), entry(t, 2, "b", "admission", "08:00", `"born":"2026-10-23","cot":"8","mrn":"2"`), entry(t, 3, "b", "weight", "09:00", `"weightG":1210`))
+	b.chart(t, admission(t, 1, "a"), entryOf(t, 2, "b", "admission", "08:00", `"born":"2026-10-23","cot":"8","mrn":"2"`), entryOf(t, 3, "b", "weight", "09:00", `"weightG":1210`))
 	b.chart(t, signing(t, 4, "11:30"))
 	want := b.read(t)
 	signWhole(t, b)
@@ -84,7 +84,7 @@ func TestOlderRecord(t *testing.T) {
 	if part, err := b.ReadAbout(ctx, journal.About{Infants: []string{"a"}, At: noon, Known: noon}, b.policy); err != nil || len(part.Entries) != len(want.Entries) {
 		t.Error("it is not read whole", err)
 	}
-	if err := b.Holding(ctx, func(held handover.Holding) {
+	if err := b.Holding(ctx, func(held entry.Holding) {
 		if held.Entry(id(1)) == nil || held.Entry(id(9)) != nil || held.Like("B") != "b" {
 			t.Error("what is held cannot be told")
 		}
@@ -107,10 +107,10 @@ func TestOlderRecord(t *testing.T) {
 // A damaged record of the version before is not given an index.
 func TestOlderRecordDamaged(t *testing.T) {
 	b := newBench(t)
-	b.chart(t, admission(t, 1, "a"), entry(t, 2, "a", "weight", "09:00", `"weightG":1210`))
+	b.chart(t, admission(t, 1, "a"), entryOf(t, 2, "a", "weight", "09:00", `"weightG":1210`))
 	b.damage(t, `UPDATE journal SET text = replace(text, '1210', '1120')`)
 	b = older(t, b)
-	if _, err := b.Append(ctx, b.policy, journal.Offer([]*handover.Entry{note(t, 3, "x")})); !errors.Is(err, journal.ErrDamaged) || !strings.Contains(err.Error(), "position 2") {
+	if _, err := b.Append(ctx, b.policy, journal.Offer([]*entry.Entry{note(t, 3, "x")})); !errors.Is(err, journal.ErrDamaged) || !strings.Contains(err.Error(), "position 2") {
 		t.Error(err)
 	}
 	if r := b.read(t); len(r.Findings) != 1 {
@@ -152,7 +152,7 @@ func TestRestore(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			b := newBench(t)
-			b.chart(t, admission(t, 1, "a"), entry(t, 2, "a", "weight", "09:00", `"weightG":1210`), note(t, 3, "x"))
+			b.chart(t, admission(t, 1, "a"), entryOf(t, 2, "a", "weight", "09:00", `"weightG":1210`), note(t, 3, "x"))
 			b.chart(t, signing(t, 4, "11:30"))
 			b.chart(t, note(t, 5, "y"))
 			was := b.read(t)
@@ -174,7 +174,7 @@ func TestRestore(t *testing.T) {
 				t.Error("another chain")
 			}
 			for _, e := range got.Entries { // as it was, when it was accepted too
-				i := slices.IndexFunc(was.Entries, func(x *handover.Entry) bool { return x.ID == e.ID })
+				i := slices.IndexFunc(was.Entries, func(x *entry.Entry) bool { return x.ID == e.ID })
 				if string(was.Entries[i].AppendStamped(nil)) != string(e.AppendStamped(nil)) {
 					t.Errorf("entry %s changed", e.ID)
 				}

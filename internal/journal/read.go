@@ -8,11 +8,12 @@ import (
 	"strings"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Reading is a whole journal, read at one moment.
 type Reading struct {
-	Entries   []*handover.Entry
+	Entries   []*entry.Entry
 	Positions map[string]int64 // of entries, by id
 	Signed    map[string]int64 // the position each handover was cut at, by its id
 	Chains    map[int64]Hash   // the heads at those positions
@@ -150,7 +151,7 @@ func read(v View) (Reading, error) {
 // hold finds what is wrong with a row after the row before it, and reads its
 // entry, nil when it cannot be read. A row is held to the chain that stands in
 // the row before, so one damaged text is one finding.
-func (r *Reading) hold(row Row, before Head) (e *handover.Entry, text Hash) {
+func (r *Reading) hold(row Row, before Head) (e *entry.Entry, text Hash) {
 	bad := func(what string) {
 		r.Findings = append(r.Findings, Finding{row.Position, what})
 	}

@@ -7,7 +7,7 @@ import (
 	"fmt"
 	"slices"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Restored is what became of a record that was restored.
@@ -230,7 +230,7 @@ func (r *rescue) positions() []int64 {
 func (r *rescue) write(tx Tx) error {
 	s := newStored(tx, &top{})
 	var rows []Row
-	var entries []*handover.Entry
+	var entries []*entry.Entry
 	heads := map[int64]Head{} // where what stood at a position ends now
 	positions := r.positions()
 	for i, p := range positions {

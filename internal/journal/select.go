@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // About is what a reading of some infants is asked for.
@@ -100,7 +101,7 @@ func (p *picked) candidates(set string, from, to time.Time) []*held {
 
 // reading is what was picked, up to a head.
 func (p *picked) reading(head Head) (Reading, error) {
-	r := Reading{Entries: make([]*handover.Entry, 0, len(p.all)), Positions: make(map[string]int64, len(p.all)), Signed: map[string]int64{}, Head: head}
+	r := Reading{Entries: make([]*entry.Entry, 0, len(p.all)), Positions: make(map[string]int64, len(p.all)), Signed: map[string]int64{}, Head: head}
 	slices.SortFunc(p.all, func(a, b *held) int { return int(a.position - b.position) })
 	p.all = slices.CompactFunc(p.all, func(a, b *held) bool { return a.position == b.position })
 	for _, h := range p.all {

@@ -7,18 +7,19 @@ import (
 	"slices"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // sign keeps what each of the handovers taken was signed on. Every row of the
 // transaction is in the index already.
-func (j *Journal) sign(tx Tx, s *stored, policy *handover.Policy, fresh []*handover.Entry) ([]Signed, error) {
-	var signing []*handover.Entry
+func (j *Journal) sign(tx Tx, s *stored, policy *handover.Policy, fresh []*entry.Entry) ([]Signed, error) {
+	var signing []*entry.Entry
 	for _, e := range fresh {
 		if e.Kind == "handover" {
 			signing = append(signing, e)
 		}
 	}
-	slices.SortFunc(signing, func(a, b *handover.Entry) int { return cmp.Compare(a.ID, b.ID) })
+	slices.SortFunc(signing, func(a, b *entry.Entry) int { return cmp.Compare(a.ID, b.ID) })
 	head := s.top.Head
 	for _, e := range signing {
 		if err := s.setItem("signed/"+e.ID, head.Position, Hash{}); err != nil { // all of a file are cut at once
@@ -47,7 +48,7 @@ func (j *Journal) sign(tx Tx, s *stored, policy *handover.Policy, fresh []*hando
 }
 
 // named is a handover as it is signed, of the infants that it names.
-func (j *Journal) named(x index, policy *handover.Policy, e *handover.Entry, head Head) ([]byte, error) {
+func (j *Journal) named(x index, policy *handover.Policy, e *entry.Entry, head Head) ([]byte, error) {
 	ward, err := x.ward(policy, e, head)
 	if err != nil {
 		return nil, err
@@ -57,7 +58,7 @@ func (j *Journal) named(x index, policy *handover.Policy, e *handover.Entry, hea
 }
 
 // ward is what a handover that is signed is compiled from.
-func (x index) ward(policy *handover.Policy, e *handover.Entry, head Head) (handover.Ward, error) {
+func (x index) ward(policy *handover.Policy, e *entry.Entry, head Head) (handover.Ward, error) {
 	asOf, _ := e.Moment("asOf")
 	a := About{At: asOf.Time, Known: e.Charted.Time}
 	for _, key := range e.List("infants") {

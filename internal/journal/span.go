@@ -4,7 +4,7 @@ import (
 	"slices"
 	"time"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // A span says when an infant may have been here, or a task undone, whatever is
@@ -28,7 +28,7 @@ func (x index) spanInfant(key string) error {
 		return err
 	}
 	open := true
-	for _, r := range handover.Replay(entriesOf(all), forever).Infants {
+	for _, r := range entry.Replay(entriesOf(all), forever).Infants {
 		open = r.Admitted(forever) != nil
 	}
 	return x.span("here", all[0], all, open)
@@ -45,7 +45,7 @@ func (x index) spanTask(id string) error {
 	}
 	open := false
 	done := false
-	for _, e := range handover.Replay(entriesOf(all), forever).Unit.Entries {
+	for _, e := range entry.Replay(entriesOf(all), forever).Unit.Entries {
 		open = open || e.ID == id
 		done = done || e.Kind == "task-done" && e.Reference("task") == id
 	}
@@ -118,8 +118,8 @@ func months(from, to time.Time) (out []string) {
 	return out
 }
 
-func entriesOf(all []*held) []*handover.Entry {
-	out := make([]*handover.Entry, len(all))
+func entriesOf(all []*held) []*entry.Entry {
+	out := make([]*entry.Entry, len(all))
 	for i, h := range all {
 		out[i] = h.Entry
 	}

@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"slices"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // stored is an index in a store, as far as it was looked at within one transaction.
@@ -158,7 +158,7 @@ func (s *stored) all() (out []*held, err error) {
 }
 
 // take adds a row that stands in the store already.
-func (s *stored) take(row Row, e *handover.Entry) error {
+func (s *stored) take(row Row, e *entry.Entry) error {
 	h := &held{e, row.Position, row.sumOf(sha256.Sum256([]byte(row.Text)))}
 	s.rows[row.Position] = h
 	s.top.Head = Head{row.Position, row.Chain}
@@ -207,7 +207,7 @@ func adopted(tx Tx) (*stored, error) {
 	}
 	s = newStored(tx, &top{})
 	var rows []Row
-	var entries []*handover.Entry
+	var entries []*entry.Entry
 	r := Reading{}
 	var last Head
 	err = tx.Rows(func(row Row) error {

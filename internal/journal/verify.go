@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Report is what Verify found.
@@ -78,7 +79,7 @@ func policyOf(v View, hash string) (policy *handover.Policy, why string, err err
 	case digest([]byte(text)) != hash:
 		return nil, "the policy kept is not the one it was signed under", nil
 	}
-	value, issues := handover.ParseJSON([]byte(text))
+	value, issues := entry.ParseJSON([]byte(text))
 	if len(issues) == 0 {
 		policy, issues = handover.DecodePolicy(value, time.LoadLocation)
 	}

@@ -9,7 +9,7 @@ import (
 	"time"
 
 	"cotline/fhir"
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // change is a ward over a night in which something that had been sent in the
@@ -32,7 +32,7 @@ func amended(t testing.TB) change {
 	for _, r := range exported(t, w, ask).Resources {
 		sent[r.Identifier.Value] = !strings.Contains(string(r.JSON), `"status":"corrected"`)
 	}
-	of := func(kind, role string) *handover.Entry {
+	of := func(kind, role string) *entry.Entry {
 		for _, e := range w.Entries {
 			if e.Kind == kind && sent[e.ID+"."+role] {
 				return e

@@ -10,6 +10,7 @@ import (
 	"cotline/fhir"
 	"cotline/fhir/guide"
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // written is a sample of everything that package fhir writes, by name: transactions
@@ -63,14 +64,14 @@ func written(t testing.TB) map[string][]byte {
 }
 
 // lastSigned is the last signed handover of a ward that somebody accepted.
-func lastSigned(t testing.TB, w handover.Ward) (signed *handover.Entry, accepted []*handover.Entry) {
+func lastSigned(t testing.TB, w handover.Ward) (signed *entry.Entry, accepted []*entry.Entry) {
 	t.Helper()
 	for _, e := range slices.Backward(w.Entries) {
 		switch {
 		case e.Kind == "acceptance":
 			accepted = append(accepted, e)
 		case e.Kind == "handover":
-			of := slices.DeleteFunc(slices.Clone(accepted), func(a *handover.Entry) bool { return a.Reference("handover") != e.ID })
+			of := slices.DeleteFunc(slices.Clone(accepted), func(a *entry.Entry) bool { return a.Reference("handover") != e.ID })
 			if len(of) > 0 {
 				return e, of
 			}

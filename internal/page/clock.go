@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"time"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // clock tells moments in the unit's zone against the moment of the handover. A
@@ -83,7 +83,7 @@ func (c clock) age(t time.Time) string {
 }
 
 // civil is a civil day, with the year when that is not the handover's.
-func (c clock) civil(d handover.Date) string {
+func (c clock) civil(d entry.Date) string {
 	t, err := time.Parse(time.DateOnly, d.String())
 	switch {
 	case err != nil:
@@ -95,7 +95,7 @@ func (c clock) civil(d handover.Date) string {
 }
 
 // day is a civil day with its weekday and, on a screen, how far off it is.
-func (c clock) day(d handover.Date) string {
+func (c clock) day(d entry.Date) string {
 	t, err := time.Parse(time.DateOnly, d.String())
 	if err != nil {
 		return d.String()
@@ -104,7 +104,7 @@ func (c clock) day(d handover.Date) string {
 	if !c.ages {
 		return s
 	}
-	switch n := d.Sub(handover.DateOf(c.at, c.zone)); {
+	switch n := d.Sub(entry.DateOf(c.at, c.zone)); {
 	case n == 0:
 		return s + ", today"
 	case n > 0:

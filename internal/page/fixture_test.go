@@ -6,21 +6,22 @@ import (
 	_ "time/tzdata" // the same zones on every machine
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 func charted[T any](v T) handover.Maybe[T] { return handover.Maybe[T]{Applies: true, Value: &v} }
 func gap[T any]() handover.Maybe[T]        { return handover.Maybe[T]{Applies: true} }
 
-func dec(s string) handover.Decimal {
-	d, err := handover.ParseDecimal(s)
+func dec(s string) entry.Decimal {
+	d, err := entry.ParseDecimal(s)
 	if err != nil {
 		panic(err)
 	}
 	return d
 }
 
-func day(s string) handover.Date {
-	d, err := handover.ParseDate(s)
+func day(s string) entry.Date {
+	d, err := entry.ParseDate(s)
 	if err != nil {
 		panic(err)
 	}
@@ -89,7 +90,7 @@ func twoInfants() *handover.Handover {
 func full() *handover.Summary {
 	hours := []string{"11.33", "11.33", "11.33", "11.33", "12.08", "23.41", "12.08", "12.08", "23.41", "23.41", "23.41", "23.41"}
 	var under []handover.SiteHours
-	for i, site := range handover.Sites {
+	for i, site := range entry.Sites {
 		under = append(under, handover.SiteHours{Site: site, Hours: dec(hours[i])})
 	}
 	seen := from(20, "2026-10-25T06:20:00Z")
@@ -140,8 +141,8 @@ func full() *handover.Summary {
 			{Use: "feeding", Route: "nasal", SizeFr: charted(dec("6")), MarkCm: dec("18.6"), ReferenceMarkCm: dec("17.5"), ReferenceAt: clockOf("2026-10-20T10:00:00+01:00"), Moved: true, CheckedAt: clockOf("2026-10-25T06:00:00Z"),
 				PH: numberFact("5.0", from(33, "2026-10-25T03:00:00Z")), Aspirate: &handover.WordFact{Value: "none", Source: from(34, "2026-10-25T06:00:00Z")},
 				EstimateCm: charted(dec("16.0")), EstimateBy: "freeman-2012", EstimateWeightAt: clockOf("2026-10-23T10:30:00+01:00"), Source: from(34, "2026-10-25T06:00:00Z")},
-			{Use: "venting", Route: "oral", SizeFr: gap[handover.Decimal](), MarkCm: dec("15.5"), ReferenceMarkCm: dec("15.5"), ReferenceAt: clockOf("2026-10-25T03:00:00Z"), CheckedAt: clockOf("2026-10-25T03:00:00Z"),
-				EstimateCm: handover.Maybe[handover.Decimal]{Why: "the latest weight is older than the unit's limit"}, Source: from(35, "2026-10-25T03:00:00Z")},
+			{Use: "venting", Route: "oral", SizeFr: gap[entry.Decimal](), MarkCm: dec("15.5"), ReferenceMarkCm: dec("15.5"), ReferenceAt: clockOf("2026-10-25T03:00:00Z"), CheckedAt: clockOf("2026-10-25T03:00:00Z"),
+				EstimateCm: handover.Maybe[entry.Decimal]{Why: "the latest weight is older than the unit's limit"}, Source: from(35, "2026-10-25T03:00:00Z")},
 		}),
 		Head: charted(handover.Head{CircumferenceCm: dec("25.3"), Score: handover.Score{Z: ptr(dec("-0.79")), Centile: ptr(dec("21.5")), Standard: "A standard, 2015"},
 			Growth: &handover.Growth{CmPerWeek: dec("0.70"), From: *numberFact("24.6", from(36, "2026-10-12T10:00:00+01:00")), WithinError: true}, Source: from(37, "2026-10-19T10:10:00+01:00")}),
@@ -211,7 +212,7 @@ func bare2() *handover.Summary {
 		Skin: handover.Skin{Unseen: charted([]string{"occiput"}), DueAt: charted(clockOf("2026-10-25T09:00:00Z")), Overdue: charted(clockOf("2026-10-25T11:00:00Z")),
 			DueSites: []string{"naris-left", "naris-right"}, State: "not-due"},
 		Humidifier: charted(handover.Humidifier{State: gap[string](), ReadyBeforeUse: gap[bool](), WaterEmptyAt: handover.Maybe[time.Time]{Why: "no bag charted as hung"}}),
-		Setup:      charted(handover.Setup{Calibrated: gap[bool](), SealHeld: gap[bool](), CircuitDueOn: gap[handover.Date]()}),
+		Setup:      charted(handover.Setup{Calibrated: gap[bool](), SealHeld: gap[bool](), CircuitDueOn: gap[entry.Date]()}),
 		Due:        []handover.Due{{What: "head", On: day("2026-10-25"), OverdueAt: clockOf("2026-10-26T00:00:00Z"), State: "due", Why: "never measured"}},
 		Changes:    []handover.Change{{Path: "name", To: &handover.ChangeValue{Text: "Nobody Hiddenname"}, Why: "happened", Entry: entryID(64)}},
 		Gaps:       []string{"settings.fio2Percent", "settings.spo2HighPercent", "interface.size", "tubes", "head", "skin", "humidifier.chamberC", "setup.points.21", "setup.sealHeld", "setup.circuit"},

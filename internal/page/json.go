@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // JSON is the handover for programs: the table of facts in its order, each under
@@ -63,15 +64,15 @@ func (w *jsonWriter) value(v any, within string) {
 		w.text(v)
 	case handover.Digits:
 		w.b = append(w.b, v...)
-	case handover.Decimal:
+	case entry.Decimal:
 		w.b = append(w.b, v.String()...)
 	case int:
 		w.b = strconv.AppendInt(w.b, int64(v), 10)
 	case bool:
 		w.b = strconv.AppendBool(w.b, v)
 	case time.Time:
-		w.text(handover.Stamp(v, w.zone))
-	case handover.Date:
+		w.text(entry.Stamp(v, w.zone))
+	case entry.Date:
 		w.text(v.String())
 	case []string:
 		for i, word := range v {
@@ -82,7 +83,7 @@ func (w *jsonWriter) value(v any, within string) {
 	}
 }
 
-func (w *jsonWriter) text(s string) { w.b = handover.AppendString(w.b, s) }
+func (w *jsonWriter) text(s string) { w.b = entry.AppendString(w.b, s) }
 
 // member begins a member of an object or a list: after another, or the first.
 func (w *jsonWriter) member(another bool, opening byte, within string) {

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/wardtest"
 
 	"github.com/google/go-cmp/cmp"
@@ -191,11 +192,11 @@ func fill(v reflect.Value, path string, n *int, facts *[]string) {
 	*n++
 	note := func(text string) { *facts = append(*facts, path+"="+text) }
 	switch v.Interface().(type) {
-	case handover.Decimal:
+	case entry.Decimal:
 		v.Set(reflect.ValueOf(dec(fmt.Sprintf("%d.50", *n))))
 		note(fmt.Sprintf("%d.50", *n))
 		return
-	case handover.Date:
+	case entry.Date:
 		d := day("2001-01-01").Add(*n)
 		v.Set(reflect.ValueOf(d))
 		note(`"` + d.String() + `"`)

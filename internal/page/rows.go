@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // rows are all of one infant's facts in words: first what changed and what is
@@ -91,7 +92,7 @@ func (v view) changeValue(c handover.Change, x *handover.ChangeValue, unit strin
 		return plain(x.Text)
 	case c.Path == "bonnet.due":
 		day, reason, _ := strings.Cut(x.Text, " ")
-		if d, err := handover.ParseDate(day); err == nil {
+		if d, err := entry.ParseDate(day); err == nil {
 			return joined(" ", clock{at: v.at, zone: v.zone}.day(d), plain(reason))
 		}
 	}
@@ -153,7 +154,7 @@ func (v view) next(f *handover.Summary) row {
 			r.add(v.nextName(f, n)+" "+v.told(*at.Value), overdue)
 		}
 	}
-	day := func(what string, d handover.Date) {
+	day := func(what string, d entry.Date) {
 		if !d.IsZero() && d.Start(v.zone).After(v.at) && !told[what] {
 			r.add(v.nextName(f, handover.Next{What: what}) + " " + v.day(d))
 		}
@@ -171,7 +172,7 @@ func (v view) next(f *handover.Summary) row {
 	return r
 }
 
-func (v view) nextMoment(at time.Time, on handover.Date) string {
+func (v view) nextMoment(at time.Time, on entry.Date) string {
 	if at.IsZero() {
 		return v.day(on)
 	}

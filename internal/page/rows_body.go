@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // skin tells what is not intact in full and first the worst; the rest is
@@ -64,7 +65,7 @@ func (v view) skin(f *handover.Summary) row {
 // notSeen are the sites that nobody saw in the stay, so that a reader knows which
 // ones are counted as intact, and those seen only before the spell.
 func notSeen(s handover.Skin) (never, earlier []string) {
-	for _, site := range handover.Sites {
+	for _, site := range entry.Sites {
 		if !slices.ContainsFunc(s.Sites, func(x handover.SkinSite) bool { return x.Site == site }) {
 			never = append(never, site)
 		} else if u := s.Unseen.Value; u != nil && slices.Contains(*u, site) {
@@ -270,7 +271,7 @@ func (v view) bonnet(f *handover.Summary) row {
 	return r
 }
 
-func (v view) forecastDay(d handover.Date) string {
+func (v view) forecastDay(d entry.Date) string {
 	if d.IsZero() {
 		return "a day beyond the forecast"
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 func (v view) support(f *handover.Summary) row {
@@ -183,7 +184,7 @@ func (v view) indices(f *handover.Summary) row {
 	}
 	for _, index := range []struct {
 		name  string
-		value handover.Maybe[handover.Decimal]
+		value handover.Maybe[entry.Decimal]
 	}{{"S/F", x.SF}, {"severity score (set CPAP)", x.Severity}, {"OSI (set CPAP)", x.OSI}} {
 		switch {
 		case index.value.Value != nil:
@@ -214,12 +215,12 @@ func episodesSaid(c handover.EpisodeCount) string {
 		return "none charted"
 	}
 	var signs, recovered []string
-	for i, sign := range handover.Signs {
+	for i, sign := range entry.Signs {
 		if c.BySign[i] > 0 {
 			signs = append(signs, sign+" "+strconv.Itoa(c.BySign[i]))
 		}
 	}
-	for i, how := range handover.Recoveries {
+	for i, how := range entry.Recoveries {
 		if c.ByRecovered[i] > 0 {
 			recovered = append(recovered, plain(how)+" "+strconv.Itoa(c.ByRecovered[i]))
 		}

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // short are the facts of one infant as a nurse tells them: a dozen lines, without
@@ -57,7 +58,7 @@ func (v view) shortAge(f *handover.Summary) string {
 	if x := f.Weight.Value; x != nil {
 		weight = x.WeightG.String() + " g"
 		if v.at.Sub(x.At) >= 48*time.Hour {
-			weight += " on " + v.civil(handover.DateOf(x.At, v.zone))
+			weight += " on " + v.civil(entry.DateOf(x.At, v.zone))
 		}
 	}
 	who := children[f.Sex]
@@ -155,7 +156,7 @@ func fio2Range(x handover.FiO2Window) string {
 }
 
 // shortNumber is a computed number without the noughts at its end.
-func shortNumber(d handover.Decimal) string {
+func shortNumber(d entry.Decimal) string {
 	s := d.String()
 	if strings.Contains(s, ".") {
 		s = strings.TrimSuffix(strings.TrimRight(s, "0"), ".")

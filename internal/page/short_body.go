@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // shortFace is what lies on the face, what it did to the skin, and the bonnet.
@@ -71,7 +72,7 @@ func (v view) shortSkin(f *handover.Summary) row {
 		if !first.Equal(last) {
 			seen = v.when(first) + " to " + seen
 		}
-		r.add("skin "+strconv.Itoa(intact)+" of "+strconv.Itoa(len(handover.Sites))+" intact", seen)
+		r.add("skin "+strconv.Itoa(intact)+" of "+strconv.Itoa(len(entry.Sites))+" intact", seen)
 	}
 	r.add(prefixed("old: ", v.oldLooks(f)))
 	never, earlier := notSeen(s)
@@ -100,7 +101,7 @@ func (v view) oldLooks(f *handover.Summary) string {
 		return ""
 	}
 	names, age := sitesSaid(sites), v.ago(first)
-	if len(sites) == len(handover.Sites) {
+	if len(sites) == len(entry.Sites) {
 		names = "all sites"
 	}
 	if youngest := v.ago(last); youngest != age {
@@ -285,7 +286,7 @@ func (v view) shortSetup(r *row, f *handover.Summary) {
 	if c := x.Calibrated.Value; c != nil && *c {
 		at := ""
 		if n := len(x.Points); n > 0 {
-			at = " " + v.civil(handover.DateOf(x.Points[n-1].At, v.zone))
+			at = " " + v.civil(entry.DateOf(x.Points[n-1].At, v.zone))
 		}
 		r.add("sensor passed" + at)
 	}

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // shortDue is what is overdue, due, put off, and then the whole plan ahead. Nothing is
@@ -68,7 +69,7 @@ func (v view) comingUp(f *handover.Summary) []string {
 
 // farOff is the first day on which anything falls due that lies beyond the plan.
 func (v view) farOff(f *handover.Summary) string {
-	var day handover.Date
+	var day entry.Date
 	what := ""
 	if x := f.Bonnet.Value; x != nil && !x.DueOn.IsZero() {
 		day, what = x.DueOn, "bonnet"
@@ -91,9 +92,9 @@ func (v view) dueFrom(d handover.Due) string {
 }
 
 // plainDay is a civil day, by its weekday in the week ahead.
-func (v view) plainDay(d handover.Date) string {
+func (v view) plainDay(d entry.Date) string {
 	t, err := time.Parse(time.DateOnly, d.String())
-	switch n := d.Sub(handover.DateOf(v.at, v.zone)); {
+	switch n := d.Sub(entry.DateOf(v.at, v.zone)); {
 	case err != nil:
 		return d.String()
 	case n == 0:

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // state sets one fact of an infant charted, not charted or not applicable.
@@ -44,7 +45,7 @@ var states = []state{
 		"S/F 300.00", "indices NOT CHARTED", "indices", ""},
 	{"severity score",
 		func(s *handover.Summary) { s.Indices = charted(handover.Indices{Severity: charted(dec("1.50"))}) },
-		func(s *handover.Summary) { s.Indices = charted(handover.Indices{Severity: gap[handover.Decimal]()}) },
+		func(s *handover.Summary) { s.Indices = charted(handover.Indices{Severity: gap[entry.Decimal]()}) },
 		func(s *handover.Summary) { s.Indices = charted(handover.Indices{}) },
 		"severity score (set CPAP) 1.50", "severity score (set CPAP) NOT CHARTED", "severity", "indices"},
 	{"interface",
@@ -127,7 +128,7 @@ var states = []state{
 		"seal DID NOT HOLD", "seal check NOT CHARTED", "sealHeld", "setup"},
 	{"circuit",
 		func(s *handover.Summary) { s.Setup = charted(handover.Setup{CircuitDueOn: charted(day("2026-10-27"))}) },
-		func(s *handover.Summary) { s.Setup = charted(handover.Setup{CircuitDueOn: gap[handover.Date]()}) },
+		func(s *handover.Summary) { s.Setup = charted(handover.Setup{CircuitDueOn: gap[entry.Date]()}) },
 		func(s *handover.Summary) { s.Setup = charted(handover.Setup{}) },
 		"circuit due Tue 27 Oct", "circuit fitted: NOT CHARTED", "circuitDueOn", "setup"},
 	{"tube's size",
@@ -135,7 +136,7 @@ var states = []state{
 			s.Tubes = charted([]handover.Tube{{Use: "feeding", SizeFr: charted(dec("6"))}})
 		},
 		func(s *handover.Summary) {
-			s.Tubes = charted([]handover.Tube{{Use: "feeding", SizeFr: gap[handover.Decimal]()}})
+			s.Tubes = charted([]handover.Tube{{Use: "feeding", SizeFr: gap[entry.Decimal]()}})
 		},
 		func(s *handover.Summary) { s.Tubes = charted([]handover.Tube{{Use: "feeding"}}) },
 		"6 Fr", "size NOT CHARTED", "sizeFr", "tubes"},

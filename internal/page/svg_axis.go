@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // timeAxis puts moments of a window between two sides.
@@ -60,7 +61,7 @@ func (a timeAxis) draw(d *drawing, top, y int, changes []handover.ClockChange) {
 		if t.Before(a.from) || local.Minute() != 0 || step > 0 && local.Hour()%step != 0 {
 			continue
 		}
-		if step == 0 && (local.Hour() != 0 || handover.DateOf(t, a.zone).Sub(handover.Date{})%days != 0) {
+		if step == 0 && (local.Hour() != 0 || entry.DateOf(t, a.zone).Sub(entry.Date{})%days != 0) {
 			continue
 		}
 		a.tick(d, top, y, local, step)

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // faceSite is where a site lies on the drawing, and where its words stand: in
@@ -55,7 +56,7 @@ func FaceMap(h *handover.Handover, f *handover.Summary) []byte {
 	d.face()
 	var codes []string
 	told := []string{hoursSaid(v, f)}
-	for _, site := range handover.Sites {
+	for _, site := range entry.Sites {
 		at, ok := faceSites[site]
 		if !ok {
 			continue // a test holds the drawing to the list of sites
@@ -190,7 +191,7 @@ func (d *drawing) spot(x, y int, code string) {
 // codesSaid explains the codes that were drawn.
 func codesSaid(codes []string) string {
 	var out []string
-	for _, f := range handover.Findings {
+	for _, f := range entry.Findings {
 		if slices.Contains(codes, findingCodes[f]) {
 			out = append(out, findingCodes[f]+" = "+plain(f))
 		}

@@ -4,13 +4,13 @@ import (
 	"strings"
 	"testing"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Every site of the record has its place on the drawing, and no two share a row.
 func TestFaceHasEverySite(t *testing.T) {
 	rows := map[[2]int]string{}
-	for _, site := range handover.Sites {
+	for _, site := range entry.Sites {
 		at, ok := faceSites[site]
 		if !ok {
 			t.Errorf("%s has no place on the face", site)
@@ -26,10 +26,10 @@ func TestFaceHasEverySite(t *testing.T) {
 			t.Errorf("%s is on the wrong side: %+v", site, at)
 		}
 	}
-	if len(faceSites) != len(handover.Sites) {
-		t.Errorf("%d places for %d sites", len(faceSites), len(handover.Sites))
+	if len(faceSites) != len(entry.Sites) {
+		t.Errorf("%d places for %d sites", len(faceSites), len(entry.Sites))
 	}
-	for _, f := range handover.Findings {
+	for _, f := range entry.Findings {
 		if findingCodes[f] == "" {
 			t.Errorf("%s has no code", f)
 		}
@@ -93,7 +93,7 @@ func TestFaceMapTellsEverySite(t *testing.T) {
 				t.Errorf("%s: %q is not told", f.Infant, want)
 			}
 		}
-		for _, site := range handover.Sites {
+		for _, site := range entry.Sites {
 			seen := false
 			for _, x := range f.Skin.Sites {
 				seen = seen || x.Site == site

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Sides of a head chart: centimetres on the left; centiles and bonnets on the right.
@@ -51,7 +52,7 @@ func HeadChart(series handover.HeadSeries) []byte {
 	return c.bytes("Head chart, "+who, strings.Join(c.told(), " "), "forecast")
 }
 
-func hundredths(d handover.Decimal) int { return int(math.Round(d.Float() * 100)) }
+func hundredths(d entry.Decimal) int { return int(math.Round(d.Float() * 100)) }
 
 // extent takes in every reading, the curves and the bonnet that is on, in whole
 // centimetres, at least five.
@@ -82,7 +83,7 @@ func (c *headChart) y(v int) int {
 }
 
 // x is where the noon of a civil day lies.
-func (c *headChart) x(on handover.Date) int {
+func (c *headChart) x(on entry.Date) int {
 	return headLeft + on.Sub(c.From)*(headRight-headLeft)/max(c.To.Sub(c.From), 1)
 }
 

@@ -7,12 +7,13 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // scale puts a value, in tenths, between the bottom and the top of a lane.
 type scale struct{ low, high, step, top, bottom int }
 
-func tenths(d handover.Decimal) int { return int(math.Round(d.Float() * 10)) }
+func tenths(d entry.Decimal) int { return int(math.Round(d.Float() * 10)) }
 
 // scaleOf goes at least from low to high, in whole steps.
 func scaleOf(steps []handover.Step, low, high, step int) scale {

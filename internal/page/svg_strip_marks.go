@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // face is what was on the face, by pattern and word, and each rotation.
@@ -136,7 +137,7 @@ func (s *strip) skin() {
 		all = append(all, mark{x: s.timeAxis.x(c.At), code: findingCodes[c.Worst], black: c.Worst != "intact"})
 	}
 	s.marks("Skin", top, all, worse)
-	for _, f := range handover.Findings {
+	for _, f := range entry.Findings {
 		if slices.ContainsFunc(s.Skin, func(c handover.SkinSeen) bool { return c.Worst == f }) {
 			s.explain("Skin", findingCodes[f]+" = worst site "+plain(f))
 		}
@@ -145,7 +146,7 @@ func (s *strip) skin() {
 
 // worse is the code of the finding that sorts later.
 func worse(a, b string) string {
-	for _, f := range slices.Backward(handover.Findings) {
+	for _, f := range slices.Backward(entry.Findings) {
 		if c := findingCodes[f]; c == a || c == b {
 			return c
 		}
@@ -156,7 +157,7 @@ func worse(a, b string) string {
 // either has the letters of both, in the order of the signs.
 func either(a, b string) string {
 	out := ""
-	for _, sign := range handover.Signs {
+	for _, sign := range entry.Signs {
 		if c := initial(sign); strings.Contains(a+b, c) {
 			out += c
 		}

@@ -4,13 +4,14 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // cell is a value and how it is shown.
 type cell struct {
 	show   show
 	text   string
-	number handover.Decimal
+	number entry.Decimal
 	when   time.Time // of a moment in the unit's zone, of a day at midnight UTC
 }
 
@@ -44,9 +45,9 @@ func text(s, empty string) cell {
 	return cell{show: showText, text: s}
 }
 
-func number(d handover.Decimal) cell { return cell{show: showNumber, number: d} }
+func number(d entry.Decimal) cell { return cell{show: showNumber, number: d} }
 
-func count(n int) cell { return number(handover.Int(int64(n))) }
+func count(n int) cell { return number(entry.Int(int64(n))) }
 
 func yesNo(b bool) cell {
 	if b {
@@ -56,7 +57,7 @@ func yesNo(b bool) cell {
 }
 
 // day is a civil day, or the word where there is none.
-func day(d handover.Date, empty string) cell {
+func day(d entry.Date, empty string) cell {
 	if d.IsZero() {
 		return word(empty)
 	}

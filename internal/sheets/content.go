@@ -1,6 +1,6 @@
 package sheets
 
-import "cotline/handover"
+import "cotline/handover/entry"
 
 // content tells what an entry charts, field by field, with labels and units from the table of kinds.
 type content struct {
@@ -9,8 +9,8 @@ type content struct {
 }
 
 // contentOf is an entry's content in words. Where a name must not be seen, the fields that hold one say so.
-func contentOf(e *handover.Entry, hideNames bool) string {
-	k, ok := handover.KindOf(e.Kind)
+func contentOf(e *entry.Entry, hideNames bool) string {
+	k, ok := entry.KindOf(e.Kind)
 	if !ok {
 		return ""
 	}
@@ -27,12 +27,12 @@ func (c *content) add(texts ...string) {
 }
 
 // fields writes fields in the table's order, those left out left out.
-func (c *content) fields(fields []handover.Field, specs []handover.Spec, corrected *handover.Entry) {
+func (c *content) fields(fields []entry.Field, specs []entry.Spec, corrected *entry.Entry) {
 	first := true
 	for i := range specs {
 		s := &specs[i]
 		v, ok := fieldOf(fields, s.Name)
-		if s.Type == handover.EntryType {
+		if s.Type == entry.EntryType {
 			ok = corrected != nil
 		}
 		if !ok {
@@ -44,7 +44,7 @@ func (c *content) fields(fields []handover.Field, specs []handover.Spec, correct
 		first = false
 		c.add(s.Label, ": ")
 		switch {
-		case s.Type == handover.EntryType:
+		case s.Type == entry.EntryType:
 			c.corrected(corrected)
 		case c.hideNames && holdsName(s.Name):
 			c.add(notShown)
@@ -54,53 +54,53 @@ func (c *content) fields(fields []handover.Field, specs []handover.Spec, correct
 	}
 }
 
-func fieldOf(fields []handover.Field, name string) (handover.Value, bool) {
+func fieldOf(fields []entry.Field, name string) (entry.Value, bool) {
 	for i := range fields {
 		if fields[i].Name == name {
-			return fields[i].Value, fields[i].Value.Type != handover.Absent
+			return fields[i].Value, fields[i].Value.Type != entry.Absent
 		}
 	}
-	return handover.Value{}, false
+	return entry.Value{}, false
 }
 
 // holdsName says whether a field is an infant's name; free text cannot be judged.
 func holdsName(field string) bool { return field == "family" || field == "given" }
 
-func (c *content) value(v handover.Value, s *handover.Spec) {
+func (c *content) value(v entry.Value, s *entry.Spec) {
 	switch v.Type {
-	case handover.TextValue, handover.NumberValue:
+	case entry.TextValue, entry.NumberValue:
 		c.add(v.Text)
-		if s.Unit != "" && s.Type != handover.Gestation {
+		if s.Unit != "" && s.Type != entry.Gestation {
 			c.add(" ", s.Unit)
 		}
-	case handover.BoolValue:
+	case entry.BoolValue:
 		c.add(yesNo(v.Bool).text)
-	case handover.ListValue:
+	case entry.ListValue:
 		for i, item := range v.List {
 			if i > 0 {
 				c.add(", ")
 			}
 			c.item(item, s)
 		}
-	case handover.ObjectValue:
+	case entry.ObjectValue:
 		c.item(v, s)
 	}
 }
 
 // item writes an object in brackets, a plain value as it is.
-func (c *content) item(v handover.Value, s *handover.Spec) {
-	if v.Type != handover.ObjectValue {
+func (c *content) item(v entry.Value, s *entry.Spec) {
+	if v.Type != entry.ObjectValue {
 		c.value(v, s)
 		return
 	}
 	c.add("(")
-	if s.Type == handover.PerInfant {
+	if s.Type == entry.PerInfant {
 		for i, f := range v.Fields {
 			if i > 0 {
 				c.add("; ")
 			}
 			c.add(f.Name, ": ")
-			c.value(f.Value, &handover.Spec{Type: handover.List})
+			c.value(f.Value, &entry.Spec{Type: entry.List})
 		}
 	} else {
 		c.fields(v.Fields, s.Of, nil)
@@ -109,8 +109,8 @@ func (c *content) item(v handover.Value, s *handover.Spec) {
 }
 
 // corrected writes the entry as it should have been.
-func (c *content) corrected(e *handover.Entry) {
-	k, ok := handover.KindOf(e.Kind)
+func (c *content) corrected(e *entry.Entry) {
+	k, ok := entry.KindOf(e.Kind)
 	if !ok {
 		return
 	}

@@ -11,6 +11,7 @@ import (
 	"unicode"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Preset is a form of CSV.
@@ -27,7 +28,7 @@ type Preset struct {
 // comma.
 var Presets = []Preset{
 	{Name: "machine", comma: ',', decimal: ".",
-		moment: func(t time.Time) string { return handover.Stamp(t, t.Location()) },
+		moment: func(t time.Time) string { return entry.Stamp(t, t.Location()) },
 		says: "For programs: RFC 4180, UTF-8 without a byte order mark, a comma between cells, a point before decimals, CRLF after\n" +
 			"a row. A moment is RFC 3339 in the unit's zone, with its offset from UTC: 2026-03-09T07:30:00+01:00."},
 	{Name: "local", mark: "\ufeff", comma: ';', decimal: ",",
@@ -52,7 +53,7 @@ func PresetOf(name string) (Preset, bool) {
 //
 // A row is a header and what the sheet holds, without the title line. Texts that a spreadsheet program would read as a
 // formula are guarded by an apostrophe; numbers, moments and days never are.
-func CSV(p Preset, h *handover.Handover, entries []*handover.Entry, policy *handover.Policy, version string,
+func CSV(p Preset, h *handover.Handover, entries []*entry.Entry, policy *handover.Policy, version string,
 	file func(name string, write func(io.Writer) error) error) error {
 	tables, about := sheetsOf(h, entries, policy, version)
 	var tallies []tally
@@ -186,6 +187,6 @@ restricted. A column of numbers may hold these words.
 Files, one a sheet of the workbook; dictionary.csv tells every column:
 %s
 Confidential: identifies infants. Keep, share and destroy these files by your unit's rules for records.
-`, h.Unit, p.Name, longCaution, handover.Stamp(h.At, h.Zone), h.Zone, handover.Stamp(h.Known, h.Zone), p.says, notCharted, doesNotApply, none, notShown, files.String())
+`, h.Unit, p.Name, longCaution, entry.Stamp(h.At, h.Zone), h.Zone, entry.Stamp(h.Known, h.Zone), p.says, notCharted, doesNotApply, none, notShown, files.String())
 	return err
 }

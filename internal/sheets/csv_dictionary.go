@@ -5,7 +5,7 @@ import (
 	"strings"
 	"time"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // described is a column as the dictionary tells it.
@@ -56,7 +56,7 @@ func meaningOf(sheet, head string, zone *time.Location, fields map[string]descri
 func fieldMeanings(sheet string) map[string]described {
 	out := map[string]described{}
 	if sheet == "Handover" {
-		if k, ok := handover.KindOf("settings"); ok {
+		if k, ok := entry.KindOf("settings"); ok {
 			describeFields(out, k, "", "", k.Fields)
 		}
 	}
@@ -65,7 +65,7 @@ func fieldMeanings(sheet string) map[string]described {
 		return out
 	}
 	for _, name := range histories[i].kinds {
-		k, ok := handover.KindOf(name)
+		k, ok := entry.KindOf(name)
 		if !ok {
 			continue
 		}
@@ -81,9 +81,9 @@ func fieldMeanings(sheet string) map[string]described {
 }
 
 // describeFields tells fields under the headers that fieldColumn gives them.
-func describeFields(out map[string]described, k *handover.Kind, prefix, of string, fields []handover.Spec) {
+func describeFields(out map[string]described, k *entry.Kind, prefix, of string, fields []entry.Spec) {
 	for _, s := range fields {
-		if s.Type == handover.Object {
+		if s.Type == entry.Object {
 			describeFields(out, k, prefix+s.Label+": ", s.Label+": ", s.Of)
 			continue
 		}
@@ -99,13 +99,13 @@ func describeFields(out map[string]described, k *handover.Kind, prefix, of strin
 }
 
 // typeWords tells what a field may hold.
-func typeWords(s handover.Spec) string {
-	words := map[handover.Type]string{
-		handover.Text: "text", handover.Word: "word", handover.Number: "number", handover.Whole: "whole number",
-		handover.Flag:    "yes or no",
-		handover.Instant: "text: a moment as charted", handover.Birth: "text: a moment or a day as charted", handover.Key: "identifier",
-		handover.Reference: "identifier", handover.Gestation: "text: weeks+days", handover.Interval: "text: an interval",
-		handover.List: "text: a list",
+func typeWords(s entry.Spec) string {
+	words := map[entry.Type]string{
+		entry.Text: "text", entry.Word: "word", entry.Number: "number", entry.Whole: "whole number",
+		entry.Flag:    "yes or no",
+		entry.Instant: "text: a moment as charted", entry.Birth: "text: a moment or a day as charted", entry.Key: "identifier",
+		entry.Reference: "identifier", entry.Gestation: "text: weeks+days", entry.Interval: "text: an interval",
+		entry.List: "text: a list",
 	}[s.Type]
 	switch {
 	case len(s.Words) > 0:

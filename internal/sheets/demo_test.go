@@ -6,13 +6,14 @@ import (
 	"testing"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/wardtest"
 )
 
 // demo is the invented ward compiled on the morning after the clock went back.
 type demo struct {
 	handover *handover.Handover
-	entries  []*handover.Entry
+	entries  []*entry.Entry
 	policy   *handover.Policy
 }
 

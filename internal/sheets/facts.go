@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // factLine is a line of the sheet of facts: one fact, by its path in the JSON form.
@@ -101,7 +102,7 @@ func (f *factLines) cell(value any) cell {
 	switch v := value.(type) {
 	case handover.Digits:
 		return text(string(v), none)
-	case handover.Decimal:
+	case entry.Decimal:
 		return number(v)
 	case int:
 		return count(v)
@@ -109,7 +110,7 @@ func (f *factLines) cell(value any) cell {
 		return yesNo(v)
 	case time.Time:
 		return f.moment(v, doesNotApply)
-	case handover.Date:
+	case entry.Date:
 		return day(v, doesNotApply)
 	case []string:
 		return text(strings.Join(v, ", "), none)

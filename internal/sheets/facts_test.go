@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // compiled are the rows of the sheets of the compiled handover: what is compiled has to stand there, not only among what
@@ -60,9 +61,9 @@ func TestNoFactIsLost(t *testing.T) {
 		}
 		walk("", reflect.ValueOf(*s), func(path string, v any) {
 			switch v := v.(type) {
-			case handover.Decimal:
+			case entry.Decimal:
 				seen(path, v.String())
-			case handover.Date:
+			case entry.Date:
 				if !v.IsZero() {
 					seen(path, v.String())
 				}
@@ -103,7 +104,7 @@ func walk(path string, v reflect.Value, leaf func(string, any)) {
 		leaf(path, v.String())
 	case reflect.Struct:
 		switch v.Interface().(type) {
-		case handover.Decimal, handover.Date, time.Time:
+		case entry.Decimal, entry.Date, time.Time:
 			leaf(path, v.Interface())
 			return
 		}

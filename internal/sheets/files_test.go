@@ -10,7 +10,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/wardtest"
 )
 
@@ -19,7 +19,7 @@ func TestNoTemporaryFileIsLeft(t *testing.T) {
 	dir := t.TempDir()
 	t.Setenv("TMPDIR", dir)
 	h := byHand(t)
-	var notes []*handover.Entry
+	var notes []*entry.Entry
 	for i := range excelize.StreamChunkSize/4000 + 10 {
 		notes = append(notes, wardtest.Entry(t, fmt.Appendf(nil, `{"id":"00000000-0000-4000-8000-%012d","kind":"note","at":"2026-10-20T16:00:00+02:00","by":"rn-reed","text":"%s"}`, i, strings.Repeat("lullaby ", 500))))
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 type history struct {
@@ -36,13 +37,13 @@ const noHistory = "Nothing of this was charted in the present stays."
 // charted is an entry as it stands, or one item of its list.
 type charted struct {
 	*handover.Summary
-	entry *handover.Standing
-	item  []handover.Field
+	entry *entry.Standing
+	item  []entry.Field
 }
 
 // historySheets makes them all of what stands in the reading.
-func historySheets(h *handover.Handover, all *handover.Records, policy *handover.Policy) []sheet {
-	records := map[string]*handover.Record{}
+func historySheets(h *handover.Handover, all *entry.Records, policy *handover.Policy) []sheet {
+	records := map[string]*entry.Record{}
 	for _, r := range all.Infants {
 		records[r.Infant] = r
 	}
@@ -57,7 +58,7 @@ func historySheets(h *handover.Handover, all *handover.Records, policy *handover
 	return out
 }
 
-func historySheet(h *handover.Handover, records map[string]*handover.Record, x history) sheet {
+func historySheet(h *handover.Handover, records map[string]*entry.Record, x history) sheet {
 	kinds := x.kinds
 	c := clock{h.Zone}
 	columns := infantColumns(func(r charted) *handover.Summary { return r.Summary })
@@ -66,7 +67,7 @@ func historySheet(h *handover.Handover, records map[string]*handover.Record, x h
 		columns = append(columns, column[charted]{"Kind", 12, func(r charted) cell { return text(r.entry.Kind, notCharted) }})
 	}
 	for _, k := range kinds {
-		if kind, ok := handover.KindOf(k); ok {
+		if kind, ok := entry.KindOf(k); ok {
 			columns = append(columns, fieldColumns(kind, x.each, len(kinds) > 1)...)
 		}
 	}
@@ -95,7 +96,7 @@ func (r charted) by() string {
 }
 
 // standing yields the entries of some kinds in each infant's stay, in the order of the handover.
-func standing(h *handover.Handover, records map[string]*handover.Record, x history) iter.Seq[charted] {
+func standing(h *handover.Handover, records map[string]*entry.Record, x history) iter.Seq[charted] {
 	return func(yield func(charted) bool) {
 		for _, s := range h.Infants {
 			r := records[s.Infant]
@@ -118,15 +119,15 @@ func standing(h *handover.Handover, records map[string]*handover.Record, x histo
 }
 
 // of are the entries of the history's kinds.
-func (x history) of(entries []*handover.Standing) []*handover.Standing {
-	var out []*handover.Standing
+func (x history) of(entries []*entry.Standing) []*entry.Standing {
+	var out []*entry.Standing
 	for _, e := range entries {
 		if slices.Contains(x.kinds, e.Kind) {
 			out = append(out, e)
 		}
 	}
 	if x.byKind {
-		slices.SortStableFunc(out, func(a, b *handover.Standing) int {
+		slices.SortStableFunc(out, func(a, b *entry.Standing) int {
 			return slices.Index(x.kinds, a.Kind) - slices.Index(x.kinds, b.Kind)
 		})
 	}
@@ -134,11 +135,11 @@ func (x history) of(entries []*handover.Standing) []*handover.Standing {
 }
 
 // itemsOf are the field lists that have a row each: the entry's own, or those of the items of a list.
-func itemsOf(e *handover.Standing, list string) [][]handover.Field {
+func itemsOf(e *entry.Standing, list string) [][]entry.Field {
 	if list == "" {
-		return [][]handover.Field{e.Fields}
+		return [][]entry.Field{e.Fields}
 	}
-	var out [][]handover.Field
+	var out [][]entry.Field
 	for _, v := range e.List(list) {
 		out = append(out, v.Fields)
 	}
@@ -147,7 +148,7 @@ func itemsOf(e *handover.Standing, list string) [][]handover.Field {
 
 // fieldColumns are a kind's fields, or those of the items of a list. Where a sheet holds several kinds, the header names
 // the kind.
-func fieldColumns(k *handover.Kind, list string, named bool) []column[charted] {
+func fieldColumns(k *entry.Kind, list string, named bool) []column[charted] {
 	specs := k.Fields
 	if s, ok := k.Spec(list); ok {
 		specs = s.Of
@@ -155,12 +156,12 @@ func fieldColumns(k *handover.Kind, list string, named bool) []column[charted] {
 	var out []column[charted]
 	for i := range specs {
 		s := &specs[i]
-		out = append(out, fieldColumn(k, s, prefix(k, s, named), named, func(r charted) []handover.Field { return r.item })...)
+		out = append(out, fieldColumn(k, s, prefix(k, s, named), named, func(r charted) []entry.Field { return r.item })...)
 	}
 	return out
 }
 
-func prefix(k *handover.Kind, s *handover.Spec, named bool) string {
+func prefix(k *entry.Kind, s *entry.Spec, named bool) string {
 	if !named || s.Label == k.Label {
 		return ""
 	}
@@ -168,11 +169,11 @@ func prefix(k *handover.Kind, s *handover.Spec, named bool) string {
 }
 
 // fieldColumn is a field's column; an object's fields have one each.
-func fieldColumn(k *handover.Kind, s *handover.Spec, prefix string, named bool, fields func(charted) []handover.Field) []column[charted] {
-	if s.Type == handover.Object {
+func fieldColumn(k *entry.Kind, s *entry.Spec, prefix string, named bool, fields func(charted) []entry.Field) []column[charted] {
+	if s.Type == entry.Object {
 		var out []column[charted]
 		for i := range s.Of {
-			inner := func(r charted) []handover.Field { v, _ := fieldOf(fields(r), s.Name); return v.Fields }
+			inner := func(r charted) []entry.Field { v, _ := fieldOf(fields(r), s.Name); return v.Fields }
 			out = append(out, fieldColumn(k, &s.Of[i], prefix+s.Label+": ", named, inner)...)
 		}
 		return out
@@ -194,13 +195,13 @@ func fieldColumn(k *handover.Kind, s *handover.Spec, prefix string, named bool, 
 }
 
 // fieldCell is a charted field: a number as a number, a list in words.
-func fieldCell(v handover.Value, s *handover.Spec) cell {
+func fieldCell(v entry.Value, s *entry.Spec) cell {
 	switch {
-	case v.Type == handover.NumberValue:
-		if d, err := handover.ParseDecimal(v.Text); err == nil {
+	case v.Type == entry.NumberValue:
+		if d, err := entry.ParseDecimal(v.Text); err == nil {
 			return number(d)
 		}
-	case v.Type == handover.BoolValue:
+	case v.Type == entry.BoolValue:
 		return yesNo(v.Bool)
 	}
 	c := content{}

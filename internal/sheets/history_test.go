@@ -9,13 +9,14 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/wardtest"
 )
 
 // historyOf compiles the short record as of a moment after all of it and reads some columns of a sheet.
 func historyOf(t *testing.T, sheet string, columns ...string) []string {
 	t.Helper()
-	var entries []*handover.Entry
+	var entries []*entry.Entry
 	for line := range strings.Lines(recordLines) {
 		entries = append(entries, wardtest.Entry(t, []byte(line)))
 	}
@@ -64,14 +65,14 @@ func TestHistories(t *testing.T) {
 
 // A kind that is added to the table of kinds reaches the workbook without a line of code.
 func TestInventedKind(t *testing.T) {
-	before := handover.Kinds
-	defer func() { handover.Kinds = before }()
-	handover.Kinds = append(slices.Clone(before), handover.Kind{Name: "lullaby", Label: "Lullaby", Fields: []handover.Spec{
-		{Name: "loudnessDb", Label: "Loudness", Type: handover.Number, Unit: "dB", Min: "0", Max: "60"},
-		{Name: "song", Label: "Song", Type: handover.Text, Longest: 40},
+	before := entry.Kinds
+	defer func() { entry.Kinds = before }()
+	entry.Kinds = append(slices.Clone(before), entry.Kind{Name: "lullaby", Label: "Lullaby", Fields: []entry.Spec{
+		{Name: "loudnessDb", Label: "Loudness", Type: entry.Number, Unit: "dB", Min: "0", Max: "60"},
+		{Name: "song", Label: "Song", Type: entry.Text, Longest: 40},
 	}})
 	e := wardtest.Entry(t, []byte(`{"id":"00000000-0000-4000-8000-0000000000aa","infant":"in-a","kind":"lullaby","at":"2026-10-20T16:00:00+02:00","by":"rn-reed","loudnessDb":42.0,"song":"+ one"}`))
-	o := workbook(t, byHand(t), []*handover.Entry{e})
+	o := workbook(t, byHand(t), []*entry.Entry{e})
 	r := o.records("Entries")[0]
 	if r["Kind"] != "lullaby" || r["What was charted"] != "Loudness: 42.0 dB; Song: + one" {
 		t.Errorf("%v", r)

@@ -6,6 +6,7 @@ import (
 	"unicode"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // of is one fact of an infant.
@@ -80,7 +81,7 @@ func fullName(family, given string) string {
 }
 
 // headOf is a column's header for a field: its label, and its unit.
-func headOf(s handover.Spec) string {
+func headOf(s entry.Spec) string {
 	if s.Unit == "" {
 		return s.Label
 	}

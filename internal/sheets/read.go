@@ -4,12 +4,12 @@ import (
 	"slices"
 	"time"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // listed is an entry of the record and how it stands in the reading.
 type listed struct {
-	*handover.Entry
+	*entry.Entry
 	standing  string
 	by        string // the id of what amends it, or of what it amends
 	hideNames bool
@@ -27,7 +27,7 @@ const (
 
 // read lists every entry of a reading in the record's order: what had been written down by known and happened by at.
 // An amendment is listed with the entry that it amends, whenever it was made.
-func read(entries []*handover.Entry, records *handover.Records, at, known time.Time) []listed {
+func read(entries []*entry.Entry, records *entry.Records, at, known time.Time) []listed {
 	fate := map[string]listed{} // by id, of originals
 	hide := map[string]bool{}   // by infant
 	for _, r := range append(slices.Clone(records.Infants), records.Unit) {
@@ -60,13 +60,13 @@ func read(entries []*handover.Entry, records *handover.Records, at, known time.T
 		l.Entry, l.hideNames = e, hide[e.Infant]
 		out = append(out, l)
 	}
-	slices.SortFunc(out, func(a, b listed) int { return handover.Order(a.Entry, b.Entry) })
+	slices.SortFunc(out, func(a, b listed) int { return entry.Order(a.Entry, b.Entry) })
 	return out
 }
 
 // amend adds how corrections and retractions stand.
-func amend(entries []*handover.Entry, known time.Time, fate map[string]listed) {
-	var corrections, retractions []*handover.Entry
+func amend(entries []*entry.Entry, known time.Time, fate map[string]listed) {
+	var corrections, retractions []*entry.Entry
 	for _, e := range entries {
 		switch {
 		case e.Charted.After(known):
@@ -91,7 +91,7 @@ func amend(entries []*handover.Entry, known time.Time, fate map[string]listed) {
 		}
 		fate[e.ID] = l
 	}
-	slices.SortFunc(retractions, handover.Order)
+	slices.SortFunc(retractions, entry.Order)
 	for _, e := range retractions {
 		of := e.Reference("of")
 		amended, ok := fate[of]

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // about is a line of the sheet that says what the workbook is.
@@ -65,7 +66,7 @@ func position(h *handover.Handover) cell {
 	if h.Position == 0 {
 		return word("none: the record is a plain file")
 	}
-	return number(handover.Int(h.Position))
+	return number(entry.Int(h.Position))
 }
 
 // words are those that a reader may not know.

@@ -1,6 +1,9 @@
 package sheets
 
-import "cotline/handover"
+import (
+	"cotline/handover"
+	"cotline/handover/entry"
+)
 
 // changesSheet is a row a fact that differs from what the last nurse was told.
 func changesSheet(h *handover.Handover) sheet {
@@ -29,7 +32,7 @@ func changed(v *handover.ChangeValue) cell {
 	case v.Bare && v.Text == "false":
 		return yesNo(false)
 	}
-	if d, err := handover.ParseDecimal(v.Text); err == nil && v.Bare {
+	if d, err := entry.ParseDecimal(v.Text); err == nil && v.Bare {
 		return number(d)
 	}
 	return text(v.Text, notCharted)

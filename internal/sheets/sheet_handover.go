@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // handoverSheet is a row an infant: who, what is set, what lies on the face, what is due, what is missing.
@@ -57,7 +58,7 @@ func handoverSheet(h *handover.Handover) sheet {
 // setColumns is a column a set value, in the record's order.
 func setColumns() []column[*handover.Summary] {
 	var out []column[*handover.Summary]
-	settings, _ := handover.KindOf("settings")
+	settings, _ := entry.KindOf("settings")
 	for _, spec := range settings.Fields {
 		out = append(out, column[*handover.Summary]{headOf(spec), 7, func(s *handover.Summary) cell {
 			i := slices.IndexFunc(s.Settings, func(x handover.Setting) bool { return x.Field == spec.Name })

@@ -12,6 +12,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/wardtest"
 )
 
@@ -19,18 +20,18 @@ func known[T any](v T) handover.Maybe[T] { return handover.Maybe[T]{Applies: tru
 
 func gap[T any]() handover.Maybe[T] { return handover.Maybe[T]{Applies: true} }
 
-func dec(t testing.TB, s string) handover.Decimal {
+func dec(t testing.TB, s string) entry.Decimal {
 	t.Helper()
-	d, err := handover.ParseDecimal(s)
+	d, err := entry.ParseDecimal(s)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return d
 }
 
-func date(t testing.TB, s string) handover.Date {
+func date(t testing.TB, s string) entry.Date {
 	t.Helper()
-	d, err := handover.ParseDate(s)
+	d, err := entry.ParseDate(s)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -83,7 +84,7 @@ func byHand(t testing.TB) *handover.Handover {
 		Policy: "ab12", Infants: []*handover.Summary{full, bare, off}}
 }
 
-func workbook(t testing.TB, h *handover.Handover, entries []*handover.Entry) opened {
+func workbook(t testing.TB, h *handover.Handover, entries []*entry.Entry) opened {
 	t.Helper()
 	var out bytes.Buffer
 	if err := Workbook(&out, h, entries, wardtest.Policy(t, []byte("unit: Sorrel unit\ntimezone: Europe/Vienna\n")), "0.0.0-test"); err != nil {
@@ -198,7 +199,7 @@ func TestEntriesSheet(t *testing.T) {
 	h := byHand(t)
 	h.At = time.Date(2026, 10, 20, 15, 0, 0, 0, time.UTC) // 17:00 there
 	h.Known = h.At
-	var entries []*handover.Entry
+	var entries []*entry.Entry
 	for line := range strings.Lines(recordLines) {
 		entries = append(entries, wardtest.Entry(t, []byte(line)))
 	}

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Template writes a workbook to chart into: a sheet a kind of entry, with a column a field, its unit and range above it,
@@ -30,8 +31,8 @@ func Template(w io.Writer, p *handover.Policy, newID func() string, at time.Time
 		}
 	}
 	l := newLists(p)
-	for i := range handover.Kinds {
-		if err := b.addForm(&handover.Kinds[i], l, p, newID); err != nil {
+	for i := range entry.Kinds {
+		if err := b.addForm(&entry.Kinds[i], l, p, newID); err != nil {
 			return err
 		}
 	}
@@ -67,7 +68,7 @@ func startSheet(p *handover.Policy) sheet {
 			"and sheets are taken, and told."},
 		{"Confidential", "Identifies infants. Keep, share and destroy this file by your unit's rules for records."},
 	}
-	for _, k := range handover.Kinds {
+	for _, k := range entry.Kinds {
 		help := k.Help
 		if help == "" {
 			help = "its fields: " + fieldNames(&k)
@@ -82,7 +83,7 @@ func startSheet(p *handover.Policy) sheet {
 	return s
 }
 
-func fieldNames(k *handover.Kind) string {
+func fieldNames(k *entry.Kind) string {
 	var out []string
 	for _, s := range k.Fields {
 		out = append(out, strings.ToLower(s.Label[:1])+s.Label[1:])
@@ -102,15 +103,15 @@ func newLists(p *handover.Policy) *lists { return &lists{policy: p, ranges: map[
 const listsName = "Lists"
 
 // of is where the words of a field stand, and whether others are refused; empty where it takes any.
-func (l *lists) of(kind string, s *handover.Spec) (ref string, only bool) {
+func (l *lists) of(kind string, s *entry.Spec) (ref string, only bool) {
 	var words []string
 	only = true
 	switch {
-	case s.Type == handover.Flag:
+	case s.Type == entry.Flag:
 		words = []string{"true", "false"}
-	case s.Type == handover.Word && s.List == "care":
+	case s.Type == entry.Word && s.List == "care":
 		words = l.policy.AllCares()
-	case s.Type == handover.Word:
+	case s.Type == entry.Word:
 		words = s.Words
 	case s.Name == "by":
 		only = false // a nurse of another unit may help
@@ -118,7 +119,7 @@ func (l *lists) of(kind string, s *handover.Spec) (ref string, only bool) {
 			words = append(words, m.Key)
 		}
 	case s.List == "size":
-		for _, typ := range handover.InterfaceTypes {
+		for _, typ := range entry.InterfaceTypes {
 			for _, size := range l.policy.Sizes[typ] {
 				if !slices.Contains(words, size) {
 					words = append(words, size)

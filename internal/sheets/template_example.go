@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // example is a field as somebody would fill it in.
@@ -44,11 +45,11 @@ func examples(p *handover.Policy) []example {
 // exampleSheet shows entries field by field: as rows they could be taken for entries.
 func exampleSheet(p *handover.Policy) sheet {
 	label := func(e example) (sheet, field string) {
-		k, _ := handover.KindOf(e.kind)
+		k, _ := entry.KindOf(e.kind)
 		if s, ok := k.Spec(e.field); ok {
 			return k.Label, headOf(*s)
 		}
-		for _, s := range handover.Common {
+		for _, s := range entry.Common {
 			if s.Name == e.field {
 				return k.Label, s.Label
 			}

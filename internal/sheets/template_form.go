@@ -10,6 +10,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Where things stand on the sheet of a kind.
@@ -25,7 +26,7 @@ const (
 
 // input is a column of a form.
 type input struct {
-	spec  handover.Spec
+	spec  entry.Spec
 	note  string
 	show  show
 	ready bool // filled in already
@@ -33,22 +34,22 @@ type input struct {
 }
 
 // inputs are a kind's columns: who, when and by whom, its fields, when charted, and what is ready.
-func inputs(k *handover.Kind, zone string) []input {
-	common := map[string]handover.Spec{}
-	for _, s := range handover.Common {
+func inputs(k *entry.Kind, zone string) []input {
+	common := map[string]entry.Spec{}
+	for _, s := range entry.Common {
 		common[s.Name] = s
 	}
 	var out []input
-	add := func(s handover.Spec, note string) {
+	add := func(s entry.Spec, note string) {
 		i := input{spec: s, note: note, width: noteWidth}
 		switch s.Type {
-		case handover.Number, handover.Whole, handover.Flag:
+		case entry.Number, entry.Whole, entry.Flag:
 			i.show = showWord
-		case handover.Instant:
+		case entry.Instant:
 			i.show = showMoment
-		case handover.Birth:
+		case entry.Birth:
 			i.show = showDay
-		case handover.List, handover.Object, handover.PerInfant, handover.EntryType:
+		case entry.List, entry.Object, entry.PerInfant, entry.EntryType:
 			i.show, i.width = showText, textWidth
 		default:
 			i.show = showText
@@ -58,9 +59,9 @@ func inputs(k *handover.Kind, zone string) []input {
 		}
 		out = append(out, i)
 	}
-	if k.Ward != handover.OfUnit {
+	if k.Ward != entry.OfUnit {
 		note := "required; the record's key of the infant"
-		if k.Ward == handover.OfEither {
+		if k.Ward == entry.OfEither {
 			note = "the record's key of the infant; empty: the whole unit"
 		}
 		add(common["infant"], note)
@@ -82,7 +83,7 @@ func inputs(k *handover.Kind, zone string) []input {
 const line200 = 200 // characters of a short text
 
 // noteOf says what a field takes: whether it must be there, unit and range, and its form.
-func noteOf(k *handover.Kind, s handover.Spec) string {
+func noteOf(k *entry.Kind, s entry.Spec) string {
 	var out []string
 	switch {
 	case s.Required:
@@ -93,25 +94,25 @@ func noteOf(k *handover.Kind, s handover.Spec) string {
 		out = append(out, "exactly one of "+strings.Join(k.OneOf, ", "))
 	}
 	switch s.Type {
-	case handover.Number:
+	case entry.Number:
 		out = append(out, strings.TrimSpace(s.Min+" to "+s.Max+" "+s.Unit))
-	case handover.Whole:
+	case entry.Whole:
 		out = append(out, strings.TrimSpace("whole number, "+s.Min+" to "+s.Max+" "+s.Unit))
-	case handover.Word, handover.Flag:
+	case entry.Word, entry.Flag:
 		out = append(out, "choose")
-	case handover.Instant:
+	case entry.Instant:
 		out = append(out, "date and time")
-	case handover.Birth:
+	case entry.Birth:
 		out = append(out, "a day; with its time as 2026-03-09T07:30:00+01:00")
-	case handover.Gestation:
+	case entry.Gestation:
 		out = append(out, `weeks+days, as 26+3, or weeks`)
-	case handover.Interval:
+	case entry.Interval:
 		out = append(out, "as 90m, 4h, 1h30m or 7d")
-	case handover.Reference:
+	case entry.Reference:
 		out = append(out, "the id of the entry")
-	case handover.List, handover.Object, handover.PerInfant, handover.EntryType:
+	case entry.List, entry.Object, entry.PerInfant, entry.EntryType:
 		out = append(out, "as "+s.Example())
-		for _, of := range append([]handover.Spec{s}, s.Of...) {
+		for _, of := range append([]entry.Spec{s}, s.Of...) {
 			if len(of.Words) > 0 {
 				out = append(out, strings.ToLower(of.Label)+": "+strings.Join(of.Words, ", "))
 			}
@@ -124,7 +125,7 @@ func noteOf(k *handover.Kind, s handover.Spec) string {
 }
 
 // addForm writes the sheet of a kind.
-func (b *book) addForm(k *handover.Kind, l *lists, p *handover.Policy, newID func() string) error {
+func (b *book) addForm(k *entry.Kind, l *lists, p *handover.Policy, newID func() string) error {
 	columns := inputs(k, p.Zone.String())
 	last := nameRow + formRows
 	if err := b.addSheet(k.Label); err != nil {
@@ -162,7 +163,7 @@ func (b *book) addForm(k *handover.Kind, l *lists, p *handover.Policy, newID fun
 }
 
 // validate gives a column its list, or its range.
-func (b *book) validate(k *handover.Kind, in input, i, last int, l *lists) error {
+func (b *book) validate(k *entry.Kind, in input, i, last int, l *lists) error {
 	if in.ready {
 		return nil
 	}
@@ -182,11 +183,11 @@ func (b *book) validate(k *handover.Kind, in input, i, last int, l *lists) error
 		if why = "choose from the list"; !only {
 			refusal = excelize.DataValidationErrorStyleWarning
 		}
-	case s.Type == handover.Number:
+	case s.Type == entry.Number:
 		err = v.SetRange(s.Min, s.Max, excelize.DataValidationTypeDecimal, excelize.DataValidationOperatorBetween)
-	case s.Type == handover.Whole:
+	case s.Type == entry.Whole:
 		err = v.SetRange(s.Min, s.Max, excelize.DataValidationTypeWhole, excelize.DataValidationOperatorBetween)
-	case s.Type == handover.Text:
+	case s.Type == entry.Text:
 		err = v.SetRange(1, s.Longest, excelize.DataValidationTypeTextLength, excelize.DataValidationOperatorBetween)
 		why = fmt.Sprintf("at most %d characters", s.Longest)
 	default:
@@ -210,7 +211,7 @@ type form struct {
 }
 
 // head writes what stands above the entries.
-func (f form) head(k *handover.Kind) error {
+func (f form) head(k *entry.Kind) error {
 	for i := len(f.columns) - 1; i >= 0; i-- { // the library lists first what is set last
 		in := f.columns[i]
 		f.columns[i].width = max(in.width, longestPiece(in.spec.Label)+1, digits(in.spec.Name)+4)

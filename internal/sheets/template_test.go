@@ -12,7 +12,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/wardtest"
 )
 
@@ -101,7 +101,7 @@ func TestTemplate(t *testing.T) {
 	}
 	ids := map[string]bool{}
 	want := []string{"Start", "Example"}
-	for _, k := range handover.Kinds {
+	for _, k := range entry.Kinds {
 		want = append(want, k.Label)
 		rows, err := o.a.GetRows(k.Label)
 		if err != nil {
@@ -109,7 +109,7 @@ func TestTemplate(t *testing.T) {
 		}
 		names := rows[nameRow-1]
 		var fields []string
-		if k.Ward != handover.OfUnit {
+		if k.Ward != entry.OfUnit {
 			fields = append(fields, "infant")
 		}
 		fields = append(fields, "at", "by")
@@ -141,7 +141,7 @@ func TestTemplate(t *testing.T) {
 	}
 }
 
-func checkRule(t *testing.T, o opened, k handover.Kind, s handover.Spec, v validation) {
+func checkRule(t *testing.T, o opened, k entry.Kind, s entry.Spec, v validation) {
 	t.Helper()
 	got := ""
 	switch {
@@ -155,19 +155,19 @@ func checkRule(t *testing.T, o opened, k handover.Kind, s handover.Spec, v valid
 	}
 	want := ""
 	switch {
-	case s.Type == handover.Word:
+	case s.Type == entry.Word:
 		want = "one of " + strings.Join(s.Words, ",")
-	case s.Type == handover.Flag:
+	case s.Type == entry.Flag:
 		want = "one of true,false"
-	case s.Type == handover.Number:
+	case s.Type == entry.Number:
 		want = "decimal " + s.Min + " to " + s.Max
-	case s.Type == handover.Whole:
+	case s.Type == entry.Whole:
 		want = "whole " + s.Min + " to " + s.Max
 	case s.List == "size":
 		want = "one of pea,0,oat, warning" // a cannula's sizes are not listed
 	case s.List == "bonnet":
 		want = "one of leaf"
-	case s.Type == handover.Text:
+	case s.Type == entry.Text:
 		want = fmt.Sprint("textLength 1 to ", s.Longest)
 	}
 	if got != want {
@@ -207,10 +207,10 @@ func TestTemplateNotes(t *testing.T) {
 
 // A kind that is added to the table of kinds has its sheet.
 func TestTemplateOfAnInventedKind(t *testing.T) {
-	before := handover.Kinds
-	defer func() { handover.Kinds = before }()
-	handover.Kinds = append(slices.Clone(before), handover.Kind{Name: "lullaby", Label: "Lullaby", Fields: []handover.Spec{
-		{Name: "song", Label: "Song", Type: handover.Word, Words: []string{"moon", strings.Repeat("x", 300)}},
+	before := entry.Kinds
+	defer func() { entry.Kinds = before }()
+	entry.Kinds = append(slices.Clone(before), entry.Kind{Name: "lullaby", Label: "Lullaby", Fields: []entry.Spec{
+		{Name: "song", Label: "Song", Type: entry.Word, Words: []string{"moon", strings.Repeat("x", 300)}},
 	}})
 	_, o := templateOf(t, "{}")
 	rows, err := o.a.GetRows("Lullaby")

@@ -11,7 +11,7 @@ import (
 	"github.com/thedatashed/xlsxreader"
 	"pgregory.net/rapid"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Texts that programs like to read as something else, or that break files.
@@ -163,7 +163,7 @@ func TestRefusedWorkbookWritesNothing(t *testing.T) {
 	d := demoWard(t)
 	e := *d.entries[0]
 	e.ID, e.Kind = "00000000-0000-4000-8000-000000000001", "note"
-	e.Fields = []handover.Field{{Name: "text", Value: handover.Value{Type: handover.TextValue, Text: "Zephyr\x01"}}}
+	e.Fields = []entry.Field{{Name: "text", Value: entry.Value{Type: entry.TextValue, Text: "Zephyr\x01"}}}
 	var out bytes.Buffer
 	err := Workbook(&out, d.handover, append(d.entries, &e), d.policy, "x")
 	var refused Refused
@@ -181,7 +181,7 @@ func TestNumbersKeepTheirDecimals(t *testing.T) {
 		"99999999999.9999", "0.0001", "123456789012345"}
 	var cells []cell
 	for _, s := range charted {
-		d, err := handover.ParseDecimal(s)
+		d, err := entry.ParseDecimal(s)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -193,11 +193,11 @@ func TestNumbersKeepTheirDecimals(t *testing.T) {
 		if shown[i][0] != charted[i] {
 			t.Errorf("%s is shown as %s", charted[i], shown[i][0])
 		}
-		value, err := handover.ParseDecimal(c.Value)
+		value, err := entry.ParseDecimal(c.Value)
 		if err != nil {
 			t.Fatalf("%s is written as %q: %v", charted[i], c.Value, err) // an exponent is refused here
 		}
-		if want, _ := handover.ParseDecimal(charted[i]); value.Cmp(want) != 0 || c.Type != xlsxreader.TypeNumerical {
+		if want, _ := entry.ParseDecimal(charted[i]); value.Cmp(want) != 0 || c.Type != xlsxreader.TypeNumerical {
 			t.Errorf("%s reads back as %s (%s)", charted[i], c.Value, c.Type)
 		}
 	}

@@ -4,10 +4,11 @@ import (
 	"iter"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // wearsSheet is a row a period in which an interface was on the face, of each infant's stay.
-func wearsSheet(h *handover.Handover, records map[string]*handover.Record, policy *handover.Policy) sheet {
+func wearsSheet(h *handover.Handover, records map[string]*entry.Record, policy *handover.Policy) sheet {
 	type R = of[handover.Wear]
 	c := clock{h.Zone}
 	columns := infantColumns(func(r R) *handover.Summary { return r.Summary })
@@ -46,7 +47,7 @@ var endings = map[string]string{
 	"another": "another type or size", "off": "taken off", "stopped": "support stopped", "discharge": "discharge",
 }
 
-func wears(h *handover.Handover, records map[string]*handover.Record, policy *handover.Policy) iter.Seq[of[handover.Wear]] {
+func wears(h *handover.Handover, records map[string]*entry.Record, policy *handover.Policy) iter.Seq[of[handover.Wear]] {
 	return each(h, func(s *handover.Summary) []handover.Wear {
 		r := records[s.Infant]
 		if r == nil {

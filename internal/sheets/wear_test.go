@@ -8,6 +8,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/wardtest"
 )
 
@@ -20,7 +21,7 @@ const wearLines = `{"id":"00000000-0000-4000-8000-00000000000a","infant":"in-1",
 
 // A period a row, with the hours that passed, in the night the clock goes back too.
 func TestInterfacesSheet(t *testing.T) {
-	var entries []*handover.Entry
+	var entries []*entry.Entry
 	for line := range strings.Lines(wearLines) {
 		entries = append(entries, wardtest.Entry(t, []byte(line)))
 	}
@@ -53,8 +54,8 @@ func TestInterfacesSheet(t *testing.T) {
 // Every period of the demo ward stands in the sheet.
 func TestInterfacesOfTheDemo(t *testing.T) {
 	d, o := demoBook(t)
-	records := map[string]*handover.Record{}
-	for _, r := range handover.Replay(d.entries, d.handover.Known).Infants {
+	records := map[string]*entry.Record{}
+	for _, r := range entry.Replay(d.entries, d.handover.Known).Infants {
 		records[r.Infant] = r
 	}
 	want := 0

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 const damaged = "WARNING: THIS RECORD IS DAMAGED: what stands here may be wrong or missing. Hold it against paper. See About."
@@ -16,12 +17,12 @@ const caution = "Aid to handover: not a device, a monitor or an order. Look at t
 // Workbook writes a handover, and the entries it was compiled from, as a workbook. Entries may be in any order, charted
 // stamped; those not written down by h.Known, or that happen after h.At, are not listed. Version is this program's, for
 // the document's properties. Nothing is written when a cell cannot hold what it should: the error is then a Refused.
-func Workbook(w io.Writer, h *handover.Handover, entries []*handover.Entry, policy *handover.Policy, version string) error {
+func Workbook(w io.Writer, h *handover.Handover, entries []*entry.Entry, policy *handover.Policy, version string) error {
 	return WorkbookWithin(w, "", h, entries, policy, version)
 }
 
 // WorkbookWithin keeps what is too much for memory in a folder, for as long as it writes. It holds names.
-func WorkbookWithin(w io.Writer, temp string, h *handover.Handover, entries []*handover.Entry, policy *handover.Policy, version string) error {
+func WorkbookWithin(w io.Writer, temp string, h *handover.Handover, entries []*entry.Entry, policy *handover.Policy, version string) error {
 	footer := footerOf(h)
 	if n := units(footer); n > mostFooter {
 		return fmt.Errorf("workbook: the unit's name is too long for a page's footer by %d characters", n-mostFooter)
@@ -50,9 +51,9 @@ func (b *book) write(w io.Writer, at time.Time, version string, sheets []sheet, 
 
 // sheetsOf are the sheets in their order: what a nurse asks first, then each kind of fact over time, then the record;
 // and what makes the last one, when the others are written.
-func sheetsOf(h *handover.Handover, entries []*handover.Entry, policy *handover.Policy, version string) (sheets []sheet,
+func sheetsOf(h *handover.Handover, entries []*entry.Entry, policy *handover.Policy, version string) (sheets []sheet,
 	about func([]tally) sheet) {
-	records := handover.Replay(entries, h.Known)
+	records := entry.Replay(entries, h.Known)
 	read := read(entries, records, h.At, h.Known)
 	sheets = []sheet{handoverSheet(h), dueSheet(h), changesSheet(h), factsSheet(h)}
 	sheets = append(sheets, historySheets(h, records, policy)...)

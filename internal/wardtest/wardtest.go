@@ -20,6 +20,7 @@ import (
 	"github.com/goccy/go-yaml"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/ward"
 )
 
@@ -57,7 +58,7 @@ func Of(t testing.TB, policyYAML []byte, lines iter.Seq[[]byte], at, since time.
 		w.Entries = append(w.Entries, Entry(t, line))
 	}
 	if at.IsZero() {
-		w.At = slices.MaxFunc(w.Entries, func(a, b *handover.Entry) int { return a.At.Compare(b.At.Time) }).At.Time
+		w.At = slices.MaxFunc(w.Entries, func(a, b *entry.Entry) int { return a.At.Compare(b.At.Time) }).At.Time
 	}
 	w.Handover = handover.Compile(w.Ward, w.At, w.At, since)
 	return w
@@ -98,7 +99,7 @@ func Policy(t testing.TB, text []byte) *handover.Policy {
 	if err != nil {
 		t.Fatal(err)
 	}
-	v, issues := handover.ParseJSON(asJSON)
+	v, issues := entry.ParseJSON(asJSON)
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}
@@ -110,13 +111,13 @@ func Policy(t testing.TB, text []byte) *handover.Policy {
 }
 
 // Entry is one line of a record.
-func Entry(t testing.TB, line []byte) *handover.Entry {
+func Entry(t testing.TB, line []byte) *entry.Entry {
 	t.Helper()
-	v, issues := handover.ParseJSON(line)
+	v, issues := entry.ParseJSON(line)
 	if len(issues) > 0 {
 		t.Fatalf("%s: %v", line, issues)
 	}
-	e, issues := handover.Decode(v)
+	e, issues := entry.Decode(v)
 	if len(issues) > 0 {
 		t.Fatalf("%s: %v", line, issues)
 	}
@@ -127,7 +128,7 @@ func Entry(t testing.TB, line []byte) *handover.Entry {
 }
 
 // Entries are the lines of a record.
-func Entries(t testing.TB, ndjson []byte) (out []*handover.Entry) {
+func Entries(t testing.TB, ndjson []byte) (out []*entry.Entry) {
 	t.Helper()
 	for line := range bytes.Lines(ndjson) {
 		out = append(out, Entry(t, line))
@@ -138,7 +139,7 @@ func Entries(t testing.TB, ndjson []byte) (out []*handover.Entry) {
 // Moment is a moment of RFC 3339.
 func Moment(t testing.TB, text string) time.Time {
 	t.Helper()
-	m, err := handover.ParseMoment(text)
+	m, err := entry.ParseMoment(text)
 	if err != nil {
 		t.Fatal(err)
 	}

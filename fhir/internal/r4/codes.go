@@ -5,7 +5,7 @@ import (
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // This file and codes_gas.go are the one place of every code. A display stands here only where it
@@ -362,7 +362,7 @@ var ValueSets []ValueSet
 // words makes the codes of a field's words from the table of kinds, so that a
 // word cannot be charted that has no code. Path names the field.
 func words(group, title, kind, path string, further map[string][]Standard) Vocabulary {
-	k, _ := handover.KindOf(kind)
+	k, _ := entry.KindOf(kind)
 	specs := k.Fields
 	var list []string
 	for _, name := range strings.Split(path, ".") {

@@ -4,7 +4,7 @@ import (
 	"regexp"
 	"testing"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 func TestOwnCodesAreUnique(t *testing.T) {
@@ -58,8 +58,8 @@ func TestEveryWordHasACode(t *testing.T) {
 	for _, v := range []struct {
 		Vocabulary
 		words []string
-	}{{Sites, handover.Sites}, {Findings, handover.Findings}, {Interfaces, handover.InterfaceTypes}, {Cares, handover.Cares},
-		{Signs, handover.Signs}, {Recoveries, handover.Recoveries}, {SupportModes, handover.Modes}, {Dues, handover.DueWords}} {
+	}{{Sites, entry.Sites}, {Findings, entry.Findings}, {Interfaces, entry.InterfaceTypes}, {Cares, entry.Cares},
+		{Signs, entry.Signs}, {Recoveries, entry.Recoveries}, {SupportModes, entry.Modes}, {Dues, entry.DueWords}} {
 		if len(v.Vocabulary) != len(v.words) {
 			t.Errorf("%d codes for %v", len(v.Vocabulary), v.words)
 		}

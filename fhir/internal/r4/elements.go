@@ -5,7 +5,7 @@ import (
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Constructors of the elements of FHIR. They take concepts and units of codes.go,
@@ -94,9 +94,9 @@ func (c Component) Element() models.ObservationComponent {
 }
 
 // NumberOf is a numeric field as it was charted.
-func NumberOf(fields []handover.Field, name string) (string, bool) {
+func NumberOf(fields []entry.Field, name string) (string, bool) {
 	for _, f := range fields {
-		if f.Name == name && f.Value.Type == handover.NumberValue {
+		if f.Name == name && f.Value.Type == entry.NumberValue {
 			return f.Value.Text, true
 		}
 	}
@@ -104,7 +104,7 @@ func NumberOf(fields []handover.Field, name string) (string, bool) {
 }
 
 // BooleanOf is a true-or-false field and whether it was charted.
-func BooleanOf(e *handover.Standing, name string) (bool, bool) { return e.Flag(name), e.Has(name) }
+func BooleanOf(e *entry.Standing, name string) (bool, bool) { return e.Flag(name), e.Has(name) }
 
 func StringOf(s *string) string {
 	if s == nil {

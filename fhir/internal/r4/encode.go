@@ -10,7 +10,7 @@ import (
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Model is a model with what the models cannot hold: a status that somebody
@@ -45,7 +45,7 @@ type encoder struct {
 
 func (e *encoder) resource(r *Model) error {
 	e.out = append(e.out, `{"resourceType":`...)
-	e.out = handover.AppendString(e.out, r.Kind)
+	e.out = entry.AppendString(e.out, r.Kind)
 	body := reflect.ValueOf(r.Body).Elem()
 	_, err := e.elements(body, planOf(body.Type()), r, true)
 	if err != nil {
@@ -103,7 +103,7 @@ func (e *encoder) status(s *shape, code string) error {
 	if !slices.Contains(s.codes, code) {
 		return fmt.Errorf("%q is not a code of %s", code, s.name)
 	}
-	e.out = handover.AppendString(e.out, code)
+	e.out = entry.AppendString(e.out, code)
 	return nil
 }
 
@@ -200,7 +200,7 @@ func (e *encoder) escaped(start int, s string) error {
 			if err := Sound(s); err != nil {
 				return err
 			}
-			e.out = handover.AppendString(e.out[:start], s)
+			e.out = entry.AppendString(e.out[:start], s)
 			return nil
 		}
 		e.out = append(append(e.out, s[from:i]...), '\\')

@@ -4,7 +4,7 @@ import (
 	"regexp"
 	"time"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // timeForm is a dateTime or instant of FHIR R4 with a time of day: seconds and
@@ -13,7 +13,7 @@ var timeForm = regexp.MustCompile(`^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3
 
 // DateTime is the moment as it was charted, its offset kept; one that FHIR would
 // not take is written anew.
-func DateTime(m handover.Moment) string {
+func DateTime(m entry.Moment) string {
 	if timeForm.MatchString(m.Text) {
 		return m.Text
 	}
@@ -31,7 +31,7 @@ func Stamp(t time.Time) string {
 
 // Later is a moment so many seconds on, in the same offset. Seconds are a charted
 // decimal; false: too long to be one.
-func Later(m handover.Moment, seconds string) (string, bool) {
+func Later(m entry.Moment, seconds string) (string, bool) {
 	d, err := time.ParseDuration(seconds + "s")
 	if err != nil {
 		return "", false

@@ -1,4 +1,4 @@
-package handover
+package entry
 
 import (
 	"fmt"
@@ -68,8 +68,8 @@ func (i Issue) String() string {
 	return b.String()
 }
 
-// short cuts a found value to what fits a line.
-func short(s string) string {
+// Short cuts a found value to what fits a line.
+func Short(s string) string {
 	const most = 60
 	r := []rune(s)
 	if len(r) > most {
@@ -83,12 +83,12 @@ func quoteShort(s string) string {
 	if len(s) > 400 {
 		s = s[:400]
 	}
-	return short(strconv.QuoteToGraphic(strings.ToValidUTF8(s, "\uFFFD")))
+	return Short(strconv.QuoteToGraphic(strings.ToValidUTF8(s, "\uFFFD")))
 }
 
-// shownName is the name of a field that somebody else chose, fit for one line.
-func shownName(s string) string {
-	if isKey(s) {
+// ShownName is the name of a field that somebody else chose, fit for one line.
+func ShownName(s string) string {
+	if IsKey(s) {
 		return s
 	}
 	return quoteShort(s)

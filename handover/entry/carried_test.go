@@ -1,10 +1,10 @@
-package handover_test
+package entry_test
 
 import (
 	"testing"
 	"time"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 const (
@@ -16,36 +16,36 @@ const (
 // stamped, and though the name was left out; with other content it is refused; and
 // nobody but an export may give the charted that an entry was stamped with.
 func TestCarried(t *testing.T) {
-	there, issues := handover.Accept(handover.Nothing, ward(t, carriedAdmission), nil, time.Minute, taken)
+	there, issues := entry.Accept(entry.Nothing, ward(t, carriedAdmission), nil, time.Minute, taken)
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}
-	copies := func(change func(*handover.Entry)) []handover.Issue {
+	copies := func(change func(*entry.Entry)) []entry.Issue {
 		e := ward(t, string(there[0].AppendStamped(nil)))[0]
 		e.Carried = true
 		change(e)
-		fresh, issues := handover.Accept(held(there), []*handover.Entry{e}, nil, time.Minute, taken.Add(time.Hour))
+		fresh, issues := entry.Accept(held(there), []*entry.Entry{e}, nil, time.Minute, taken.Add(time.Hour))
 		if len(fresh) > 0 {
 			t.Error("charted again")
 		}
 		return issues
 	}
-	same := func(*handover.Entry) {}
+	same := func(*entry.Entry) {}
 	if issues := copies(same); len(issues) > 0 {
 		t.Error(issues)
 	}
-	if issues := copies(func(e *handover.Entry) { *e = *e.Unnamed() }); len(issues) > 0 {
+	if issues := copies(func(e *entry.Entry) { *e = *e.Unnamed() }); len(issues) > 0 {
 		t.Errorf("without the name: %v", issues)
 	}
-	for fault, change := range map[string]func(*handover.Entry){
-		"not carried":     func(e *handover.Entry) { e.Carried = false },
-		"another charted": func(e *handover.Entry) { e.Charted = handover.MomentOf(taken.Add(time.Second)) },
-		"another cot": func(e *handover.Entry) {
+	for fault, change := range map[string]func(*entry.Entry){
+		"not carried":     func(e *entry.Entry) { e.Carried = false },
+		"another charted": func(e *entry.Entry) { e.Charted = entry.MomentOf(taken.Add(time.Second)) },
+		"another cot": func(e *entry.Entry) {
 			*e = *e.Unnamed()
 			e.Fields[1].Value.Text = "2"
 		},
 	} {
-		if issues := copies(change); len(issues) != 1 || issues[0].Code != handover.CodeIDConflict {
+		if issues := copies(change); len(issues) != 1 || issues[0].Code != entry.CodeIDConflict {
 			t.Errorf("%s: %v", fault, issues)
 		}
 	}
@@ -53,13 +53,13 @@ func TestCarried(t *testing.T) {
 
 // Sizes and steps were judged by the unit that took the entry.
 func TestCarriedSizes(t *testing.T) {
-	policy := readPolicy(t, `{"sizes":{"bonnet":[{"name":"bud","fromCm":22,"toCm":24}]}}`)
+	lists := &entry.Lists{Bonnets: []string{"bud"}}
 	entries := ward(t, carriedAdmission, carriedBonnet)
-	if _, issues := handover.Accept(handover.Nothing, entries, policy, time.Minute, time.Time{}); len(issues) != 1 {
+	if _, issues := entry.Accept(entry.Nothing, entries, lists, time.Minute, time.Time{}); len(issues) != 1 {
 		t.Errorf("not carried: %v", issues)
 	}
 	entries[1].Carried = true
-	if _, issues := handover.Accept(handover.Nothing, entries, policy, time.Minute, time.Time{}); len(issues) > 0 {
+	if _, issues := entry.Accept(entry.Nothing, entries, lists, time.Minute, time.Time{}); len(issues) > 0 {
 		t.Error(issues)
 	}
 }

@@ -1,4 +1,4 @@
-package handover
+package entry
 
 // Kind describes one kind of care entry, as data.
 type Kind struct {
@@ -85,9 +85,9 @@ func KindOf(name string) (*Kind, bool) {
 }
 
 // Spec is the description of the kind's field.
-func (k *Kind) Spec(field string) (*Spec, bool) { return specOf(k.Fields, field) }
+func (k *Kind) Spec(field string) (*Spec, bool) { return SpecOf(k.Fields, field) }
 
-func specOf(fields []Spec, name string) (*Spec, bool) {
+func SpecOf(fields []Spec, name string) (*Spec, bool) {
 	for i := range fields {
 		if fields[i].Name == name {
 			return &fields[i], true

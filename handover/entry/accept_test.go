@@ -1,4 +1,4 @@
-package handover_test
+package entry_test
 
 import (
 	"fmt"
@@ -9,13 +9,13 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // held is a record in memory.
-type held []*handover.Entry
+type held []*entry.Entry
 
-func (h held) Entry(id string) *handover.Entry {
+func (h held) Entry(id string) *entry.Entry {
 	for _, e := range h {
 		if e.ID == id {
 			return e
@@ -24,7 +24,7 @@ func (h held) Entry(id string) *handover.Entry {
 	return nil
 }
 
-func (h held) Infant(key string) (out []*handover.Entry) {
+func (h held) Infant(key string) (out []*entry.Entry) {
 	for _, e := range h {
 		if e.Infant == key {
 			out = append(out, e)
@@ -33,7 +33,7 @@ func (h held) Infant(key string) (out []*handover.Entry) {
 	return out
 }
 
-func (h held) Stays(key string) []*handover.Entry { return h.Infant(key) }
+func (h held) Stays(key string) []*entry.Entry { return h.Infant(key) }
 
 func (h held) Like(key string) string {
 	for _, e := range h {
@@ -59,9 +59,9 @@ var taken = time.Date(2026, 10, 24, 18, 0, 0, 0, time.UTC)
 const tolerance = 2 * time.Minute
 
 // ward reads entries, one a line; their lines count from 1.
-func ward(t testing.TB, lines ...string) []*handover.Entry {
+func ward(t testing.TB, lines ...string) []*entry.Entry {
 	t.Helper()
-	var out []*handover.Entry
+	var out []*entry.Entry
 	for i, text := range lines {
 		e := mustEntry(t, text)
 		e.Line = i + 1
@@ -161,12 +161,12 @@ func TestAccept(t *testing.T) {
 		"every fault is told": {nil, []string{weight(1, "a", "07:00"), admission(2, "b", "20:10"), retraction(3, "b", 9)}, []string{"1: at not-admitted", "2: at clock", "3: of reference"}, 0},
 	} {
 		t.Run(name, func(t *testing.T) {
-			policy := readPolicy(t, `{"sizes":{"mask":["pea","bean"],"bonnet":[{"name":"bud","fromCm":22,"toCm":24}]},"setup":["gas","power"]}`)
-			already, issues := handover.Accept(handover.Nothing, ward(t, c.held...), nil, tolerance, taken)
+			lists := &entry.Lists{Sizes: map[string][]string{"mask": {"pea", "bean"}}, Bonnets: []string{"bud"}, Steps: []string{"gas", "power"}}
+			already, issues := entry.Accept(entry.Nothing, ward(t, c.held...), nil, tolerance, taken)
 			if len(issues) > 0 {
 				t.Fatalf("held: %v", issues)
 			}
-			fresh, issues := handover.Accept(held(already), ward(t, c.offered...), policy, tolerance, taken)
+			fresh, issues := entry.Accept(held(already), ward(t, c.offered...), lists, tolerance, taken)
 			var got []string
 			for _, i := range issues {
 				got = append(got, fmt.Sprintf("%d: %s %s", i.Line, i.Path, i.Code))
@@ -183,7 +183,7 @@ func TestAccept(t *testing.T) {
 
 func TestAcceptStampsCharted(t *testing.T) {
 	offered := ward(t, admission(1, "a", "08:00"), charted(weight(2, "a", "09:00"), "09:05"))
-	fresh, _ := handover.Accept(handover.Nothing, offered, nil, tolerance, taken)
+	fresh, _ := entry.Accept(entry.Nothing, offered, nil, tolerance, taken)
 	if got := fresh[0].Charted.Text; got != "2026-10-24T18:00:00+00:00" {
 		t.Errorf("charted left out is stamped %s", got)
 	}
@@ -191,7 +191,7 @@ func TestAcceptStampsCharted(t *testing.T) {
 		t.Errorf("charted as offered became %s", got)
 	}
 	// A plain record has no moment of acceptance.
-	fresh, _ = handover.Accept(handover.Nothing, ward(t, admission(1, "a", "08:00")), nil, tolerance, time.Time{})
+	fresh, _ = entry.Accept(entry.Nothing, ward(t, admission(1, "a", "08:00")), nil, tolerance, time.Time{})
 	if got := fresh[0].Charted.Text; got != at("08:00") {
 		t.Errorf("in a plain record charted is at, not %s", got)
 	}
@@ -208,7 +208,7 @@ func TestAcceptOrderOfLines(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		for name, lines := range files {
 			want := map[string]int{"taken": 0, "refused": 3}[name]
-			_, issues := handover.Accept(handover.Nothing, ward(t, rapid.Permutation(lines).Draw(r, name)...), nil, tolerance, taken)
+			_, issues := entry.Accept(entry.Nothing, ward(t, rapid.Permutation(lines).Draw(r, name)...), nil, tolerance, taken)
 			if len(issues) != want {
 				r.Fatalf("%s: %v", name, issues)
 			}
@@ -223,11 +223,11 @@ func TestAcceptAgain(t *testing.T) {
 		entryLine(4, "", "task-done", noon, `"task":"`+entryID(3)+`"`), discharge(5, "a", "10:00"), admission(6, "a", "11:00")}
 	rapid.Check(t, func(r *rapid.T) {
 		n := rapid.IntRange(0, len(lines)).Draw(r, "first part")
-		first, issues := handover.Accept(handover.Nothing, ward(t, lines[:n]...), nil, tolerance, taken)
+		first, issues := entry.Accept(entry.Nothing, ward(t, lines[:n]...), nil, tolerance, taken)
 		if len(issues) > 0 {
 			r.Fatal(issues)
 		}
-		rest, issues := handover.Accept(held(first), ward(t, lines...), nil, tolerance, taken)
+		rest, issues := entry.Accept(held(first), ward(t, lines...), nil, tolerance, taken)
 		if len(issues) > 0 || len(first)+len(rest) != len(lines) {
 			r.Fatalf("%d and %d of %d entries; %v", len(first), len(rest), len(lines), issues)
 		}

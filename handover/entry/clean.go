@@ -1,4 +1,4 @@
-package handover
+package entry
 
 import (
 	"fmt"
@@ -92,7 +92,7 @@ func (e *Entry) clean() *Entry {
 func cleanFields(fields []Field, specs []Spec) ([]Field, bool) {
 	out := fields
 	for i := range fields {
-		spec, ok := specOf(specs, fields[i].Name)
+		spec, ok := SpecOf(specs, fields[i].Name)
 		if !ok {
 			continue
 		}

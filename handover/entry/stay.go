@@ -1,4 +1,4 @@
-package handover
+package entry
 
 import (
 	"slices"
@@ -11,22 +11,22 @@ type Stay struct {
 	Admission *Standing
 	Discharge *Standing // nil while it lasts
 	after     time.Time // entries after this moment belong to it; zero for the first
-	first     bool
+	First     bool      // it takes in what was charted since birth
 }
 
-// holds says whether an entry belongs to the stay: what happens at the very
+// Holds says whether an entry belongs to the stay: what happens at the very
 // moment of a discharge belongs to the stay it ends, but for the admission of
 // the next.
-func (s *Stay) holds(e *Standing) bool {
-	if !s.first && !e.At.After(s.after) {
+func (s *Stay) Holds(e *Standing) bool {
+	if !s.First && !e.At.After(s.after) {
 		return e == s.Admission
 	}
 	return s.Discharge == nil || !e.At.After(s.Discharge.At.Time)
 }
 
-// staysOf finds the stays of a record in order. A second admission without a
+// StaysOf finds the stays of a record in order. A second admission without a
 // discharge, and a discharge without an admission, are returned as strays.
-func staysOf(entries []*Standing) (stays []*Stay, strays []*Standing) {
+func StaysOf(entries []*Standing) (stays []*Stay, strays []*Standing) {
 	var open *Stay
 	for _, e := range entries {
 		switch e.Kind {
@@ -35,8 +35,8 @@ func staysOf(entries []*Standing) (stays []*Stay, strays []*Standing) {
 				strays = append(strays, e)
 				continue
 			}
-			open = &Stay{Admission: e, first: len(stays) == 0}
-			if !open.first {
+			open = &Stay{Admission: e, First: len(stays) == 0}
+			if !open.First {
 				open.after = stays[len(stays)-1].Discharge.At.Time
 			}
 			stays = append(stays, open)
@@ -52,8 +52,8 @@ func staysOf(entries []*Standing) (stays []*Stay, strays []*Standing) {
 	return stays, strays
 }
 
-// upTo are the entries that happened up to and including a moment.
-func upTo(entries []*Standing, at time.Time) []*Standing {
+// UpTo are the entries that happened up to and including a moment.
+func UpTo(entries []*Standing, at time.Time) []*Standing {
 	n, _ := slices.BinarySearchFunc(entries, at, func(e *Standing, at time.Time) int {
 		if e.At.After(at) {
 			return 1
@@ -65,7 +65,7 @@ func upTo(entries []*Standing, at time.Time) []*Standing {
 
 // Stays are the infant's stays as they stand at a moment, in order.
 func (r *Record) Stays(at time.Time) []*Stay {
-	stays, _ := staysOf(upTo(r.Entries, at))
+	stays, _ := StaysOf(UpTo(r.Entries, at))
 	return stays
 }
 
@@ -81,8 +81,8 @@ func (r *Record) Admitted(at time.Time) *Stay {
 // Of are the entries of the stay that happened up to at, in the record's order.
 func (r *Record) Of(s *Stay, at time.Time) []*Standing {
 	var out []*Standing
-	for _, e := range upTo(r.Entries, at) {
-		if s.holds(e) {
+	for _, e := range UpTo(r.Entries, at) {
+		if s.Holds(e) {
 			out = append(out, e)
 		}
 	}

@@ -1,4 +1,4 @@
-package handover
+package entry
 
 import (
 	"cmp"
@@ -35,13 +35,13 @@ func (nothing) Like(string) string     { return "" }
 func (nothing) Keys() []string         { return nil }
 
 // Accept judges a whole file against the record as it would stand with all of
-// it in: order of lines means nothing. Policy nil leaves out the unit's lists of
+// it in: order of lines means nothing. Lists nil leaves out the unit's lists of
 // sizes and steps, which are checked when an entry is taken and never again.
 // Accepted is the moment of acceptance: entries without charted are stamped with
 // it; the zero time means a plain record, where charted is then the entry's at.
 // It returns the entries that are new; those already held are left out.
-func Accept(held Holding, offered []*Entry, policy *Policy, tolerance time.Duration, accepted time.Time) (fresh []*Entry, issues []Issue) {
-	a := acceptance{held: held, policy: policy, tolerance: tolerance, accepted: accepted, offered: map[string]*Entry{}, miscased: map[string]bool{}, bounded: map[string][]*Entry{}}
+func Accept(held Holding, offered []*Entry, lists *Lists, tolerance time.Duration, accepted time.Time) (fresh []*Entry, issues []Issue) {
+	a := acceptance{held: held, lists: lists, tolerance: tolerance, accepted: accepted, offered: map[string]*Entry{}, miscased: map[string]bool{}, bounded: map[string][]*Entry{}}
 	for _, e := range offered {
 		if *e = *e.clean(); a.take(e) {
 			fresh = append(fresh, e)
@@ -55,7 +55,7 @@ func Accept(held Holding, offered []*Entry, policy *Policy, tolerance time.Durat
 			a.signs(e)
 			a.identifiers(e)
 		}
-		if policy != nil && !e.Carried {
+		if lists != nil && !e.Carried {
 			a.names(e)
 		}
 	}
@@ -66,7 +66,7 @@ func Accept(held Holding, offered []*Entry, policy *Policy, tolerance time.Durat
 
 type acceptance struct {
 	held      Holding
-	policy    *Policy
+	lists     *Lists
 	tolerance time.Duration
 	accepted  time.Time
 	offered   map[string]*Entry
@@ -143,7 +143,7 @@ func (a *acceptance) infants(fresh []*Entry) {
 		for _, key := range as.List("infants") {
 			differs(e, "infants", key.Text)
 		}
-		for _, f := range lookup(as.Fields, "confirmed").Fields {
+		for _, f := range Lookup(as.Fields, "confirmed").Fields {
 			differs(e, "confirmed", f.Name)
 		}
 	}
@@ -176,7 +176,7 @@ func (a *acceptance) references(e *Entry) {
 		of := a.wants(e, e, "", "of")
 		switch {
 		case of == nil:
-		case of.amends():
+		case of.Amends():
 			a.add(e, "of", CodeReference, of.Kind, "an original entry: to correct again, correct the original again")
 		case of.Kind != e.Corrected.Kind:
 			a.add(e, "entry.kind", CodeReference, e.Corrected.Kind, "the kind of the entry corrected ("+of.Kind+")")
@@ -206,7 +206,7 @@ func (a *acceptance) wants(e, as *Entry, prefix, field string, kinds ...string) 
 		return nil
 	}
 	of := a.find(id)
-	if of == nil || !contains(kinds, of.Kind) && len(kinds) > 0 {
+	if of == nil || !slices.Contains(kinds, of.Kind) && len(kinds) > 0 {
 		a.add(e, prefix+field, CodeReference, id, "the id of an entry of this record"+orKinds(kinds))
 		return nil
 	}
@@ -230,6 +230,16 @@ func orKinds(kinds []string) string {
 	return ", of kind " + strings.Join(kinds, " or ")
 }
 
+// Lists are the unit's own, that the sizes, steps, items and cares of an entry must be in
+// when it is taken.
+type Lists struct {
+	Sizes   map[string][]string // of mask, prongs, cannula; absent: any text
+	Bonnets []string            // names of sizes; empty: any text
+	Steps   []string            // of a set-up
+	Safety  []string            // items of the safety check; empty: none is asked for
+	Cares   []string            // every unit's and the unit's own
+}
+
 // names holds sizes, steps, cares and safety items to the unit's own lists.
 func (a *acceptance) names(e *Entry) {
 	path := ""
@@ -238,16 +248,12 @@ func (a *acceptance) names(e *Entry) {
 	}
 	switch e.Kind {
 	case "interface":
-		if list, has := a.policy.Sizes[e.Text("type")]; has && e.Has("size") && !contains(list, e.Text("size")) {
-			a.add(e, path+"size", CodeSize, lookup(e.Fields, "size").Shown(), "one of "+strings.Join(list, ", "))
+		if list, has := a.lists.Sizes[e.Text("type")]; has && e.Has("size") && !slices.Contains(list, e.Text("size")) {
+			a.add(e, path+"size", CodeSize, Lookup(e.Fields, "size").Shown(), "one of "+strings.Join(list, ", "))
 		}
 	case "bonnet":
-		if _, ok := a.policy.Bonnet(e.Text("size")); e.Has("size") && len(a.policy.Bonnets) > 0 && !ok {
-			var list []string
-			for _, b := range a.policy.Bonnets {
-				list = append(list, b.Name)
-			}
-			a.add(e, path+"size", CodeSize, lookup(e.Fields, "size").Shown(), "one of "+strings.Join(list, ", "))
+		if list := a.lists.Bonnets; e.Has("size") && len(list) > 0 && !slices.Contains(list, e.Text("size")) {
+			a.add(e, path+"size", CodeSize, Lookup(e.Fields, "size").Shown(), "one of "+strings.Join(list, ", "))
 		}
 	case "care":
 		a.care(e, path+"what", e.Text("what"))
@@ -257,9 +263,9 @@ func (a *acceptance) names(e *Entry) {
 		}
 	case "safety":
 		for _, x := range e.List("items") {
-			if item := x.Field("item").Text; !contains(a.policy.Checks, item) {
-				allowed := "one of " + strings.Join(a.policy.Checks, ", ")
-				if len(a.policy.Checks) == 0 {
+			if item := x.Field("item").Text; !slices.Contains(a.lists.Safety, item) {
+				allowed := "one of " + strings.Join(a.lists.Safety, ", ")
+				if len(a.lists.Safety) == 0 {
 					allowed = "nothing: the unit's policy has no list safety"
 				}
 				a.add(e, path+"items", CodeItem, quoteShort(item), allowed)
@@ -267,15 +273,15 @@ func (a *acceptance) names(e *Entry) {
 		}
 	case "setup":
 		for _, s := range e.List("steps") {
-			if step := s.Field("step"); !contains(a.policy.Setup, step.Text) {
-				a.add(e, path+"steps", CodeStep, step.Shown(), "one of "+strings.Join(a.policy.Setup, ", "))
+			if step := s.Field("step"); !slices.Contains(a.lists.Steps, step.Text) {
+				a.add(e, path+"steps", CodeStep, step.Shown(), "one of "+strings.Join(a.lists.Steps, ", "))
 			}
 		}
 	}
 }
 
 func (a *acceptance) care(e *Entry, path, care string) {
-	if all := a.policy.AllCares(); !contains(all, care) {
+	if all := a.lists.Cares; !slices.Contains(all, care) {
 		a.add(e, path, CodeWord, quoteShort(care), "one of "+strings.Join(all, ", "))
 	}
 }

@@ -1,7 +1,8 @@
-package handover
+package entry
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -50,7 +51,7 @@ func (d *decoder) value(path string, v Value, s *Spec) (Value, bool) {
 			bad(CodeType, "text")
 			break
 		}
-		v.Text = nfc(v.Text)
+		v.Text = NFC(v.Text)
 		d.text(v, s, bad)
 	}
 	return v, len(d.issues) == before
@@ -69,7 +70,7 @@ func (d *decoder) number(v Value, s *Spec, bad func(Code, string)) {
 		bad(CodeNumber, "a whole number"+inRange(s))
 	case n.Decimals() > mostDecimals:
 		bad(CodeNumber, fmt.Sprintf("at most %d decimals", mostDecimals))
-	case s.Min != "" && n.Cmp(mustDecimal(s.Min)) < 0, s.Max != "" && n.Cmp(mustDecimal(s.Max)) > 0:
+	case s.Min != "" && n.Cmp(MustDecimal(s.Min)) < 0, s.Max != "" && n.Cmp(MustDecimal(s.Max)) > 0:
 		bad(CodeRange, strings.TrimPrefix(inRange(s), ", "))
 	}
 }
@@ -91,11 +92,11 @@ func (d *decoder) text(v Value, s *Spec, bad func(Code, string)) {
 			checkText(t, s, bad)
 			return
 		}
-		if len(s.Words) > 0 && !contains(s.Words, t) {
+		if len(s.Words) > 0 && !slices.Contains(s.Words, t) {
 			bad(CodeWord, "one of "+strings.Join(s.Words, ", "))
 		}
 	case Key:
-		if !isKey(t) {
+		if !IsKey(t) {
 			bad(CodeFormat, "1 to 64 of A-Z a-z 0-9 . _ -")
 		}
 	case Reference:
@@ -173,11 +174,11 @@ func (d *decoder) list(path string, v Value, s *Spec, bad func(Code, string)) Va
 		if s.Unique != "" {
 			key = got.Field(s.Unique).Text
 			found = key
-			if of, _ := specOf(s.Of, s.Unique); of.Type == Text {
+			if of, _ := SpecOf(s.Of, s.Unique); of.Type == Text {
 				found = got.Field(s.Unique).Shown()
 			}
 		}
-		if (s.Unique != "" || item.Type == Word || item.Type == Key) && contains(seen, key) {
+		if (s.Unique != "" || item.Type == Word || item.Type == Key) && slices.Contains(seen, key) {
 			d.add(p, CodeRepeated, found, "each at most once")
 		}
 		seen = append(seen, key)
@@ -203,7 +204,7 @@ func (d *decoder) perInfant(path string, v Value, s *Spec, bad func(Code, string
 	words := Spec{Name: s.Name, Type: List, Item: Word, Words: s.Words}
 	out := make([]Field, 0, len(v.Fields))
 	for _, f := range v.Fields {
-		if !isKey(f.Name) {
+		if !IsKey(f.Name) {
 			d.add(path, CodeFormat, Value{Type: TextValue, Text: f.Name}.Shown(), "an infant's key")
 			continue
 		}

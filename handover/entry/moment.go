@@ -1,4 +1,4 @@
-package handover
+package entry
 
 import (
 	"errors"
@@ -83,12 +83,12 @@ func (d Date) Before(e Date) bool { return d.days < e.days }
 // Start is the first instant of the day in zone; where a clock change skips
 // midnight, the first instant after the gap.
 func (d Date) Start(zone *time.Location) time.Time {
-	return localTime(d, 0, 0, zone)
+	return LocalTime(d, 0, 0, zone)
 }
 
-// localTime is the instant of a civil day and clock time in zone. A time that a
+// LocalTime is the instant of a civil day and clock time in zone. A time that a
 // clock change skips moves forward by the gap; one that it repeats is the first.
-func localTime(d Date, hour, minute int, zone *time.Location) time.Time {
+func LocalTime(d Date, hour, minute int, zone *time.Location) time.Time {
 	y, m, day := d.utc().Date()
 	wall := time.Date(y, m, day, hour, minute, 0, 0, time.UTC)
 	// The offsets in force a day before and a day after bracket any change.

@@ -1,4 +1,4 @@
-package handover
+package entry
 
 import (
 	"fmt"
@@ -32,7 +32,7 @@ func ParseDecimal(s string) (Decimal, error) {
 	d := Decimal{scale: int8(len(fraction))}
 	for _, part := range [...]string{whole, fraction} {
 		for i := range len(part) {
-			if !isDigit(part[i]) {
+			if !IsDigit(part[i]) {
 				return Decimal{}, fmt.Errorf("not a decimal number")
 			}
 			d.units = d.units*10 + int64(part[i]-'0')
@@ -47,8 +47,9 @@ func ParseDecimal(s string) (Decimal, error) {
 // Int is n without decimals.
 func Int(n int64) Decimal { return Decimal{units: n} }
 
-// mustDecimal is for constants of this package.
-func mustDecimal(s string) Decimal {
+// MustDecimal is for constants of the program; it panics on any other text than
+// ParseDecimal reads.
+func MustDecimal(s string) Decimal {
 	d, err := ParseDecimal(s)
 	if err != nil {
 		panic(err)
@@ -85,22 +86,22 @@ func (d Decimal) Cmp(e Decimal) int {
 	return 0
 }
 
-// apd is the number for exact arithmetic.
-func (d Decimal) apd() *apd.Decimal { return apd.New(d.units, -int32(d.scale)) }
+// Exact is the number for exact arithmetic.
+func (d Decimal) Exact() *apd.Decimal { return apd.New(d.units, -int32(d.scale)) }
 
 // Float is the number for the growth equations and the humidity formula, which
 // are defined over real numbers; nothing charted is kept in it.
 func (d Decimal) Float() float64 {
-	f, _ := d.apd().Float64()
+	f, _ := d.Exact().Float64()
 	return f
 }
 
-// exact computes with 34 digits; rounding happens once, in rounded.
+// exact computes with 34 digits; rounding happens once, in Rounded.
 var exact = apd.Context{Precision: 34, MaxExponent: 1000, MinExponent: -1000, Rounding: apd.RoundHalfUp, Traps: apd.DefaultTraps}
 
-// rounded is x to so many decimals, half away from zero, with exactly these
+// Rounded is x to so many decimals, half away from zero, with exactly these
 // decimals printed and no minus before zero.
-func rounded(x *apd.Decimal, decimals int32) Decimal {
+func Rounded(x *apd.Decimal, decimals int32) Decimal {
 	var q apd.Decimal
 	wide := exact
 	wide.Precision = 60
@@ -114,28 +115,31 @@ func rounded(x *apd.Decimal, decimals int32) Decimal {
 	return Decimal{units: units, scale: int8(decimals)}
 }
 
-// roundedFloat rounds the shortest decimal that stands for f.
-func roundedFloat(f float64, decimals int32) Decimal {
+// RoundedFloat rounds the shortest decimal that stands for f.
+func RoundedFloat(f float64, decimals int32) Decimal {
 	var x apd.Decimal
 	if _, err := x.SetFloat64(f); err != nil {
 		panic(err)
 	}
-	return rounded(&x, decimals)
+	return Rounded(&x, decimals)
 }
 
-func mul(a, b *apd.Decimal) *apd.Decimal {
+// Mul is a × b, to 34 digits.
+func Mul(a, b *apd.Decimal) *apd.Decimal {
 	var r apd.Decimal
 	exact.Mul(&r, a, b) // bounded operands
 	return &r
 }
 
-func quo(a, b *apd.Decimal) *apd.Decimal {
+// Quo is a ÷ b, to 34 digits; b is not zero.
+func Quo(a, b *apd.Decimal) *apd.Decimal {
 	var r apd.Decimal
 	exact.Quo(&r, a, b) // callers never divide by zero
 	return &r
 }
 
-func add(a, b *apd.Decimal) *apd.Decimal {
+// Add is a + b, to 34 digits.
+func Add(a, b *apd.Decimal) *apd.Decimal {
 	var r apd.Decimal
 	exact.Add(&r, a, b) // bounded operands
 	return &r
@@ -144,8 +148,8 @@ func add(a, b *apd.Decimal) *apd.Decimal {
 // Sub is d − e, exact.
 func (d Decimal) Sub(e Decimal) Decimal {
 	var r apd.Decimal
-	exact.Sub(&r, d.apd(), e.apd()) // bounded operands
-	return rounded(&r, int32(max(d.scale, e.scale)))
+	exact.Sub(&r, d.Exact(), e.Exact()) // bounded operands
+	return Rounded(&r, int32(max(d.scale, e.scale)))
 }
 
 // Abs is the value without its sign.

@@ -1,20 +1,20 @@
-package handover_test
+package entry_test
 
 import (
 	"strings"
 	"testing"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // What a nested field's example says is taken as it stands.
 func TestExamplesAreTaken(t *testing.T) {
 	nested := 0
-	for _, k := range handover.Kinds {
+	for _, k := range entry.Kinds {
 		for i := range k.Fields {
 			s := &k.Fields[i]
 			switch s.Type {
-			case handover.List, handover.Object, handover.PerInfant, handover.EntryType:
+			case entry.List, entry.Object, entry.PerInfant, entry.EntryType:
 			default:
 				continue
 			}

@@ -1,12 +1,13 @@
-package handover_test
+package entry_test
 
 import (
 	"fmt"
+	"slices"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
 
-	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // Nobody signs blank paper, or takes over what was not handed over; names of the
@@ -51,12 +52,15 @@ func TestAcceptSigned(t *testing.T) {
 		"cannula of nobody":     {in, []string{entryLine(5, "a", "interface", noon, `"type":"cannula","size":"wide"`)}, []string{"1: size size"}},
 	} {
 		t.Run(name, func(t *testing.T) {
-			policy := readPolicy(t, `{"cares":["eye-care"],"safety":["suction"],"sizes":{"cannula":["narrow"]}}`)
-			already, issues := handover.Accept(handover.Nothing, ward(t, c.held...), nil, tolerance, taken)
+			lists := &entry.Lists{
+				Cares: append(slices.Clone(entry.Cares), "eye-care"), Safety: []string{"suction"},
+				Sizes: map[string][]string{"cannula": {"narrow"}},
+			}
+			already, issues := entry.Accept(entry.Nothing, ward(t, c.held...), nil, tolerance, taken)
 			if len(issues) > 0 {
 				t.Fatalf("held: %v", issues)
 			}
-			_, issues = handover.Accept(held(already), ward(t, c.offered...), policy, tolerance, taken)
+			_, issues = entry.Accept(held(already), ward(t, c.offered...), lists, tolerance, taken)
 			var got []string
 			for _, i := range issues {
 				got = append(got, fmt.Sprintf("%d: %s %s", i.Line, i.Path, i.Code))

@@ -1,4 +1,4 @@
-package handover
+package entry
 
 // Words that several kinds share.
 var (

@@ -1,4 +1,4 @@
-package handover
+package entry
 
 import (
 	"slices"
@@ -65,7 +65,7 @@ func (d *decoder) join(path, name string) string {
 	if !d.paths {
 		return ""
 	}
-	return join(path, name)
+	return JoinPath(path, name)
 }
 
 // mostFaults bounds what one hostile line can make of the list of issues.
@@ -80,7 +80,7 @@ func (d *decoder) add(path string, code Code, found, allowed string) {
 
 // common reads one of the fields that every entry has.
 func (d *decoder) common(v Value, name string) Value {
-	spec, _ := specOf(Common, name)
+	spec, _ := SpecOf(Common, name)
 	f := v.Field(name)
 	if f.Type == Absent {
 		if spec.Required {
@@ -150,7 +150,7 @@ func (d *decoder) corrected(v Value, of *Entry) *Entry {
 		e.Fields = inner.fields("", v.Fields, ofCorrected, kind.Fields, kind)
 	}
 	for _, i := range inner.issues {
-		d.add(join("entry", i.Path), i.Code, i.Found, i.Allowed)
+		d.add(JoinPath("entry", i.Path), i.Code, i.Found, i.Allowed)
 	}
 	return e
 }
@@ -161,16 +161,16 @@ func (d *decoder) fields(path string, offered []Field, elsewhere, specs []Spec, 
 	own := 0
 	for i := range offered {
 		f := &offered[i]
-		if _, passed := specOf(elsewhere, f.Name); passed {
+		if _, passed := SpecOf(elsewhere, f.Name); passed {
 			continue
 		}
 		own++
-		if _, ok := specOf(specs, f.Name); !ok {
+		if _, ok := SpecOf(specs, f.Name); !ok {
 			names := make([]string, len(specs))
 			for i := range specs {
 				names[i] = specs[i].Name
 			}
-			d.add(d.join(path, shownName(f.Name)), CodeUnknownField, "", "one of "+strings.Join(names, ", "))
+			d.add(d.join(path, ShownName(f.Name)), CodeUnknownField, "", "one of "+strings.Join(names, ", "))
 		}
 	}
 	out := make([]Field, 0, own)
@@ -180,7 +180,7 @@ func (d *decoder) fields(path string, offered []Field, elsewhere, specs []Spec, 
 		if v == nil || v.Type == Absent {
 			if spec.Required {
 				d.add(d.join(path, spec.Name), CodeMissing, "", "required")
-			} else if w := lookup(offered, spec.When.Field); w.Type == TextValue && contains(spec.When.Is, w.Text) {
+			} else if w := Lookup(offered, spec.When.Field); w.Type == TextValue && slices.Contains(spec.When.Is, w.Text) {
 				d.add(d.join(path, spec.Name), CodeMissing, "", "required when "+spec.When.Field+" is "+w.Text)
 			}
 			continue
@@ -200,7 +200,7 @@ func (d *decoder) together(got, offered []Field, own int, kind *Kind) {
 	if len(kind.OneOf) > 0 {
 		n := 0
 		for _, name := range kind.OneOf {
-			if lookup(offered, name).Type != Absent {
+			if Lookup(offered, name).Type != Absent {
 				n++
 			}
 		}
@@ -208,7 +208,7 @@ func (d *decoder) together(got, offered []Field, own int, kind *Kind) {
 			d.add(kind.OneOf[0], CodeMissing, "", "exactly one of "+strings.Join(kind.OneOf, ", "))
 		}
 	}
-	has := func(name string) bool { return lookup(offered, name).Type != Absent }
+	has := func(name string) bool { return Lookup(offered, name).Type != Absent }
 	if len(kind.AnyOf) > 0 && !slices.ContainsFunc(kind.AnyOf, has) {
 		d.add(kind.AnyOf[0], CodeMissing, "", "at least one of "+strings.Join(kind.AnyOf, ", "))
 	}
@@ -216,29 +216,21 @@ func (d *decoder) together(got, offered []Field, own int, kind *Kind) {
 		d.add(b, CodeRepeated, "", "one of "+a+" and "+b)
 	}
 	for _, pair := range kind.Less {
-		low, a := numberOf(lookup(got, pair[0]))
-		high, b := numberOf(lookup(got, pair[1]))
+		low, a := NumberOf(Lookup(got, pair[0]))
+		high, b := NumberOf(Lookup(got, pair[1]))
 		if a && b && low.Cmp(high) >= 0 {
 			d.add(pair[0], CodeOrder, low.String(), "below "+pair[1]+" ("+high.String()+")")
 		}
 	}
 }
 
-func join(path, name string) string {
+// JoinPath is the path of a field within another, as issues name it.
+func JoinPath(path, name string) string {
 	if path == "" {
 		return name
 	}
 	return path + "." + name
 }
 
-func contains(words []string, w string) bool {
-	for _, x := range words {
-		if x == w {
-			return true
-		}
-	}
-	return false
-}
-
-// nfc is text in the normal form that is compared, stored and hashed.
-func nfc(s string) string { return norm.NFC.String(s) }
+// NFC is text in the normal form that is compared, stored and hashed.
+func NFC(s string) string { return norm.NFC.String(s) }

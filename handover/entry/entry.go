@@ -1,4 +1,4 @@
-package handover
+package entry
 
 import "strings"
 
@@ -22,21 +22,22 @@ type Entry struct {
 }
 
 // Text is a text or word field, empty when it was not charted.
-func (e *Entry) Text(name string) string { return lookup(e.Fields, name).Text }
+func (e *Entry) Text(name string) string { return Lookup(e.Fields, name).Text }
 
 // Has says whether the field was charted.
-func (e *Entry) Has(name string) bool { return lookup(e.Fields, name).Type != Absent }
+func (e *Entry) Has(name string) bool { return Lookup(e.Fields, name).Type != Absent }
 
 // Flag is a true-or-false field, false when it was not charted.
-func (e *Entry) Flag(name string) bool { return lookup(e.Fields, name).Bool }
+func (e *Entry) Flag(name string) bool { return Lookup(e.Fields, name).Bool }
 
 // List is a list field.
-func (e *Entry) List(name string) []Value { return lookup(e.Fields, name).List }
+func (e *Entry) List(name string) []Value { return Lookup(e.Fields, name).List }
 
 // Number is a numeric field and whether it was charted.
-func (e *Entry) Number(name string) (Decimal, bool) { return numberOf(lookup(e.Fields, name)) }
+func (e *Entry) Number(name string) (Decimal, bool) { return NumberOf(Lookup(e.Fields, name)) }
 
-func numberOf(v Value) (Decimal, bool) {
+// NumberOf is the number that a value holds, and whether it holds one.
+func NumberOf(v Value) (Decimal, bool) {
 	if v.Type != NumberValue {
 		return Decimal{}, false
 	}
@@ -46,7 +47,7 @@ func numberOf(v Value) (Decimal, bool) {
 
 // Moment is an instant field and whether it was charted.
 func (e *Entry) Moment(name string) (Moment, bool) {
-	v := lookup(e.Fields, name)
+	v := Lookup(e.Fields, name)
 	if v.Type != TextValue {
 		return Moment{}, false
 	}
@@ -67,5 +68,5 @@ func (e *Entry) Names(list, word string) bool {
 	return false
 }
 
-// amends says whether the entry is a correction or a retraction.
-func (e *Entry) amends() bool { return e.Kind == "correction" || e.Kind == "retraction" }
+// Amends says whether the entry is a correction or a retraction.
+func (e *Entry) Amends() bool { return e.Kind == "correction" || e.Kind == "retraction" }

@@ -1,4 +1,4 @@
-package handover
+package entry
 
 // Forms of short texts, told byte by byte: each stands in every entry, where a regular
 // expression would cost more than all else that is done with one.
@@ -12,11 +12,11 @@ func fits(s, pattern string) bool {
 	for i := range len(s) {
 		switch c := s[i]; pattern[i] {
 		case '0':
-			if !isDigit(c) {
+			if !IsDigit(c) {
 				return false
 			}
 		case 'x':
-			if !isDigit(c) && (c|0x20 < 'a' || c|0x20 > 'f') {
+			if !IsDigit(c) && (c|0x20 < 'a' || c|0x20 > 'f') {
 				return false
 			}
 		default:
@@ -31,13 +31,13 @@ func fits(s, pattern string) bool {
 // isUUID is the form of RFC 9562, section 4.
 func isUUID(s string) bool { return fits(s, "xxxxxxxx-xxxx-xxxx-xxxx-xxxxxxxxxxxx") }
 
-// isKey is 1 to 64 of A-Z a-z 0-9 . _ -
-func isKey(s string) bool {
+// IsKey is 1 to 64 of A-Z a-z 0-9 . _ -
+func IsKey(s string) bool {
 	if s == "" || len(s) > 64 {
 		return false
 	}
 	for i := range len(s) {
-		if c := s[i]; !isDigit(c) && (c|0x20 < 'a' || c|0x20 > 'z') && c != '.' && c != '_' && c != '-' {
+		if c := s[i]; !IsDigit(c) && (c|0x20 < 'a' || c|0x20 > 'z') && c != '.' && c != '_' && c != '-' {
 			return false
 		}
 	}
@@ -60,7 +60,7 @@ func isInstant(s string) bool {
 	s = s[second:]
 	if s[0] == '.' {
 		n := 1
-		for n < len(s) && isDigit(s[n]) {
+		for n < len(s) && IsDigit(s[n]) {
 			n++
 		}
 		if n < 2 || n > 10 {
@@ -74,8 +74,8 @@ func isInstant(s string) bool {
 	return (fits(s, "+00:00") || fits(s, "-00:00")) && s[1:3] <= "23" && s[4] <= '5'
 }
 
-// isClock is a time of day as 07:30.
-func isClock(s string) bool { return fits(s, "00:00") && s[:2] <= "23" && s[3] <= '5' }
+// IsClock is a time of day as 07:30.
+func IsClock(s string) bool { return fits(s, "00:00") && s[:2] <= "23" && s[3] <= '5' }
 
 // durationParts are the days, hours and minutes of a duration as 1d2h30m, of which any
 // may be left out, but not all.
@@ -91,7 +91,7 @@ func durationParts(s string) (days, hours, minutes, seconds int, ok bool) {
 // that does not begin with one, nothing.
 func leading(s string, mark byte, most int) (n int, rest string) {
 	i := 0
-	for i < len(s) && i <= most && isDigit(s[i]) {
+	for i < len(s) && i <= most && IsDigit(s[i]) {
 		n = n*10 + int(s[i]-'0')
 		i++
 	}
@@ -101,4 +101,4 @@ func leading(s string, mark byte, most int) (n int, rest string) {
 	return n, s[i+1:]
 }
 
-func isDigit(c byte) bool { return c >= '0' && c <= '9' }
+func IsDigit(c byte) bool { return c >= '0' && c <= '9' }

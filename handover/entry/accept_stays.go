@@ -1,4 +1,4 @@
-package handover
+package entry
 
 import (
 	"maps"
@@ -24,7 +24,7 @@ func (a *acceptance) stays(fresh []*Entry) {
 		// What is charted of a stay counts only where a stay may begin or end elsewhere.
 		held := a.held.Stays
 		if slices.ContainsFunc(offered[key], func(e *Entry) bool {
-			return e.amends() || e.Kind == "admission" || e.Kind == "discharge"
+			return e.Amends() || e.Kind == "admission" || e.Kind == "discharge"
 		}) {
 			held = a.held.Infant
 		}
@@ -34,7 +34,7 @@ func (a *acceptance) stays(fresh []*Entry) {
 
 func (a *acceptance) stay(held, fresh []*Entry, infant string) {
 	all := slices.Concat(held, fresh)
-	originals := slices.DeleteFunc(slices.Clone(all), (*Entry).amends)
+	originals := slices.DeleteFunc(slices.Clone(all), (*Entry).Amends)
 	with, without := standingOf(all, infant), standingOf(originals, infant)
 	fault := func(e *Entry) (Code, string) {
 		if code, _ := without.fault(e); code == "" {
@@ -48,7 +48,7 @@ func (a *acceptance) stay(held, fresh []*Entry, infant string) {
 		case e.Kind == "correction":
 			a.correctedStay(e, originals, with, infant)
 			continue
-		case e.amends():
+		case e.Amends():
 			continue
 		case e.Kind == "admission", e.Kind == "discharge":
 			bounds = append(bounds, e)
@@ -61,11 +61,11 @@ func (a *acceptance) stay(held, fresh []*Entry, infant string) {
 		return
 	}
 	// A stay that begins or ends elsewhere must not push out what is held.
-	slices.SortStableFunc(bounds, orderOf)
+	slices.SortStableFunc(bounds, Order)
 	before := standingOf(held, infant)
 	blamed := map[*Entry]bool{}
 	for _, e := range held {
-		if e.amends() || before.out(e) {
+		if e.Amends() || before.out(e) {
 			continue
 		}
 		code, _ := fault(e)
@@ -74,7 +74,7 @@ func (a *acceptance) stay(held, fresh []*Entry, infant string) {
 		}
 		by := bounds[0]
 		for _, b := range bounds {
-			if orderOf(b, e) < 0 {
+			if Order(b, e) < 0 {
 				by = b
 			}
 		}
@@ -108,7 +108,7 @@ func standingOf(entries []*Entry, infant string) *standing {
 	s := &standing{byID: map[string]*Standing{}}
 	for _, r := range Replay(entries, forever).Infants {
 		if r.Infant == infant {
-			s.stays, s.strays = staysOf(r.Entries)
+			s.stays, s.strays = StaysOf(r.Entries)
 			for _, e := range r.Entries {
 				s.byID[e.ID] = e
 			}
@@ -136,7 +136,7 @@ func (s *standing) fault(e *Entry) (Code, string) {
 		return CodeNotAdmitted, "an infant who is admitted then; " + e.Infant + " is not"
 	}
 	for _, stay := range s.stays {
-		if stay.holds(as) && !(stay.first && as.At.Before(bornAt(stay.Admission))) {
+		if stay.Holds(as) && !(stay.First && as.At.Before(bornAt(stay.Admission))) {
 			return "", ""
 		}
 	}

@@ -1,4 +1,4 @@
-package handover
+package entry
 
 import (
 	"strings"
@@ -24,7 +24,7 @@ func (e *Entry) AppendCanonical(b []byte) []byte {
 	}
 	b = append(b, `,"by":`...)
 	b = AppendString(b, e.By)
-	return e.appendFields(b)
+	return e.AppendFields(b)
 }
 
 // appendInner is a correction's entry: kind, at and fields.
@@ -33,11 +33,11 @@ func (e *Entry) appendInner(b []byte) []byte {
 	b = AppendString(b, e.Kind)
 	b = append(b, `,"at":`...)
 	b = AppendString(b, e.At.Text)
-	return e.appendFields(b)
+	return e.AppendFields(b)
 }
 
-// appendFields is the fields of the kind, and the end of the object.
-func (e *Entry) appendFields(b []byte) []byte {
+// AppendFields is the fields of the kind, and the end of the object.
+func (e *Entry) AppendFields(b []byte) []byte {
 	kind, _ := KindOf(e.Kind)
 	for _, f := range e.Fields {
 		b = append(b, ',')
@@ -49,13 +49,14 @@ func (e *Entry) appendFields(b []byte) []byte {
 		case Reference:
 			b = AppendString(b, strings.ToLower(f.Value.Text))
 		default:
-			b = f.Value.appendJSON(b)
+			b = f.Value.AppendJSON(b)
 		}
 	}
 	return append(b, '}')
 }
 
-func (v Value) appendJSON(b []byte) []byte {
+// AppendJSON appends the value as JSON: numbers as written, fields in their order.
+func (v Value) AppendJSON(b []byte) []byte {
 	switch v.Type {
 	case TextValue:
 		return AppendString(b, v.Text)
@@ -72,7 +73,7 @@ func (v Value) appendJSON(b []byte) []byte {
 			if i > 0 {
 				b = append(b, ',')
 			}
-			b = x.appendJSON(b)
+			b = x.AppendJSON(b)
 		}
 		return append(b, ']')
 	case ObjectValue:
@@ -83,7 +84,7 @@ func (v Value) appendJSON(b []byte) []byte {
 			}
 			b = AppendString(b, f.Name)
 			b = append(b, ':')
-			b = f.Value.appendJSON(b)
+			b = f.Value.AppendJSON(b)
 		}
 		return append(b, '}')
 	}

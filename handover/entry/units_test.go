@@ -1,4 +1,4 @@
-package handover
+package entry
 
 import (
 	"math/big"
@@ -20,7 +20,7 @@ func TestRounded(t *testing.T) {
 		{5, 1000, 2, "0.01"}, {-5, 1000, 2, "-0.01"}, {4999, 1000000, 2, "0.00"}, {-4999, 1000000, 2, "0.00"}, {15, 10, 0, "2"}, {25, 10, 0, "3"}, {-25, 10, 0, "-3"},
 		{2, 3, 2, "0.67"}, {1, 3, 1, "0.3"}, {93, 1, 2, "93.00"}, {0, 1, 1, "0.0"}, {7, 16, 2, "0.44"}, {125, 100, 1, "1.3"},
 	} {
-		got := rounded(quo(apd.New(c.num, 0), apd.New(c.den, 0)), c.decimals)
+		got := Rounded(Quo(apd.New(c.num, 0), apd.New(c.den, 0)), c.decimals)
 		if got.String() != c.want {
 			t.Errorf("%d/%d to %d: %s, want %s", c.num, c.den, c.decimals, got, c.want)
 		}
@@ -28,7 +28,7 @@ func TestRounded(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		num := rapid.Int64Range(-1_000_000, 1_000_000).Draw(t, "numerator")
 		den := rapid.Int64Range(1, 100_000).Draw(t, "denominator")
-		got := rounded(quo(apd.New(num, 0), apd.New(den, 0)), 2).String()
+		got := Rounded(Quo(apd.New(num, 0), apd.New(den, 0)), 2).String()
 		want := big.NewRat(num, den).FloatString(2) // rounds half away from zero
 		if want == "-0.00" {
 			want = "0.00"

@@ -1,7 +1,8 @@
-package handover
+package entry
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -44,10 +45,11 @@ func (t ValueType) String() string {
 
 // Field is the named field of an object, Absent when it has none.
 func (v Value) Field(name string) Value {
-	return lookup(v.Fields, name)
+	return Lookup(v.Fields, name)
 }
 
-func lookup(fields []Field, name string) Value {
+// Lookup is the named one of some fields, Absent when there is none.
+func Lookup(fields []Field, name string) Value {
 	if v := fieldOf(fields, name); v != nil {
 		return *v
 	}
@@ -78,7 +80,7 @@ func (v Value) Shown() string {
 		}
 		return "text of 1 character"
 	case NumberValue:
-		return short(v.Text)
+		return Short(v.Text)
 	case BoolValue:
 		if v.Bool {
 			return "true"
@@ -102,10 +104,10 @@ func (v Value) Quoted() string {
 func tellable(s string) bool {
 	const between = "0123456789+-.,:/ TZeE"
 	rest, digits := strings.TrimLeft(s, between), strings.TrimLeft(s, "+-.")
-	if s == "" || digits != "" && isDigit(digits[0]) && (rest == "" || isUnit(rest)) {
+	if s == "" || digits != "" && IsDigit(digits[0]) && (rest == "" || isUnit(rest)) {
 		return true
 	}
-	return isUUID(s) || contains([]string{"none", "policy", "true", "false"}, s) || ownWord(Common, s) || inKinds(s)
+	return isUUID(s) || slices.Contains([]string{"none", "policy", "true", "false"}, s) || ownWord(Common, s) || inKinds(s)
 }
 
 func isUnit(s string) bool {
@@ -130,7 +132,7 @@ func inKinds(s string) bool {
 
 func ownWord(specs []Spec, s string) bool {
 	for i := range specs {
-		if f := &specs[i]; f.Name == s || contains(f.Words, s) || ownWord(f.Of, s) {
+		if f := &specs[i]; f.Name == s || slices.Contains(f.Words, s) || ownWord(f.Of, s) {
 			return true
 		}
 	}

@@ -1,4 +1,4 @@
-package handover
+package entry
 
 import (
 	"bytes"
@@ -47,7 +47,7 @@ func ParseJSON(text []byte) (Value, []Issue) {
 func jsonIssue(err error, d *jsontext.Decoder) Issue {
 	i := Issue{Code: CodeJSON, Allowed: "one whole JSON object a line"}
 	for name := range d.StackPointer().Tokens() {
-		i.Path = join(i.Path, shownName(name))
+		i.Path = JoinPath(i.Path, ShownName(name))
 	}
 	switch {
 	case errors.Is(err, jsontext.ErrDuplicateName):

@@ -1,4 +1,4 @@
-package handover
+package entry
 
 import (
 	"fmt"
@@ -25,7 +25,7 @@ func ParseEvery(s string) (Every, error) {
 	if s == "none" {
 		return Every{}, nil
 	}
-	d, err := parseDuration(s)
+	d, err := ParseDuration(s)
 	switch {
 	case err != nil:
 	case d == 0:
@@ -36,8 +36,8 @@ func ParseEvery(s string) (Every, error) {
 	return Every{d}, err
 }
 
-// parseDuration reads 90m, 4h, 1h30m, 7d or 60s, at most 365 days.
-func parseDuration(s string) (time.Duration, error) {
+// ParseDuration reads 90m, 4h, 1h30m, 7d or 60s, at most 365 days.
+func ParseDuration(s string) (time.Duration, error) {
 	days, hours, minutes, seconds, ok := durationParts(s)
 	if !ok {
 		return 0, fmt.Errorf("a duration as 90m, 4h, 1h30m or 7d")

@@ -1,4 +1,4 @@
-package handover
+package entry
 
 import (
 	"cmp"
@@ -56,7 +56,7 @@ func Replay(entries []*Entry, known time.Time) *Records {
 	}
 	records := map[string]*Record{"": {}}
 	for _, e := range byID {
-		if e.amends() {
+		if e.Amends() {
 			continue
 		}
 		r := records[e.Infant]
@@ -72,8 +72,8 @@ func Replay(entries []*Entry, known time.Time) *Records {
 	}
 	out := &Records{Unit: records[""]}
 	for key, r := range records {
-		slices.SortFunc(r.Entries, inOrder)
-		slices.SortFunc(r.Withdrawn, func(a, b *Entry) int { return orderOf(a, b) })
+		slices.SortFunc(r.Entries, InOrder)
+		slices.SortFunc(r.Withdrawn, func(a, b *Entry) int { return Order(a, b) })
 		if key != "" {
 			out.Infants = append(out.Infants, r)
 		}
@@ -101,14 +101,13 @@ func stand(e, correction *Entry) *Standing {
 	return &Standing{Entry: &as, Correction: correction}
 }
 
-// Order compares entries by the record's order, each as it was charted.
-func Order(a, b *Entry) int { return orderOf(a, b) }
+// InOrder compares entries by the record's order, each as it stands.
+func InOrder(a, b *Standing) int { return Order(a.Entry, b.Entry) }
 
-// inOrder is the record's order: the moment; at one moment, what ends before
-// what begins; then when the original was charted; then its id.
-func inOrder(a, b *Standing) int { return orderOf(a.Entry, b.Entry) }
-
-func orderOf(a, b *Entry) int {
+// Order compares entries by the record's order, each as it was charted: the moment;
+// at one moment, what ends before what begins; then when the original was charted;
+// then its id.
+func Order(a, b *Entry) int {
 	if c := a.At.Compare(b.At.Time); c != 0 {
 		return c
 	}
