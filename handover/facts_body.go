@@ -72,7 +72,7 @@ var bodyFacts = []FactSpec{
 			source),
 		changing("steps", "steps of the set-up"),
 		changing("circuit", "circuit fitted"),
-		maybe("sealHeld", func(f *Setup) Maybe[bool] { return f.SealHeld }).as("seal check"),
+		from(func(f *Setup) Source { return f.Seal }, maybe("sealHeld", func(f *Setup) Maybe[bool] { return f.SealHeld })).as("seal check"),
 		object("seal", func(f *Setup) *Source { return sayIf(f.Seal.Entry != "", f.Seal) }, source).apart(),
 		val("notDone", func(f *Setup) []string { return f.NotDone }),
 		maybe("notCharted", func(f *Setup) Maybe[[]string] { return f.NotCharted }),

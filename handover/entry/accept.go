@@ -268,7 +268,7 @@ func (a *acceptance) names(e *Entry) {
 				if len(a.lists.Safety) == 0 {
 					allowed = "nothing: the unit's policy has no list safety"
 				}
-				a.add(e, path+"items", CodeItem, quoteShort(item), allowed)
+				a.add(e, path+"items", CodeItem, x.Field("item").Shown(), allowed)
 			}
 		}
 	case "setup":
@@ -282,6 +282,6 @@ func (a *acceptance) names(e *Entry) {
 
 func (a *acceptance) care(e *Entry, path, care string) {
 	if all := a.lists.Cares; !slices.Contains(all, care) {
-		a.add(e, path, CodeWord, quoteShort(care), "one of "+strings.Join(all, ", "))
+		a.add(e, path, CodeWord, Value{Type: TextValue, Text: care}.Shown(), "one of "+strings.Join(all, ", "))
 	}
 }

@@ -150,7 +150,7 @@ func TestErrorsInWords(t *testing.T) {
 		{recordError{"flag.db", coded(18)}, "record flag.db: the file is too big for its disk; name another place"},
 		{recordError{"flag.db", coded(14)}, "record flag.db: the file is gone, or its disk is; check the name and the disk"},
 		{recordError{"flag.db", coded(1)}, "record flag.db: the database cannot be used; run cotline verify"},
-		{recordError{"flag.db", fmt.Errorf("%w: %w", journal.ErrDamaged, coded(11))}, "record flag.db: the record is damaged; run cotline verify to see where, and restore the last backup"},
+		{recordError{"flag.db", fmt.Errorf("%w: %w", journal.ErrDamaged, coded(11))}, "record flag.db: the record is damaged; cotline restore makes a record of what is whole; run cotline verify to see where, and restore the last backup"},
 		{recordError{"flag.db", fmt.Errorf("%w: %w", journal.ErrFull, coded(13))}, "record flag.db: the disk is full; nothing was taken: make room and try again"},
 		{errors.New("unknown arg(s) in flag.json"), "unknown arg(s) in flag.json"},
 		{misused{errors.New("unknown flag: --nought")}, "unknown flag: --nought; see cotline --help"},

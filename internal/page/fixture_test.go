@@ -215,7 +215,7 @@ func bare2() *handover.Summary {
 		Setup:      charted(handover.Setup{Calibrated: gap[bool](), SealHeld: gap[bool](), CircuitDueOn: gap[entry.Date]()}),
 		Due:        []handover.Due{{What: "head", On: day("2026-10-25"), OverdueAt: clockOf("2026-10-26T00:00:00Z"), State: "due", Why: "never measured"}},
 		Changes:    []handover.Change{{Path: "name", To: &handover.ChangeValue{Text: "Nobody Hiddenname"}, Why: "happened", Entry: entryID(64)}},
-		Gaps:       []string{"settings.fio2Percent", "settings.spo2HighPercent", "interface.size", "tubes", "head", "skin", "humidifier.chamberC", "setup.points.21", "setup.sealHeld", "setup.circuit"},
+		Gaps:       []string{"settings.fio2Percent", "settings.spo2HighPercent", "interface.size", "tubes", "head", "skin", "sex", "humidifier.chamberC", "setup.points.21", "setup.sealHeld", "setup.circuit"},
 		NotComputed: []handover.NotComputed{{Path: "fio2", Why: "settings.fio2Percent: none in force in the window"}, {Path: "indices", Why: "observations.spo2Percent: none since 02:10"},
 			{Path: "hoursUnder", Why: "interface: none charted"}, {Path: "humidifier.state", Why: "humidifier.chamberC: none charted"},
 			{Path: "humidifier.readyBeforeUse", Why: "setup.circuit: none fitted by 22:00"}, {Path: "setup.calibrated", Why: "setup.points.21: not read"},

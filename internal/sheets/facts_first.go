@@ -22,6 +22,7 @@ func nextLines(f *factLines, s *handover.Summary, x *handover.Fact) {
 			value = day(n.On, none)
 		}
 		f.add(path, value, n.Text, noSource)
+		f.at(path+".overdueAt", n.OverdueAt, noSource)
 	}
 }
 
