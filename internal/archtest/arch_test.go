@@ -20,7 +20,8 @@ func TestImports(t *testing.T) {
 			t.Error(fault)
 		}
 	}
-	for _, core := range []string{"handover", "handover/entry", "fhir", "internal/intake", "internal/journal", "internal/page", "internal/sheets",
+	for _, core := range []string{"handover", "handover/entry", "fhir", "internal/intake", "internal/journal", "internal/page",
+		"internal/sheets",
 		"internal/cli", "cmd/cotline"} {
 		if !packages[core] {
 			t.Errorf("no source of %s was looked at", core)

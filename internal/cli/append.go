@@ -13,7 +13,8 @@ import (
 
 // append takes an offer into a record. A signal waits for its transaction to be
 // done, and no longer: see Run.
-func (p *Program) append(ctx context.Context, j *journal.Journal, policy *handover.Policy, offer func(*journal.Held) ([]*entry.Entry, error)) (journal.Receipt, error) {
+func (p *Program) append(ctx context.Context, j *journal.Journal, policy *handover.Policy,
+	offer func(*journal.Held) ([]*entry.Entry, error)) (journal.Receipt, error) {
 	p.taking.Lock()
 	defer p.taking.Unlock()
 	if err := ctx.Err(); err != nil {

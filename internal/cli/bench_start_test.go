@@ -46,7 +46,8 @@ func BenchmarkChartOne(b *testing.B) {
 	n := 0
 	for b.Loop() {
 		n++
-		note := fmt.Sprintf(`{"id":"00000000-0000-4000-8000-%012d","kind":"note","at":"2026-03-09T07:00:00+01:00","by":"rn-1","text":"note"}`, n)
+		note := fmt.Sprintf(`{"id":"00000000-0000-4000-8000-%012d","kind":"note","at":"2026-03-09T07:00:00+01:00","by":"rn-1",`+
+			`"text":"note"}`, n)
 		own += run(note+"\n", cotline, append(chart, "-")...)
 		plain += run("", commit, "plain.db", note)
 	}

@@ -66,7 +66,8 @@ charts name, number, sex and visit of an infant as its Patient has them.`,
 	}
 	cmd.Flags().StringVar(&mapping, "map", "", "how the headers of .csv and .xlsx files are read, YAML")
 	cmd.Flags().StringVar(&reportTo, "report", "", "write every fault to this file: NDJSON, or an R4 OperationOutcome (.json)")
-	cmd.Flags().StringVar(&loss, "accept-loss", "", "REASON: go on with a record of which entries that were taken are gone; charted as a note by --by")
+	cmd.Flags().StringVar(&loss, "accept-loss", "", "REASON: go on with a record of which entries that were taken are gone; charted "+
+		"as a note by --by")
 	from.flags(cmd)
 	return cmd
 }

@@ -48,7 +48,8 @@ func busyUnit(b *testing.B, days int, chart func([]*entry.Entry)) (end time.Time
 				fields = `"infant":"` + infant + `",` + fields
 			}
 			stamp := at.Format(time.RFC3339)
-			v, _ := entry.ParseJSON(fmt.Appendf(nil, `{"id":%q,"kind":%q,"at":%q,"charted":%q,"by":"rn-agate",%s}`, id, kind, stamp, stamp, fields))
+			v, _ := entry.ParseJSON(fmt.Appendf(nil, `{"id":%q,"kind":%q,"at":%q,"charted":%q,"by":"rn-agate",%s}`, id, kind, stamp,
+				stamp, fields))
 			e, issues := entry.Decode(v)
 			if len(issues) > 0 {
 				b.Fatal(issues)
@@ -59,7 +60,8 @@ func busyUnit(b *testing.B, days int, chart func([]*entry.Entry)) (end time.Time
 		for cot := range cots {
 			key := infantAt(day, cot)
 			if (day+cot)%stayDays == 0 || day == 0 {
-				add(key, "admission", at, fmt.Sprintf(`"born":%q,"cot":"%d","mrn":"%07d","family":"Fern%c","gestation":"28+3"`, at.Format(time.DateOnly), cot+1, day*cots+cot, 'a'+rune(cot)))
+				add(key, "admission", at, fmt.Sprintf(`"born":%q,"cot":"%d","mrn":"%07d","family":"Fern%c","gestation":"28+3"`,
+					at.Format(time.DateOnly), cot+1, day*cots+cot, 'a'+rune(cot)))
 				add(key, "support", at, `"state":"started","mode":"cpap"`)
 			}
 			for i := range perDay {
@@ -86,7 +88,8 @@ func busyUnit(b *testing.B, days int, chart func([]*entry.Entry)) (end time.Time
 				for cot := bay * 6; cot < bay*6+6; cot++ {
 					infants += fmt.Sprintf(`,%q`, infantAt(day, cot))
 				}
-				of := add("", "handover", when, fmt.Sprintf(`"to":"rn-birch","asOf":%q,"infants":[%s]`, when.Format(time.RFC3339), infants[1:]))
+				of := add("", "handover", when, fmt.Sprintf(`"to":"rn-birch","asOf":%q,`+
+					`"infants":[%s]`, when.Format(time.RFC3339), infants[1:]))
 				add("", "acceptance", when.Add(5*time.Minute), fmt.Sprintf(`"handover":%q,"infants":[%s]`, of, infants[1:]))
 			}
 		}
@@ -169,7 +172,8 @@ func BenchmarkCostOfSize(b *testing.B) {
 		made := 0
 		chart[i] = fastest(300, func() {
 			made++
-			v, _ := entry.ParseJSON(fmt.Appendf(nil, `{"id":"00000000-0000-4000-9000-%012d","infant":%q,"kind":"observations","at":%q,"by":"rn-agate","spo2Percent":93}`, made, key, at.Format(time.RFC3339)))
+			v, _ := entry.ParseJSON(fmt.Appendf(nil, `{"id":"00000000-0000-4000-9000-%012d","infant":%q,"kind":"observations","at":%q,`+
+				`"by":"rn-agate","spo2Percent":93}`, made, key, at.Format(time.RFC3339)))
 			e, _ := entry.Decode(v)
 			if _, err := c.Append(ctx, c.policy, journal.Offer([]*entry.Entry{&e})); err != nil {
 				b.Fatal(err)

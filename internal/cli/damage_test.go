@@ -43,7 +43,8 @@ func smallWard(t *testing.T) (dir, record, policy string) {
 			out = append(out, line...)
 		}
 	}
-	out = fmt.Appendf(out, `{"id":"7a000000-0000-4000-8000-0000000000aa","kind":"handover","at":%q,"by":"rn-agate","to":"rn-birch","asOf":%q,"infants":[%q]}`+"\n",
+	out = fmt.Appendf(out, `{"id":"7a000000-0000-4000-8000-0000000000aa","kind":"handover","at":%q,"by":"rn-agate","to":"rn-birch",`+
+		`"asOf":%q,"infants":[%q]}`+"\n",
 		ward.DemoAt, ward.DemoAt, infantOf(out))
 	for name, content := range map[string][]byte{policy: text, few: out} {
 		if err := os.WriteFile(name, content, 0o600); err != nil {
@@ -89,7 +90,8 @@ func TestFlippedBits(t *testing.T) {
 	}
 	infant := infantOf(mustRead(t, filepath.Join(dir, "few.ndjson")))
 	more := filepath.Join(dir, "more.ndjson")
-	if err := os.WriteFile(more, fmt.Appendf(nil, `{"id":"7a000000-0000-4000-8000-0000000000ab","infant":%q,"kind":"note","at":%q,"by":"rn-agate","text":"x"}`+"\n", infant, ward.DemoAt), 0o600); err != nil {
+	if err := os.WriteFile(more, fmt.Appendf(nil, `{"id":"7a000000-0000-4000-8000-0000000000ab","infant":%q,"kind":"note","at":%q,`+
+		`"by":"rn-agate","text":"x"}`+"\n", infant, ward.DemoAt), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	commands := [][]string{
@@ -151,7 +153,8 @@ func TestFlippedBits(t *testing.T) {
 				case code == 1 && strings.TrimSpace(stderr) != "":
 					warned++
 				default:
-					t.Errorf("byte %d, bit %d (page %d): cotline %s: exit %d\n%.300s\n%.500s", at, bit, page/pageSize+1, strings.Join(args, " "), code, stderr, firstDifferent(sound[i].stdout, stdout))
+					t.Errorf("byte %d, bit %d (page %d): cotline %s: exit %d\n%.300s\n%.500s", at, bit, page/pageSize+1,
+						strings.Join(args, " "), code, stderr, firstDifferent(sound[i].stdout, stdout))
 				}
 			}
 			whole[at] ^= bit

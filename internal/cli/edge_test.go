@@ -61,7 +61,8 @@ func TestCodingsAreBounded(t *testing.T) {
 	}
 	_, record := demoFiles(t)
 	p, _, stderr := inProcess(t)
-	if code := p.Run(t.Context(), []string{"bundle", "--record", record, "--policy", policy}); code != exitFailed || !strings.Contains(stderr.String(), "at most 256 KiB") {
+	if code := p.Run(t.Context(), []string{"bundle", "--record", record, "--policy", policy}); code != exitFailed ||
+		!strings.Contains(stderr.String(), "at most 256 KiB") {
 		t.Errorf("%d: %s", code, stderr)
 	}
 }
@@ -110,7 +111,8 @@ func TestNamesOfOutput(t *testing.T) {
 		{"handover", "--pictures", filepath.Join(dir, strings.Repeat("x", 300))},
 		{"workbook", "--csv", filepath.Join(dir, "a\nb")}, {"ndjson", "-o", filepath.Join(dir, "a\x1bb")},
 		{"demo", "--out", filepath.Join(dir, strings.Repeat("x", 300))}, {"codes", "-o", filepath.Join(dir, strings.Repeat("x", 300))},
-		{"bundle", "-o", filepath.Join(dir, strings.Repeat("x", 300)) + "/"}, {"template", "-o", filepath.Join(dir, strings.Repeat("x", 300))},
+		{"bundle", "-o", filepath.Join(dir, strings.Repeat("x", 300)) + "/"},
+		{"template", "-o", filepath.Join(dir, strings.Repeat("x", 300))},
 	} {
 		p, _, stderr := inProcess(t)
 		p.NewID = func() string { return "00000000-0000-4000-8000-000000000001" }
@@ -139,19 +141,25 @@ func TestErrorsInWords(t *testing.T) {
 	}{
 		{of(syscall.ENOSPC), "flag/ward.html: the disk is full; make room and try again"},
 		{of(syscall.EDQUOT), "flag/ward.html: the disk is full; make room and try again"},
-		{of(syscall.EROFS), "flag/ward.html: the disk, or the folder, cannot be written to; check that it may be written, or name another place"},
+		{of(syscall.EROFS), "flag/ward.html: the disk, or the folder, cannot be written to; check that it may be written, or name " +
+			"another place"},
 		{of(syscall.EFBIG), "flag/ward.html: the file is too big for its disk; name another place"},
 		{of(syscall.EIO), "flag/ward.html: the disk cannot be read or written; check the disk, and run cotline verify"},
 		{of(syscall.ENOENT), "flag/ward.html: there is no such file or folder; check the name"},
 		{of(syscall.EACCES), "flag/ward.html: this user may not; check who may read and write it"},
 		{of(syscall.ESTALE), "flag/ward.html: the file is gone, or its disk is; check the name and the disk"},
-		{recordError{"flag.db", coded(8 | 5<<8)}, "record flag.db: the disk, or the folder, cannot be written to; check that it may be written, or name another place"},
-		{recordError{"flag.db", coded(10 | 12<<8)}, "record flag.db: the disk cannot be read or written; check the disk, and run cotline verify"},
+		{recordError{"flag.db", coded(8 | 5<<8)}, "record flag.db: the disk, or the folder, cannot be written to; check that it may " +
+			"be written, or name another place"},
+		{recordError{"flag.db", coded(10 | 12<<8)}, "record flag.db: the disk cannot be read or written; check the disk, and run " +
+			"cotline verify"},
 		{recordError{"flag.db", coded(18)}, "record flag.db: the file is too big for its disk; name another place"},
 		{recordError{"flag.db", coded(14)}, "record flag.db: the file is gone, or its disk is; check the name and the disk"},
 		{recordError{"flag.db", coded(1)}, "record flag.db: the database cannot be used; run cotline verify"},
-		{recordError{"flag.db", fmt.Errorf("%w: %w", journal.ErrDamaged, coded(11))}, "record flag.db: the record is damaged; cotline restore makes a record of what is whole; run cotline verify to see where, and restore the last backup"},
-		{recordError{"flag.db", fmt.Errorf("%w: %w", journal.ErrFull, coded(13))}, "record flag.db: the disk is full; nothing was taken: make room and try again"},
+		{recordError{"flag.db", fmt.Errorf("%w: %w", journal.ErrDamaged, coded(11))},
+			"record flag.db: the record is damaged; cotline restore makes a record of what is whole; run cotline verify to see where, " +
+				"and restore the last backup"},
+		{recordError{"flag.db", fmt.Errorf("%w: %w", journal.ErrFull, coded(13))},
+			"record flag.db: the disk is full; nothing was taken: make room and try again"},
 		{errors.New("unknown arg(s) in flag.json"), "unknown arg(s) in flag.json"},
 		{misused{errors.New("unknown flag: --nought")}, "unknown flag: --nought; see cotline --help"},
 	} {
@@ -163,14 +171,16 @@ func TestErrorsInWords(t *testing.T) {
 
 // What the command line itself refuses says where to look; a path says nothing of it.
 func TestMisuseIsToldByType(t *testing.T) {
-	for _, args := range [][]string{{"handoevr"}, {"handover", "--nought"}, {"policy", "one", "two"}, {"chart"}, {"rechart"}, {"bundle", "--mode"}} {
+	for _, args := range [][]string{{"handoevr"}, {"handover", "--nought"}, {"policy", "one", "two"}, {"chart"}, {"rechart"},
+		{"bundle", "--mode"}} {
 		p, _, stderr := inProcess(t)
 		if code := p.Run(t.Context(), args); code != exitFailed || !strings.Contains(stderr.String(), "see cotline --help") {
 			t.Errorf("%v: %d: %s", args, code, stderr)
 		}
 	}
 	p, _, stderr := inProcess(t)
-	if code := p.Run(t.Context(), []string{"policy", "--policy", "flag/unknown arg(s).yaml"}); code != exitFailed || strings.Contains(stderr.String(), "--help") {
+	if code := p.Run(t.Context(), []string{"policy", "--policy", "flag/unknown arg(s).yaml"}); code != exitFailed ||
+		strings.Contains(stderr.String(), "--help") {
 		t.Errorf("%d: %s", code, stderr)
 	}
 }
@@ -192,9 +202,11 @@ func TestFoundHoldsNoName(t *testing.T) {
 	var b strings.Builder
 	for n, own := range []string{
 		`"kind":"weight","by":"` + name + `","weightG":900`, `"kind":"weight","by":"a","weightG":"` + name + `"`,
-		`"kind":"` + name + `","by":"a"`, `"kind":"interface","by":"a","type":"` + name + `"`, `"kind":"interface","by":"a","type":"mask","size":"` + name + `"`,
+		`"kind":"` + name + `","by":"a"`, `"kind":"interface","by":"a","type":"` + name + `"`,
+		`"kind":"interface","by":"a","type":"mask","size":"` + name + `"`,
 		`"kind":"setup","by":"a","steps":[{"step":"` + name + `","done":true},{"step":"` + name + `","done":true}]`,
-		`"kind":"head","by":"a","circumferenceCm":25,"unreliable":"` + name + `"`, `"kind":"plan","by":"a","what":"skin","every":"` + name + `","reason":"x"`,
+		`"kind":"head","by":"a","circumferenceCm":25,"unreliable":"` + name + `"`, `"kind":"plan","by":"a","what":"skin","every":"` +
+			name + `","reason":"x"`,
 		`"kind":"acceptance","by":"a","handover":"` + name + `","infants":["` + name + `"],"confirmed":{"` + name + `":["tube"]}`,
 	} {
 		fmt.Fprintf(&b, `{"id":"00000000-0000-4000-8000-%012d","infant":"in-a","at":"2026-03-08T09:00:00+01:00",%s}`+"\n", n+1, own)
@@ -204,7 +216,8 @@ func TestFoundHoldsNoName(t *testing.T) {
 	}
 	p, stdout, stderr := inProcess(t)
 	report := filepath.Join(dir, "report.ndjson")
-	if code := p.Run(t.Context(), []string{"chart", "--record", filepath.Join(dir, "ward.db"), "--policy", policy, "--report", report, file}); code != exitRefused {
+	if code := p.Run(t.Context(), []string{"chart", "--record", filepath.Join(dir, "ward.db"), "--policy", policy, "--report", report,
+		file}); code != exitRefused {
 		t.Fatalf("%d: %s", code, stderr)
 	}
 	written, err := os.ReadFile(report)
@@ -228,7 +241,8 @@ func TestClockThatIsOff(t *testing.T) {
 		then := p.Now().Add(ahead)
 		p.Now = func() time.Time { return then }
 		if file == "-" {
-			p.Stdin = strings.NewReader(fmt.Sprintf(`{"id":"00000000-0000-4000-8000-%012d","infant":"%s","kind":"weight","at":"%s","by":"rn-1","weightG":1210}`, n, firstInfant(t, entries), ward.DemoAt))
+			p.Stdin = strings.NewReader(fmt.Sprintf(`{"id":"00000000-0000-4000-8000-%012d","infant":"%s","kind":"weight","at":"%s",`+
+				`"by":"rn-1","weightG":1210}`, n, firstInfant(t, entries), ward.DemoAt))
 		}
 		if code := p.Run(t.Context(), []string{"chart", "--record", record, "--policy", policy, file}); code != exitDone {
 			t.Fatalf("%d: %s", code, stderr)
@@ -240,7 +254,8 @@ func TestClockThatIsOff(t *testing.T) {
 	for n, c := range []struct {
 		ahead time.Duration
 		want  string
-	}{{time.Minute, ""}, {73 * year, "more than a day after"}, {73*year + time.Hour, "more than a day after"}, {time.Hour, ""}, {time.Minute, "before the newest"}} {
+	}{{time.Minute, ""}, {73 * year, "more than a day after"}, {73*year + time.Hour, "more than a day after"}, {time.Hour, ""},
+		{time.Minute, "before the newest"}} {
 		told := chart(n+1, c.ahead, "-")
 		if strings.Contains(told, "doubt: ") != (c.want != "") || !strings.Contains(told, c.want) {
 			t.Errorf("%v: %s", c.ahead, told)

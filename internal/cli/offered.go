@@ -106,7 +106,8 @@ func sourcesOf(name string, o intake.Offer) (out []source) {
 	return out
 }
 
-func (p *Program) offeredBy(ctx context.Context, name string, tables intake.Tables, resources *intake.Resources, before int) (intake.Offer, error) {
+func (p *Program) offeredBy(ctx context.Context, name string, tables intake.Tables, resources *intake.Resources,
+	before int) (intake.Offer, error) {
 	if name == "-" {
 		return lines(&stoppable{ctx: ctx, r: p.Stdin}, resources, before)
 	}

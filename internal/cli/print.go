@@ -30,7 +30,8 @@ const browserTime = 3 * time.Minute
 func (f *handoverFlags) paper(flags *pflag.FlagSet) {
 	flags.BoolVar(&f.page.Initials, "initials", false, "infants by the initials of their names (text, html, pdf)")
 	flags.StringVar(&f.page.PrintedBy, "printed-by", "", "who prints, for each sheet (html, pdf; default a line to write on)")
-	flags.BoolVar(&f.page.Full, "full", false, "every fact of each infant, on paper with its pictures (text, html, pdf; default the short form)")
+	flags.BoolVar(&f.page.Full, "full", false, "every fact of each infant, on paper with its pictures (text, html, pdf; default the "+
+		"short form)")
 	flags.BoolVar(&f.page.Bare, "no-pictures", false, "the full form without pictures, two infants a sheet (html, pdf)")
 	flags.StringVar(&f.page.Paper, "paper", "", "size of the paper, "+strings.Join(page.Papers, " or ")+" (default of pdf "+
 		page.Papers[0]+", of html the printer's)")

@@ -46,7 +46,8 @@ func (s *settings) store(ctx context.Context, create bool) (*sqlite.Store, error
 	store, err := sqlite.Open(ctx, s.record, create)
 	if errors.Is(err, fs.ErrNotExist) && !create {
 		if s.moved() {
-			return nil, fmt.Errorf("record %s: %w: there is no such file, and %s tells that there was one", s.record, journal.ErrBehind, sqlite.HeadOf(s.record))
+			return nil, fmt.Errorf("record %s: %w: there is no such file, and %s tells that there was one", s.record, journal.ErrBehind,
+				sqlite.HeadOf(s.record))
 		}
 		return nil, wrong{"there is no record " + s.record, "name one with --record, or chart into it first"}
 	}
@@ -111,7 +112,8 @@ func (s *settings) readAbout(ctx context.Context, policy *handover.Policy, about
 
 // unmarked says that nothing tells where the record ended.
 func (s *settings) unmarked() string {
-	return "there is no " + sqlite.HeadOf(s.record) + ", so whether the newest entries of the record were lost cannot be told; the next entry that is charted makes it"
+	return "there is no " + sqlite.HeadOf(s.record) + ", so whether the newest entries of the record were lost cannot be told; the " +
+		"next entry that is charted makes it"
 }
 
 // compileExport compiles for what goes to another system. One of a damaged record is not
@@ -139,7 +141,8 @@ func (s *settings) warn(findings []journal.Finding) error {
 	if len(findings) > 1 {
 		more = fmt.Sprintf(", and %d more", len(findings)-1)
 	}
-	s.program.say("WARNING: the record %s is not what was taken: %s%s; run cotline verify, and hold against paper", s.record, findings[0], more)
+	s.program.say("WARNING: the record %s is not what was taken: %s%s; run cotline verify, and hold against paper", s.record,
+		findings[0], more)
 	return errRefused
 }
 

@@ -88,7 +88,8 @@ func (p *Program) root() *cobra.Command {
 	flags.StringVar(&s.record, "record", "cotline.db", "the record: a file, or a .ndjson file that is read as it is")
 	flags.StringVar(&s.policy, "policy", "", "the unit's policy, YAML (default: built in)")
 	root.AddCommand(
-		p.demo(), p.chart(s), p.handover(s), p.bundle(s), p.ndjson(s), p.workbook(s), p.template(s), p.verify(s), p.backup(s), p.restore(s), p.rechart(s),
+		p.demo(), p.chart(s), p.handover(s), p.bundle(s), p.ndjson(s), p.workbook(s), p.template(s), p.verify(s), p.backup(s),
+		p.restore(s), p.rechart(s),
 		p.policyCommand(s), p.schema(), p.codes(s),
 	)
 	typed(root)

@@ -62,7 +62,8 @@ func readsSome(t *testing.T, seed uint64, infants, days int) {
 		t.Fatal(err)
 	}
 	defer store.Close()
-	j := &journal.Journal{Store: store, Unit: unit, Now: func() time.Time { return last.Add(time.Hour) }, Engine: version, Compile: compiled}
+	j := &journal.Journal{Store: store, Unit: unit, Now: func() time.Time { return last.Add(time.Hour) }, Engine: version,
+		Compile: compiled}
 	if _, err := j.Append(ctx, policy, journal.Offer(offer.Entries)); err != nil {
 		var refused *journal.Refused
 		if errors.As(err, &refused) {

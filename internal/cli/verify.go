@@ -59,7 +59,8 @@ func (p *Program) runVerify(ctx context.Context, s *settings) error {
 		p.say("%s", s.unmarked())
 	}
 	if len(r.Findings) > 0 {
-		p.say("%s is not what was taken: %s; the first is at the top; cotline restore makes a record of what is whole; hold it against paper",
+		p.say("%s is not what was taken: %s; the first is at the top; cotline restore makes a record of what is whole; hold it "+
+			"against paper",
 			s.record, plural(len(r.Findings), "finding"))
 		return errRefused
 	}

@@ -82,7 +82,8 @@ func (f facts) toldInFHIR(key string, document bool) bool {
 		return true
 	case "handedOver.accepted":
 		return true
-	case "due", "changes", "setup.notDone", "skin.unseen", "skin.sites", "handedOver.accepted.notConfirmed", "handedOver.accepted.confirmed":
+	case "due", "changes", "setup.notDone", "skin.unseen", "skin.sites", "handedOver.accepted.notConfirmed",
+		"handedOver.accepted.confirmed":
 		if f[key] == notCharted {
 			return false
 		}

@@ -33,7 +33,8 @@ func TestPlantedFaults(t *testing.T) {
 			f.text = swap(t, f.text, "05:05, 2 h 25 "+
 				"min", "05:05, 3 h 25 min")
 		}},
-		{"an hour that comes twice is not said to be the second", "page", func(t testing.TB, f *faces) { f.html = swap(t, f.html, "set 02:25 (second)", "set 02:25") }},
+		{"an hour that comes twice is not said to be the second", "page",
+			func(t testing.TB, f *faces) { f.html = swap(t, f.html, "set 02:25 (second)", "set 02:25") }},
 		{"a row is lost from the page", "page", func(t testing.TB, f *faces) {
 			f.html = regexp.MustCompile(`<tr><th scope="row">Tube</th>.*</tr>`).ReplaceAll(f.html, nil)
 		}},

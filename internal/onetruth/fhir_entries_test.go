@@ -81,7 +81,8 @@ var yields = []yielded{
 	{"bonnet", "bonnet", "", "size=size"},
 	{"humidifier", "humidifier-chamber-temperature", "", "chamberC=value"},
 	{"setup.points[]", "o2-sensor-reading", "at", "gasPercent=o2-sensor-gas readPercent=value"},
-	{"cares[]", "care", "at", "what=care|care- amount=care-amount|amount- look=care-look side=care-side|side- state=care-state|care-state- text=note"},
+	{"cares[]", "care", "at", "what=care|care- amount=care-amount|amount- look=care-look side=care-side|side- state=care-state|" +
+		"care-state- text=note"},
 	{"alarms[]", "alarm-event", "at", "about=value|alarm- action=alarm-action"},
 	{"outlook", "outlook", "at", "severity=value|outlook- callFor=outlook-call-for"},
 	{"notes[]", "note", "at", "text=value readOut=note-read-out"},

@@ -41,7 +41,8 @@ func (x *receiver) lateRow(text string) bool {
 	for _, key := range x.asked.keys() {
 		if item, ok := strings.CutSuffix(key, "text"); ok && general(key) == "late[].text" && x.asked[item+"infant"] == x.who &&
 			x.asked[key] == m[2] && x.facts[key] == "" {
-			for name, value := range map[string]string{"how": m[1], "text": m[2], "at": x.stamp(m[3]), "charted": x.stamp(m[4]), "by": m[5], "infant": x.who} {
+			for name, value := range map[string]string{"how": m[1], "text": m[2], "at": x.stamp(m[3]), "charted": x.stamp(m[4]),
+				"by": m[5], "infant": x.who} {
 				x.facts.put(item+name, value)
 			}
 			return true

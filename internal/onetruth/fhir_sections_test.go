@@ -29,7 +29,8 @@ var sectionGrammar = []said{
 	{label: "section-changes", pattern: `taken over (\S+), by: ([\w.-]+)`,
 		tells: []string{"handedOver.accepted.at=$1", "handedOver.accepted.by=$2"}},
 	{label: "section-changes", pattern: `confirmed: ([a-z0-9]+(?:, [a-z0-9]+)*)`, tells: []string{"handedOver.accepted.confirmed=$1"}},
-	{label: "section-changes", pattern: `not confirmed: ([a-z0-9]+(?:, [a-z0-9]+)*)`, tells: []string{"handedOver.accepted.notConfirmed=$1"}},
+	{label: "section-changes", pattern: `not confirmed: ([a-z0-9]+(?:, [a-z0-9]+)*)`,
+		tells: []string{"handedOver.accepted.notConfirmed=$1"}},
 	{label: "section-changes", pattern: `read back: (yes|no)`, tells: []string{"handedOver.accepted.readBack=$1|yes"}},
 	{label: "section-changes", pattern: `asked: (.+)`, tells: []string{"handedOver.accepted.asked=$1"}},
 	{label: "section-changes", pattern: `since: (\S+)`, tells: []string{"since=$1"}},
@@ -70,7 +71,8 @@ var sectionGrammar = []said{
 	{label: "section-support", pattern: `Support: never`, tells: []string{"support.state=never"}},
 	{label: "section-support", pattern: `driver: (.+)`, tells: []string{"support.driver=$1"}},
 	{label: "section-support", pattern: `why on support: (.+)`, tells: []string{"support.why=$1"}},
-	{label: "section-support", pattern: `((?:SpO2|Heart rate|Oxygen|Pressure) alarm, (?:low|high)): (<num>) \S+, (\S+), by: ([\w.-]+)(?:, corrected)?`,
+	{label: "section-support", pattern: `((?:SpO2|Heart rate|Oxygen|Pressure) alarm, (?:low|high)): (<num>) \S+, (\S+), by: ` +
+		`([\w.-]+)(?:, corrected)?`,
 		tells: []string{"limits.$1|limit.value=$2", "limits.$1|limit.at=$3", "limits.$1|limit.by=$4"}},
 	{label: "section-support", pattern: `(Set [\w ]+|SpO2 target, \w+): not charted`, tells: []string{"settings.$1|set=not charted"}},
 	{label: "section-support", pattern: `(Set [\w ]+|SpO2 target, \w+): (<num>) \S+, (\S+), by: ([\w.-]+)(?:, corrected)?`,
@@ -81,7 +83,8 @@ var sectionGrammar = []said{
 	one("section-support", `SpO2/FiO2 ratio: (\S+)`, "indices", "at", "indices.sf=$1"),
 	one("section-support", `Severity score: (\S+)`, "indices", "at", "indices.severity=$1"),
 	one("section-support", `Oxygen saturation index: (\S+)`, "indices", "at", "indices.osi=$1"),
-	{label: "section-signs", pattern: `(SpO2|SpO2 probe|Heart rate|Respiratory rate|Axillary temperature|Pressure read|Oxygen read|Airway temperature|` +
+	{label: "section-signs", pattern: `(SpO2|SpO2 probe|Heart rate|Respiratory rate|Axillary temperature|Pressure read|Oxygen read|` +
+		`Airway temperature|` +
 		`Incubator temperature|Abdomen): ` +
 		`(<num>|[a-z ]+)(?: \S+)?, (\S+), by: ([\w.-]+)(?:, corrected)?`,
 		tells: []string{"observations.$1|sign.value=$2|word", "observations.$1|sign.at=$3", "observations.$1|sign.by=$4"}},
@@ -101,7 +104,8 @@ var sectionGrammar = []said{
 	one("section-devices", `Gastric aspirate, amount: (\w+), (<num>) mL`, "tubes[$1].aspirateMl", "at", "tubes[$1].aspirateMl.value=$2"),
 	one("section-devices", `Gastric aspirate, look: (\w+), (.+)`, "tubes[$1].aspirateLook", "at", "tubes[$1].aspirateLook.value=$2"),
 	one("section-devices", `Seen on X-ray: (\w+)`, "tubes[$1].xray", "at"),
-	one("section-devices", `Safety check: (.+), (not )?in order`, "safety", "at", "safety.items[$1].item=$1", "?2 safety.items[$1].ok=false",
+	one("section-devices", `Safety check: (.+), (not )?in order`, "safety", "at", "safety.items[$1].item=$1",
+		"?2 safety.items[$1].ok=false",
 		"!2 safety.items[$1].ok=true"),
 	one("section-devices", `Rotation: (\w+) to (\w+)`, "rotation.last", "at", "rotation.last.from=$1", "rotation.last.to=$2"),
 	one("section-devices", `Gastric tube: (\w+), (\w+), (<num>) cm`, "tubes[$1]", "at", "tubes[$1].use=$1", "tubes[$1].route=$2",

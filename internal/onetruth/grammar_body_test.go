@@ -7,10 +7,16 @@ import (
 var bodyGrammar = []said{
 	{label: "Tube", pattern: `NOT CHARTED whether a gastric tube is in`, tells: []string{"tubes=not charted"}},
 	{label: "Tube", pattern: `no gastric tube in`, tells: []string{"tubes=none"}},
-	{label: "Tube", pattern: `(MOVED: )?(oral|nasal) (feeding|venting) tube(?:, (?:(size NOT CHARTED)|(<num>) Fr))?, mark (<num>) cm<of>, reference mark (<num>) cm(?:, pH (<num>)<of>)?(?:, aspirate (got|none)<of>)?(?:, (<num>) mL of (<src>))?(?:, look (<quoted>) of (<src>))?, looked at (<time>)`,
-		tells: []string{"tubes[$3].use=$3", "tubes[$3].route=$2", "?4 tubes[$3].sizeFr=not charted", "?5 tubes[$3].sizeFr=$5", "?1 tubes[$3].moved=true", "!1 tubes[$3].moved=false",
-			"tubes[$3].markCm=$6", "tubes[$3].referenceMarkCm=$9", "?10 tubes[$3].ph.value=$10", "?13 tubes[$3].aspirate=$13", "tubes[$3].checkedAt=$20|time",
-			"?7 tubes[$3]/at=$7", "!7 tubes[$3].at=$20|time", "?8 tubes[$3]/at=$8", "?11 tubes[$3].ph/at=$11", "?12 tubes[$3].ph/at=$12", "?14 tubes[$3].aspirateFrom/at=$14", "?16 tubes[$3].aspirateMl.value=$16", "?17 tubes[$3].aspirateMl/at=$17", "?18 tubes[$3].aspirateLook.value=$18|text", "?19 tubes[$3].aspirateLook/at=$19", "?15 tubes[$3].aspirateFrom/at=$15"},
+	{label: "Tube", pattern: `(MOVED: )?(oral|nasal) (feeding|venting) tube(?:, (?:(size NOT CHARTED)|(<num>) Fr))?, mark (<num>) ` +
+		`cm<of>, reference mark (<num>) cm(?:, pH (<num>)<of>)?(?:, aspirate (got|none)<of>)?(?:, (<num>) mL of (<src>))?(?:, look ` +
+		`(<quoted>) of (<src>))?, looked at (<time>)`,
+		tells: []string{"tubes[$3].use=$3", "tubes[$3].route=$2", "?4 tubes[$3].sizeFr=not charted", "?5 tubes[$3].sizeFr=$5",
+			"?1 tubes[$3].moved=true", "!1 tubes[$3].moved=false",
+			"tubes[$3].markCm=$6", "tubes[$3].referenceMarkCm=$9", "?10 tubes[$3].ph.value=$10", "?13 tubes[$3].aspirate=$13",
+			"tubes[$3].checkedAt=$20|time",
+			"?7 tubes[$3]/at=$7", "!7 tubes[$3].at=$20|time", "?8 tubes[$3]/at=$8", "?11 tubes[$3].ph/at=$11", "?12 tubes[$3].ph/at=$12",
+			"?14 tubes[$3].aspirateFrom/at=$14", "?16 tubes[$3].aspirateMl.value=$16", "?17 tubes[$3].aspirateMl/at=$17",
+			"?18 tubes[$3].aspirateLook.value=$18|text", "?19 tubes[$3].aspirateLook/at=$19", "?15 tubes[$3].aspirateFrom/at=$15"},
 		then: func(r *faceReader, who string, m []string) {
 			r.tube = m[3]
 			for _, x := range []struct{ told, of, path string }{{m[10], m[11], ".ph.at"}, {m[13], m[14], ".aspirateFrom.at"}} {
@@ -22,15 +28,22 @@ var bodyGrammar = []said{
 				r.facts.put(who+" tubes["+m[3]+"].aspirateAt", r.facts[who+" tubes["+m[3]+"].aspirateFrom.at"])
 			}
 		}},
-	{label: "Tube", pattern: `length by (\S+) (<num>) cm \(weight of (<time>); a prompt, never an order\)`, then: func(r *faceReader, who string, m []string) {
-		r.facts.put(who+" tubes["+r.tube+"].estimateBy", m[1])
-		r.facts.put(who+" tubes["+r.tube+"].estimateCm", m[2])
-		r.facts.put(who+" tubes["+r.tube+"].estimateWeightAt", r.clock(m[3]))
+	{label: "Tube", pattern: `length by (\S+) (<num>) cm \(weight of (<time>); a prompt, never an order\)`,
+		then: func(r *faceReader, who string, m []string) {
+			r.facts.put(who+" tubes["+r.tube+"].estimateBy", m[1])
+			r.facts.put(who+" tubes["+r.tube+"].estimateCm", m[2])
+			r.facts.put(who+" tubes["+r.tube+"].estimateWeightAt", r.clock(m[3]))
+		}},
+	{label: "Tube", pattern: `seen by X-ray (<src>)`, then: func(r *faceReader, who string, m []string) {
+		r.source(who+" "+
+			"tubes["+r.tube+"].xray", "at", m[1])
 	}},
-	{label: "Tube", pattern: `seen by X-ray (<src>)`, then: func(r *faceReader, who string, m []string) { r.source(who+" tubes["+r.tube+"].xray", "at", m[1]) }},
-	{label: "Growth", pattern: `head (<num>) cm, (<src>)(?:, UNRELIABLE: (\w+))?<z>(?:, growth (<num>) cm a week since (<num>) cm of (<time>)(<hands>)(, within measuring error)?)?`,
-		tells: []string{"head.circumferenceCm=$1", "head/at=$2", "?3 head.unreliable=$3", "?4 head.z=$4", "?5 head.centile=$5", "?6 head.standard=$6|standard", "?7 head.noZ=$7|noz",
-			"?8 head.growthCmPerWeek=$8", "?9 head.growthFrom.circumferenceCm=$9", "?10 head.growthFrom.at=$10|time", "?11 head.growthFrom/at=$11",
+	{label: "Growth", pattern: `head (<num>) cm, (<src>)(?:, UNRELIABLE: (\w+))?<z>(?:, growth (<num>) cm a week since (<num>) cm of ` +
+		`(<time>)(<hands>)(, within measuring error)?)?`,
+		tells: []string{"head.circumferenceCm=$1", "head/at=$2", "?3 head.unreliable=$3", "?4 head.z=$4", "?5 head.centile=$5",
+			"?6 head.standard=$6|standard", "?7 head.noZ=$7|noz",
+			"?8 head.growthCmPerWeek=$8", "?9 head.growthFrom.circumferenceCm=$9", "?10 head.growthFrom.at=$10|time",
+			"?11 head.growthFrom/at=$11",
 			"?12 head.withinError=true"},
 		then: func(r *faceReader, who string, m []string) {
 			if m[8] != "" && m[12] == "" {
@@ -65,13 +78,14 @@ var bodyGrammar = []said{
 
 var equipmentGrammar = []said{
 	{label: "Humidifier", pattern: `NOT CHARTED`, tells: []string{"humidifier=not charted"}},
-	{label: "Humidifier", pattern: `(off|warming|ready|in tolerance|OUT OF TOLERANCE)(?: when read)?`, then: func(r *faceReader, who string, m []string) {
-		state := r.filter("word", strings.ToLower(m[1]))
-		r.facts.put(who+" humidifier.state", state)
-		if strings.HasSuffix(state, "tolerance") {
-			r.facts.put(who+" humidifier.inTolerance", map[bool]string{true: "true", false: "false"}[state == "in-tolerance"])
-		}
-	}},
+	{label: "Humidifier", pattern: `(off|warming|ready|in tolerance|OUT OF TOLERANCE)(?: when read)?`,
+		then: func(r *faceReader, who string, m []string) {
+			state := r.filter("word", strings.ToLower(m[1]))
+			r.facts.put(who+" humidifier.state", state)
+			if strings.HasSuffix(state, "tolerance") {
+				r.facts.put(who+" humidifier.inTolerance", map[bool]string{true: "true", false: "false"}[state == "in-tolerance"])
+			}
+		}},
 	{label: "Humidifier", pattern: `chamber temperature NOT CHARTED`, tells: []string{"humidifier.state=not charted"}},
 	{label: "Humidifier", pattern: `chamber (<num>) °C, (<src>)`, tells: []string{"humidifier.chamberC=$1", "humidifier/at=$2"}},
 	{label: "Humidifier", pattern: `ready before use`, tells: []string{"humidifier.readyBeforeUse=true"}},
@@ -79,7 +93,8 @@ var equipmentGrammar = []said{
 	{label: "Humidifier", pattern: `ready before use: NOT CHARTED`, tells: []string{"humidifier.readyBeforeUse=not charted"}},
 	{label: "Humidifier", pattern: `water NOT CHARTED`, tells: []string{"humidifier.water=not charted"}},
 	{label: "Humidifier", pattern: `water (ok|changed|LOW)(?:, <src>)?`, tells: []string{"humidifier.water=$1|lower"}},
-	{label: "Humidifier", pattern: `water (?:runs|was to run) out about (<time>) \(estimate: check by eye\)`, tells: []string{"humidifier.waterEmptyAt=$1|time"}},
+	{label: "Humidifier", pattern: `water (?:runs|was to run) out about (<time>) \(estimate: check by eye\)`,
+		tells: []string{"humidifier.waterEmptyAt=$1|time"}},
 	{label: "Humidifier", pattern: `when the water runs out: NOT CHARTED`, tells: []string{"humidifier.waterEmptyAt=not charted"}},
 	{label: "Set-up", pattern: `NOT CHARTED`, tells: []string{"setup=not charted"}},
 	{label: "Set-up", pattern: `oxygen sensor (passed|FAILED|check NOT CHARTED)(?:: (<point>(?:, <point>)*))?`,

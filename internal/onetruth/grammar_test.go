@@ -28,7 +28,8 @@ var whoGrammar = []said{
 		"age.about=true", "!1 age.about=false"}},
 	{label: "Who", pattern: `day of life (\d+) \(day of birth is 0\)`, tells: []string{"age.dayOfLife=$1"}},
 	{label: "", pattern: `.*`},
-	{label: "Look-alike", pattern: `LOOK-ALIKE \((\w+)\): cot (.+)`, tells: []string{"lookAlikes[$2|who].infant=$2|who", "lookAlikes[$2|who].why=$1"}},
+	{label: "Look-alike", pattern: `LOOK-ALIKE \((\w+)\): cot (.+)`, tells: []string{"lookAlikes[$2|who].infant=$2|" +
+		"who", "lookAlikes[$2|who].why=$1"}},
 	{label: "Conflict", pattern: `CONFLICT: same (?:hospital )?(number|driver|cot) (.+?) charted for cot (.+)`,
 		tells: []string{"conflicts[$1 $3|who].what=$1", "conflicts[$1 $3|who].value=$2", "conflicts[$1 $3|who].infant=$3|who"}},
 }

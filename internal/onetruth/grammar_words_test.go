@@ -5,10 +5,15 @@ import (
 )
 
 var wordsGrammar = []said{
-	{label: "Cares", pattern: `(?:before the window: )?(<care>) (?:(\d+)×, last )?(?:(supine|prone|left|right) )?(?:(on|off|renewed) )?(<src>)(?:, secretions (none|little|moderate|much))?(?:, look (<quoted>))?(?:, (<quoted>))?`,
-		tells: []string{"cares[$1|word].what=$1|word", "?2 cares[$1|word].window=$2", "!2 cares[$1|word].window=0", "?3 cares[$1|word].side=$3", "?4 cares[$1|word].state=$4", "cares[$1|word]/at=$5", "?6 cares[$1|word].amount=$6", "?7 cares[$1|word].look=$7|text", "?8 cares[$1|word].text=$8|text"}},
-	{label: "Alarms", pattern: `((?:low|high) pressure|oxygen|temperature|gas supply|power|other) (<src>)(?:, tried: ([^;“]+?))?(?:, done: (<quoted>))?, (?:NOT SETTLED|settled (<time>))`,
-		tells: []string{"alarms[[$1|word]].about=$1|word", "alarms[<$1|word]/at=$2", "?4 alarms[<$1|word].action=$4|text", "?5 alarms[<$1|word].settledAt=$5|time"},
+	{label: "Cares", pattern: `(?:before the window: )?(<care>) (?:(\d+)×, last )?(?:(supine|prone|left|right) )?(?:(on|off|renewed) ` +
+		`)?(<src>)(?:, secretions (none|little|moderate|much))?(?:, look (<quoted>))?(?:, (<quoted>))?`,
+		tells: []string{"cares[$1|word].what=$1|word", "?2 cares[$1|word].window=$2", "!2 cares[$1|word].window=0",
+			"?3 cares[$1|word].side=$3", "?4 cares[$1|word].state=$4", "cares[$1|word]/at=$5", "?6 cares[$1|word].amount=$6",
+			"?7 cares[$1|word].look=$7|text", "?8 cares[$1|word].text=$8|text"}},
+	{label: "Alarms", pattern: `((?:low|high) pressure|oxygen|temperature|gas supply|power|other) (<src>)(?:, tried: ([^;“]+?))?(?:, ` +
+		`done: (<quoted>))?, (?:NOT SETTLED|settled (<time>))`,
+		tells: []string{"alarms[[$1|word]].about=$1|word", "alarms[<$1|word]/at=$2", "?4 alarms[<$1|word].action=$4|text",
+			"?5 alarms[<$1|word].settledAt=$5|time"},
 		then: func(r *faceReader, who string, m []string) {
 			item := who + " " + r.again(who, "alarms[<"+r.filter("word", m[1])+"]")
 			if m[3] == "" {
@@ -56,21 +61,25 @@ var wordsGrammar = []said{
 		}
 		r.source(who+" plans["+name+"]", "at", m[8])
 	}},
-	{label: "Handed over", pattern: `by ([\w.-]+) to ([\w.-]+) (<time>), as of (<time>)`, tells: []string{"handedOver.by=$1", "handedOver.to=$2", "handedOver.at=$3|time", "handedOver.asOf=$4|time"}},
+	{label: "Handed over", pattern: `by ([\w.-]+) to ([\w.-]+) (<time>), as of (<time>)`,
+		tells: []string{"handedOver.by=$1", "handedOver.to=$2", "handedOver.at=$3|time", "handedOver.asOf=$4|time"}},
 	{label: "Handed over", pattern: `NOT ACCEPTED`, tells: []string{"handedOver.accepted=not charted"}},
-	{label: "Handed over", pattern: `accepted by ([\w.-]+) (<time>)`, tells: []string{"handedOver.accepted.by=$1", "handedOver.accepted.at=$2|time"}},
+	{label: "Handed over", pattern: `accepted by ([\w.-]+) ` +
+		`(<time>)`, tells: []string{"handedOver.accepted.by=$1", "handedOver.accepted.at=$2|time"}},
 	{label: "Handed over", pattern: `(?:not )?confirmed: [A-Za-z0-9, ]+`},
 	{label: "Handed over", pattern: `read back`, tells: []string{"handedOver.accepted.readBack=true"}},
 	{label: "Handed over", pattern: `NOT read back`, tells: []string{"handedOver.accepted.readBack=false"}},
 	{label: "Handed over", pattern: `asked: (<quoted>)`, tells: []string{"handedOver.accepted.asked=$1|text"}},
 	{label: "Late", pattern: `(?:ARRIVED|WRITTEN) LATE: .*?, entry \w+\)`},
 	{label: "Told", pattern: `(<quoted>): (<quoted>)(?:, answer (<quoted>))?, ([\w.-]+), (<src>)`,
-		tells: []string{"told[[$2|text]].about=$2|text", "told[<$2|text].whom=$1|text", "?3 told[<$2|text].answer=$3|text", "told[<$2|text]/at=$5"}},
+		tells: []string{"told[[$2|text]].about=$2|text", "told[<$2|text].whom=$1|text", "?3 told[<$2|text].answer=$3|text",
+			"told[<$2|text]/at=$5"}},
 	{label: "Safety", pattern: `check ([\w.-]+), (<src>), [^;]+`, tells: []string{"safety/at=$2"}},
 	{label: "Gas", pattern: `(arterial|capillary|venous) gas [^;]+, [\w.-]+, (<src>)`, tells: []string{"gas.sample=$1", "gas/at=$2"}},
 	{label: "Limits", pattern: `[^;]+ set (<src>)`},
 	{label: "Remarks", pattern: `asked about: ([^(;]*[^(; ])(?: \(entry \w+\))?`},
-	{label: "Remarks", pattern: `([^(;]*[^(; ])(?: \(entry (\w+)\))?`, tells: []string{"remarks[[$1]].why=$1", "?2 remarks[<$1].entry=$2"}},
+	{label: "Remarks", pattern: `([^(;]*[^(; ])(?: \(entry (\w+)\))?`,
+		tells: []string{"remarks[[$1]].why=$1", "?2 remarks[<$1].entry=$2"}},
 	{label: "Unit rules", pattern: `not met: ([^;]+)`, then: func(r *faceReader, who string, m []string) {
 		for _, name := range strings.Split(m[1], ", ") {
 			r.facts.put(who+" thresholds["+name+"].name", name)
@@ -116,16 +125,24 @@ var wordsGrammar = []said{
 // gapPaths are what is not charted, as words say it.
 var gapPaths = map[string]string{
 	"FiO2 in the window": "fio2", "mean FiO2": "fio2.meanPercent", "SpO2 in the window": "spo2",
-	"indices (no recent SpO2)": "indices", "S/F (set FiO2)": "indices.sf", "severity score (set CPAP and FiO2)": "indices.severity", "OSI (set CPAP and FiO2)": "indices.osi",
-	"sex": "sex", "gestation at birth": "age.gestation", "indices": "indices", "state of the humidifier": "humidifier.state", "water in the bag": "humidifier.water",
-	"steps of the set-up": "setup.steps", "when the circuit is due": "setup.circuitDueOn", "SpO2": "observations.spo2Percent", "heart rate": "observations.heartRateBpm",
-	"respiratory rate": "observations.respRateBpm", "lower bound of the SpO2 target": "settings.spo2LowPercent", "upper bound of the SpO2 target": "settings.spo2HighPercent",
-	"oxygen sensor in 21 %": "setup.points.21", "oxygen sensor in 100 %": "setup.points.100", "Silverman-Andersen": "silverman", "weight": "weight", "birth weight": "birthWeight", "interface": "interface", "interface size": "interface.size",
+	"indices (no recent SpO2)": "indices", "S/F (set FiO2)": "indices.sf", "severity score (set CPAP and FiO2)": "indices.severity",
+	"OSI (set CPAP and FiO2)": "indices.osi",
+	"sex":                     "sex", "gestation at birth": "age.gestation",
+	"indices": "indices", "state of the humidifier": "humidifier.state",
+	"water in the bag":    "humidifier.water",
+	"steps of the set-up": "setup.steps", "when the circuit is due": "setup.circuitDueOn", "SpO2": "observations.spo2Percent",
+	"heart rate":       "observations.heartRateBpm",
+	"respiratory rate": "observations.respRateBpm", "lower bound of the SpO2 target": "settings.spo2LowPercent",
+	"upper bound of the SpO2 target": "settings.spo2HighPercent",
+	"oxygen sensor in 21 %":          "setup.points.21", "oxygen sensor in 100 %": "setup.points.100", "Silverman-Andersen": "silverman",
+	"weight": "weight", "birth weight": "birthWeight", "interface": "interface", "interface size": "interface.size",
 	"when rotation is due": "rotation.dueAt", "when rotation is overdue": "rotation.overdueAt", "hours under the interface": "hoursUnder",
 	"skin (no site seen)": "skin", "gastric tube": "tubes", "head": "head", "bonnet": "bonnet",
 	"bonnet size": "bonnet.size", "whether the bonnet is in its range": "bonnet.fits",
-	"chamber temperature": "humidifier.chamberC", "humidifier ready before use": "humidifier.readyBeforeUse", "when the water runs out": "humidifier.waterEmptyAt",
-	"humidifier": "humidifier", "set-up": "setup", "oxygen sensor check": "setup.calibrated", "seal check": "setup.sealHeld", "circuit fitted": "setup.circuit", "outlook": "outlook",
+	"chamber temperature": "humidifier.chamberC", "humidifier ready before use": "humidifier.readyBeforeUse",
+	"when the water runs out": "humidifier.waterEmptyAt",
+	"humidifier":              "humidifier", "set-up": "setup", "oxygen sensor check": "setup.calibrated", "seal check": "setup.sealHeld",
+	"circuit fitted": "setup.circuit", "outlook": "outlook",
 }
 
 var unitGrammar = []said{

@@ -43,8 +43,11 @@ func printed(t *testing.T, f faces) string {
 }
 
 var (
-	paperLabels = []string{"Look-alike", "Conflict", "Handed over", "Told", "Safety", "Gas", "Limits", "Growth by", "Changed", "Due", "Next", "Support", "Oxygen", "Seen", "Episodes", "Interface", "Skin", "Tube", "Growth", "Bonnet", "Humidifier", "Set-up", "Cares", "Alarms", "Outlook", "Notes", "Tasks", "Plans",
-		"Remarks", "Late", "Not charted", "Not computed", "Unit rules", "None charted", "Handover", "Window", "From", "Left", "Unit notes", "Unit tasks"}
+	paperLabels = []string{"Look-alike", "Conflict", "Handed over", "Told", "Safety", "Gas", "Limits", "Growth by", "Changed", "Due",
+		"Next", "Support", "Oxygen", "Seen", "Episodes", "Interface", "Skin", "Tube", "Growth", "Bonnet", "Humidifier", "Set-up",
+		"Cares", "Alarms", "Outlook", "Notes", "Tasks", "Plans",
+		"Remarks", "Late", "Not charted", "Not computed", "Unit rules", "None charted", "Handover", "Window", "From", "Left",
+		"Unit notes", "Unit tasks"}
 	paperRow = regexp.MustCompile(`^ {0,3}(` + strings.Join(paperLabels, "|") + `) +(\S.*)$`)
 	who      = regexp.MustCompile(`^(?:label |formerly |record key )`)
 	paperCot = regexp.MustCompile(`^ {0,3}Cot (\S.*: .*)$`)

@@ -37,7 +37,8 @@ func factsOfText(f faces) *faceReader {
 		lines := strings.Split(part, "\n")
 		heading, look := lines[0], ""
 		i := 1
-		for ; !strings.HasPrefix(lines[i], "record key") && !strings.HasPrefix(lines[i], "label ") && !strings.HasPrefix(lines[i], "formerly "); i++ {
+		for ; !strings.HasPrefix(lines[i], "record key") && !strings.HasPrefix(lines[i], "label ") &&
+			!strings.HasPrefix(lines[i], "formerly "); i++ {
 			if strings.HasPrefix(lines[i], "  ") { // what must be seen first
 				look += " " + strings.TrimSpace(lines[i])
 			} else {
@@ -94,8 +95,9 @@ func textRows(lines []string) (out []line) {
 }
 
 var (
-	aged = regexp.MustCompile(`(` + clockTime + `|[A-Z][a-z]{2} \d{1,2} [A-Z][a-z]{2}(?: \d{4})?), (today|now|in \d+ (?:min|h|days?)(?: \d+ min)?|\d+ (?:min|h|days?)(?: \d+ min)? (?:ago|old))`)
-	age  = regexp.MustCompile(`^(in )?(\d+) (min|h|days?)(?: (\d+) min)?( ago| old)?$`)
+	aged = regexp.MustCompile(`(` + clockTime + `|[A-Z][a-z]{2} \d{1,2} [A-Z][a-z]{2}(?: \d{4})?), (today|now|in \d+ (?:min|h|` +
+		`days?)(?: \d+ min)?|\d+ (?:min|h|days?)(?: \d+ min)? (?:ago|old))`)
+	age = regexp.MustCompile(`^(in )?(\d+) (min|h|days?)(?: (\d+) min)?( ago| old)?$`)
 )
 
 // withoutAges removes the ages that a screen shows beside moments, and holds each to

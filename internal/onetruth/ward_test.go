@@ -71,7 +71,8 @@ func facesOf(t testing.TB, entries []byte, moment string) faces {
 		return clitest.Run(t, moment, append(args, "--record", file("ward.ndjson"), "--policy", file("policy.yaml"), "--at", moment)...)
 	}
 	f := faces{at: at, zone: zone, run: run, csv: map[string][]byte{}, documents: map[string][]byte{}}
-	f.json, f.text, f.html = run("handover", "--format", "json"), run("handover", "--format", "text", "--full"), run("handover", "--format", "html", "--full")
+	f.json, f.text, f.html = run("handover", "--format", "json"), run("handover", "--format", "text", "--full"),
+		run("handover", "--format", "html", "--full")
 	run("workbook", "-o", file("book.xlsx"))
 	f.book = read(t, file("book.xlsx"))
 	run("workbook", "--csv", file("csv"))

@@ -40,8 +40,10 @@ var pieces = strings.NewReplacer(
 	"<quoted>", `“(?s:.*?)”`,
 	"<site>", `septum|columella|naris left|naris right|bridge|philtrum|cheek left|cheek right|forehead|ear left|ear right|occiput`,
 	"<finding>", `intact|blanching|stage 1|stage 2|mucosal|stage 3|stage 4|unstageable|deep`,
-	"<setting>", `pressure|upper pressure|rate|inspiratory time|FiO2|flow|SpO2 target low|SpO2 target high|lower bound of the SpO2 target|upper bound of the SpO2 target`,
-	"<thing>", `rotation|skin check|bonnet and head measure|head measure|observations|tube check|circuit change|oxygen sensor check|water|humidifier check|safety check`,
+	"<setting>", `pressure|upper pressure|rate|inspiratory time|FiO2|flow|SpO2 target low|SpO2 target high|lower bound of the SpO2 `+
+		`target|upper bound of the SpO2 target`,
+	"<thing>", `rotation|skin check|bonnet and head measure|head measure|observations|tube check|circuit change|oxygen sensor check|`+
+		`water|humidifier check|safety check`,
 	"<care>", `nasal suction|oral suction|mouth care|position|skin to skin|barrier|chin strap|parents|eye care`,
 	"<late>", `(?: \((ARRIVED LATE|CORRECTED)\))?`,
 	"<point>", `<num> % read <num> %(?: OUT OF TOLERANCE)?(?: \(in humidified gas a sound sensor reads about <num> %: check on dry `+

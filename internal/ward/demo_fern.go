@@ -167,7 +167,8 @@ func squall(c *chart) {
 		},
 	)
 	c.at("25 02:24b", care{What: "chin-strap", State: "on"})
-	c.at("25 04:50", episode{Signs: []string{"apnoea", "bradycardia", "desaturation"}, Seconds: "55", LowestSpO2: "58", LowestHeartRate: "64", During: "rest", Recovered: "bagged"})
+	c.at("25 04:50", episode{Signs: []string{"apnoea", "bradycardia", "desaturation"}, Seconds: "55", LowestSpO2: "58",
+		LowestHeartRate: "64", During: "rest", Recovered: "bagged"})
 	c.at("25 04:55", told{Whom: "Prescriber Marl", About: "bagged at ten to five, oxygen 40", Answer: "gas now, comes to the cot side"})
 	c.at("25 05:00", bloodGas{Sample: "capillary", PH: "7.24", PCO2KPa: "8.1", BaseExcess: "-2.5", Lactate: "1.9"})
 	c.at("25 05:15", limits{SpO2Low: "87", OxygenHigh: "65"})

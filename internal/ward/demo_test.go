@@ -77,7 +77,8 @@ func TestDemoHasTwelveInfants(t *testing.T) {
 // Every kind of the record is in the demo, so that every face has something to show of each.
 func TestDemoHasEveryKind(t *testing.T) {
 	want := []string{"admission", "identity", "move", "discharge", "support", "settings", "observations", "episode", "interface",
-		"gas", "limits", "safety", "told", "setup", "calibration", "seal", "humidifier", "circuit", "alarm", "skin", "tube", "head", "weight", "bonnet", "care",
+		"gas", "limits", "safety", "told", "setup", "calibration", "seal", "humidifier", "circuit", "alarm", "skin", "tube", "head",
+		"weight", "bonnet", "care",
 		"note", "task", "task-done", "plan", "deferral", "outlook", "handover", "acceptance", "correction", "retraction"}
 	_, entries := Demo()
 	got := map[string]bool{}

@@ -57,7 +57,8 @@ func moment(t testing.TB, s string) time.Time {
 // required are the fields without which an entry of the kind is refused.
 var required = map[string][]string{
 	"admission": {"born", "cot"}, "identity": nil, "move": {"cot"}, "discharge": {"to"},
-	"support": {"state"}, "settings": nil, "observations": nil, "gas": {"sample"}, "limits": nil, "safety": {"items"}, "told": {"whom", "about"}, "episode": {"signs", "recovered"}, "interface": {"type"},
+	"support": {"state"}, "settings": nil, "observations": nil, "gas": {"sample"}, "limits": nil, "safety": {"items"},
+	"told": {"whom", "about"}, "episode": {"signs", "recovered"}, "interface": {"type"},
 	"setup": {"steps"}, "calibration": {"points"}, "seal": {"held"}, "humidifier": nil, "circuit": {"action"}, "alarm": {"about"},
 	"skin": {"sites"}, "tube": {"action"}, "head": {"circumferenceCm"}, "weight": {"weightG"}, "bonnet": {"action"}, "care": {"what"},
 	"note": {"text"}, "task": {"text"}, "task-done": {"task"}, "plan": {"what", "every", "reason"},

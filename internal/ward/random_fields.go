@@ -68,7 +68,8 @@ func (l *life) rarely(t time.Time) {
 	case 5:
 		l.amended(t, l.limits)
 	case 6:
-		l.chart(t, told{Whom: pick(l.r, "prescriber on call", "the mother"), About: "more oxygen since noon", Answer: pick(l.r, "", "gas in an hour")})
+		l.chart(t, told{Whom: pick(l.r, "prescriber on call", "the mother"), About: "more oxygen since noon",
+			Answer: pick(l.r, "", "gas in an hour")})
 	case 0:
 		l.chart(t, move{l.cot()})
 	case 1:
@@ -249,7 +250,8 @@ func (l *life) bonnet() fields {
 }
 
 func (l *life) alarm() fields {
-	a := alarm{SettledAt: pick(l.r, "", stamp(l.within(l.latest, 0, 20))), About: pick(l.r, "low-pressure", "high-pressure", "oxygen", "power", "other")}
+	a := alarm{SettledAt: pick(l.r, "", stamp(l.within(l.latest, 0, 20))),
+		About: pick(l.r, "low-pressure", "high-pressure", "oxygen", "power", "other")}
 	if a.About == "low-pressure" {
 		for _, c := range some(l.r, "lips open", "nose not sealed", "hose apart", "pot lid loose", "water lying in a hose") {
 			a.Tried = append(a.Tried, cause{c, l.chance(0.4)})
@@ -259,7 +261,8 @@ func (l *life) alarm() fields {
 }
 
 func (l *life) plan(t time.Time) fields {
-	p := plan{What: pick(l.r, "rotation", "skin", "observations", "head", "tube", "circuit", "oxygen-sensor", "humidifier", "safety", "care"),
+	p := plan{What: pick(l.r, "rotation", "skin", "observations", "head", "tube", "circuit", "oxygen-sensor", "humidifier", "safety",
+		"care"),
 		Every: pick(l.r, "none", "policy", "2h", "4h", "90m"), Until: stamp(l.within(t, 60, 48*60)), Reason: "after the round"}
 	switch p.What {
 	case "care":
