@@ -29,7 +29,7 @@ func (w *jsonWriter) object(facts []handover.Fact, within string) {
 	wrote := false
 	for i := range facts {
 		f := &facts[i]
-		if f.State == handover.NotApplicable || f.State == handover.NotCharted && f.NoNull {
+		if f.State == handover.NotApplicable {
 			continue
 		}
 		w.member(wrote, '{', within)
