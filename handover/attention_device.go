@@ -210,10 +210,11 @@ func (l *look) readOut() []Attention {
 	return out
 }
 
-// toldAt says whether a note was told at a handover that was accepted.
+// toldAt says whether a note was told at a handover that was accepted. One that arrived
+// after a handover was cut did not stand on its sheet.
 func (l *look) toldAt(note *entry.Standing) bool {
 	for _, h := range l.unit.taken[l.record.Infant] {
-		if !h.asOf.Before(note.At.Time) && !h.asOf.Before(note.Charted.Time) {
+		if !h.asOf.Before(note.At.Time) && !h.asOf.Before(note.Charted.Time) && !l.unit.ward.arrived(note.Entry, h.entry.Entry) {
 			return true
 		}
 	}

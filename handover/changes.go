@@ -139,7 +139,7 @@ func (r *reading) namedBy() string {
 
 // changesOf tells what differs from what the last nurse was told: the same
 // compilation as it was at since, with what was known then.
-func (r *reading) changesOf(now, then []compared, before *entry.Record, amended bool) []Change {
+func (r *reading) changesOf(now, then []compared, before *entry.Record, amended bool, late map[string]bool) []Change {
 	out := []Change{}
 	for _, c := range now {
 		for _, was := range then {
@@ -150,7 +150,7 @@ func (r *reading) changesOf(now, then []compared, before *entry.Record, amended 
 			if entry == "" {
 				entry, stands = was.entry, find(before.Entries, was.entry)
 			}
-			out = append(out, Change{Path: c.path, From: was.value, To: c.value, Entry: entry, Why: r.why(stands, amended)})
+			out = append(out, Change{Path: c.path, From: was.value, To: c.value, Entry: entry, Why: r.why(stands, amended, late)})
 		}
 	}
 	return out
@@ -173,12 +173,12 @@ func same(a, b compared) bool {
 	return *a.value == *b.value
 }
 
-// why is the first that holds: the fact's entry happened by since and was charted
-// after the last nurse was told; it happened after; something of this infant was corrected or
-// withdrawn after. Where none does, the passing of time made the difference.
-func (r *reading) why(entry *entry.Standing, amended bool) string {
+// why is the first that holds: the fact's entry happened by since and the last nurse was
+// not told of it; it happened after; something of this infant was corrected or withdrawn
+// after. Where none does, the passing of time made the difference.
+func (r *reading) why(entry *entry.Standing, amended bool, late map[string]bool) string {
 	switch {
-	case entry != nil && !entry.At.After(r.since) && entry.Charted.After(r.toldBy()):
+	case entry != nil && !entry.At.After(r.since) && late[entry.ID]:
 		return "late"
 	case entry != nil && entry.At.After(r.since) || !amended:
 		return "happened"

@@ -37,7 +37,7 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 	for _, e := range w.Entries {
 		byInfant[e.Infant] = append(byInfant[e.Infant], e)
 	}
-	unit := newUnitReading(p, entry.Replay(byInfant[""], known).Unit, at)
+	unit := newUnitReading(w, entry.Replay(byInfant[""], known).Unit, at)
 	h := &Handover{Unit: p.Unit, Zone: p.Zone, At: at, Known: known, Policy: p.Hash(), Late: []Late{}, Left: []Left{}}
 	var readings, elsewhere []*reading
 	for _, key := range slices.Sorted(maps.Keys(byInfant)) {
@@ -71,7 +71,7 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 			continue
 		}
 		s := r.summary()
-		r.compare(s, byInfant[key], known)
+		r.compare(s, byInfant[key], known, w)
 		s.HandedOver = r.handedOver(unit)
 		s.Doubts = r.doubts(unit)
 		h.Infants = append(h.Infants, s)
@@ -124,10 +124,24 @@ func (r *reading) toldBy() time.Time {
 	return latestOf(r.since, r.from.entry.Charted.Time)
 }
 
+// unheld are the entries that the last nurse was not told of: charted later, or in time
+// and arrived after the handover was cut.
+func (r *reading) unheld(entries []*entry.Entry, w Ward) map[*entry.Entry]bool {
+	out := map[*entry.Entry]bool{}
+	for _, e := range entries {
+		if e.Charted.After(r.toldBy()) || r.from != nil && w.arrived(e, r.from.entry.Entry) {
+			out[e] = true
+		}
+	}
+	return out
+}
+
 // compare tells what changed since the window began.
-func (r *reading) compare(s *Summary, entries []*entry.Entry, known time.Time) {
+func (r *reading) compare(s *Summary, entries []*entry.Entry, known time.Time, w Ward) {
 	s.Changes = []Change{}
-	before := entry.Replay(entries, r.toldBy()).Of(r.record.Infant)
+	unheld := r.unheld(entries, w)
+	told := slices.DeleteFunc(slices.Clone(entries), func(e *entry.Entry) bool { return unheld[e] })
+	before := entry.Replay(told, r.toldBy()).Of(r.record.Infant)
 	stay := before.Admitted(r.since)
 	if stay == nil {
 		s.New = true
@@ -137,9 +151,13 @@ func (r *reading) compare(s *Summary, entries []*entry.Entry, known time.Time) {
 	then.since = r.since
 	was := then.comparable(then.summary())
 	amended := slices.ContainsFunc(entries, func(e *entry.Entry) bool {
-		return e.Amends() && e.Charted.After(r.toldBy()) && !e.Charted.After(known)
+		return e.Amends() && unheld[e] && !e.Charted.After(known)
 	})
-	s.Changes = r.changesOf(r.comparable(s), was, before, amended)
+	late := map[string]bool{} // by id
+	for e := range unheld {
+		late[e.ID] = true
+	}
+	s.Changes = r.changesOf(r.comparable(s), was, before, amended, late)
 }
 
 func (r *reading) left() Left {

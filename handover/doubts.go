@@ -1,7 +1,6 @@
 package handover
 
 import (
-	"bytes"
 	"math"
 	"slices"
 	"time"
@@ -158,13 +157,25 @@ func (r *reading) twiceDoubts() []Doubt {
 	var before *entry.Standing
 	for _, e := range r.own["observations"] {
 		out = nil
-		if before != nil && e.At.Sub(before.At.Time) <= r.p.Doubt.Twice && bytes.Equal(e.AppendFields(nil), before.AppendFields(nil)) {
+		if before != nil && e.At.Sub(before.At.Time) <= r.p.Doubt.Twice && sameFields(e.Fields, before.Fields) {
 			out = []Doubt{{"twice", "observations", "the same observations twice, " + r.clock(before.At.Time) + " and " + r.clock(e.At.Time), e.ID}}
 			continue
 		}
 		before = e
 	}
 	return out
+}
+
+// sameFields says whether two lists of fields say the same: numbers by their value.
+func sameFields(a, b []entry.Field) bool {
+	return slices.EqualFunc(a, b, func(x, y entry.Field) bool {
+		if n, ok := entry.NumberOf(x.Value); ok {
+			m, also := entry.NumberOf(y.Value)
+			return x.Name == y.Name && also && n.Cmp(m) == 0
+		}
+		return x.Name == y.Name && x.Value.Type == y.Value.Type && x.Value.Text == y.Value.Text && x.Value.Bool == y.Value.Bool &&
+			sameFields(x.Value.Fields, y.Value.Fields)
+	})
 }
 
 // staffDoubts: keys of the window that the unit's list lacks.

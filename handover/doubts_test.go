@@ -36,7 +36,8 @@ func TestDoubts(t *testing.T) {
 	rules(t, "", onCPAP, []rule{
 		{"twice in a minute", "24 07:00 observations spo2Percent=93 heartRateBpm=150\n#5 24 07:01 observations spo2Percent=93 heartRateBpm=150", "24 08:00", "doubts.twice = the same observations twice, 07:00 and 07:01 (observations) #5\nonly doubts"},
 		{"two minutes apart", "24 07:00 observations spo2Percent=93\n24 07:02 observations spo2Percent=93", "24 08:00", "only doubts"},
-		{"not the same", "24 07:00 observations spo2Percent=93\n24 07:01 observations spo2Percent=93.0", "24 08:00", "only doubts"},
+		{"the same number, with a decimal", "24 07:00 observations spo2Percent=93\n#5 24 07:01 observations spo2Percent=93.0", "24 08:00", "doubts.twice = the same observations twice, 07:00 and 07:01 (observations) #5\nonly doubts"},
+		{"not the same", "24 07:00 observations spo2Percent=93\n24 07:01 observations spo2Percent=93.1", "24 08:00", "only doubts"},
 	})
 	rules(t, `{"staff":[{"key":"n"}]}`, onCPAP, []rule{
 		{"all listed", "", "24 08:00", "only doubts"},

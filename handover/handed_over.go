@@ -32,6 +32,9 @@ func (r *reading) handedOver(u *unitReading) *HandedOver {
 		f.Accepted.ReadBack = &yes
 	}
 	confirmed := entry.Lookup(entry.Lookup(a.Fields, "confirmed").Fields, r.record.Infant)
+	if confirmed.Type != entry.Absent { // charted, as none too
+		f.Accepted.Confirmed = []string{}
+	}
 	for _, v := range confirmed.List {
 		f.Accepted.Confirmed = append(f.Accepted.Confirmed, v.Text)
 	}

@@ -123,6 +123,39 @@ func TestLeftInTheOrderOfCots(t *testing.T) {
 	}
 }
 
+// What arrived late is a change too, and a note to be read out that arrived late was not
+// told: the sheet of the handover before held neither. A plain file tells no such thing.
+func TestArrivedLateWasNotTold(t *testing.T) {
+	p := readPolicy(t, `{}`)
+	entries := story(t, p, admitted+`
+#2 24 03:00 support state=started mode=cpap
+#3 24 03:00 settings pressureCmH2O=6 fio2Percent=28
+#11 24 04:00 settings fio2Percent=40
+#12 24 04:10 note text="look at it" readOut=true
+#20 24 05:00 handover to=m asOf="24 04:50" infants=a
+#21 24 05:05 acceptance handover=#20 infants=a`)
+	positions := map[string]int64{}
+	for i, n := range []int{1, 2, 3, 20, 21, 11, 12} {
+		positions[entryID(n)] = int64(i + 1)
+	}
+	at := instant(t, p, "24 06:00")
+	for name, c := range map[string]struct {
+		positions map[string]int64
+		changes   int
+		readOut   bool
+	}{"stored": {positions, 1, true}, "a plain file": {nil, 0, false}} {
+		h := handover.Compile(handover.Ward{Entries: entries, Policy: p, Positions: c.positions}, at, at, time.Time{})
+		s := h.Infants[0]
+		if len(s.Changes) != c.changes || c.changes == 1 &&
+			(s.Changes[0].Path != "settings.fio2Percent" || s.Changes[0].From.Text != "28" || s.Changes[0].To.Text != "40" || s.Changes[0].Why != "late") {
+			t.Errorf("%s: %+v", name, s.Changes)
+		}
+		if got := slices.ContainsFunc(s.Attention, func(a handover.Attention) bool { return a.What == "read-out" }); got != c.readOut {
+			t.Errorf("%s: to be read out: %v", name, got)
+		}
+	}
+}
+
 // An entry written in time, whose position lies after the one that the handover was
 // cut at, arrived late.
 func TestArrivedLate(t *testing.T) {

@@ -76,12 +76,14 @@ func (u *unitReading) accepted(infant string, stay *entry.Stay, at time.Time) *s
 // unitReading is what the unit's own entries say.
 type unitReading struct {
 	*reading
+	ward   Ward
 	signed []*signedHandover            // in order
 	taken  map[string][]*signedHandover // by infant, what was accepted for it
 }
 
-func newUnitReading(p *Policy, record *entry.Record, at time.Time) *unitReading {
-	u := &unitReading{reading: &reading{p: p, at: at, record: record, all: entry.UpTo(record.Entries, at), own: map[string][]*entry.Standing{}},
+func newUnitReading(w Ward, record *entry.Record, at time.Time) *unitReading {
+	p := w.Policy
+	u := &unitReading{ward: w, reading: &reading{p: p, at: at, record: record, all: entry.UpTo(record.Entries, at), own: map[string][]*entry.Standing{}},
 		taken: map[string][]*signedHandover{}}
 	for _, e := range u.all {
 		u.own[e.Kind] = append(u.own[e.Kind], e)

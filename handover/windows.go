@@ -15,7 +15,7 @@ type Windows struct {
 
 // WindowsOf reads the unit's own entries as they stand.
 func WindowsOf(p *Policy, unit *entry.Record, at time.Time) Windows {
-	return Windows{newUnitReading(p, unit, at), at}
+	return Windows{newUnitReading(Ward{Policy: p}, unit, at), at}
 }
 
 // Holds says whether a stay's end is told at that moment.
