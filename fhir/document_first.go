@@ -7,15 +7,15 @@ import (
 	"cotline/handover"
 )
 
-// firstLines are what to look at first: the words of the ward line, in its order. What
-// needs somebody is marked as on every other face.
+// firstLines are what to look at first: the words of the ward line, in its order, what
+// needs somebody before what is to be known, and marked as on every other face.
 func (d *document) firstLines(p *r4.Prose) {
-	for _, x := range d.s.Attention {
-		mark := ""
-		if x.Level == handover.Now {
-			mark = "!! "
+	for _, of := range []struct{ level, mark string }{{handover.Now, "!! "}, {handover.Know, ""}} {
+		for _, x := range d.s.Attention {
+			if x.Level == of.level {
+				p.Line(of.mark+x.Text, d.when(x.At))
+			}
 		}
-		p.Line(mark+x.Text, d.when(x.At))
 	}
 }
 

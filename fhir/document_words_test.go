@@ -1,6 +1,7 @@
 package fhir_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -47,8 +48,10 @@ func TestDocumentsTellWhatIsComputed(t *testing.T) {
 		for range s.Plans {
 			holds("plan", `"code":"plan"`)
 		}
-		var first strings.Builder // the first section, in the order of the rows
-		for _, x := range s.Attention {
+		var first strings.Builder // the first section: what needs somebody, then what is to be known
+		now := func(x handover.Attention) bool { return x.Level == handover.Now }
+		rows := slices.DeleteFunc(slices.Clone(s.Attention), func(x handover.Attention) bool { return !now(x) })
+		for _, x := range append(rows, slices.DeleteFunc(slices.Clone(s.Attention), now)...) {
 			first.WriteString("<p>" + map[string]string{handover.Now: "!! "}[x.Level] + x.Text)
 			if !x.At.IsZero() {
 				first.WriteString(", " + entry.Stamp(x.At, w.Policy.Zone))

@@ -4,7 +4,7 @@ package onetruth
 
 const (
 	// byItsOwn are rows that the page's property tests hold both ways, in text and print.
-	byItsOwn = "– held both ways by TestEveryRowStandsInTheLine of the page"
+	byItsOwn = "– held both ways by TestMarksAreAttention of the page"
 	// notCompared is read of the text, so that nothing unknown stands there, and not
 	// yet held to the value.
 	notCompared = "– read, not compared"
