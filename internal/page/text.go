@@ -87,36 +87,77 @@ const shortLines = 13
 
 // short is an infant in the short form: one line to know it by, then what to look at
 // first, then its facts, a row of them on lines of its own. Of an infant of whom there
-// is more to tell than there are lines, the rows follow one another on lines that are
-// filled, each after its label, and what stands after a mark is not told again.
+// is more to tell than there are lines, what stands after a mark already and what was in
+// order is left out first; then rows that fit follow one another on a line; at the end
+// all lines are filled. A note to be read out takes the lines that it needs.
 func (t *terminal) short(v view, f *handover.Summary) {
 	t.blank()
-	own, filled := terminal{colour: t.colour}, terminal{colour: t.colour}
-	own.oneLine("  ", append(shortName(f), v.shortAge(f)))
-	own.look(aboveLines(f))
-	rows := v.short(f)
-	for _, r := range rows {
-		own.block(strings.Repeat(" ", margin)+r.Label, margin+shortLabel, true, func(p *para) { p.items(r.Items) })
+	less := withoutMarked(f)
+	var block string
+	for _, rows := range []func(*terminal){
+		func(t *terminal) { t.labelled(v, f, f) },
+		func(t *terminal) { t.labelled(v, f, less) },
+		func(t *terminal) { t.following(v, f, less, false) },
+		func(t *terminal) { t.following(v, f, less, true) },
+	} {
+		out := terminal{colour: t.colour}
+		out.oneLine("  ", append(shortName(f), v.shortAge(f)))
+		rows(&out)
+		if block = out.b.String(); strings.Count(block, "\n") <= shortLines+readOutLines(f) {
+			break
+		}
 	}
-	if strings.Count(own.b.String(), "\n") <= shortLines {
-		t.b.WriteString(own.b.String())
-		return
+	t.b.WriteString(block)
+}
+
+// readOutLines are the lines that notes to be read out take beyond their first.
+func readOutLines(f *handover.Summary) int {
+	wide := 0
+	for _, a := range f.Attention {
+		if a.What == "read-out" {
+			wide += columns(a.Text)
+		}
 	}
-	rows = v.short(withoutMarked(f))
-	if know := aboveLines(f).Know; len(know) > 0 {
-		rows = append([]row{{Label: "Know", Items: []item{{Text: strings.Join(know, "; ")}}}}, rows...)
+	return wide / (textWidth - margin - len(eyes))
+}
+
+// labelled tells the rows of some facts of an infant, each under its label.
+func (t *terminal) labelled(v view, f, facts *handover.Summary) {
+	t.look(aboveLines(f))
+	for _, r := range v.short(facts) {
+		t.block(strings.Repeat(" ", margin)+r.Label, margin+shortLabel, true, func(p *para) { p.items(r.Items) })
 	}
-	filled.oneLine("  ", append(shortName(f), v.shortAge(f)))
-	filled.look(look{Now: aboveLines(f).Now})
-	filled.block("", margin, true, func(p *para) {
+}
+
+// following tells the rows one after another, each after its label in capitals. A row
+// begins a line of its own unless all of it fits on the line before, or lines are filled.
+func (t *terminal) following(v view, f, facts *handover.Summary, filled bool) {
+	above := aboveLines(f)
+	t.look(look{Now: above.Now})
+	rows := v.short(facts)
+	if len(above.Know) > 0 {
+		rows = append([]row{{Label: "Know", Items: []item{{Text: strings.Join(above.Know, "; ")}}}}, rows...)
+	}
+	t.block("", margin, true, func(p *para) {
 		for _, r := range rows {
-			p.words(strings.ToUpper(r.Label), true)
 			items := slices.Clone(r.Items)
 			items[len(items)-1].Text += "."
+			if wide := columns(rowSaid(r)); !filled && p.used > 0 && p.used+2+wide > p.width {
+				p.newLine()
+			}
+			p.words(strings.ToUpper(r.Label), true)
 			p.items(items)
 		}
 	})
-	t.b.WriteString(filled.b.String())
+}
+
+// rowSaid is a row on one line.
+func rowSaid(r row) string {
+	texts := make([]string, len(r.Items))
+	for i, it := range r.Items {
+		texts[i] = settle(it.Text)
+	}
+	return r.Label + " " + strings.Join(texts, "; ")
 }
 
 // look tells what must be seen first, line after line. Each thing that needs a person
