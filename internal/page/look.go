@@ -94,7 +94,8 @@ func (l look) NowSaid() string {
 	if len(l.Now) == 0 {
 		return ""
 	}
-	return eyes + strings.Join(l.Now, "; "+eyes)
+	const mark = "!!\u00a0" // eyes, on one line with what it marks
+	return mark + strings.Join(l.Now, "; "+mark)
 }
 
 // KnowSaid is what is to be known.
