@@ -118,7 +118,10 @@ func (p *Program) runChart(ctx context.Context, s *settings, files []string, map
 		p.say("%s", note)
 	}
 	p.tellTaken(s, receipt)
-	return nil
+	if receipt.Taken == 0 {
+		return nil
+	}
+	return p.tellDoubts(ctx, s, policy, offer.Entries)
 }
 
 // take charts what is offered, or returns why nothing was.
