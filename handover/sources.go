@@ -129,6 +129,8 @@ var Constants = []ConstantGroup{
 		{"Age of a chamber temperature", "up to 2 intervals of looking at it", "out of tolerance", Invented, "", in("look.warmth")},
 		{"Notes to be read out", "48 h at most", "until told at a handover", Invented, "", in("readOutFor")},
 		{"Not confirmed at handover", "up to 6 h after it", "told for so long", Invented, "", in("confirmWithin")},
+		{"Outlook and taking over", "stable, watcher, unstable; if-then; read-back", "severity and contingencies as charted, and what the incoming nurse says back",
+			Published, "I-PASS: Starmer AJ et al., N Engl J Med 2014;371:1803-12. The words are charted, never computed.", in("Kinds")},
 		{"Age of an outlook", "24 h", "an older one is told as old", Invented, "", in("outlookHolds")},
 		{"Doubts", "weeks of 7 days of 24 h; percent of 100", "a reading that is asked about; the limits are the policy's", Definition, "", in("headDoubts", "weightDoubts")},
 	}},
