@@ -8,48 +8,10 @@ import (
 
 	"cotline/handover"
 	"cotline/handover/entry"
+	"cotline/internal/wardtest"
 )
 
-// holding is a record of some entries.
-type holding []*entry.Entry
-
-func (h holding) Entry(id string) *entry.Entry {
-	for _, e := range h {
-		if e.ID == id {
-			return e
-		}
-	}
-	return nil
-}
-
-func (h holding) Infant(key string) (out []*entry.Entry) {
-	for _, e := range h {
-		if e.Infant == key {
-			out = append(out, e)
-		}
-	}
-	return out
-}
-
-func (h holding) Stays(key string) []*entry.Entry { return h.Infant(key) }
-
-func (h holding) Like(key string) string {
-	for _, e := range h {
-		if strings.EqualFold(e.Infant, key) {
-			return e.Infant
-		}
-	}
-	return ""
-}
-
-func (h holding) Keys() (out []string) {
-	for _, e := range h {
-		if e.Infant != "" {
-			out = append(out, e.Infant)
-		}
-	}
-	return out
-}
+type holding = wardtest.Holding
 
 var afterNoon = time.Date(2026, 10, 24, 12, 0, 0, 0, time.UTC)
 

@@ -10,6 +10,7 @@ import (
 	"cotline/fhir/internal/fixture"
 	"cotline/fhir/read"
 	"cotline/handover/entry"
+	"cotline/internal/wardtest"
 )
 
 // readJSON reads one file.
@@ -19,46 +20,7 @@ func readJSON(text []byte, g read.Given) read.Read {
 	return r.Read(g)
 }
 
-// holding is a record in memory.
-type holding []*entry.Entry
-
-func (h holding) Entry(id string) *entry.Entry {
-	for _, e := range h {
-		if e.ID == id {
-			return e
-		}
-	}
-	return nil
-}
-
-func (h holding) Infant(key string) (out []*entry.Entry) {
-	for _, e := range h {
-		if e.Infant == key {
-			out = append(out, e)
-		}
-	}
-	return out
-}
-
-func (h holding) Stays(key string) []*entry.Entry { return h.Infant(key) }
-
-func (h holding) Like(key string) string {
-	for _, e := range h {
-		if strings.EqualFold(e.Infant, key) {
-			return e.Infant
-		}
-	}
-	return ""
-}
-
-func (h holding) Keys() (out []string) {
-	for _, e := range h {
-		if e.Infant != "" && !slices.Contains(out, e.Infant) {
-			out = append(out, e.Infant)
-		}
-	}
-	return out
-}
+type holding = wardtest.Holding
 
 // readAt is the moment at which these tests read.
 var readAt = time.Date(2026, 3, 1, 12, 0, 0, 0, time.FixedZone("", 3600))

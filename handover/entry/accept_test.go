@@ -10,48 +10,10 @@ import (
 	"pgregory.net/rapid"
 
 	"cotline/handover/entry"
+	"cotline/internal/wardtest"
 )
 
-// held is a record in memory.
-type held []*entry.Entry
-
-func (h held) Entry(id string) *entry.Entry {
-	for _, e := range h {
-		if e.ID == id {
-			return e
-		}
-	}
-	return nil
-}
-
-func (h held) Infant(key string) (out []*entry.Entry) {
-	for _, e := range h {
-		if e.Infant == key {
-			out = append(out, e)
-		}
-	}
-	return out
-}
-
-func (h held) Stays(key string) []*entry.Entry { return h.Infant(key) }
-
-func (h held) Like(key string) string {
-	for _, e := range h {
-		if strings.EqualFold(e.Infant, key) {
-			return e.Infant
-		}
-	}
-	return ""
-}
-
-func (h held) Keys() (out []string) {
-	for _, e := range h {
-		if e.Infant != "" {
-			out = append(out, e.Infant)
-		}
-	}
-	return out
-}
+type held = wardtest.Holding
 
 // taken is the moment of acceptance in these tests.
 var taken = time.Date(2026, 10, 24, 18, 0, 0, 0, time.UTC)

@@ -8,43 +8,16 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"cotline/handover/entry"
+	"cotline/internal/wardtest"
 )
 
-// entryID is a UUID that ends in n.
-func entryID(n int) string { return fmt.Sprintf("00000000-0000-4000-8000-%012d", n) }
-
-// entryLine is an entry of kind with its own fields, as JSON.
-func entryLine(n int, infant, kind, at, own string) string {
-	s := `{"id":"` + entryID(n) + `"`
-	if infant != "" {
-		s += `,"infant":"` + infant + `"`
-	}
-	s += `,"kind":"` + kind + `","at":"` + at + `","by":"rn-agate"`
-	if own != "" {
-		s += "," + own
-	}
-	return s + "}"
-}
+// Entries as lines of JSON, and read of them.
+var (
+	entryID, entryLine   = wardtest.EntryID, wardtest.EntryLine
+	readEntry, mustEntry = wardtest.ReadEntry, wardtest.MustEntry
+)
 
 const noon = "2026-10-24T12:00:00+02:00"
-
-func readEntry(text string) (entry.Entry, []entry.Issue) {
-	v, issues := entry.ParseJSON([]byte(text))
-	if len(issues) > 0 {
-		return entry.Entry{}, issues
-	}
-	v.Line = 1
-	return entry.Decode(v)
-}
-
-func mustEntry(t testing.TB, text string) *entry.Entry {
-	t.Helper()
-	e, issues := readEntry(text)
-	if len(issues) > 0 {
-		t.Fatalf("%s\n%v", text, issues)
-	}
-	return &e
-}
 
 func TestDecodeTakes(t *testing.T) {
 	for name, text := range map[string]string{
