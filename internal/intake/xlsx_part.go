@@ -100,6 +100,9 @@ type watchedReader struct {
 }
 
 func (w *watchedReader) ReadAt(p []byte, off int64) (int, error) {
+	if off < 0 { // the archive's own directory says so: its fault, not the disk's
+		return 0, io.ErrUnexpectedEOF
+	}
 	n, err := w.r.ReadAt(p, off)
 	if err != nil && !errors.Is(err, io.EOF) {
 		w.err = err
