@@ -34,19 +34,19 @@ func (d *siteCodes) add(v entry.Value, path string, code entry.Code, allowed str
 }
 
 func (d *siteCodes) read(f entry.Field) {
-	known := false
+	known, name := false, entry.ShownName(f.Name)
 	for _, c := range r4.OwnConcepts {
 		known = known || c.Code == f.Name
 	}
 	if !known {
-		d.add(entry.Value{Line: f.Value.Line}, f.Name, entry.CodeWord, "a code of the unit's code system; cotline codes prints them")
+		d.add(entry.Value{Line: f.Value.Line}, name, entry.CodeWord, "a code of the unit's code system; cotline codes prints them")
 	}
 	if f.Value.Type != entry.ListValue {
-		d.add(f.Value, f.Name, entry.CodeType, "a list of {system, code, display, version}")
+		d.add(f.Value, name, entry.CodeType, "a list of {system, code, display, version}")
 		return
 	}
 	for n, x := range f.Value.List {
-		path := fmt.Sprintf("%s[%d]", f.Name, n)
+		path := fmt.Sprintf("%s[%d]", name, n)
 		if x.Type != entry.ObjectValue {
 			d.add(x, path, entry.CodeType, "{system, code, display, version}")
 			continue
@@ -56,7 +56,7 @@ func (d *siteCodes) read(f entry.Field) {
 			into := map[string]**string{"system": &c.System, "code": &c.Code, "display": &c.Display, "version": &c.Version}[e.Name]
 			switch {
 			case into == nil:
-				d.add(entry.Value{Line: e.Value.Line}, path+"."+e.Name, entry.CodeUnknownField, "one of system, code, display, version")
+				d.add(entry.Value{Line: e.Value.Line}, path+"."+entry.ShownName(e.Name), entry.CodeUnknownField, "one of system, code, display, version")
 			case e.Value.Type != entry.TextValue || r4.Sound(e.Value.Text) != nil:
 				d.add(e.Value, path+"."+e.Name, entry.CodeType, "text")
 			default:
