@@ -143,6 +143,7 @@ var meanings = map[string]described{
 	"Handover.Bonnet due":      {meaning: "when head and bonnet are to be looked at", kind: "day"},
 	"Handover.Humidifier":      {meaning: "state of the heated humidifier", kind: "word"},
 	"Handover.Due and overdue": {meaning: "what is due, overdue or deferred at the moment", kind: "text: a list"},
+	"Handover.Look first":      {meaning: "what needs a person now, each thing after !!, then what is to be known", kind: "text: a list"},
 	"Handover.Look-alikes":     {meaning: "infants who could be mistaken for this one, and why", kind: "text: a list"},
 	"Handover.Conflicts":       {meaning: "what two infants cannot share", kind: "text: a list"},
 	"Handover.Not charted":     {meaning: "what applies and nobody charted", kind: "text: a list"},

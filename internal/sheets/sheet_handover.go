@@ -18,6 +18,7 @@ func handoverSheet(h *handover.Handover) sheet {
 		{"Hospital number", 10, func(s S) cell { return text(s.MRN, notCharted) }},
 		{"Temporary label", 8, temporary},
 		{"Name", 13, name},
+		{"Look first", 24, func(s S) cell { return text(lookWords(s), none) }},
 		{"Mode", 8, func(s S) cell { return mode(s.Support) }},
 	}
 	columns = append(columns, setColumns()...)
@@ -53,6 +54,20 @@ func handoverSheet(h *handover.Handover) sheet {
 	)
 	return table("Handover", "No infant was admitted.", slices.Values(h.Infants), func(s S) string { return "infant " + s.Infant },
 		columns...)
+}
+
+// lookWords is the ward line of an infant: what needs a person now, each thing after the
+// mark, then what is to be known; all of it.
+func lookWords(s *handover.Summary) string {
+	var words []string
+	for _, of := range []struct{ level, mark string }{{handover.Now, "!! "}, {handover.Know, ""}} {
+		for _, a := range s.Attention {
+			if a.Level == of.level {
+				words = append(words, of.mark+a.Text)
+			}
+		}
+	}
+	return strings.Join(words, "; ")
 }
 
 // setColumns is a column a set value, in the record's order.

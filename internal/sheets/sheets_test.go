@@ -69,7 +69,9 @@ func byHand(t testing.TB) *handover.Handover {
 			{What: "care", Care: "mouth-care", At: at("2026-10-25T00:30:00Z"), State: "deferred", Until: at("2026-10-25T09:00:00Z")},
 			{What: "task", Task: "t-1", Text: "+ weigh", At: at("2026-10-25T05:00:00Z"), OverdueAt: at("2026-10-25T06:00:00Z"), State: "overdue"},
 		},
-		Gaps:       []string{"settings.flowLMin", "humidifier.readyBeforeUse"},
+		Gaps: []string{"settings.flowLMin", "humidifier.readyBeforeUse"},
+		Attention: []handover.Attention{{What: "tube", Level: handover.Know, Text: "tube text"}, {What: "outlook", Level: handover.Now, Text: "UNSTABLE"},
+			{What: "new", Level: handover.Know, Text: "NEW"}, {What: "overdue", Level: handover.Now, Text: "OVERDUE rotation"}},
 		LookAlikes: []handover.LookAlike{{Infant: "in-b", Why: "number"}},
 		Conflicts:  []handover.Conflict{{What: "cot", Value: "Bay 2", Infant: "in-b"}},
 	}
@@ -97,12 +99,42 @@ func workbook(t testing.TB, h *handover.Handover, entries []*entry.Entry) opened
 	return o
 }
 
+// The first sheet marks what the engine says needs a person now, all of it and nothing
+// else, of every infant of the demo.
+func TestHandoverSheetMarks(t *testing.T) {
+	d, o := demoBook(t)
+	rows := o.records("Handover")
+	marked := 0
+	for i, f := range d.handover.Infants {
+		var now, know []string
+		for _, a := range f.Attention {
+			if a.Level == handover.Now {
+				now = append(now, "!! "+a.Text)
+				marked++
+			} else {
+				know = append(know, a.Text)
+			}
+		}
+		want := strings.Join(append(now, know...), "; ")
+		if want == "" {
+			want = none
+		}
+		if got := rows[i]["Look first"]; got != want {
+			t.Errorf("%s: %q, want %q", f.Cot, got, want)
+		}
+	}
+	if marked == 0 {
+		t.Error("nothing of the demo needs a person now")
+	}
+}
+
 func TestHandoverSheet(t *testing.T) {
 	o := workbook(t, byHand(t), nil)
 	na, nc := doesNotApply, notCharted
 	want := []row{
 		{
-			"Cot": "Bay 2", "Hospital number": "0031415", "Temporary label": na, "Name": "=Umber, Rill (formerly Infant Umber)", "Mode": "cpap",
+			"Cot": "Bay 2", "Hospital number": "0031415", "Temporary label": na, "Name": "=Umber, Rill (formerly Infant Umber)",
+			"Look first": "!! UNSTABLE; !! OVERDUE rotation; tube text; NEW", "Mode": "cpap",
 			"Set pressure (cmH2O)": "6.0", "Set upper pressure (cmH2O)": na, "Set rate (/min)": na, "Set inspiratory time (s)": na,
 			"Set FiO2 (%)": "28", "Set flow (L/min)": nc, "SpO2 target, low (%)": "90", "SpO2 target, high (%)": "95", "Interface": "mask pea",
 			"Rotation due (Europe/Vienna)": "2026-10-25 02:30", "Rotation due, offset from UTC": "+01:00", "Skin, worst": "blanching, septum",
@@ -111,14 +143,14 @@ func TestHandoverSheet(t *testing.T) {
 			"Look-alikes": "Bay 10 RB-7 (number)", "Conflicts": "cot Bay 2 also with Bay 10 RB-7", "Not charted": "Set flow; humidifier ready before use",
 		},
 		{
-			"Cot": "Bay 10", "Hospital number": nc, "Temporary label": "RB-7", "Name": nc, "Mode": "never on support",
+			"Cot": "Bay 10", "Hospital number": nc, "Temporary label": "RB-7", "Name": nc, "Look first": none, "Mode": "never on support",
 			"Set pressure (cmH2O)": na, "Set upper pressure (cmH2O)": na, "Set rate (/min)": na, "Set inspiratory time (s)": na,
 			"Set FiO2 (%)": na, "Set flow (L/min)": na, "SpO2 target, low (%)": na, "SpO2 target, high (%)": na, "Interface": na,
 			"Rotation due (Europe/Vienna)": na, "Rotation due, offset from UTC": na, "Skin, worst": nc, "Gastric tube": nc, "Head (cm)": nc,
 			"Bonnet due": na, "Humidifier": na, "Due and overdue": none, "Look-alikes": none, "Conflicts": none, "Not charted": none,
 		},
 		{
-			"Cot": "Bay 11", "Hospital number": "0031425", "Temporary label": na, "Name": notShown, "Mode": "off: weaned",
+			"Cot": "Bay 11", "Hospital number": "0031425", "Temporary label": na, "Name": notShown, "Look first": none, "Mode": "off: weaned",
 			"Set pressure (cmH2O)": na, "Set upper pressure (cmH2O)": na, "Set rate (/min)": na, "Set inspiratory time (s)": na,
 			"Set FiO2 (%)": na, "Set flow (L/min)": na, "SpO2 target, low (%)": na, "SpO2 target, high (%)": na, "Interface": na,
 			"Rotation due (Europe/Vienna)": nc, "Rotation due, offset from UTC": nc, "Skin, worst": "intact, bridge", "Gastric tube": "none in", "Head (cm)": na,
