@@ -29,6 +29,18 @@ func (r receiver) take(t testing.TB, x *fhir.Export) {
 	}
 }
 
+// holdsPatients: the Patient of each resource is there, or none is told.
+func (r receiver) holdsPatients(t rapid.TB) {
+	for k, line := range r {
+		if _, after, ok := strings.Cut(line, `"reference":"Patient/`); ok {
+			id, _, _ := strings.Cut(after, `"`)
+			if r["Patient/"+id] == "" {
+				t.Fatalf("%s is of a Patient who was never sent: %s", k, line)
+			}
+		}
+	}
+}
+
 // A full export and the deltas after it give a receiver the state of the full
 // export of their end: nothing stale, nothing missing; what it holds beyond that is
 // of infants who left, of moments not asked for, or marked as entered in error.
@@ -45,6 +57,7 @@ func TestDeltasGiveTheStateOfTheWhole(t *testing.T) {
 			next := at.Add(11 * time.Hour)
 			d := fixture.Delta(t, w, at, fhir.Ask{At: next, Known: next})
 			held.take(t, d)
+			held.holdsPatients(t)
 			whole := receiver{}
 			whole.take(t, fixture.Export(t, w, fhir.Ask{At: next, Known: next}))
 			for k, want := range whole {
@@ -138,6 +151,23 @@ func TestDeltaOverDischarge(t *testing.T) {
 	}
 }
 
+// What is charted late of an infant who had left comes with her Patient, whom the
+// receiver of wards was never sent.
+func TestDeltaOfWhoHadLeft(t *testing.T) {
+	more := `
+{"id":"0a5e0001-0000-4000-8000-00000000000a","infant":"in-a","kind":"discharge","at":"2026-03-01T09:50:00+01:00","by":"rn-elder","to":"ward"}
+{"id":"0a5e0001-0000-4000-8000-00000000000b","infant":"in-a","kind":"note","at":"2026-03-01T09:40:00+01:00","charted":"2026-03-01T11:00:00+01:00",` +
+		`"by":"rn-elder","text":"left with her mother"}`
+	w := handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small+more)), Policy: fixture.SendingAll(t)}
+	since, at := fixture.Moment(t, "2026-03-01T10:00:00+01:00"), fixture.Moment(t, "2026-03-01T12:00:00+01:00")
+	held := receiver{}
+	held.take(t, fixture.Delta(t, w, since, fhir.Ask{At: at, Known: at}))
+	if len(held) < 2 {
+		t.Errorf("told: %v", held)
+	}
+	held.holdsPatients(t)
+}
+
 // The same of any record: also where breaks, corrections and retractions meet.
 func TestAnyDelta(t *testing.T) {
 	policies := []*handover.Policy{fixture.WardPolicy(t), fixture.SendingAll(t)}
@@ -150,6 +180,7 @@ func TestAnyDelta(t *testing.T) {
 		held.take(t, before)
 		d := fixture.Delta(t, w, since, fhir.Ask{At: at, Known: at})
 		held.take(t, d)
+		held.holdsPatients(rt)
 		now := fixture.Export(t, w, fhir.Ask{At: at, Known: at})
 		if len(before.Held)+len(now.Held) > 0 {
 			rt.Skip("an infant held back is neither sent nor withdrawn")

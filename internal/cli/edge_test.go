@@ -241,8 +241,8 @@ func TestClockThatIsOff(t *testing.T) {
 		then := p.Now().Add(ahead)
 		p.Now = func() time.Time { return then }
 		if file == "-" {
-			p.Stdin = strings.NewReader(fmt.Sprintf(`{"id":"00000000-0000-4000-8000-%012d","infant":"%s","kind":"weight","at":"%s",`+
-				`"by":"rn-1","weightG":1210}`, n, firstInfant(t, entries), ward.DemoAt))
+			p.Stdin = strings.NewReader(fmt.Sprintf(`{"id":"00000000-0000-4000-8000-%012d","infant":"%s","kind":"note","at":"%s",`+
+				`"by":"rn-agate","text":"asked again %d"}`, n, firstInfant(t, entries), ward.DemoAt, n))
 		}
 		if code := p.Run(t.Context(), []string{"chart", "--record", record, "--policy", policy, file}); code != exitDone {
 			t.Fatalf("%d: %s", code, stderr)

@@ -1,10 +1,6 @@
 package journal_test
 
-import (
-	"testing"
-
-	"cotline/internal/journal"
-)
+import "testing"
 
 // BenchmarkAppend charts one note, durably, into a record that grows.
 func BenchmarkAppend(b *testing.B) {
@@ -12,9 +8,7 @@ func BenchmarkAppend(b *testing.B) {
 	n := 0
 	for b.Loop() {
 		n++
-		if _, err := r.Append(ctx, r.policy, journal.Offer(fileOf(b, n)[1:2])); err != nil {
-			b.Fatal(err)
-		}
+		r.chart(b, note(b, n, "x"))
 	}
 }
 
@@ -22,7 +16,7 @@ func BenchmarkAppend(b *testing.B) {
 func BenchmarkRead(b *testing.B) {
 	r := newBench(b)
 	for n := range 1000 {
-		r.chart(b, fileOf(b, n)[1:]...)
+		r.chart(b, note(b, 3*n, "x"), note(b, 3*n+1, "xx"), note(b, 3*n+2, "xxx"))
 	}
 	for b.Loop() {
 		if got := r.read(b); len(got.Entries) != 3000 {

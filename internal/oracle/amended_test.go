@@ -4,6 +4,7 @@ package oracle
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -16,6 +17,7 @@ import (
 // evening was corrected, and something withdrawn.
 type change struct {
 	before, delta, after *fhir.Export
+	left                 []*fhir.Export // of infants whom the delta alone tells of: what that refers to
 }
 
 // amended is a random ward, with a pressure corrected to 5.0, a round of
@@ -56,5 +58,16 @@ func amended(t testing.TB) change {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return change{before, delta, exported(t, w, ask)}
+	c := change{before: before, delta: delta, after: exported(t, w, ask)}
+	here := map[string]bool{}
+	for _, r := range slices.Concat(before.Resources, c.after.Resources) {
+		here[r.Infant] = here[r.Infant] || r.Type == "Patient"
+	}
+	for _, r := range delta.Resources {
+		if r.Infant != "" && !here[r.Infant] {
+			here[r.Infant] = true
+			c.left = append(c.left, exported(t, w, fhir.Ask{At: at, Known: at, Infant: r.Infant}))
+		}
+	}
+	return c
 }

@@ -42,7 +42,7 @@ func TestServerTakesWhatChanged(t *testing.T) {
 	night := amended(t)
 	// What the receiver holds in the end: the later word wins.
 	all := map[string]*fhir.Resource{}
-	for _, x := range []*fhir.Export{night.before, night.after, night.delta} {
+	for _, x := range append(night.left, night.before, night.after, night.delta) {
 		for _, r := range x.Resources {
 			all[r.Type+"/"+r.ID] = r
 		}
