@@ -57,17 +57,42 @@ func (s *scratch) folder() (string, error) {
 	if !private(all) {
 		return "", wrong{"the folder " + all + " is not this user's alone", "take it away, or name another place in TMPDIR"}
 	}
-	dir := filepath.Join(all, rand.Text())
+	for {
+		dir := filepath.Join(all, rand.Text())
+		lock, err := lockedFolder(dir)
+		if err != nil {
+			return "", err
+		}
+		if lock != nil {
+			s.dir, s.lock = dir, lock
+			return dir, nil
+		}
+	}
+}
+
+// lockedFolder makes a folder and locks it. Nil, without an error, where another command
+// took it for one that was left behind, before it was locked.
+func lockedFolder(dir string) (*os.File, error) {
 	if err := os.Mkdir(dir, 0o700); err != nil {
-		return "", err
+		return nil, err
 	}
-	lock, err := os.OpenFile(filepath.Join(dir, lockName), os.O_CREATE|os.O_RDWR, 0o600)
+	path := filepath.Join(dir, lockName)
+	lock, err := os.OpenFile(path, os.O_CREATE|os.O_RDWR, 0o600)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
 	if err != nil {
-		return "", err
+		return nil, err
 	}
-	s.dir, s.lock = dir, lock
-	tryLock(lock) // nobody else knows it
-	return dir, nil
+	if tryLock(lock) {
+		opened, err := lock.Stat()
+		stands, gone := os.Stat(path)
+		if err == nil && gone == nil && os.SameFile(opened, stands) {
+			return lock, nil
+		}
+	}
+	lock.Close() // nothing was written
+	return nil, nil
 }
 
 // half makes a half-written file beside the one that it is to become. Its name is
@@ -125,7 +150,7 @@ func sweep() {
 func sweepRun(dir string) {
 	lock, err := os.Open(filepath.Join(dir, lockName))
 	if errors.Is(err, fs.ErrNotExist) {
-		os.Remove(dir) // one that is just being made is not empty for long, and makes itself known
+		os.Remove(dir) // one that is just being made is made anew
 		return
 	}
 	if err != nil {

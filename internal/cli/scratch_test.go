@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"sync"
 	"testing"
 )
 
@@ -52,6 +53,34 @@ func TestLeftoversAreSwept(t *testing.T) {
 	if runs, err := os.ReadDir(ours()); err != nil || len(runs) > 0 {
 		t.Error(runs, err)
 	}
+}
+
+// Commands that start while another sweeps keep what they make.
+func TestSweepSparesWhoBegins(t *testing.T) {
+	t.Setenv("TMPDIR", t.TempDir())
+	out := t.TempDir()
+	var group sync.WaitGroup
+	for range 8 {
+		group.Go(func() {
+			for range 50 {
+				sweep()
+				s := new(scratch)
+				f, err := s.half(filepath.Join(out, "book.xlsx"))
+				if err != nil {
+					t.Error(err)
+					return
+				}
+				sweep()
+				if _, err := os.Stat(f.Name()); err != nil {
+					t.Error(err)
+				}
+				f.Close()
+				os.Remove(f.Name())
+				s.end()
+			}
+		})
+	}
+	group.Wait()
 }
 
 // A folder that somebody else could look into is not used, and nothing in it is taken
