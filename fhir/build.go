@@ -1,11 +1,6 @@
 package fhir
 
 import (
-	"maps"
-	"slices"
-	"time"
-
-	"cotline/fhir/internal/r4"
 	"cotline/handover"
 	"cotline/handover/entry"
 )
@@ -20,7 +15,7 @@ func (i *infant) build(s *handover.Summary) error {
 		stays = stays[len(stays)-1:]
 	}
 	for _, stay := range stays {
-		i.entries, i.settled = i.record.Of(stay, i.ask.At), nil
+		i.entries, i.computedAt = i.record.Of(stay, i.ask.At), nil
 		i.care = newInUse(i)
 		for _, e := range i.entries {
 			i.care.follow(e)
@@ -95,129 +90,12 @@ func (i *infant) logistics(stay *entry.Stay, s *handover.Summary) {
 	}
 }
 
-// New exports a ward. It fails with *NotSet where the policy lacks an identifier
-// system that is needed; nothing is made up in its place.
-func New(w handover.Ward, ask Ask) (*Export, error) {
-	b := &builder{policy: w.Policy, ask: ask, entries: map[string][]*entry.Entry{}, absent: map[string]bool{}, drivers: map[string]*device{},
-		people: map[string]string{}, cots: map[string]bool{}, others: map[string]*infant{},
-		codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath, Site: ask.Codes}}
-	for _, e := range w.Entries {
-		b.entries[e.Infant] = append(b.entries[e.Infant], e)
-	}
-	x := &Export{policy: w.Policy, pool: map[string]*r4.Resource{}}
-	var infants, built []*infant
-	numbers := map[string]*sharing{}
-	for _, key := range slices.Sorted(maps.Keys(b.entries)) {
-		i := b.find(key)
-		if i == nil {
-			continue
-		}
-		numbers[i.identity("mrn")] = numbers[i.identity("mrn")].with(i)
-		infants = append(infants, i)
-		b.others[key] = i
-	}
-	if b.sends("Encounter") {
-		b.visits = visitsOf(b.others, ask.At)
-	}
-	summaries := b.summaries(w)
-	for _, i := range infants {
-		switch {
-		case ask.Infant != "" && i.record.Infant != ask.Infant, ask.Infant == "" && !ask.all && !i.admitted():
-		case i.identity("mrn") != "" && numbers[i.identity("mrn")].confuses(i, ask.all):
-			x.Held = append(x.Held, Held{i.record.Infant, "another infant has the same hospital number: a receiver would take them for one"})
-		default:
-			if err := i.build(summaries[i.record.Infant]); err != nil {
-				return nil, err
-			}
-			built = append(built, i)
-		}
-	}
-	b.carry(infants, built, x.Held)
-	b.shared()
-	if len(b.absent) > 0 {
-		return nil, &NotSet{slices.Sorted(maps.Keys(b.absent))}
-	}
-	for _, r := range b.out {
-		if err := r.Encode(b.policy); err != nil {
-			return nil, err
-		}
-		x.pool[r.Key()] = r
-	}
-	x.Resources = b.out
-	return x, nil
-}
-
-// sharing counts the infants of one hospital number.
-type sharing struct{ all, admitted int }
-
-func (s *sharing) with(i *infant) *sharing {
-	if s == nil {
-		s = &sharing{}
-	}
-	s.all++
-	if i.admitted() {
-		s.admitted++
-	}
-	return s
-}
-
-// confuses says whether an infant would be taken for another: two who are admitted
-// always; one who is not, where all are sent.
-func (s *sharing) confuses(i *infant, all bool) bool {
-	if i.admitted() {
-		return s.admitted > 1
-	}
-	return all && s.all > 1
-}
-
-// find reads an infant's record; nil where there is no stay.
-func (b *builder) find(key string) *infant {
-	records := entry.Replay(b.entries[key], b.ask.Known)
-	if key == "" || len(records.Infants) == 0 {
-		return nil
-	}
-	i := &infant{builder: b, record: records.Infants[0], amended: amendments(b.entries[key], b.ask.Known), id: r4.IDOfInfant(b.policy, key).String(), sizes: map[string]*device{}}
-	if i.stays = i.record.Stays(b.ask.At); len(i.stays) == 0 {
-		return nil
-	}
-	return i
-}
-
-// shared adds the people, cots and drivers that the infants' entries name, before
-// all else.
-func (b *builder) shared() {
-	rest := b.out
-	b.out = append(b.practitioners(), b.locations()...)
-	if b.refer(&device{}) != nil {
-		b.tagged()
-	}
-	b.out = append(b.out, rest...)
-}
-
-// visitsOf counts the stays that have each visit number.
-func visitsOf(infants map[string]*infant, at time.Time) map[string]int {
-	out := map[string]int{}
-	for _, key := range slices.Sorted(maps.Keys(infants)) {
-		i := infants[key]
-		for _, stay := range i.stays {
-			i.entries = i.record.Of(stay, at)
-			if v := i.visit(); v != "" {
-				out[v]++
-			}
-		}
-	}
-	return out
-}
-
-// summaries are the ward as it is at the moment that is asked for, by infant: what
-// is due and who could be mistaken. Nil where nothing that is sent needs them.
-func (b *builder) summaries(w handover.Ward) map[string]*handover.Summary {
-	if !b.sends("Task") && !b.sends("Flag") || b.ask.ever {
-		return nil
-	}
-	out := map[string]*handover.Summary{}
-	for _, s := range handover.Compile(w, b.ask.At, b.ask.Known, b.ask.At).Infants {
-		out[s.Infant] = s
-	}
-	return out
+// finish encodes the resources, which nothing changes any more, and lets go of what
+// they were made with.
+func (i *infant) finish() {
+	i.encode(i.out)
+	i.builder.out = append(i.builder.out, i.out...)
+	i.out, i.uses, i.facts, i.now, i.origins = nil, nil, nil, nil, nil
+	i.entries, i.care, i.sizes = nil, inUse{}, nil
+	i.settling, i.settledBy, i.computedAt, i.retaken = nil, nil, nil, nil
 }

@@ -1,6 +1,7 @@
 package fhir
 
 import (
+	"bytes"
 	"slices"
 	"time"
 
@@ -25,6 +26,7 @@ type builder struct {
 	visits  map[string]int            // how many stays have a visit number
 	out     []*r4.Resource
 	absent  map[string]bool // keys of the policy that are needed and not set
+	unsound error           // the first of what could not be encoded
 }
 
 // system is the identifier system of one of mrn, visit, staff, device.
@@ -46,12 +48,6 @@ func (b *builder) sends(kind string) bool {
 	return b.ask.whole || slices.Contains(b.policy.FHIR.Send, kind)
 }
 
-func (b *builder) add(infant string, id r4.Identifier, r *r4.Model) *r4.Resource {
-	out := &r4.Resource{Type: r.Kind, ID: r.ID, Infant: infant, Identifier: id, Model: r}
-	b.out = append(b.out, out)
-	return out
-}
-
 func (b *builder) stamp(t time.Time) string { return r4.Stamp(t.In(b.policy.Zone)) }
 
 // withinBreak says whether support that stopped and began again has gone on.
@@ -65,4 +61,20 @@ func (b *builder) refer(d *device) *models.Reference {
 		return nil
 	}
 	return r4.Literal("Device", d.id)
+}
+
+// encode finishes resources that nothing changes any more. The first error is kept:
+// that the policy lacks something is said before it.
+func (b *builder) encode(some []*r4.Resource) {
+	for _, r := range some {
+		if b.unsound != nil || len(b.absent) > 0 {
+			return
+		}
+		if b.unsound = r.Encode(b.policy); b.unsound == nil && b.ask.Lean {
+			r.JSON, r.Refs = bytes.Clone(r.JSON), slices.Clone(r.Refs) // no room to grow
+			if grouped(r) == nil {
+				r.Model = nil
+			}
+		}
+	}
 }

@@ -182,6 +182,9 @@ var (
 // grouped are the references of a resource to many others, nil where it has none:
 // the members of a group, the targets of a Provenance.
 func grouped(r *r4.Resource) []models.Reference {
+	if r.Model == nil { // let go of, for it has none
+		return nil
+	}
 	switch m := r.Model.Body.(type) {
 	case *models.Observation:
 		return m.HasMember

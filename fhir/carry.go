@@ -38,23 +38,24 @@ var bounds = map[string]bool{"admission": true, "identity": true, "move": true, 
 // carrier puts the texts into an export.
 type carrier struct {
 	*builder
-	groups   map[string]*group // by the original's id
-	of       map[string]string // an amendment's id to the original's
-	infants  map[string]*infant
-	hosts    map[string]*r4.Resource // by the entry's id
-	present  map[string]bool         // entries of the stay that an infant is in
-	windows  handover.Windows
-	now      map[string]bool // infants of whom the reading tells
-	in       map[*group]bool
-	carriers []*r4.Resource
+	groups    map[string]*group // by the original's id
+	of        map[string]string // an amendment's id to the original's
+	infants   map[string]*infant
+	exported  map[string]*infant // of them
+	summaries map[string]*handover.Summary
+	hosts     map[string]*r4.Resource // by the entry's id
+	present   map[string]bool         // entries of the stay that an infant is in
+	windows   handover.Windows
+	now       map[string]bool // infants of whom the reading tells
+	in        map[*group]bool
+	carriers  []*r4.Resource
+	err       error
 }
 
-// carry adds the texts of the infants that are exported, of those who left in the
-// window, and of the whole unit. Of one infant alone it is what is charted for it
-// and the handovers that name it.
-func (b *builder) carry(infants, built []*infant, held []Held) {
-	c := &carrier{builder: b, groups: map[string]*group{}, of: map[string]string{}, infants: map[string]*infant{}, hosts: map[string]*r4.Resource{},
-		present: map[string]bool{}, now: map[string]bool{}, in: map[*group]bool{},
+// carrier makes ready to carry the texts of an export.
+func (b *builder) carrier(infants []*infant, exported map[string]*infant, held []Held) *carrier {
+	c := &carrier{builder: b, groups: map[string]*group{}, of: map[string]string{}, infants: map[string]*infant{}, exported: exported,
+		hosts: map[string]*r4.Resource{}, present: map[string]bool{}, now: map[string]bool{}, in: map[*group]bool{},
 		windows: handover.WindowsOf(b.policy, entry.Replay(b.entries[""], b.ask.Known).Unit, b.ask.At)}
 	c.group()
 	for _, i := range infants {
@@ -62,25 +63,46 @@ func (b *builder) carry(infants, built []*infant, held []Held) {
 		last := i.stays[len(i.stays)-1]
 		c.now[i.record.Infant] = i.admitted() || c.windows.Holds(i.record.Infant, last)
 	}
-	exported := map[string]bool{}
-	for _, i := range built {
-		exported[i.record.Infant] = true
-		c.host(i)
-	}
 	for _, h := range held {
 		delete(c.now, h.Infant)
 	}
-	for _, key := range slices.Sorted(maps.Keys(b.entries)) {
-		switch {
+	return c
+}
+
+// carry builds the infants that are exported, one after the other, each with its texts,
+// and adds the texts of those who left in the window, and of the whole unit. Of one
+// infant alone it is what is charted for it and the handovers that name it. Once an
+// infant's texts ride, nothing changes its resources any more.
+func (c *carrier) carry() error {
+	for _, key := range slices.Sorted(maps.Keys(c.entries)) {
+		switch i := c.exported[key]; {
 		case key == "":
-		case exported[key]:
+		case i != nil:
+			c.build(i)
 			c.take(key, func(*group) bool { return true })
-		case b.ask.Infant == "" && c.now[key]:
+			i.finish()
+		case c.ask.Infant == "" && c.now[key]:
 			c.take(key, func(g *group) bool { return bounds[g.original.Kind] })
 		}
+		if c.err != nil {
+			return c.err
+		}
 	}
-	c.take("", func(g *group) bool { return b.ask.Infant == "" || g.names(b.ask.Infant) })
-	b.out = append(b.out, c.carriers...)
+	c.take("", func(g *group) bool { return c.ask.Infant == "" || g.names(c.ask.Infant) })
+	c.encode(c.carriers)
+	c.out = append(c.out, c.carriers...)
+	return c.err
+}
+
+// build makes an infant's resources, once: before its turn where an entry was moved to
+// it, for then it must be known what carries that.
+func (c *carrier) build(i *infant) {
+	if i.built || c.err != nil {
+		return
+	}
+	i.built = true
+	c.err = i.build(c.summaries[i.record.Infant])
+	c.host(i)
 }
 
 // group finds what was known by then.
@@ -210,6 +232,9 @@ func (c *carrier) add(g *group, apart bool) {
 func (c *carrier) moved(to *group, from string) {
 	infant := to.original.Infant
 	i := c.infants[infant]
+	if c.exported[infant] != nil {
+		c.build(i)
+	}
 	if infant == from || i != nil && i.admitted() {
 		c.add(to, false)
 		return

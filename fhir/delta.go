@@ -26,6 +26,7 @@ var neverWithdrawn = []string{"Basic", "Provenance", "Practitioner", "Location"}
 // what was open; it withdraws nothing. Gone means that, as known now, no moment
 // yields it any more.
 func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
+	ask.Lean = false // what is gone is told from what it was
 	plain := ask
 	ask.all = true
 	then, err := New(w, Ask{At: since, Known: since, Infant: ask.Infant, Codes: ask.Codes, all: true})

@@ -43,17 +43,19 @@ func (i *infant) device(d *device) {
 		m.Property = append(m.Property, models.DeviceProperty{Type: *i.codes.Concept(r4.InterfaceSize), ValueCode: []models.CodeableConcept{*r4.Texted(d.size)}})
 	}
 	d.sent = &r4.Model{Kind: "Device", ID: d.id, Status: d.status(), Body: m}
-	i.add(i.record.Infant, known, d.sent).Entry = d.entry
+	i.add(known, d.sent)
+	i.out[len(i.out)-1].Entry = d.entry
 }
 
-func (b *builder) tagged() {
+func (b *builder) tagged() (out []*r4.Resource) {
 	for _, tag := range slices.Sorted(maps.Keys(b.drivers)) {
 		d := b.drivers[tag]
 		known := r4.Identifier{System: b.system("device"), Value: tag}
 		asset := r4.IdentifierOf(known.System, tag)
-		b.add("", known, &r4.Model{Kind: "Device", ID: d.id, Status: r4.Active,
-			Body: &models.Device{Identifier: []models.Identifier{*asset}, Type: b.codes.Concept(r4.DriverDevice)}})
+		out = append(out, &r4.Resource{Type: "Device", ID: d.id, Identifier: known, Model: &r4.Model{Kind: "Device", ID: d.id, Status: r4.Active,
+			Body: &models.Device{Identifier: []models.Identifier{*asset}, Type: b.codes.Concept(r4.DriverDevice)}}})
 	}
+	return out
 }
 
 // statement adds a period of use: the same id while it lasts and when it is over.

@@ -14,6 +14,7 @@ type Ask struct {
 	Known  time.Time    // and had been written down by this one
 	Infant string       // only this infant, admitted or not; empty: every infant admitted at At
 	Codes  r4.SiteCodes // the site's further codings; nil: none
+	Lean   bool         // only to be sent: resources keep their bytes, and no model; of no difference
 	all    bool         // every infant, every stay: what a delta compares
 	whole  bool         // for a document: every type, whatever the policy sends
 	ever   bool         // of all moments at once: nothing that is so at one of them

@@ -10,21 +10,18 @@ import (
 // values set then. Each takes its identity from the reading, and is derived from
 // the Observations that it was computed from.
 func (i *infant) indices(e *entry.Standing) {
-	found := i.summaryAt(e)
-	if found == nil || found.Indices.Value == nil || found.Indices.Value.Entry != e.ID {
+	if i.computedAt == nil {
+		i.computedAt = i.indicesOver(i.entries)
+	}
+	found, ok := i.computedAt[e.ID]
+	if !ok {
 		return
 	}
-	set := map[string]*entry.Standing{}
-	for _, s := range found.Settings {
-		if s.Fact != nil {
-			set[s.Field] = i.standing(s.Fact.Entry)
-		}
-	}
-	fio2, pressure := set["fio2Percent"], set["pressureCmH2O"]
 	told := i.toldBefore(e)
-	i.computed(e, "index.sf", r4.RatioSF, indexSF, found, told, r4.Ratio, fio2)
-	i.computed(e, "index.severity", r4.Severity, indexSeverity, found, told, r4.Index, fio2, pressure)
-	i.computed(e, "index.osi", r4.OSI, indexOSI, found, told, r4.Index, fio2, pressure)
+	fio2, pressure := i.standing(found.FiO2), i.standing(found.Pressure)
+	i.computed(e, "index.sf", r4.RatioSF, indexSF, &found.Indices, told, r4.Ratio, fio2)
+	i.computed(e, "index.severity", r4.Severity, indexSeverity, &found.Indices, told, r4.Index, fio2, pressure)
+	i.computed(e, "index.osi", r4.OSI, indexOSI, &found.Indices, told, r4.Index, fio2, pressure)
 }
 
 // indexOf is one of the indices.
@@ -34,8 +31,8 @@ func indexSF(x *handover.Indices) *entry.Decimal       { return x.SF.Value }
 func indexSeverity(x *handover.Indices) *entry.Decimal { return x.Severity.Value }
 func indexOSI(x *handover.Indices) *entry.Decimal      { return x.OSI.Value }
 
-func (i *infant) computed(e *entry.Standing, role string, code r4.Concept, of indexOf, found *handover.Summary, told []reading, u r4.Unit, set ...*entry.Standing) {
-	v := of(found.Indices.Value)
+func (i *infant) computed(e *entry.Standing, role string, code r4.Concept, of indexOf, found *handover.Indices, told []reading, u r4.Unit, set ...*entry.Standing) {
+	v := of(found)
 	if v == nil {
 		return
 	}
@@ -61,25 +58,19 @@ func (i *infant) standing(id string) *entry.Standing {
 	return nil
 }
 
-// summaryAt reads the infant at the moment of a reading of SpO2, of this one if
-// there are others: from it, the stay, its spells and settings, for indices stand
-// on nothing else. What was charted between birth and admission is of the stay too.
-func (i *infant) summaryAt(e *entry.Standing) *handover.Summary {
-	if i.settled == nil {
-		i.settled = i.settle(i.entries)
+// indicesOver reads the entries of a stay at each of its readings of SpO2.
+func (i *infant) indicesOver(entries []*entry.Standing) map[string]handover.IndicesAt {
+	var readings []*entry.Entry
+	for _, e := range entries {
+		if e.Kind == "observations" && e.Has("spo2Percent") {
+			readings = append(readings, e.Entry)
+		}
 	}
-	return i.read(i.settled, e)
+	return handover.IndicesOver(i.policy, i.settle(entries), readings)
 }
 
-func (i *infant) read(settled []*entry.Entry, e *entry.Standing) *handover.Summary {
-	ward := handover.Ward{Entries: append(settled[:len(settled):len(settled)], e.Entry), Policy: i.policy}
-	for _, s := range handover.Compile(ward, e.At.Time, i.ask.Known, e.At.Time).Infants {
-		return s
-	}
-	return nil
-}
-
-// settle keeps what indices stand on of the entries of a stay.
+// settle keeps what indices stand on of the entries of a stay: from them, its spells
+// and settings. What was charted between birth and admission is of the stay too.
 func (i *infant) settle(entries []*entry.Standing) (settled []*entry.Entry) {
 	for n, s := range entries {
 		if s.Kind == "support" && s.Text("state") == "stopped" && i.resumed(entries[n:]) {

@@ -53,21 +53,34 @@ func (i *infant) toldBefore(e *entry.Standing) (told []reading) {
 
 // indicesKnown are the indices of a reading by what was written down by a moment.
 func (i *infant) indicesKnown(e *entry.Standing, known time.Time) *handover.Indices {
-	var entries []*entry.Entry
-	for _, x := range i.settlingEntries() {
-		entries = append(entries, x.Entry)
-	}
-	for _, record := range entry.Replay(entries, known).Infants {
+	for _, record := range i.settlingKnown(known) {
 		for _, stay := range record.Stays(e.At.Time) {
 			if stay.Discharge != nil && !stay.Discharge.At.Equal(e.At.Time) {
 				continue
 			}
-			if s := i.read(i.settle(record.Of(stay, i.ask.At)), e); s != nil && s.Indices.Value != nil && s.Indices.Value.Entry == e.ID {
-				return s.Indices.Value
+			if x, ok := handover.IndicesOver(i.policy, i.settle(record.Of(stay, i.ask.At)), []*entry.Entry{e.Entry})[e.ID]; ok {
+				return &x.Indices
 			}
 		}
 	}
 	return nil
+}
+
+// settlingKnown is what indices stand on as it was known at a moment; many readings
+// ask for the same.
+func (i *infant) settlingKnown(known time.Time) []*entry.Record {
+	if found, ok := i.settledBy[known]; ok {
+		return found
+	}
+	var entries []*entry.Entry
+	for _, x := range i.settlingEntries() {
+		entries = append(entries, x.Entry)
+	}
+	if i.settledBy == nil {
+		i.settledBy = map[time.Time][]*entry.Record{}
+	}
+	i.settledBy[known] = entry.Replay(entries, known).Infants
+	return i.settledBy[known]
 }
 
 // anew is when an index last changed after it was first told; zero: never.

@@ -1,7 +1,10 @@
 package fhir
 
 import (
+	"time"
+
 	"cotline/fhir/internal/r4"
+	"cotline/handover"
 	"cotline/handover/entry"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
@@ -11,22 +14,29 @@ import (
 // order.
 type infant struct {
 	*builder
-	record   *entry.Record
-	stays    []*entry.Stay
-	amended  map[string][]*entry.Entry // what amends an entry, by the original's id
-	settling []amending                // what indices stand on, of all stays, made when first wanted
-	retaken  map[string]retaken        // by the entry's id, of all stays, made when first wanted
-	entries  []*entry.Standing         // of the stay that is built, up to the moment asked for
-	settled  []*entry.Entry            // those of them that indices stand on, made when first wanted
-	id       string
-	subject  *models.Reference
-	care     inUse
-	sizes    map[string]*device // by type and size, over all stays
-	uses     []*r4.Resource
-	facts    []*r4.Resource
-	origins  []*r4.Resource // Provenance of corrections
-	now      []*r4.Resource // what is so at the moment asked for
-	err      error
+	record     *entry.Record
+	stays      []*entry.Stay
+	amended    map[string][]*entry.Entry     // what amends an entry, by the original's id
+	settling   []amending                    // what indices stand on, of all stays, made when first wanted
+	retaken    map[string]retaken            // by the entry's id, of all stays, made when first wanted
+	entries    []*entry.Standing             // of the stay that is built, up to the moment asked for
+	settledBy  map[time.Time][]*entry.Record // what indices stand on, by when it was known
+	computedAt map[string]handover.IndicesAt // by the reading of SpO2, of the stay that is built, made when first wanted
+	id         string
+	subject    *models.Reference
+	care       inUse
+	sizes      map[string]*device // by type and size, over all stays
+	uses       []*r4.Resource
+	facts      []*r4.Resource
+	origins    []*r4.Resource // Provenance of corrections
+	now        []*r4.Resource // what is so at the moment asked for
+	out        []*r4.Resource // all of them, in the order of the export
+	built      bool
+	err        error
+}
+
+func (i *infant) add(id r4.Identifier, r *r4.Model) {
+	i.out = append(i.out, &r4.Resource{Type: r.Kind, ID: r.ID, Infant: i.record.Infant, Identifier: id, Model: r})
 }
 
 func (i *infant) admitted() bool { return i.stays[len(i.stays)-1].Discharge == nil }

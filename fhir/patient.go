@@ -50,7 +50,7 @@ func (i *infant) patient() {
 	if moment != "" {
 		r.Primitive = r4.Primitive{Element: "birthDate", Extension: []models.Extension{{Url: r4.BirthTimeURL, ValueDateTime: &moment}}}
 	}
-	i.add(i.record.Infant, key, r)
+	i.add(key, r)
 	i.subject = r4.Literal("Patient", i.id)
 	i.subject.Identifier = r4.IdentifierOf(key.System, key.Value)
 }

@@ -62,15 +62,43 @@ func (x *Export) Transaction(mode Mode) ([]byte, error) {
 //
 // Every bundle is checked before it is returned; a fault is an error, and nothing
 // leaves.
-func (x *Export) Transactions(s Sending) ([][]byte, error) {
+func (x *Export) Transactions(s Sending) (out [][]byte, err error) {
+	err = x.EachTransaction(s, func(n, of int, text []byte) error {
+		out = append(out, text)
+		return nil
+	})
+	return out, err
+}
+
+// EachTransaction calls with each of the bundles of Transactions in turn, of which
+// there are so many; none but the one at hand is in memory.
+func (x *Export) EachTransaction(s Sending, with func(n, of int, text []byte) error) error {
 	if s.Mode != Put && s.Mode != Conditional {
-		return nil, fmt.Errorf("transaction mode %q: put or conditional is wanted", s.Mode)
+		return fmt.Errorf("transaction mode %q: put or conditional is wanted", s.Mode)
 	}
 	if x.policy.FHIR.Patients == patientsMatch {
 		if err := x.matched(s.Patients); err != nil {
-			return nil, err
+			return err
 		}
 	}
+	parts, err := x.parts(s)
+	if err != nil {
+		return err
+	}
+	for n, part := range parts {
+		text, err := x.transaction(s, part)
+		if err != nil {
+			return err
+		}
+		if err := with(n, len(parts), text); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// parts are the resources of each bundle.
+func (x *Export) parts(s Sending) ([][]*r4.Resource, error) {
 	p := packer{Sending: s, x: x, sent: map[*r4.Resource]bool{}}
 	for _, r := range x.Resources {
 		if s.Mode == Conditional && r.Type == "Provenance" {
@@ -86,15 +114,7 @@ func (x *Export) Transactions(s Sending) ([][]byte, error) {
 	if p.flush(); len(p.done) == 0 {
 		p.done = append(p.done, nil)
 	}
-	out := make([][]byte, 0, len(p.done))
-	for _, part := range p.done {
-		b, err := x.transaction(s, part)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, b)
-	}
-	return out, nil
+	return p.done, nil
 }
 
 // Unmatched says whose Patient the receiver has not been asked for.

@@ -10,13 +10,20 @@ import (
 // beforeSpell is how long before a spell its settings may be charted (both ends in).
 const beforeSpell = 30 * time.Minute
 
-// settingsOf are the settings entries of a spell that carry a field, breaks too:
-// those of the spell, and those up to 30 min before it that lie after the one before.
-func (r *reading) settingsOf(s *spell, field string) []*entry.Standing {
+// settingsFrom is since when settings count for a spell: up to 30 min before it,
+// but after the one before.
+func (r *reading) settingsFrom(s *spell) time.Time {
 	from := s.start.Add(-beforeSpell)
 	if i := slices.Index(r.spells, s); i > 0 {
 		from = latestOf(from, r.spells[i-1].end)
 	}
+	return from
+}
+
+// settingsOf are the settings entries of a spell that carry a field, breaks too:
+// those of the spell, and those that count for it before.
+func (r *reading) settingsOf(s *spell, field string) []*entry.Standing {
+	from := r.settingsFrom(s)
 	var out []*entry.Standing
 	for _, e := range r.own["settings"] {
 		if !e.At.Before(from) && (s.end.IsZero() || e.At.Before(s.end)) && e.Has(field) {
@@ -28,19 +35,28 @@ func (r *reading) settingsOf(s *spell, field string) []*entry.Standing {
 
 // setAt is the entry that sets a field at a moment of a spell, nil when nothing
 // was set. A set pressure holds only while the mode has one; a change back needs
-// a new one, from 30 min before it on.
+// a new one, from 30 min before it on. It looks back from the latest, so that a
+// long stay costs no more than a short one.
 func (r *reading) setAt(s *spell, field string, t time.Time) *entry.Standing {
-	entries := r.settingsOf(s, field)
+	from := r.settingsFrom(s)
 	if field == "pressureCmH2O" {
-		from, ok := s.pressureFrom(t)
+		since, ok := s.pressureFrom(t)
 		if !ok {
 			return nil
 		}
-		if from.After(s.start) {
-			entries = slices.DeleteFunc(entries, func(e *entry.Standing) bool { return e.At.Before(from.Add(-beforeSpell)) })
+		if since.After(s.start) {
+			from = latestOf(from, since.Add(-beforeSpell))
 		}
 	}
-	return latest(entries, func(e *entry.Standing) bool { return !e.At.After(t) })
+	for _, e := range slices.Backward(r.own["settings"]) {
+		if e.At.Before(from) {
+			return nil
+		}
+		if !e.At.After(t) && (s.end.IsZero() || e.At.Before(s.end)) && e.Has(field) {
+			return e
+		}
+	}
+	return nil
 }
 
 // targetAt is the SpO2 bound charted last in the stay at a moment, whenever.

@@ -31,30 +31,33 @@ type modeFrom struct {
 
 // readSpells folds the stay's support entries.
 func (r *reading) readSpells() {
-	var open *spell // on support
 	for _, e := range r.own["support"] {
-		switch state := e.Text("state"); {
-		case state == "started" && open == nil:
-			if last := r.lastSpell(); last != nil && e.At.Sub(last.end) <= r.p.BreakUpTo {
-				last.breaks = append(last.breaks, stretch{last.end, e.At.Time})
-				last.end = time.Time{}
-				open = last
-			} else {
-				open = &spell{start: e.At.Time, starter: e}
-				r.spells = append(r.spells, open)
-			}
-			open.resumed = e
-			open.change(e)
-		case open == nil:
-			r.remark(e, "support "+state+" outside a spell: counts for nothing")
-		case state == "stopped":
-			open.end, open.stopper = e.At.Time, e
-			open = nil
-		default:
-			open.change(e)
-		}
+		r.follow(e)
 	}
-	r.spell = open
+}
+
+// follow folds the next support entry.
+func (r *reading) follow(e *entry.Standing) {
+	switch state := e.Text("state"); {
+	case state == "started" && r.spell == nil:
+		if last := r.lastSpell(); last != nil && e.At.Sub(last.end) <= r.p.BreakUpTo {
+			last.breaks = append(last.breaks, stretch{last.end, e.At.Time})
+			last.end = time.Time{}
+			r.spell = last
+		} else {
+			r.spell = &spell{start: e.At.Time, starter: e}
+			r.spells = append(r.spells, r.spell)
+		}
+		r.spell.resumed = e
+		r.spell.change(e)
+	case r.spell == nil:
+		r.remark(e, "support "+state+" outside a spell: counts for nothing")
+	case state == "stopped":
+		r.spell.end, r.spell.stopper = e.At.Time, e
+		r.spell = nil
+	default:
+		r.spell.change(e)
+	}
 }
 
 func (r *reading) lastSpell() *spell {

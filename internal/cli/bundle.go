@@ -64,7 +64,7 @@ func (p *Program) runBundle(ctx context.Context, s *settings, f bundleFlags) err
 	if err != nil {
 		return err
 	}
-	files, held, err := s.bundles(c, site, f)
+	each, held, err := s.bundles(c, site, f)
 	if err != nil {
 		return err
 	}
@@ -72,14 +72,28 @@ func (p *Program) runBundle(ctx context.Context, s *settings, f bundleFlags) err
 		broken = errRefused
 	}
 	if folder(f.out) {
-		err = p.bundleFolder(f, c, files)
-	} else {
-		if len(files) != 1 {
-			return wrong{fmt.Sprintf("%d bundles do not go into one file", len(files)), "name a folder with -o, or one infant"}
-		}
-		err = p.output(f.out, func(w io.Writer) error { _, err := w.Write(files[0].text); return err })
+		return errors.Join(p.bundleFolder(f, c, each), broken)
 	}
-	return errors.Join(err, broken)
+	return errors.Join(p.oneBundle(f.out, each), broken)
+}
+
+// oneBundle writes the only bundle there is.
+func (p *Program) oneBundle(out string, each bundles) error {
+	several := func(n int) error {
+		return wrong{fmt.Sprintf("%d bundles do not go into one file", n), "name a folder with -o, or one infant"}
+	}
+	written := false
+	err := each(func(_, of int, b bundleFile) error {
+		if of != 1 {
+			return several(of)
+		}
+		written = true
+		return p.output(out, func(w io.Writer) error { _, err := w.Write(b.text); return err })
+	})
+	if err == nil && !written {
+		return several(0)
+	}
+	return err
 }
 
 // tellHeld names infants who cannot be exported safely.
@@ -90,11 +104,14 @@ func (p *Program) tellHeld(held []fhir.Held) bool {
 	return len(held) > 0
 }
 
-// bundles are what was asked for, in order.
-func (s *settings) bundles(c *compilation, site fhir.SiteCodes, f bundleFlags) (files []bundleFile, held []fhir.Held, err error) {
+// bundles calls with what was asked for, in order, and how many there are. Only the
+// one at hand is in memory.
+type bundles func(with func(n, of int, b bundleFile) error) error
+
+func (s *settings) bundles(c *compilation, site fhir.SiteCodes, f bundleFlags) (bundles, []fhir.Held, error) {
 	switch f.kind {
 	case "document":
-		return s.documents(c, site)
+		return s.documents(c, site), nil, nil
 	case "transaction", "collection":
 	default:
 		return nil, nil, wrong{"--type " + f.kind, "give transaction, document or collection"}
@@ -103,27 +120,28 @@ func (s *settings) bundles(c *compilation, site fhir.SiteCodes, f bundleFlags) (
 	if err != nil {
 		return nil, nil, err
 	}
-	var texts [][]byte
+	named := func(n int, text []byte) bundleFile {
+		return bundleFile{name: fmt.Sprintf("%s-%04d.json", f.kind, n+1), text: text}
+	}
 	if f.kind == "collection" {
-		text, err := x.Collection()
-		if err != nil {
-			return nil, nil, err
-		}
-		texts = [][]byte{text}
-	} else if texts, err = x.Transactions(fhir.Sending{Mode: fhir.Mode(f.mode), Entries: f.entries, Conditional: f.conditional,
-		Bytes: f.bytes}); err != nil {
-		return nil, nil, err
+		return func(with func(n, of int, b bundleFile) error) error {
+			text, err := x.Collection()
+			if err != nil {
+				return err
+			}
+			return with(0, 1, named(0, text))
+		}, x.Held, nil
 	}
-	for n, text := range texts {
-		files = append(files, bundleFile{name: fmt.Sprintf("%s-%04d.json", f.kind, n+1), text: text})
-	}
-	return files, x.Held, nil
+	sending := fhir.Sending{Mode: fhir.Mode(f.mode), Entries: f.entries, Conditional: f.conditional, Bytes: f.bytes}
+	return func(with func(n, of int, b bundleFile) error) error {
+		return x.EachTransaction(sending, func(n, of int, text []byte) error { return with(n, of, named(n, text)) })
+	}, x.Held, nil
 }
 
 // export is the whole export as known at the moment asked for; with --since, what
 // changed since then.
 func (s *settings) export(c *compilation, site fhir.SiteCodes) (*fhir.Export, error) {
-	ask := fhir.Ask{At: c.at, Known: c.known, Infant: s.only(c), Codes: site}
+	ask := fhir.Ask{At: c.at, Known: c.known, Infant: s.only(c), Codes: site, Lean: true}
 	if c.since.IsZero() {
 		return fhir.New(c.ward, ask)
 	}
@@ -131,22 +149,26 @@ func (s *settings) export(c *compilation, site fhir.SiteCodes) (*fhir.Export, er
 }
 
 // documents are one document for each infant of the handover.
-func (s *settings) documents(c *compilation, site fhir.SiteCodes) (files []bundleFile, held []fhir.Held, err error) {
-	for _, f := range c.handover.Infants {
-		issue := fhir.Edition{Handover: c.handover, Codes: site, Chain: c.handover.Chain}
-		issue.Signed, issue.Accepted = signedFor(c, f.Infant)
-		if issue.Signed != nil {
-			if position, here := c.ward.Signed[issue.Signed.ID]; here {
-				issue.Chain = c.chains[position].String()
+func (s *settings) documents(c *compilation, site fhir.SiteCodes) bundles {
+	return func(with func(n, of int, b bundleFile) error) error {
+		for n, f := range c.handover.Infants {
+			issue := fhir.Edition{Handover: c.handover, Codes: site, Chain: c.handover.Chain}
+			issue.Signed, issue.Accepted = signedFor(c, f.Infant)
+			if issue.Signed != nil {
+				if position, here := c.ward.Signed[issue.Signed.ID]; here {
+					issue.Chain = c.chains[position].String()
+				}
+			}
+			text, err := fhir.Document(c.ward, issue, f.Infant)
+			if err != nil {
+				return err
+			}
+			if err := with(n, len(c.handover.Infants), bundleFile{"document-" + f.Infant + ".json", f.Infant, text}); err != nil {
+				return err
 			}
 		}
-		text, err := fhir.Document(c.ward, issue, f.Infant)
-		if err != nil {
-			return nil, nil, err
-		}
-		files = append(files, bundleFile{"document-" + f.Infant + ".json", f.Infant, text})
+		return nil
 	}
-	return files, nil, nil
 }
 
 // signedFor is the handover that was signed for an infant as of exactly the moment

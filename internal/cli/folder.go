@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -27,21 +28,10 @@ func (p *Program) into(dir, name string, text []byte) error {
 	return p.output(filepath.Join(dir, name), func(w io.Writer) error { _, err := w.Write(text); return err })
 }
 
-// bundleFolder writes bundles and then the manifest: which there are, in which
-// order they are sent, and how they name what they send.
-func (p *Program) bundleFolder(f bundleFlags, c *compilation, files []bundleFile) error {
-	if err := makeFolder(f.out); err != nil {
-		return err
-	}
-	stale, err := filepath.Glob(filepath.Join(f.out, f.kind+"-*.json"))
-	if err != nil {
-		return err
-	}
-	for _, old := range stale {
-		if err := os.Remove(old); err != nil {
-			return err
-		}
-	}
+// bundleFolder writes bundles, each as soon as it is made, and then the manifest:
+// which there are, in which order they are sent, and how they name what they send. A
+// folder without a manifest is not whole.
+func (p *Program) bundleFolder(f bundleFlags, c *compilation, each bundles) error {
 	text := []byte("{\n  \"type\": ")
 	text = entry.AppendString(text, f.kind)
 	if f.kind == "transaction" {
@@ -53,7 +43,14 @@ func (p *Program) bundleFolder(f bundleFlags, c *compilation, files []bundleFile
 		text = entry.AppendString(append(text, ",\n  \"since\": "...), entry.Stamp(c.since, c.ward.Policy.Zone))
 	}
 	text = append(text, ",\n  \"bundles\": ["...)
-	for n, b := range files {
+	ready := false // nothing is touched before there is something to write
+	err := each(func(n, of int, b bundleFile) error {
+		if !ready {
+			if err := emptied(f); err != nil {
+				return err
+			}
+			ready = true
+		}
 		if err := p.into(f.out, b.name, b.text); err != nil {
 			return err
 		}
@@ -62,9 +59,36 @@ func (p *Program) bundleFolder(f bundleFlags, c *compilation, files []bundleFile
 		}
 		sum := sha256.Sum256(b.text)
 		text = entry.AppendString(append(text, "\n    {\"file\": "...), b.name)
-		text = fmt.Appendf(text, ", \"part\": %d, \"of\": %d, \"bytes\": %d, \"sha256\": \"%s\"}", n+1, len(files), len(b.text),
+		text = fmt.Appendf(text, ", \"part\": %d, \"of\": %d, \"bytes\": %d, \"sha256\": \"%s\"}", n+1, of, len(b.text),
 			hex.EncodeToString(sum[:]))
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	if !ready {
+		if err := emptied(f); err != nil {
+			return err
+		}
 	}
 	text = append(text, "\n  ]\n}\n"...)
-	return errors.Join(p.into(f.out, "manifest.json", text))
+	return p.into(f.out, "manifest.json", text)
+}
+
+// emptied makes the folder, and removes what an earlier export of the type left there,
+// its manifest first.
+func emptied(f bundleFlags) error {
+	if err := makeFolder(f.out); err != nil {
+		return err
+	}
+	stale, err := filepath.Glob(filepath.Join(f.out, f.kind+"-*.json"))
+	if err != nil {
+		return err
+	}
+	for _, old := range append([]string{filepath.Join(f.out, "manifest.json")}, stale...) {
+		if err := os.Remove(old); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+	}
+	return nil
 }

@@ -3,7 +3,6 @@ package cli
 import (
 	"context"
 	"errors"
-	"io"
 
 	"github.com/spf13/cobra"
 
@@ -45,9 +44,5 @@ func (p *Program) runTransfer(ctx context.Context, s *settings, out string) erro
 	if err != nil {
 		return err
 	}
-	files, _, err := s.documents(c, site)
-	if err != nil {
-		return err
-	}
-	return errors.Join(p.output(out, func(w io.Writer) error { _, err := w.Write(files[0].text); return err }), broken)
+	return errors.Join(p.oneBundle(out, s.documents(c, site)), broken)
 }

@@ -1,0 +1,139 @@
+package fhir
+
+import (
+	"maps"
+	"slices"
+	"time"
+
+	"cotline/fhir/internal/r4"
+	"cotline/handover"
+	"cotline/handover/entry"
+)
+
+// New exports a ward. It fails with *NotSet where the policy lacks an identifier
+// system that is needed; nothing is made up in its place.
+func New(w handover.Ward, ask Ask) (*Export, error) {
+	b := &builder{policy: w.Policy, ask: ask, entries: map[string][]*entry.Entry{}, absent: map[string]bool{}, drivers: map[string]*device{},
+		people: map[string]string{}, cots: map[string]bool{}, others: map[string]*infant{},
+		codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath, Site: ask.Codes}}
+	for _, e := range w.Entries {
+		b.entries[e.Infant] = append(b.entries[e.Infant], e)
+	}
+	x := &Export{policy: w.Policy, pool: map[string]*r4.Resource{}}
+	var infants []*infant
+	numbers := map[string]*sharing{}
+	for _, key := range slices.Sorted(maps.Keys(b.entries)) {
+		i := b.find(key)
+		if i == nil {
+			continue
+		}
+		numbers[i.identity("mrn")] = numbers[i.identity("mrn")].with(i)
+		infants = append(infants, i)
+		b.others[key] = i
+	}
+	if b.sends("Encounter") {
+		b.visits = visitsOf(b.others, ask.At)
+	}
+	exported := map[string]*infant{}
+	for _, i := range infants {
+		switch {
+		case ask.Infant != "" && i.record.Infant != ask.Infant, ask.Infant == "" && !ask.all && !i.admitted():
+		case i.identity("mrn") != "" && numbers[i.identity("mrn")].confuses(i, ask.all):
+			x.Held = append(x.Held, Held{i.record.Infant, "another infant has the same hospital number: a receiver would take them for one"})
+		default:
+			exported[i.record.Infant] = i
+		}
+	}
+	c := b.carrier(infants, exported, x.Held)
+	c.summaries = b.summaries(w)
+	if err := c.carry(); err != nil {
+		return nil, err
+	}
+	first := b.shared()
+	if len(b.absent) > 0 {
+		return nil, &NotSet{slices.Sorted(maps.Keys(b.absent))}
+	}
+	b.encode(first)
+	if b.unsound != nil {
+		return nil, b.unsound
+	}
+	x.Resources = append(first, b.out...)
+	for _, r := range x.Resources {
+		x.pool[r.Key()] = r
+	}
+	return x, nil
+}
+
+// sharing counts the infants of one hospital number.
+type sharing struct{ all, admitted int }
+
+func (s *sharing) with(i *infant) *sharing {
+	if s == nil {
+		s = &sharing{}
+	}
+	s.all++
+	if i.admitted() {
+		s.admitted++
+	}
+	return s
+}
+
+// confuses says whether an infant would be taken for another: two who are admitted
+// always; one who is not, where all are sent.
+func (s *sharing) confuses(i *infant, all bool) bool {
+	if i.admitted() {
+		return s.admitted > 1
+	}
+	return all && s.all > 1
+}
+
+// find reads an infant's record; nil where there is no stay.
+func (b *builder) find(key string) *infant {
+	records := entry.Replay(b.entries[key], b.ask.Known)
+	if key == "" || len(records.Infants) == 0 {
+		return nil
+	}
+	i := &infant{builder: b, record: records.Infants[0], amended: amendments(b.entries[key], b.ask.Known), id: r4.IDOfInfant(b.policy, key).String(), sizes: map[string]*device{}}
+	if i.stays = i.record.Stays(b.ask.At); len(i.stays) == 0 {
+		return nil
+	}
+	return i
+}
+
+// shared are the people, cots and drivers that the infants' entries name: they stand
+// before all else.
+func (b *builder) shared() []*r4.Resource {
+	out := append(b.practitioners(), b.locations()...)
+	if b.refer(&device{}) != nil {
+		out = append(out, b.tagged()...)
+	}
+	return out
+}
+
+// visitsOf counts the stays that have each visit number.
+func visitsOf(infants map[string]*infant, at time.Time) map[string]int {
+	out := map[string]int{}
+	for _, key := range slices.Sorted(maps.Keys(infants)) {
+		i := infants[key]
+		for _, stay := range i.stays {
+			i.entries = i.record.Of(stay, at)
+			if v := i.visit(); v != "" {
+				out[v]++
+			}
+		}
+	}
+	return out
+}
+
+// summaries are the ward as it is at the moment that is asked for, by infant: what
+// is due and who could be mistaken. Nil where nothing that is sent needs them.
+func (b *builder) summaries(w handover.Ward) map[string]*handover.Summary {
+	if !b.sends("Task") && !b.sends("Flag") || b.ask.ever {
+		return nil
+	}
+	out := map[string]*handover.Summary{}
+	for _, s := range handover.Compile(w, b.ask.At, b.ask.Known, b.ask.At).Infants {
+		out[s.Infant] = s
+	}
+	return out
+}
