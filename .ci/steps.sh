@@ -60,13 +60,13 @@ install() { # install PACKAGE…: those of Debian that are missing
   DEBIAN_FRONTEND=noninteractive apt-get -qq install -y --no-install-recommends "${missing[@]}" >/dev/null
 }
 
-# fuzz TIME: every target for so long. A hundred tries at cutting an input down, not
+# fuzz TIME: every target for so long, on one core: others run beside it. A hundred tries at cutting an input down, not
 # a minute in which nothing else is tried.
 fuzz() {
   local package target targets=0
   for package in $(go list ./...); do
     for target in $(go test -list '^Fuzz' "$package" | grep '^Fuzz' || true); do
-      go test -run '^$' -fuzz "^$target\$" -fuzztime "$1" -fuzzminimizetime 100x "$package"
+      go test -run '^$' -fuzz "^$target\$" -fuzztime "$1" -parallel 1 -fuzzminimizetime 100x "$package"
       targets=$((targets + 1))
     done
   done

@@ -62,7 +62,7 @@ func TestSweepSparesWhoBegins(t *testing.T) {
 	var group sync.WaitGroup
 	for range 8 {
 		group.Go(func() {
-			for range 50 {
+			for range 25 {
 				sweep()
 				s := new(scratch)
 				f, err := s.half(filepath.Join(out, "book.xlsx"))
