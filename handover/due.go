@@ -83,13 +83,6 @@ func moment(t *time.Time) time.Time {
 	return *t
 }
 
-func (m Maybe[T]) orZero() (v T) {
-	if m.Value != nil {
-		v = *m.Value
-	}
-	return v
-}
-
 func (r *reading) moment(d Due) time.Time {
 	if !d.On.IsZero() {
 		return d.On.Start(r.p.Zone)
@@ -167,14 +160,6 @@ func (r *reading) wholeCheck(e *entry.Standing) bool {
 	return !slices.ContainsFunc(r.p.Checks, func(item string) bool {
 		return !slices.ContainsFunc(e.List("items"), func(x entry.Value) bool { return x.Field("item").Text == item })
 	})
-}
-
-// atOr is when an entry happened, or else another moment.
-func atOr(e *entry.Standing, otherwise time.Time) time.Time {
-	if e == nil {
-		return otherwise
-	}
-	return e.At.Time
 }
 
 func (r *reading) circuitWhy() string {

@@ -188,6 +188,3 @@ func (f *Humidifier) water() Maybe[string] {
 	}
 	return known(f.Water)
 }
-
-// on says whether anything was charted of it, and that it is not off.
-func (f *Humidifier) on() bool { return f.Charted && f.State.orZero() != "off" }

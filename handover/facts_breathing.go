@@ -98,8 +98,6 @@ var scoreFacts = []FactSpec{
 	val("noZ", func(f *Score) string { return f.NoZ }),
 }
 
-func numberOfFact(f *NumberFact) any { return f.Value }
-
 // value is a number where the field is one.
 func (o *Observed) value() any {
 	if d, err := entry.ParseDecimal(o.Value); err == nil && !o.Word {

@@ -8,21 +8,6 @@ import (
 	"cotline/handover/entry"
 )
 
-type duration = time.Duration
-
-type policyDecoder struct {
-	issues []entry.Issue
-	zone   func(string) (*time.Location, error)
-}
-
-func (d *policyDecoder) add(v entry.Value, path string, code entry.Code, allowed string) {
-	i := entry.Issue{Line: v.Line, Path: path, Code: code, Allowed: allowed}
-	if v.Type != entry.Absent {
-		i.Found = v.Quoted()
-	}
-	d.issues = append(d.issues, i)
-}
-
 // DecodePolicy makes the policy in force of what a unit wrote: a map merges
 // with the defaults key by key, a list replaces them. Zone finds a time zone by
 // its IANA name. With issues, the policy is not to be used.

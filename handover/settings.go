@@ -43,11 +43,6 @@ func (r *reading) setAt(s *spell, field string, t time.Time) *entry.Standing {
 	return latest(entries, func(e *entry.Standing) bool { return !e.At.After(t) })
 }
 
-// targetAt is the SpO2 bound charted last in the stay at a moment, whenever.
-func (r *reading) targetAt(field string, t time.Time) *entry.Standing {
-	return latest(r.own["settings"], func(e *entry.Standing) bool { return e.Has(field) && !e.At.After(t) })
-}
-
 // settingsFact lists the settings that apply, in the record's order.
 func (r *reading) settingsFact() []Setting {
 	if r.spell == nil {
@@ -82,4 +77,9 @@ func (r *reading) settingsFact() []Setting {
 		out = append(out, s)
 	}
 	return out
+}
+
+// targetAt is the SpO2 bound charted last in the stay at a moment, whenever.
+func (r *reading) targetAt(field string, t time.Time) *entry.Standing {
+	return latest(r.own["settings"], func(e *entry.Standing) bool { return e.Has(field) && !e.At.After(t) })
 }
