@@ -50,7 +50,8 @@ func (i *infant) revived(e *entry.Standing) *entry.Entry {
 	for _, a := range i.amended[e.ID] {
 		switch {
 		case a.Kind == "correction":
-			gone[a.ID] = e.Correction == nil || a.Charted.After(e.Correction.Charted.Time) || a.Charted.Equal(e.Correction.Charted.Time) && a.ID > e.Correction.ID
+			gone[a.ID] = e.Correction == nil || a.Charted.After(e.Correction.Charted.Time) ||
+				a.Charted.Equal(e.Correction.Charted.Time) && a.ID > e.Correction.ID
 		case gone[a.Reference("of")]:
 			last = a
 		}

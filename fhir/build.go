@@ -98,8 +98,8 @@ func (i *infant) logistics(stay *entry.Stay, s *handover.Summary) {
 // New exports a ward. It fails with *NotSet where the policy lacks an identifier
 // system that is needed; nothing is made up in its place.
 func New(w handover.Ward, ask Ask) (*Export, error) {
-	b := &builder{policy: w.Policy, ask: ask, entries: map[string][]*entry.Entry{}, absent: map[string]bool{}, drivers: map[string]*device{},
-		people: map[string]string{}, cots: map[string]bool{}, others: map[string]*infant{},
+	b := &builder{policy: w.Policy, ask: ask, entries: map[string][]*entry.Entry{}, absent: map[string]bool{},
+		drivers: map[string]*device{}, people: map[string]string{}, cots: map[string]bool{}, others: map[string]*infant{},
 		codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath, Site: ask.Codes}}
 	for _, e := range w.Entries {
 		b.entries[e.Infant] = append(b.entries[e.Infant], e)
@@ -124,7 +124,8 @@ func New(w handover.Ward, ask Ask) (*Export, error) {
 		switch {
 		case ask.Infant != "" && i.record.Infant != ask.Infant, ask.Infant == "" && !ask.all && !i.admitted():
 		case i.identity("mrn") != "" && numbers[i.identity("mrn")].confuses(i, ask.all):
-			x.Held = append(x.Held, Held{i.record.Infant, "another infant has the same hospital number: a receiver would take them for one"})
+			x.Held = append(x.Held, Held{i.record.Infant,
+				"another infant has the same hospital number: a receiver would take them for one"})
 		default:
 			if err := i.build(summaries[i.record.Infant]); err != nil {
 				return nil, err
@@ -176,7 +177,8 @@ func (b *builder) find(key string) *infant {
 	if key == "" || len(records.Infants) == 0 {
 		return nil
 	}
-	i := &infant{builder: b, record: records.Infants[0], amended: amendments(b.entries[key], b.ask.Known), id: r4.IDOfInfant(b.policy, key).String(), sizes: map[string]*device{}}
+	i := &infant{builder: b, record: records.Infants[0], amended: amendments(b.entries[key], b.ask.Known),
+		id: r4.IDOfInfant(b.policy, key).String(), sizes: map[string]*device{}}
 	if i.stays = i.record.Stays(b.ask.At); len(i.stays) == 0 {
 		return nil
 	}

@@ -196,7 +196,8 @@ func (x *Export) apart(r *r4.Resource) (*r4.Resource, error) {
 	var named []models.Reference
 	for _, m := range grouped(r) {
 		target := x.pool[*m.Reference]
-		named = append(named, models.Reference{Type: &target.Type, Identifier: r4.IdentifierOf(target.Identifier.System, target.Identifier.Value)})
+		named = append(named, models.Reference{Type: &target.Type,
+			Identifier: r4.IdentifierOf(target.Identifier.System, target.Identifier.Value)})
 	}
 	out, model := *r, *r.Model
 	switch m := r.Model.Body.(type) {

@@ -53,7 +53,8 @@ type carrier struct {
 // window, and of the whole unit. Of one infant alone it is what is charted for it
 // and the handovers that name it.
 func (b *builder) carry(infants, built []*infant, held []Held) {
-	c := &carrier{builder: b, groups: map[string]*group{}, of: map[string]string{}, infants: map[string]*infant{}, hosts: map[string]*r4.Resource{},
+	c := &carrier{builder: b, groups: map[string]*group{}, of: map[string]string{}, infants: map[string]*infant{},
+		hosts:   map[string]*r4.Resource{},
 		present: map[string]bool{}, now: map[string]bool{}, in: map[*group]bool{},
 		windows: handover.WindowsOf(b.policy, entry.Replay(b.entries[""], b.ask.Known).Unit, b.ask.At)}
 	c.group()

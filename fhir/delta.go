@@ -73,7 +73,8 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 		held[h.Infant] = true
 	}
 	for _, r := range then.Resources {
-		if now.pool[r.Key()] != nil || held[r.Infant] || slices.Contains(neverWithdrawn, r.Type) || r.Type == "Device" && r.Infant == "" { // a driver is the hospital's
+		driver := r.Type == "Device" && r.Infant == "" // the hospital's
+		if now.pool[r.Key()] != nil || held[r.Infant] || slices.Contains(neverWithdrawn, r.Type) || driver {
 			continue
 		}
 		switch {
@@ -95,7 +96,8 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 // withdraw makes a resource say that it was entered in error, by whom and why; all
 // else stays, so that a receiver finds it.
 func (d *Export) withdraw(r *r4.Resource, w handover.Ward, known time.Time) error {
-	b := &builder{policy: w.Policy, absent: map[string]bool{}, people: map[string]string{}, codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath}}
+	b := &builder{policy: w.Policy, absent: map[string]bool{}, people: map[string]string{},
+		codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath}}
 	var why *entry.Entry // the latest that was known
 	if all := amendments(w.Entries, known)[r.Entry]; len(all) > 0 {
 		why = all[len(all)-1]

@@ -106,13 +106,15 @@ func TestDeltaTellsWhatIsGone(t *testing.T) {
 		}
 	}
 	want := map[string]string{"interface": "entered-in-error", "use.interface": "entered-in-error", "Device": "entered-in-error",
-		"spo2Percent": "corrected", "heartRateBpm": "entered-in-error", "withdrawn entry": "carried", "index.sf": "corrected", "index.osi": "corrected", "index.severity": "corrected"}
+		"spo2Percent": "corrected", "heartRateBpm": "entered-in-error", "withdrawn entry": "carried", "index.sf": "corrected",
+		"index.osi": "corrected", "index.severity": "corrected"}
 	if d := cmp.Diff(want, got); d != "" {
 		t.Error(d)
 	}
 	for _, r := range d.Resources {
 		s := string(r.JSON)
-		if strings.HasSuffix(r.Identifier.Value, ".interface") && (!strings.Contains(s, `"text":"Withdrawn: the other twin"`) || !strings.Contains(s, `"2026-03-01T11:00:00+01:00"`)) {
+		if strings.HasSuffix(r.Identifier.Value, ".interface") && (!strings.Contains(s, `"text":"Withdrawn: the other twin"`) ||
+			!strings.Contains(s, `"2026-03-01T11:00:00+01:00"`)) {
 			t.Errorf("no reason, or no time: %s", s)
 		}
 	}
@@ -123,7 +125,8 @@ func TestDeltaOverDischarge(t *testing.T) {
 	more := `
 {"id":"0a5e0001-0000-4000-8000-00000000000a","infant":"in-a","kind":"discharge","at":"2026-03-01T11:00:00+01:00","by":"rn-elder","to":"ward"}`
 	w := handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small+more)), Policy: fixture.WardPolicy(t)}
-	d := fixture.Delta(t, w, fixture.Moment(t, "2026-03-01T10:00:00+01:00"), fhir.Ask{At: fixture.Moment(t, "2026-03-01T12:00:00+01:00"), Known: fixture.Moment(t, "2026-03-01T12:00:00+01:00")})
+	d := fixture.Delta(t, w, fixture.Moment(t, "2026-03-01T10:00:00+01:00"), fhir.Ask{At: fixture.Moment(t, "2026-03-01T12:00:00+01:00"),
+		Known: fixture.Moment(t, "2026-03-01T12:00:00+01:00")})
 	for _, r := range d.Resources {
 		if r.Type == "Basic" && strings.Contains(string(r.JSON), `"text":"Care entry: Discharge"`) {
 			continue

@@ -60,7 +60,8 @@ func newDocument(w handover.Ward, issue Edition, infant string) (*document, erro
 	}
 	note, later := editionID(w.Policy, issue, infant), issue.later(w, infant)
 	return &document{Edition: issue, x: x, s: s, zone: w.Policy.Zone, note: note, since: later, id: versionID(note, later),
-		builder: &builder{policy: w.Policy, ask: Ask{whole: true}, absent: map[string]bool{}, people: map[string]string{}, codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath, Site: issue.Codes}}}, nil
+		builder: &builder{policy: w.Policy, ask: Ask{whole: true}, absent: map[string]bool{}, people: map[string]string{},
+			codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath, Site: issue.Codes}}}, nil
 }
 
 func summaryOf(h *handover.Handover, infant string) *handover.Summary {
@@ -161,7 +162,8 @@ func (d *document) program() *r4.Resource {
 	id := r4.NamedID(r4.NamedID(uuid.NameSpaceURL, d.policy.FHIR.Base), "Device\nsoftware").String()
 	known := d.builder.own(id)
 	return &r4.Resource{Type: "Device", ID: id, Identifier: known, Model: &r4.Model{Kind: "Device", ID: id, Status: r4.Active,
-		Body: &models.Device{Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Type: d.codes.Concept(r4.SoftwareDevice)}}}
+		Body: &models.Device{Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)},
+			Type: d.codes.Concept(r4.SoftwareDevice)}}}
 }
 
 // composition is the handover itself: one, with one identifier, in every version.
@@ -197,11 +199,13 @@ func (d *document) composition() *r4.Resource {
 	for _, of := range sections {
 		m.Section = append(m.Section, d.section(of))
 	}
-	return &r4.Resource{Type: "Composition", ID: id, Infant: d.s.Infant, Identifier: known, Model: &r4.Model{Kind: "Composition", ID: id, Status: status, Body: m}}
+	return &r4.Resource{Type: "Composition", ID: id, Infant: d.s.Infant, Identifier: known,
+		Model: &r4.Model{Kind: "Composition", ID: id, Status: status, Body: m}}
 }
 
 func (d *document) attester(e *entry.Entry) models.CompositionAttester {
-	return models.CompositionAttester{Mode: models.CompositionAttestationModeProfessional, Time: r4.Ptr(r4.DateTime(e.At)), Party: d.staff(e.By)}
+	return models.CompositionAttester{Mode: models.CompositionAttestationModeProfessional, Time: r4.Ptr(r4.DateTime(e.At)),
+		Party: d.staff(e.By)}
 }
 
 // section is a part of every document.
@@ -219,7 +223,8 @@ var sections = []section{
 	{r4.SectionSupport, []string{"support", "settings", "limits", "window"}, (*document).supportLines},
 	{r4.SectionSigns, []string{"observations", "gas", "episode"}, (*document).signLines},
 	{r4.SectionSkin, []string{"skin"}, (*document).skinLines},
-	{r4.SectionDevices, []string{"interface", "tube", "bonnet", "circuit", "humidifier", "calibration", "seal", "setup", "safety", "alarm", "device"}, (*document).deviceLines},
+	{r4.SectionDevices, []string{"interface", "tube", "bonnet", "circuit", "humidifier", "calibration", "seal", "setup", "safety", "alarm",
+		"device"}, (*document).deviceLines},
 	{r4.SectionGrowth, []string{"admission", "identity", "head", "weight", "age"}, (*document).growthLines},
 	{r4.SectionWords, []string{"care", "note", "told", "outlook"}, (*document).wordLines},
 	{r4.SectionMind, []string{"flag"}, (*document).mindLines},

@@ -109,7 +109,8 @@ func countCode(word string) r4.Concept {
 	return r4.Concept{}
 }
 
-var targetCounts = map[string]r4.Concept{"below": r4.SpO2Below, "inTarget": r4.SpO2Within, "above": r4.SpO2Above, "noTarget": r4.SpO2NoTarget}
+var targetCounts = map[string]r4.Concept{"below": r4.SpO2Below, "inTarget": r4.SpO2Within, "above": r4.SpO2Above,
+	"noTarget": r4.SpO2NoTarget}
 
 // qualify says of a figure over which time it is, at which site, by which method.
 func (d *document) qualify(o *models.Observation, f *handover.Fact, root, word string) {
@@ -154,8 +155,9 @@ func (d *document) figure(kind, role string, code r4.Concept, v r4.Value, parts 
 	id := r4.NamedID(d.id, role).String()
 	known := d.builder.own(d.id.String() + "." + role)
 	o := &models.Observation{
-		Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Category: []models.CodeableConcept{*d.codes.Concept(r4.Survey)},
-		Code: *d.codes.Concept(code), Subject: d.subject, EffectiveDateTime: r4.Ptr(entry.Stamp(d.Handover.At, d.zone)),
+		Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)},
+		Category:   []models.CodeableConcept{*d.codes.Concept(r4.Survey)},
+		Code:       *d.codes.Concept(code), Subject: d.subject, EffectiveDateTime: r4.Ptr(entry.Stamp(d.Handover.At, d.zone)),
 		Issued: r4.Ptr(entry.Stamp(d.written(), d.zone)), ValueQuantity: v.Quantity, ValueInteger: v.Whole, ValueBoolean: v.Truth,
 		Method: d.codes.Concept(r4.ComputedByTool), Device: r4.Literal("Device", d.software.ID),
 	}

@@ -32,7 +32,8 @@ func (i *infant) encounter(stay *entry.Stay) {
 		}
 		m.Hospitalization = &models.EncounterHospitalization{DischargeDisposition: i.codes.Said(left, said)}
 	}
-	i.facts = append(i.facts, &r4.Resource{Type: "Encounter", ID: id, Infant: i.record.Infant, Identifier: key, Kind: "encounter", Entry: e.ID,
+	i.facts = append(i.facts, &r4.Resource{Type: "Encounter", ID: id, Infant: i.record.Infant, Identifier: key,
+		Kind: "encounter", Entry: e.ID,
 		Model: &r4.Model{Kind: "Encounter", ID: id, Status: status, Body: m}})
 }
 

@@ -60,8 +60,9 @@ func (i *infant) flag(about string, what r4.Concept, other string, since func(*i
 	known := i.builder.own(id)
 	i.now = append(i.now, &r4.Resource{Type: "Flag", ID: id, Infant: i.record.Infant, Identifier: known, Kind: "flag", Other: other,
 		Model: &r4.Model{Kind: "Flag", ID: id, Status: r4.Active, Body: &models.Flag{
-			Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Category: []models.CodeableConcept{*i.codes.Concept(r4.Safety)},
-			Code: *i.codes.Concept(what), Subject: *i.subject, Period: &models.Period{Start: r4.Ptr(i.stamp(began))},
+			Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)},
+			Category:   []models.CodeableConcept{*i.codes.Concept(r4.Safety)},
+			Code:       *i.codes.Concept(what), Subject: *i.subject, Period: &models.Period{Start: r4.Ptr(i.stamp(began))},
 		}}})
 }
 

@@ -21,9 +21,10 @@ type inUse struct {
 }
 
 func newInUse(i *infant) inUse {
-	return inUse{infant: i, at: map[string]*device{}, driverAt: map[string]*device{}, face: worn{role: "use.interface"}, circuit: worn{role: "use.circuit"},
-		driver: worn{role: "use.driver"}, bonnet: worn{role: "use.bonnet"},
-		tube: map[string]*worn{"feeding": {role: "use.tube"}, "venting": {role: "use.tube"}}}
+	return inUse{infant: i, at: map[string]*device{}, driverAt: map[string]*device{},
+		face: worn{role: "use.interface"}, circuit: worn{role: "use.circuit"}, driver: worn{role: "use.driver"},
+		bonnet: worn{role: "use.bonnet"},
+		tube:   map[string]*worn{"feeding": {role: "use.tube"}, "venting": {role: "use.tube"}}}
 }
 
 // follow takes the next entry, in the record's order.
@@ -132,7 +133,8 @@ func (u *inUse) followTube(e *entry.Standing) {
 		u.at[e.ID] = in
 		w.remove(e)
 		return
-	case action == "placed", action == "found" && (in == nil || route != in.route || size != "" && in.size != "" && !sameNumber(size, in.size)):
+	case action == "placed", action == "found" && (in == nil || route != in.route ||
+		size != "" && in.size != "" && !sameNumber(size, in.size)):
 		in = u.placedTube(e)
 		w.place(in, e, u.withinBreak)
 	case in == nil:
@@ -175,7 +177,8 @@ func (u *inUse) placedTube(e *entry.Standing) *device {
 	if e.Text("route") == "nasal" {
 		site = r4.SiteNose
 	}
-	return u.came(&device{id: u.idOf(e, "device"), kind: r4.GastricTubeDevice, site: site, route: e.Text("route"), use: tubeUseOf(e), entry: e.ID})
+	return u.came(&device{id: u.idOf(e, "device"), kind: r4.GastricTubeDevice, site: site, route: e.Text("route"),
+		use: tubeUseOf(e), entry: e.ID})
 }
 
 func (u *inUse) came(d *device) *device {

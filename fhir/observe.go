@@ -98,6 +98,7 @@ func (i *infant) observe(e *entry.Standing, f fact, also ...*entry.Standing) {
 		}
 	}
 	o.Issued = r4.Ptr(r4.DateTime(issued))
-	i.facts = append(i.facts, &r4.Resource{Type: "Observation", ID: id, Infant: i.record.Infant, Identifier: known, Kind: e.Kind, Entry: e.ID,
+	i.facts = append(i.facts, &r4.Resource{Type: "Observation", ID: id, Infant: i.record.Infant, Identifier: known,
+		Kind: e.Kind, Entry: e.ID,
 		Model: &r4.Model{Kind: "Observation", ID: id, Status: status, Body: o}})
 }

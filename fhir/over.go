@@ -142,7 +142,8 @@ func (d *Export) lastTold(r *r4.Resource, w handover.Ward, since time.Time, end 
 	if end.last.Equal(since) {
 		return r, nil
 	}
-	x, err := New(concerned(r, w), Ask{At: earlier(end.last, ask.At), Known: earlier(end.last, ask.Known), Infant: r.Infant, Codes: ask.Codes, all: true})
+	x, err := New(concerned(r, w), Ask{At: earlier(end.last, ask.At), Known: earlier(end.last, ask.Known), Infant: r.Infant,
+		Codes: ask.Codes, all: true})
 	if err != nil {
 		return nil, err
 	}
@@ -177,7 +178,8 @@ func doneBy(r *r4.Resource, w handover.Ward, since, at, known time.Time) (done *
 	for _, record := range entry.Replay(own, known).Infants {
 		for _, e := range record.Entries {
 			charted, _ := version(e)
-			if doing[r.What](e, w.Policy) && (r.Care == "" || e.Text("what") == r.Care) && !e.At.After(at) && (e.At.After(since) || charted.After(since)) {
+			if doing[r.What](e, w.Policy) && (r.Care == "" || e.Text("what") == r.Care) && !e.At.After(at) &&
+				(e.At.After(since) || charted.After(since)) {
 				done = e
 			}
 		}

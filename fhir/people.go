@@ -43,7 +43,8 @@ func (b *builder) practitioners() []*r4.Resource {
 		id := r4.IDOfPerson(known.System, key)
 		name := b.people[key]
 		out = append(out, &r4.Resource{Type: "Practitioner", ID: id, Identifier: known, Model: &r4.Model{Kind: "Practitioner", ID: id,
-			Body: &models.Practitioner{Identifier: []models.Identifier{*r4.IdentifierOf(known.System, key)}, Name: []models.HumanName{{Text: &name}}}}})
+			Body: &models.Practitioner{Identifier: []models.Identifier{*r4.IdentifierOf(known.System, key)},
+				Name: []models.HumanName{{Text: &name}}}}})
 	}
 	return out
 }
@@ -65,9 +66,10 @@ func (b *builder) locations() []*r4.Resource {
 	for _, name := range slices.Sorted(maps.Keys(b.cots)) {
 		id := r4.IDOfCot(b.policy, name)
 		known := b.own(id)
-		out = append(out, &r4.Resource{Type: "Location", ID: id, Identifier: known, Model: &r4.Model{Kind: "Location", ID: id, Status: r4.Active,
-			Body: &models.Location{Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Name: r4.Ptr(name),
-				Mode: r4.Ptr(models.LocationModeInstance), PhysicalType: b.codes.Concept(r4.Bed)}}})
+		out = append(out, &r4.Resource{Type: "Location", ID: id, Identifier: known,
+			Model: &r4.Model{Kind: "Location", ID: id, Status: r4.Active,
+				Body: &models.Location{Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Name: r4.Ptr(name),
+					Mode: r4.Ptr(models.LocationModeInstance), PhysicalType: b.codes.Concept(r4.Bed)}}})
 	}
 	return out
 }

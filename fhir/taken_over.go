@@ -24,7 +24,8 @@ type taken struct {
 }
 
 // followed are the kinds of which some take over from others.
-var followed = map[string]bool{"admission": true, "discharge": true, "support": true, "interface": true, "circuit": true, "bonnet": true, "tube": true}
+var followed = map[string]bool{"admission": true, "discharge": true, "support": true, "interface": true, "circuit": true,
+	"bonnet": true, "tube": true}
 
 // anewOf is when what an entry took over last changed.
 func (i *infant) anewOf(e *entry.Standing) retaken {

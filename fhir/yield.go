@@ -117,7 +117,8 @@ func (i *infant) gas(e *entry.Standing) {
 	for _, n := range gasFields {
 		if text, ok := r4.NumberOf(e.Fields, n.field); ok {
 			whole.members = append(whole.members, n.field)
-			values = append(values, fact{role: n.field, category: n.category, code: i.codes.Concept(n.code.In(word)), value: r4.Measured(text, n.unit),
+			values = append(values, fact{role: n.field, category: n.category, code: i.codes.Concept(n.code.In(word)),
+				value:      r4.Measured(text, n.unit),
 				components: []r4.Component{r4.ComponentOf(i.codes.Concept(r4.GasSample), r4.Coded(sample))}})
 		}
 	}
@@ -134,7 +135,8 @@ func (i *infant) admission(e *entry.Standing) {
 		if moment == "" {
 			moment = date
 		}
-		i.observe(e, fact{role: "birthWeightG", category: r4.Exam, code: i.codes.Concept(r4.BirthWeight), value: r4.Measured(text, r4.Grams), from: moment})
+		i.observe(e, fact{role: "birthWeightG", category: r4.Exam, code: i.codes.Concept(r4.BirthWeight),
+			value: r4.Measured(text, r4.Grams), from: moment})
 	}
 	i.gestation(e)
 	if n, ok := r4.NumberOf(e.Fields, "multiples"); ok {
@@ -170,7 +172,8 @@ func (i *infant) observations(e *entry.Standing) {
 		i.spo2(e, text)
 	}
 	if text, ok := r4.NumberOf(e.Fields, "axillaryC"); ok {
-		i.observe(e, fact{role: "axillaryC", category: r4.VitalSigns, code: i.codes.Concept(r4.Temperature), value: r4.Measured(text, r4.Celsius), site: i.codes.Concept(r4.SiteAxilla)})
+		i.observe(e, fact{role: "axillaryC", category: r4.VitalSigns, code: i.codes.Concept(r4.Temperature),
+			value: r4.Measured(text, r4.Celsius), site: i.codes.Concept(r4.SiteAxilla)})
 	}
 	i.numbers(e, observedFields)
 	if yes, ok := r4.BooleanOf(e, "bubbling"); ok {

@@ -33,7 +33,8 @@ func (r *reading) dues(s *Summary) []Due {
 			Every: every.String(), Planned: planned, Why: s.Interface.orZero().Type + " on"}, f.State, f.Until)
 	}
 	if f := s.Skin; f.DueAt.Value != nil {
-		add(Due{What: "skin", At: *f.DueAt.Value, OverdueAt: moment(f.Overdue.Value), Why: strings.Join(f.DueSites, ", ")}, f.State, f.Until)
+		add(Due{What: "skin", At: *f.DueAt.Value, OverdueAt: moment(f.Overdue.Value), Why: strings.Join(f.DueSites, ", ")},
+			f.State, f.Until)
 	}
 	if f := s.Bonnet.Value; f != nil {
 		if !f.DueOn.IsZero() {

@@ -160,7 +160,8 @@ func (p *Policy) Warnings() []string {
 			}
 		}
 		if widest.ToCm.Cmp(sizes[i].FromCm) < 0 {
-			out = append(out, "sizes.bonnet: no bonnet for a head between "+widest.ToCm.String()+" and "+sizes[i].FromCm.String()+" cm ("+widest.Name+", "+sizes[i].Name+")")
+			out = append(out, "sizes.bonnet: no bonnet for a head between "+widest.ToCm.String()+" and "+sizes[i].FromCm.String()+" cm ("+
+				widest.Name+", "+sizes[i].Name+")")
 		}
 	}
 	return out

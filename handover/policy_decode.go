@@ -55,7 +55,8 @@ func DecodePolicy(v entry.Value, zone func(string) (*time.Location, error)) (*Po
 func (d *policyDecoder) together(p *Policy) {
 	for _, f := range at(p.tree, "every.care").Fields {
 		if !slices.Contains(p.AllCares(), f.Name) {
-			d.add(entry.Value{Line: f.Value.Line}, entry.JoinPath("every.care", entry.ShownName(f.Name)), entry.CodeUnknownField, "one of "+strings.Join(p.AllCares(), ", "))
+			d.add(entry.Value{Line: f.Value.Line}, entry.JoinPath("every.care", entry.ShownName(f.Name)), entry.CodeUnknownField,
+				"one of "+strings.Join(p.AllCares(), ", "))
 		}
 	}
 	for _, pair := range []struct {

@@ -79,7 +79,8 @@ func (d *policyDecoder) object(v entry.Value, path string, names ...string) bool
 	ok := true
 	for _, f := range v.Fields {
 		if !slices.Contains(names, f.Name) {
-			d.add(entry.Value{Line: f.Value.Line}, entry.JoinPath(path, entry.ShownName(f.Name)), entry.CodeUnknownField, "one of "+strings.Join(names, ", "))
+			d.add(entry.Value{Line: f.Value.Line}, entry.JoinPath(path, entry.ShownName(f.Name)), entry.CodeUnknownField,
+				"one of "+strings.Join(names, ", "))
 			ok = false
 		}
 	}

@@ -157,7 +157,8 @@ func readBonnets(d *policyDecoder, p *Policy, v entry.Value, path string) {
 			continue
 		}
 		name, _ := d.text(within(x, "name"), here+".name", "text")
-		b := BonnetSize{Name: name, FromCm: d.decimal(within(x, "fromCm"), here+".fromCm", "10", "60"), ToCm: d.decimal(within(x, "toCm"), here+".toCm", "10", "60")}
+		b := BonnetSize{Name: name, FromCm: d.decimal(within(x, "fromCm"), here+".fromCm", "10", "60"),
+			ToCm: d.decimal(within(x, "toCm"), here+".toCm", "10", "60")}
 		if b.FromCm.Cmp(b.ToCm) >= 0 {
 			d.add(within(x, "fromCm"), here+".fromCm", entry.CodeOrder, "below toCm")
 		}

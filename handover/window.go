@@ -65,7 +65,8 @@ type unitReading struct {
 
 func newUnitReading(w Ward, record *entry.Record, at time.Time) *unitReading {
 	p := w.Policy
-	u := &unitReading{ward: w, reading: &reading{p: p, at: at, record: record, all: entry.UpTo(record.Entries, at), own: map[string][]*entry.Standing{}},
+	u := &unitReading{ward: w, reading: &reading{p: p, at: at, record: record, all: entry.UpTo(record.Entries, at),
+		own: map[string][]*entry.Standing{}},
 		taken: map[string][]*signedHandover{}}
 	for _, e := range u.all {
 		u.own[e.Kind] = append(u.own[e.Kind], e)

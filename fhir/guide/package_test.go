@@ -29,7 +29,8 @@ func load(t *testing.T, p *handover.Policy, shown []*r4.Resource) loaded {
 	if err != nil {
 		t.Fatal(err)
 	}
-	l := loaded{files: map[string][]byte{}, codes: map[string]map[string]string{}, sets: map[string]map[string]bool{}, raw: map[string]map[string]any{}}
+	l := loaded{files: map[string][]byte{}, codes: map[string]map[string]string{}, sets: map[string]map[string]bool{},
+		raw: map[string]map[string]any{}}
 	for _, f := range files {
 		if l.files[f.Name] != nil {
 			t.Errorf("%s stands twice", f.Name)
@@ -255,12 +256,14 @@ func capabilitiesAreWhatIsAsked(t *testing.T, patients string) {
 	}
 	allowed := map[string]bool{}
 	for _, r := range statement.Rest[0].Resource {
-		allowed[r.Type+" PUT"], allowed[r.Type+" POST ifNoneExist"], allowed[r.Type+" PUT ?"] = r.UpdateCreate, r.ConditionalCreate, r.ConditionalUpdate
+		allowed[r.Type+" PUT"], allowed[r.Type+" POST ifNoneExist"], allowed[r.Type+" PUT ?"] = r.UpdateCreate, r.ConditionalCreate,
+			r.ConditionalUpdate
 	}
 	const more = `
 {"id":"0a5e0001-0000-4000-8000-00000000000a","infant":"in-a","kind":"retraction","at":"2026-03-01T11:00:00+01:00","charted":"2026-03-01T11:00:00+01:00","by":"rn-elder","of":"0a5e0001-0000-4000-8000-000000000003","reason":"the other twin"}`
 	noon := fixture.Moment(t, "2026-03-01T12:00:00+01:00")
-	withdrawn := fixture.Delta(t, handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small+more)), Policy: w.Policy}, noon.Add(-2*60*60e9), fhir.Ask{At: noon, Known: noon})
+	withdrawn := fixture.Delta(t, handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small+more)), Policy: w.Policy},
+		noon.Add(-2*60*60e9), fhir.Ask{At: noon, Known: noon})
 	asked := map[string]bool{}
 	for _, mode := range []fhir.Mode{fhir.Put, fhir.Conditional} {
 		for _, x := range []*fhir.Export{fixture.Export(t, w, ask), fixture.Delta(t, w, ask.At.Add(-12*60*60e9), ask), withdrawn} {

@@ -95,11 +95,14 @@ func TestExportsKeepToTheProfiles(t *testing.T) {
 // the demo's addresses, as those of the other resources are.
 func withdrawn(t *testing.T) []*r4.Resource {
 	t.Helper()
-	more := `{"id":"0a5e0002-0000-4000-8000-000000000009","infant":"in-a","kind":"interface","at":"2026-03-01T08:31:00+01:00","by":"rn-dune","type":"mask","size":"pea"}
+	more := `{"id":"0a5e0002-0000-4000-8000-000000000009","infant":"in-a","kind":"interface","at":"2026-03-01T08:31:00+01:00",` +
+		`"by":"rn-dune","type":"mask","size":"pea"}
 {"id":"0a5e0002-0000-4000-8000-00000000000a","infant":"in-a","kind":"observations","at":"2026-03-01T09:00:00+01:00","by":"rn-dune","spo2Percent":93,"heartRateBpm":151}
 `
 	for n, of := range []string{"a", "9", "6", "5", "4", "3", "2", "1"} {
-		more += fmt.Sprintf(`{"id":"0a5e0003-0000-4000-8000-00000000000%d","infant":"in-a","kind":"retraction","at":"2026-03-01T11:00:00+01:00","by":"rn-elder","of":"0a5e0002-0000-4000-8000-00000000000%s","reason":"another unit's"}`+"\n", n, of)
+		more += fmt.Sprintf(`{"id":"0a5e0003-0000-4000-8000-00000000000%d","infant":"in-a","kind":"retraction",`+
+			`"at":"2026-03-01T11:00:00+01:00","by":"rn-elder","of":"0a5e0002-0000-4000-8000-00000000000%s","reason":"another unit's"}`+
+			"\n", n, of)
 	}
 	noon := fixture.Moment(t, "2026-03-01T12:00:00+01:00")
 	return fixture.Delta(t, fixture.TwinWard(t, more), noon.Add(-2*time.Hour), fhir.Ask{At: noon, Known: noon}).Resources

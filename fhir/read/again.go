@@ -122,7 +122,8 @@ func (d *reader) tell(v *history, t *statement) {
 	newer, older := ordered && t.entry.Charted.After(issued.Time), ordered && t.entry.Charted.Before(issued.Time)
 	switch {
 	case was.Infant != t.infant:
-		refuse("subject", "the infant of whom it was charted ("+was.Infant+"): for another, entered-in-error here and a new identifier there")
+		refuse("subject", "the infant of whom it was charted ("+was.Infant+"): for another, entered-in-error here and a new "+
+			"identifier there")
 	case stands == nil:
 		d.aside(t.o, "retracted in the record: it stays so")
 	case alike(t.entry, stands.Entry):

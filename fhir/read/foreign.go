@@ -183,7 +183,8 @@ const valueElement = "valueQuantity.value"
 var elements = map[string]string{
 	"at": "effectiveDateTime", "charted": "issued", "heartRateBpm": valueElement, "respRateBpm": valueElement, "spo2Percent": valueElement,
 	"axillaryC": valueElement, "circumferenceCm": valueElement, "weightG": valueElement,
-	"mrn": "identifier", "visit": "identifier", "family": "name", "given": "name", "sex": "gender", "born": "birthDate", "birthOrder": "multipleBirthInteger",
+	"mrn": "identifier", "visit": "identifier", "family": "name", "given": "name", "sex": "gender", "born": "birthDate",
+	"birthOrder": "multipleBirthInteger",
 }
 
 // observableOf is what an Observation is of, or why it is not read: codes of two

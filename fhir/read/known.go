@@ -34,7 +34,9 @@ type known struct {
 }
 
 func newReader(r *Resources, g Given) *reader {
-	d := &reader{Resources: r, Given: g, infants: map[string]*known{}, byNumber: map[string]string{}, heard: map[string][]*statement{}, former: map[string]string{}, amended: map[string]map[string][]*entry.Entry{}, met: map[string]bool{}, used: map[*offered]bool{}, patients: addresses{}, stays: map[string][]*offered{}}
+	d := &reader{Resources: r, Given: g, infants: map[string]*known{}, byNumber: map[string]string{}, heard: map[string][]*statement{},
+		former: map[string]string{}, amended: map[string]map[string][]*entry.Entry{}, met: map[string]bool{}, used: map[*offered]bool{},
+		patients: addresses{}, stays: map[string][]*offered{}}
 	if d.Held == nil {
 		d.Held = entry.Nothing
 	}

@@ -37,7 +37,8 @@ func (d *reader) patient(o *offered) {
 	case d.completes(o) != nil:
 		d.identify(o, d.completes(o))
 	case d.Admit == "":
-		d.aside(o, "not known to the record: with --admit KEY=COT it is admitted; with --identify KEY it is that infant, who has no number yet")
+		d.aside(o, "not known to the record: with --admit KEY=COT it is admitted; with --identify KEY it is that infant, who "+
+			"has no number yet")
 	case d.strangers() != 1:
 		d.met[d.Admit] = true
 		d.issue(o.ordinal, "", entry.CodeResource, "", "one Patient who is not known, to be admitted")
@@ -149,7 +150,8 @@ func (d *reader) familiar(o *offered, k *known, ours bool) {
 }
 
 func (d *reader) bornOf(o *offered, k *known) {
-	d.issue(o.ordinal, "birthDate", entry.CodeResource, "", "the birth date of "+k.key+": correct its admission (born), or it is another infant")
+	d.issue(o.ordinal, "birthDate", entry.CodeResource, "",
+		"the birth date of "+k.key+": correct its admission (born), or it is another infant")
 }
 
 // completes is the infant without a number, among those to be identified, that a
@@ -179,7 +181,8 @@ func (d *reader) completes(o *offered) *known {
 // identified.
 func (d *reader) unmet() {
 	if d.Admit != "" && !d.met[d.Admit] {
-		d.read.Issues = append(d.read.Issues, entry.Issue{Path: "--admit", Code: entry.CodeReference, Found: d.Admit, Allowed: "one Patient, active, of a hospital number"})
+		d.read.Issues = append(d.read.Issues, entry.Issue{Path: "--admit", Code: entry.CodeReference, Found: d.Admit,
+			Allowed: "one Patient, active, of a hospital number"})
 	}
 	for _, key := range d.Identify {
 		if d.met[key] {
@@ -190,7 +193,8 @@ func (d *reader) unmet() {
 		case k == nil:
 			allowed = "an infant of the record; " + key + " is none"
 		case k.text("mrn") == "":
-			allowed = "one Patient of the birth and sex of " + key + ", where no other infant without a number is like it; else chart the identity by hand"
+			allowed = "one Patient of the birth and sex of " + key + ", where no other infant without a number is like it; else chart " +
+				"the identity by hand"
 		}
 		d.read.Issues = append(d.read.Issues, entry.Issue{Path: "--identify", Code: entry.CodeReference, Found: key, Allowed: allowed})
 	}
@@ -213,7 +217,8 @@ func (d *reader) identify(o *offered, k *known) {
 		}
 	}
 	at := entry.MomentOf(d.Now).Text
-	fields := []entry.Field{worded("id", r4.NamedID(r4.IDOfInfant(d.Policy, k.key), name).String()), worded("infant", k.key), worded("kind", "identity"), worded("at", at), worded("by", d.By)}
+	fields := []entry.Field{worded("id", r4.NamedID(r4.IDOfInfant(d.Policy, k.key), name).String()), worded("infant", k.key),
+		worded("kind", "identity"), worded("at", at), worded("by", d.By)}
 	e := d.entry(o, append(fields, differing...))
 	if e == nil {
 		return

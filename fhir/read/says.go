@@ -24,7 +24,8 @@ func (d *reader) says(o *offered, number string) []entry.Field {
 			}
 		}
 	}
-	return []entry.Field{worded("mrn", number), worded("family", family), worded("given", given), worded("sex", sex), worded("visit", visit)}
+	return []entry.Field{worded("mrn", number), worded("family", family), worded("given", given), worded("sex", sex),
+		worded("visit", visit)}
 }
 
 // differing is what a Patient says otherwise than the record, in the record's order.
@@ -43,7 +44,8 @@ func (d *reader) differing(o *offered, k *known) (out []entry.Field) {
 func charted(says []entry.Field) []entry.Field {
 	said := slices.DeleteFunc(slices.Clone(says), func(f entry.Field) bool { return f.Value.Text == "" })
 	e, issues := entry.Decode(entry.Value{Type: entry.ObjectValue, Fields: append([]entry.Field{worded("id", uuid.Nil.String()),
-		worded("infant", "x"), worded("kind", "identity"), worded("at", entry.MomentOf(time.Unix(0, 0).UTC()).Text), worded("by", "x")}, said...)})
+		worded("infant", "x"), worded("kind", "identity"), worded("at", entry.MomentOf(time.Unix(0, 0).UTC()).Text), worded("by", "x")},
+		said...)})
 	if len(issues) > 0 {
 		return said
 	}

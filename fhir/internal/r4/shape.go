@@ -110,14 +110,16 @@ func (s *shape) plan() []field {
 				continue
 			}
 			optional := options == "omitempty"
-			choice := f.Type.Kind() == reflect.Struct && slices.ContainsFunc(s.choices, func(c string) bool { return strings.HasPrefix(name, c) })
+			choice := f.Type.Kind() == reflect.Struct && slices.ContainsFunc(s.choices,
+				func(c string) bool { return strings.HasPrefix(name, c) })
 			if !optional && !choice {
 				s.required = append(s.required, name)
 			}
 			to, leads := targets[s.name][name]
 			s.fields = append(s.fields, field{
-				name: name, mark: markOf(name), index: i, optional: optional, nilable: f.Type.Kind() == reflect.Pointer || f.Type.Kind() == reflect.Slice, choice: choice,
-				status: name == "status", refers: name == "reference", head: `,"` + name + `":`, shape: shapeOf(f.Type),
+				name: name, mark: markOf(name), index: i, optional: optional, choice: choice,
+				nilable: f.Type.Kind() == reflect.Pointer || f.Type.Kind() == reflect.Slice,
+				status:  name == "status", refers: name == "reference", head: `,"` + name + `":`, shape: shapeOf(f.Type),
 				holds: formats[name], within: withinOf(name), leads: leads, to: to,
 			})
 		}
