@@ -83,8 +83,8 @@ func load(t *testing.T, p *handover.Policy, shown []*r4.Resource) loaded {
 // Everything that the package names is in it: codes of value sets and of the map,
 // value sets and bases of profiles, the files of the index and of the guide.
 func TestPackageIsWhole(t *testing.T) {
-	w, ask := fixture.Demo(t)
-	l := load(t, w.Policy, everything(t, w, ask))
+	w, _ := fixture.Demo(t)
+	l := load(t, w.Policy, demo(t))
 	has := func(where, coding string) {
 		system, code, _ := strings.Cut(coding, "|")
 		if l.codes[system][code] == "" {
@@ -199,8 +199,8 @@ func TestCodesOfAnyExportResolve(t *testing.T) {
 		}
 	}
 	each("demo", w, ask)
-	for seed := range uint64(3) {
-		w, last := fixture.Random(t, 40+seed, 3, 2)
+	for seed := range fixture.Seeds(40, 1) {
+		w, last := fixture.Random(t, seed, 3, 2)
 		w.Policy.FHIR.Send = handover.SendTypes
 		ask := fhir.Ask{At: last, Known: last}
 		each("random", w, ask)
@@ -215,8 +215,8 @@ func TestCodesOfAnyExportResolve(t *testing.T) {
 
 // The same policy gives the same package.
 func TestPackageIsTheSameAgain(t *testing.T) {
-	w, ask := fixture.Demo(t)
-	shown := fixture.Export(t, w, ask).Resources
+	w, _ := fixture.Demo(t)
+	shown := fixture.DemoExport(t).Resources
 	a, errA := guide.Package(w.Policy, shown)
 	b, errB := guide.Package(w.Policy, shown)
 	if errA != nil || errB != nil {
