@@ -10,8 +10,8 @@ import (
 	"cotline/handover/entry"
 )
 
-// build adds what the entries of the latest stay yield, with the heads and weights of
-// earlier ones, or those of all.
+// build adds what the entries of the latest stay yield, and the heads and weights of
+// earlier stays; or what the entries of all stays yield.
 func (i *infant) build(s *handover.Summary) error {
 	i.patient()
 	stays := i.stays
@@ -51,8 +51,8 @@ func (i *infant) build(s *handover.Summary) error {
 	return i.err
 }
 
-// grown adds the heads and weights of earlier stays: they are facts of a later one
-// too, and the handover tells them.
+// grown adds the heads and weights of earlier stays. Growth is measured over stays, so
+// the handover of a later stay tells them too.
 func (i *infant) grown(stays []*entry.Stay) {
 	for _, stay := range stays {
 		i.entries = nil
@@ -70,9 +70,9 @@ func (i *infant) grown(stays []*entry.Stay) {
 	}
 }
 
-// logistics adds what is no observation: the stay, the state of the sensor, what is
-// to be done, what to mind. The summary is of an infant who is here; nil: not here,
-// or not wanted.
+// logistics adds what is no observation: the stay, the state of the sensor, what is to
+// be done, what to mind. The summary is that of an infant who is on the unit; it is nil
+// where the infant is not, or where none is wanted.
 func (i *infant) logistics(stay *entry.Stay, s *handover.Summary) {
 	if i.sends("Encounter") {
 		i.encounter(stay)
@@ -162,8 +162,9 @@ func (s *sharing) with(i *infant) *sharing {
 	return s
 }
 
-// confuses says whether an infant would be taken for another: two who are admitted
-// always; one who is not, where all are sent.
+// confuses says whether a receiver would take an infant for another of the same
+// hospital number. Two who are admitted always would be; one who is not, only where all
+// infants are sent.
 func (s *sharing) confuses(i *infant, all bool) bool {
 	if i.admitted() {
 		return s.admitted > 1
@@ -211,8 +212,9 @@ func visitsOf(infants map[string]*infant, at time.Time) map[string]int {
 	return out
 }
 
-// summaries are the ward as it is at the moment that is asked for, by infant: what
-// is due and who could be mistaken. Nil where nothing that is sent needs them.
+// summaries are the handover of the ward at the moment that is asked for, by infant:
+// they tell what is due and who could be mistaken for whom. Nil where nothing that is
+// sent needs them.
 func (b *builder) summaries(w handover.Ward) map[string]*handover.Summary {
 	if !b.sends("Task") && !b.sends("Flag") || b.ask.ever {
 		return nil

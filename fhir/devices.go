@@ -61,7 +61,8 @@ func (b *builder) tagged() {
 	}
 }
 
-// statement adds a period of use: the same id while it lasts and when it is over.
+// statement adds a period of use. Its id is the same while it lasts and once it is
+// over.
 func (i *infant) statement(u *use) {
 	known := i.builder.own(u.began.ID + "." + u.role)
 	id := i.idOf(u.began, u.role)

@@ -7,9 +7,9 @@ import (
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
 
-// encounter adds a stay, under the hospital's number of it once there is one that
-// no other stay has: ids derive from the admission, so that the number becoming
-// known is a change of this one resource.
+// encounter adds a stay. It stands under the hospital's number of the stay once there
+// is one that no other stay has. Its id follows from the admission, so that a number
+// that becomes known changes this one resource.
 func (i *infant) encounter(stay *entry.Stay) {
 	e := stay.Admission
 	id := i.idOf(e, "encounter")

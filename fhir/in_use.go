@@ -91,8 +91,8 @@ func (u *inUse) lastFace() *device {
 	return nil
 }
 
-// followSupport follows the spells of support: a start within one changes it, and
-// what does not lie in one counts for nothing.
+// followSupport follows the spells of support. A start within a spell changes it; an
+// entry outside any spell counts for nothing.
 func (u *inUse) followSupport(e *entry.Standing) {
 	tag := e.Text("driver")
 	switch state := e.Text("state"); {
@@ -122,8 +122,8 @@ func (u *inUse) followSupport(e *entry.Standing) {
 	}
 }
 
-// followTube follows the tubes by use: placed brings one in, and so does found
-// when none of its use is in or when route or size differ.
+// followTube follows the tubes by use. A tube comes in when it is placed; and when it
+// is found, if none of that use is in or if route or size differ.
 func (u *inUse) followTube(e *entry.Standing) {
 	w := u.tube[tubeUseOf(e)]
 	action, route, size := e.Text("action"), e.Text("route"), e.Text("sizeFr")
@@ -156,7 +156,8 @@ func tubeUseOf(e *entry.Standing) string {
 	return "feeding"
 }
 
-// sized is the infant's device of a type and size, one for all its wear periods.
+// sized is the infant's device of a type and size: the same one for every period in
+// which it is worn.
 func (u *inUse) sized(kind, site r4.Concept, size string) *device {
 	name := "Device\n" + kind.Code + "\n" + size
 	d := u.sizes[name]

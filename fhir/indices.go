@@ -6,9 +6,9 @@ import (
 	"cotline/handover/entry"
 )
 
-// indices yields, at a reading of SpO2, what the engine computes from it and the
-// values set then. Each takes its identity from the reading, and is derived from
-// the Observations that it was computed from.
+// indices yields what the engine computes from a reading of SpO2 and the values that
+// were set then. Each index takes its id from the reading, and says from which
+// Observations it was derived.
 func (i *infant) indices(e *entry.Standing) {
 	found := i.summaryAt(e)
 	if found == nil || found.Indices.Value == nil || found.Indices.Value.Entry != e.ID {
@@ -63,9 +63,10 @@ func (i *infant) standing(id string) *entry.Standing {
 	return nil
 }
 
-// summaryAt reads the infant at the moment of a reading of SpO2, of this one if
-// there are others: from it, the stay, its spells and settings, for indices stand
-// on nothing else. What was charted between birth and admission is of the stay too.
+// summaryAt reads the infant at the moment of a reading of SpO2, from this reading
+// where there are several of that moment. It needs no other entries than the stay, its
+// spells and the settings, because indices stand on nothing else. What was charted
+// between birth and admission is of the stay too.
 func (i *infant) summaryAt(e *entry.Standing) *handover.Summary {
 	if i.settled == nil {
 		i.settled = i.settle(i.entries)
@@ -81,7 +82,7 @@ func (i *infant) read(settled []*entry.Entry, e *entry.Standing) *handover.Summa
 	return nil
 }
 
-// settle keeps what indices stand on of the entries of a stay.
+// settle keeps those entries of a stay that indices stand on.
 func (i *infant) settle(entries []*entry.Standing) (settled []*entry.Entry) {
 	for n, s := range entries {
 		if s.Kind == "support" && s.Text("state") == "stopped" && i.resumed(entries[n:]) {
@@ -99,7 +100,7 @@ func (i *infant) settle(entries []*entry.Standing) (settled []*entry.Entry) {
 	return settled
 }
 
-// resumed says whether the stop that these entries begin with proved a break.
+// resumed says whether the stop that these entries begin with turned out to be a break.
 func (i *infant) resumed(entries []*entry.Standing) bool {
 	for _, e := range entries[1:] {
 		if e.Kind == "support" && e.Text("state") == "started" {

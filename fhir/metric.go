@@ -43,8 +43,8 @@ func (i *infant) metric(stay *entry.Stay) {
 		Model: &r4.Model{Kind: "DeviceMetric", ID: id, Body: m}})
 }
 
-// calibrated is the engine's word on the sensor as of a check; unspecified where
-// not every gas of the policy was read, or support needs no sensor.
+// calibrated is what the engine says of the sensor as of a check. It is unspecified
+// where a gas of the policy was not read, or where the support needs no sensor.
 func (i *infant) calibrated(check *entry.Standing) models.DeviceMetricCalibrationState {
 	var until []*entry.Entry
 	for _, e := range i.entries {

@@ -8,10 +8,11 @@ import (
 	"cotline/handover/entry"
 )
 
-// yields says what each kind of entry yields as Observations. Kinds that are not
-// here yield none: move, discharge (in the Encounter), plan, task, task-done,
-// deferral (in Tasks: what is to be done, not what was seen), handover and
-// acceptance (the document's), correction and retraction (in what they amend).
+// yields says what Observations each kind of entry yields. The kinds that are not here
+// yield none: move and discharge stand in the Encounter; plan, task, task-done and
+// deferral stand in Tasks, for they say what is to be done, not what was seen; handover
+// and acceptance stand in documents; correction and retraction stand in what they
+// amend.
 var yields = map[string]func(*infant, *entry.Standing){
 	"admission":    (*infant).admission,
 	"identity":     (*infant).gestation,
@@ -107,8 +108,8 @@ func (i *infant) settings(e *entry.Standing) { i.numbers(e, settingFields) }
 
 func (i *infant) limits(e *entry.Standing) { i.numbers(e, limitFields) }
 
-// gas is one Observation a value, each with the sample that it was read in, under one
-// for the whole.
+// gas is one Observation for each value, with the sample that it was read in, below one
+// for the whole gas.
 func (i *infant) gas(e *entry.Standing) {
 	word := e.Text("sample")
 	sample := i.codes.Concept(r4.Samples[word])

@@ -9,7 +9,7 @@ import (
 
 func indexed(role string, n int) string { return role + "." + strconv.Itoa(n) }
 
-// skin is one Observation a site, under one for the round. A site that was not
+// skin is one Observation for each site, below one for the round. A site that was not
 // listed was not seen, and yields nothing.
 func (i *infant) skin(e *entry.Standing) {
 	round := fact{role: "skin", category: r4.Exam, code: i.codes.Concept(r4.SkinRound)}
@@ -88,8 +88,8 @@ func (i *infant) tube(e *entry.Standing) {
 	}
 }
 
-// head keeps what makes it unreliable beside it: a vital sign's components may
-// only be quantities in the profile's own units.
+// head says beside the measure what makes it unreliable, in an Observation of its own:
+// the components of a vital sign may only be quantities in its profile's units.
 func (i *infant) head(e *entry.Standing) {
 	text, ok := r4.NumberOf(e.Fields, "circumferenceCm")
 	if !ok {
@@ -143,7 +143,7 @@ func (i *infant) note(e *entry.Standing) {
 	i.observe(e, f)
 }
 
-// wasTold is a note of who was told what; what was said back stands beside it.
+// wasTold is a note of who was told what, and what was said back.
 func (i *infant) wasTold(e *entry.Standing) {
 	f := fact{role: "told", category: r4.Exam, code: i.codes.Concept(r4.WasTold), value: r4.Told(e.Text("about"))}
 	f.components = i.noted(f.components, e, "whom", r4.ToldWhom)

@@ -15,9 +15,9 @@ func (i *infant) support(e *entry.Standing) {
 	i.observe(e, f)
 }
 
-// interfaceOn says type and size in words and codes, so that a receiver who takes
-// no DeviceUseStatement loses nothing, and the change between mask and prongs,
-// which cannot be found by date there.
+// interfaceOn says type and size in words and codes, so that a receiver who takes no
+// DeviceUseStatement loses nothing. It also says when mask and prongs changed places,
+// which cannot be searched for by date in a DeviceUseStatement.
 func (i *infant) interfaceOn(e *entry.Standing) {
 	typ, d := r4.Interfaces[e.Text("type")], i.care.at[e.ID]
 	f := fact{role: "interface", category: r4.Therapy, code: i.codes.Concept(r4.InterfaceOn), value: r4.Coded(i.codes.Concept(typ)),
@@ -54,7 +54,8 @@ func (i *infant) setup(e *entry.Standing) {
 	i.observe(e, f)
 }
 
-// calibration is one Observation a reading, each with its gas, under one check.
+// calibration is one Observation for each reading, with its gas, below one for the
+// check.
 func (i *infant) calibration(e *entry.Standing) {
 	check := fact{role: "calibration", category: r4.Procedure, code: i.codes.Concept(r4.SensorCheck)}
 	for _, flow := range e.List("flows") {

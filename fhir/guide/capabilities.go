@@ -14,9 +14,9 @@ import (
 
 const capabilitiesID = "receiver"
 
-// received is what a receiver has to do with a type: conditional create by identifier
-// for what is the hospital's or shared, conditional update for what can be corrected
-// or withdrawn. Transactions are written so.
+// received is what a receiver has to do with a type, for transactions are written so:
+// create by identifier what is the hospital's or shared, update by identifier what can
+// be corrected or withdrawn.
 var received = []struct {
 	kind           string
 	create, update bool // conditionally, by identifier

@@ -10,8 +10,8 @@ import (
 
 const conceptMapID = "neonatal-cpap-to-standard"
 
-// notSame are the codings of codes.go that go along with an own code and yet do not
-// mean quite the same, by own code. All others are equivalent.
+// notSame are the published codings that go along with an own code although they do not
+// mean quite the same, by own code. All others in codes.go are equivalent.
 var notSame = map[string]r4.Near{
 	r4.FlowSet.Code: {How: models.ConceptMapEquivalenceRelatedto,
 		Why: "the flow of a CPAP driver, not a bias flow of a ventilator"},
@@ -40,8 +40,8 @@ var notSame = map[string]r4.Near{
 }
 
 // conceptMap maps own codes to LOINC, to SNOMED CT's Global Patient Set and to HL7's
-// table of specimens: what
-// goes along with them in an export, and what is only near.
+// table of specimens. It holds those that go along in an export, and those that are
+// only near.
 func conceptMap(p *handover.Policy) *r4.Resource {
 	system := p.FHIR.Base + r4.OwnSystemPath
 	m := &models.ConceptMap{

@@ -55,9 +55,9 @@ func Definitions(p *handover.Policy) ([]*r4.Resource, error) {
 	return out, nil
 }
 
-// Package is a FHIR package of the definitions, as files below the folder package.
-// Of shown, the first resource of each profile goes along as an example. Nothing
-// changes under a version: testdata/versions.txt holds each to what it published.
+// Package is a FHIR package of the definitions, as files below the folder package. The
+// first resource in shown of each profile goes along as its example. Nothing changes
+// under a version: testdata/versions.txt holds each version to what it published.
 func Package(p *handover.Policy, shown []*r4.Resource) ([]fhir.File, error) {
 	defined, err := Definitions(p)
 	if err != nil {

@@ -16,8 +16,8 @@ const (
 	chartedID    = "charted-observation"
 )
 
-// profile is what a kind of resource is sure to say, beyond what R4 asks. Vital
-// signs have R4's own profiles besides.
+// profile is what a kind of resource says without fail, beyond what R4 asks. Vital
+// signs keep to R4's own profiles too.
 type profile struct {
 	id, title, says string
 	kind            string // resource type

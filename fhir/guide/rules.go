@@ -10,9 +10,9 @@ import (
 	"cotline/handover"
 )
 
-// rule constrains an element: how often it stands there, and what it says. What may
-// stand there is marked as must-support: mustSupportSays tells a receiver what that
-// asks of it.
+// rule constrains an element: how often it stands there, and what it says. An element
+// that may stand there is marked as must-support; mustSupportSays tells a receiver what
+// that asks of it.
 type rule struct {
 	path   string // below the type
 	min    int
@@ -32,8 +32,8 @@ type rule struct {
 const mustSupportSays = "Must support, of an element: a receiver that keeps the resource keeps the element too, and shows it wherever " +
 	"it shows the resource. What a profile rules out is never sent."
 
-// identified are the business identifiers that every type has but Provenance, with
-// the rules that follow.
+// identified are the business identifiers, which every type but Provenance has, and the
+// rules that follow.
 func identified(max string, further ...rule) []rule {
 	return append([]rule{{path: "identifier", min: 1, max: max}, {path: "identifier.system", min: 1, max: "1"},
 		{path: "identifier.value", min: 1, max: "1"}}, further...)
@@ -54,8 +54,8 @@ func never(paths ...string) []rule {
 	return out
 }
 
-// elements are a rule as elements of the differential. An own value set binds the
-// own coding, for a concept may hold a published one and the site's besides.
+// elements are a rule as elements of the differential. An own value set binds the own
+// coding alone, because a concept may also hold a published one and the site's.
 func (r rule) elements(p *handover.Policy, kind string) []models.ElementDefinition {
 	path := kind + "." + r.path
 	e := models.ElementDefinition{Id: &path, Path: path, Min: r4.Ptr(r.min), Max: &r.max}
@@ -101,7 +101,8 @@ func (r rule) elements(p *handover.Policy, kind string) []models.ElementDefiniti
 	return []models.ElementDefinition{e}
 }
 
-// bound are the codings of a concept, cut by system: the own ones are of a value set.
+// bound are the codings of a concept, sliced by system: those of our own system are of
+// a value set.
 func (r rule) bound(p *handover.Policy, path, system string) []models.ElementDefinition {
 	coding, slice, most := path+".coding", path+".coding:own", "1"
 	if r.most != "" {

@@ -201,8 +201,8 @@ func (r *Resources) carried(ordinal int, path, text string) {
 	r.read.Entries = append(r.read.Entries, &e)
 }
 
-// Read reads what was gathered, once it is known what is ours: Patients first, since
-// what was observed is of them.
+// Read reads what was gathered, once it is known which of it is ours. Patients come
+// first, because what was observed is of them.
 func (r *Resources) Read(g Given) Read {
 	d := newReader(r, g)
 	for _, o := range r.all {

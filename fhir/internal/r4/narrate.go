@@ -140,8 +140,9 @@ func SaidValue(q *models.Quantity, c *models.CodeableConcept, s *string, b *bool
 	return TextOf(absent)
 }
 
-// saidCharted says when and by whom something was charted. Where a note tells that at that
-// moment another took it back, or made it another, it only says who had charted it.
+// saidCharted says when and by whom something was charted. Where a note says that
+// somebody else took it back at that moment, or made it another, it says only who had
+// charted it.
 func saidCharted(at *string, by string, notes []models.Annotation) []string {
 	for _, n := range notes {
 		other := n.AuthorReference == nil || StringOf(n.AuthorReference.Display) != by
@@ -162,7 +163,7 @@ func saidPeriod(p *models.Period) string {
 	return StringOf(p.Start) + " to " + StringOf(p.End)
 }
 
-// What begins the reason why an entry, or a correction of it, was taken back.
+// The texts that begin the reason why an entry, or a correction of it, was taken back.
 const (
 	TakenBack       = "Withdrawn: "
 	CorrectionTaken = "Correction withdrawn: "

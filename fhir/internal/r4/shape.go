@@ -10,8 +10,8 @@ import (
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
 
-// The models are read once a type: what is written, and checked, goes by these
-// plans, and never by names again.
+// The models are read once for each type. What is written, and what is checked, goes by
+// the plans that this makes, and no longer by names.
 
 // field is one element of a model: its name in JSON, its place in the struct,
 // and whether it may be left out.
