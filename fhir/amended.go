@@ -11,9 +11,9 @@ import (
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
 
-// amendments are what was written down by known about each entry after it, by the
-// original's id: its corrections and retractions, and the retractions of its
-// corrections; by when they were charted, then by id.
+// amendments are the corrections and retractions of each entry, and the retractions of
+// its corrections, that were written down by known: by the original's id, in the order
+// of when they were charted, then of their ids.
 func amendments(entries []*entry.Entry, known time.Time) map[string][]*entry.Entry {
 	original := map[string]string{} // of a correction
 	var all []*entry.Entry
@@ -41,16 +41,17 @@ func amendments(entries []*entry.Entry, known time.Time) map[string][]*entry.Ent
 	return of
 }
 
-// revived is the latest retraction that took a later correction away, so that what
-// stands of an entry stands again; nil where none did. A receiver held the later
-// version: it is told by one that is later still, never by an older one.
+// revived is the latest retraction that took a later correction away, nil where none
+// did. It makes the version before hold again: a receiver has the later one, so what
+// holds is sent to it as a version that is later still, never as an older one.
 func (i *infant) revived(e *entry.Standing) *entry.Entry {
 	gone := map[string]bool{} // corrections that would hold before the one that does
 	var last *entry.Entry
 	for _, a := range i.amended[e.ID] {
 		switch {
 		case a.Kind == "correction":
-			gone[a.ID] = e.Correction == nil || a.Charted.After(e.Correction.Charted.Time) || a.Charted.Equal(e.Correction.Charted.Time) && a.ID > e.Correction.ID
+			gone[a.ID] = e.Correction == nil || a.Charted.After(e.Correction.Charted.Time) ||
+				a.Charted.Equal(e.Correction.Charted.Time) && a.ID > e.Correction.ID
 		case gone[a.Reference("of")]:
 			last = a
 		}
@@ -58,7 +59,7 @@ func (i *infant) revived(e *entry.Standing) *entry.Entry {
 	return last
 }
 
-// version is since when what stands of an entry stands, and who charted it.
+// version says since when the entry has read as it does now, and who charted that.
 func (i *infant) version(e *entry.Standing) (since entry.Moment, by string) {
 	since, by = version(e)
 	if r := i.revived(e); r != nil {
@@ -67,8 +68,8 @@ func (i *infant) version(e *entry.Standing) (since entry.Moment, by string) {
 	return since, by
 }
 
-// why says what an entry was corrected by, and that a later correction was taken
-// back; nothing where it stands as it was first charted.
+// why says what an entry was corrected by, and whether a later correction was taken
+// back. It is empty where the entry stands as it was first charted.
 func (i *infant) why(e *entry.Standing) []models.Annotation {
 	var out []models.Annotation
 	if e.Correction != nil {
@@ -82,7 +83,7 @@ func (i *infant) why(e *entry.Standing) []models.Annotation {
 	return out
 }
 
-// amendedBy says by whom, when and why something was corrected or withdrawn.
+// amendedBy says who corrected or withdrew something, when, and why.
 func (b *builder) amendedBy(e *entry.Entry) models.Annotation {
 	text := "Corrected: "
 	if e.Kind == "retraction" {
@@ -91,7 +92,7 @@ func (b *builder) amendedBy(e *entry.Entry) models.Annotation {
 	return models.Annotation{AuthorReference: b.staff(e.By), Time: r4.Ptr(r4.DateTime(e.Charted)), Text: text + e.Text("reason")}
 }
 
-// version is when what stands of an entry was charted, and by whom.
+// version says when the version of an entry that holds was charted, and by whom.
 func version(e *entry.Standing) (charted entry.Moment, by string) {
 	if e.Correction != nil {
 		return e.Correction.Charted, e.Correction.By

@@ -35,7 +35,8 @@ func TestCorrectionTakenBack(t *testing.T) {
 			s := string(r.JSON)
 			switch {
 			case r.Identifier.Value == weight+".weightG":
-				for _, want := range []string{`"status":"` + c.status + `"`, `"value":` + c.value + `,`, `"issued":"2026-03-01T` + c.issued, c.note} {
+				for _, want := range []string{`"status":"` + c.status + `"`, `"value":` + c.value + `,`,
+					`"issued":"2026-03-01T` + c.issued, c.note} {
 					if !strings.Contains(s, want) {
 						t.Errorf("known at %s: no %s in %s", c.known, want, s)
 					}
@@ -59,9 +60,11 @@ func TestCorrectionTakenBack(t *testing.T) {
 func TestNarrativeOfWithdrawal(t *testing.T) {
 	for by, name := range map[string]string{"rn-elder": "Nurse Elder", "rn-dune": "Nurse Dune"} {
 		more := `
-{"id":"0a5e0001-0000-4000-8000-00000000000a","infant":"in-a","kind":"retraction","at":"2026-03-01T11:00:00+01:00","by":"` + by + `","of":"0a5e0001-0000-4000-8000-000000000003","reason":"the other twin"}
+{"id":"0a5e0001-0000-4000-8000-00000000000a","infant":"in-a","kind":"retraction","at":"2026-03-01T11:00:00+01:00","by":"` + by +
+			`","of":"0a5e0001-0000-4000-8000-000000000003","reason":"the other twin"}
 {"id":"0a5e0001-0000-4000-8000-00000000000c","infant":"in-a","kind":"task","at":"2026-03-01T09:30:00+01:00","by":"rn-dune","text":"Send the swab"}
-{"id":"0a5e0001-0000-4000-8000-00000000000d","infant":"in-a","kind":"retraction","at":"2026-03-01T11:00:00+01:00","by":"` + by + `","of":"0a5e0001-0000-4000-8000-00000000000c","reason":"the other twin"}`
+{"id":"0a5e0001-0000-4000-8000-00000000000d","infant":"in-a","kind":"retraction","at":"2026-03-01T11:00:00+01:00","by":"` + by +
+			`","of":"0a5e0001-0000-4000-8000-00000000000c","reason":"the other twin"}`
 		w := handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small+more)), Policy: fixture.SendingAll(t)}
 		at := fixture.Moment(t, "2026-03-01T12:00:00+01:00")
 		seen := map[string]bool{}
@@ -72,7 +75,9 @@ func TestNarrativeOfWithdrawal(t *testing.T) {
 				continue
 			}
 			seen[r.Type] = true
-			if !strings.Contains(div, "charted by: Nurse Dune") || !strings.Contains(div, "Withdrawn: the other twin, 2026-03-01T11:00:00+01:00, by: "+name) || strings.Count(div, "11:00:00") != 1 {
+			if !strings.Contains(div, "charted by: Nurse Dune") ||
+				!strings.Contains(div, "Withdrawn: the other twin, 2026-03-01T11:00:00+01:00, by: "+name) ||
+				strings.Count(div, "11:00:00") != 1 {
 				t.Errorf("withdrawn by %s: %s", by, div)
 			}
 		}

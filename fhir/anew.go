@@ -6,18 +6,20 @@ import (
 	"cotline/handover/entry"
 )
 
-// amending is an entry, and when what it is or amends happened by its first version.
+// amending is an entry, and when the thing that it tells of or amends happened, by the
+// earliest of its versions.
 type amending struct {
 	*entry.Entry
 	from time.Time
 }
 
-// another says when a fact last became another than had been told, and why; zero:
-// never.
+// another says when a fact last came to differ from what had been told, and why. The
+// zero moment: never.
 type another struct {
 	at  time.Time
 	why string
 }
 
-// retaken is what an entry took over that became another than had been told.
+// retaken is what an entry took over from those before it, where that has changed since
+// it was told.
 type retaken struct{ device, site, turn another }

@@ -92,7 +92,8 @@ func modelsBundle(b *testing.B, bodies []fhir.Body) []byte {
 			b.Fatal(err)
 		}
 		url := "urn:uuid:" + r.ID
-		out.Entry = append(out.Entry, models.BundleEntry{FullUrl: &url, Resource: text, Request: &models.BundleEntryRequest{Method: models.HTTPVerbPUT, Url: r.Type + "/" + r.ID}})
+		out.Entry = append(out.Entry, models.BundleEntry{FullUrl: &url, Resource: text,
+			Request: &models.BundleEntryRequest{Method: models.HTTPVerbPUT, Url: r.Type + "/" + r.ID}})
 	}
 	text, err := json.Marshal(out)
 	if err != nil {
@@ -314,7 +315,8 @@ func handNotes(o []byte, all []models.Annotation) []byte {
 	return append(o, ']')
 }
 
-func handValue(o []byte, q *models.Quantity, c *models.CodeableConcept, s *string, t *bool, n *int, absent *models.CodeableConcept) []byte {
+func handValue(o []byte, q *models.Quantity, c *models.CodeableConcept, s *string, t *bool, n *int,
+	absent *models.CodeableConcept) []byte {
 	if q != nil {
 		o = handQuantity(append(o, `,"valueQuantity":`...), q)
 	}
@@ -355,7 +357,8 @@ func handObservation(o []byte, m *models.Observation, status string) []byte {
 			o = append(o, ',')
 		}
 		o = handConcept(append(o, `{"code":`...), "", &c.Code)
-		o = append(handValue(o, c.ValueQuantity, c.ValueCodeableConcept, c.ValueString, c.ValueBoolean, c.ValueInteger, c.DataAbsentReason), '}')
+		o = append(handValue(o, c.ValueQuantity, c.ValueCodeableConcept, c.ValueString, c.ValueBoolean, c.ValueInteger,
+			c.DataAbsentReason), '}')
 	}
 	if len(m.Component) > 0 {
 		o = append(o, ']')

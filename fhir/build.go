@@ -5,8 +5,8 @@ import (
 	"cotline/handover/entry"
 )
 
-// build adds what the entries of the latest stay yield, with the heads and weights of
-// earlier ones, or those of all.
+// build adds what the entries of the latest stay yield, and the heads and weights of
+// earlier stays; or what the entries of all stays yield.
 func (i *infant) build(s *handover.Summary) error {
 	i.patient()
 	stays := i.stays
@@ -46,8 +46,8 @@ func (i *infant) build(s *handover.Summary) error {
 	return i.err
 }
 
-// grown adds the heads and weights of earlier stays: they are facts of a later one
-// too, and the handover tells them.
+// grown adds the heads and weights of earlier stays. Growth is measured over stays, so
+// the handover of a later stay tells them too.
 func (i *infant) grown(stays []*entry.Stay) {
 	for _, stay := range stays {
 		i.entries = nil
@@ -65,9 +65,9 @@ func (i *infant) grown(stays []*entry.Stay) {
 	}
 }
 
-// logistics adds what is no observation: the stay, the state of the sensor, what is
-// to be done, what to mind. The summary is of an infant who is here; nil: not here,
-// or not wanted.
+// logistics adds what is no observation: the stay, the state of the sensor, what is to
+// be done, what to mind. The summary is that of an infant who is on the unit; it is nil
+// where the infant is not, or where none is wanted.
 func (i *infant) logistics(stay *entry.Stay, s *handover.Summary) {
 	if i.sends("Encounter") {
 		i.encounter(stay)

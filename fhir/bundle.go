@@ -12,7 +12,7 @@ import (
 )
 
 // bundle is a bundle that is being written. References to what it holds become
-// fullUrls; those to the receiver's own patients stay as they are given.
+// fullUrls; those to the receiver's own patients stay as they were given.
 type bundle struct {
 	out     []byte
 	n       int
@@ -25,7 +25,7 @@ func newBundle(kind string, theirs map[string]string) *bundle {
 	return &bundle{out: []byte(`{"resourceType":"Bundle","type":"` + kind + `"`), answers: map[string]string{}, theirs: theirs}
 }
 
-// answer makes references to a resource resolve in this bundle.
+// answer lets references to a resource lead to its entry in this bundle.
 func (b *bundle) answer(r *r4.Resource) {
 	to := "urn:uuid:" + r.ID
 	if theirs := b.theirs[r.Infant]; r.Type == "Patient" && theirs != "" {
@@ -35,7 +35,7 @@ func (b *bundle) answer(r *r4.Resource) {
 	b.want += len(r.JSON) + len(r.Refs)*len("urn:uuid:") + beside
 }
 
-// beside is about what an entry takes beside its resource.
+// beside is about how many bytes an entry takes besides its resource.
 const beside = 200
 
 // entry adds a resource, with its id or without, and its request if it has one.
@@ -59,7 +59,7 @@ func (b *bundle) entry(r *r4.Resource, named bool, request []byte) error {
 	return nil
 }
 
-// resource appends a resource with its references as this bundle answers them.
+// resource appends a resource, each of its references as this bundle answers it.
 func (b *bundle) resource(r *r4.Resource, named bool) error {
 	from := 0
 	if !named {
@@ -97,8 +97,8 @@ func (b *bundle) end() []byte {
 	return b.out
 }
 
-// Unsound is a bundle that does not keep the rules: a fault of this program, which
-// is why nothing leaves.
+// Unsound is a bundle that breaks the rules. That is a fault of this program, so
+// nothing leaves.
 type Unsound struct{ Faults []r4.Fault }
 
 func (e *Unsound) Error() string {
@@ -126,7 +126,8 @@ func (x *Export) Collection() ([]byte, error) {
 	return b.done()
 }
 
-// closure is a resource after all that it refers to, to the end.
+// closure is a resource after everything that it refers to, and that those refer to in
+// turn.
 func (x *Export) closure(r *r4.Resource, before []*r4.Resource) ([]*r4.Resource, error) {
 	if slices.Contains(before, r) {
 		return before, nil
@@ -168,8 +169,8 @@ func queryOf(id r4.Identifier) string {
 	return "identifier=" + queryEscape(id.System) + "|" + queryEscape(id.Value)
 }
 
-// queryEscape escapes all that a query or a search gives a meaning: the bar, the
-// comma and the dollar sign with a backslash first.
+// queryEscape escapes everything that has a meaning in a query or in a search. For a
+// search, a backslash goes before the bar, the comma and the dollar sign first.
 func queryEscape(s string) string {
 	return queryBare.Replace(url.QueryEscape(searchEscapes.Replace(s)))
 }
@@ -194,12 +195,13 @@ func grouped(r *r4.Resource) []models.Reference {
 	return nil
 }
 
-// apart is such a resource with those named by their identifiers.
+// apart is such a resource, in which those many are named by their identifiers.
 func (x *Export) apart(r *r4.Resource) (*r4.Resource, error) {
 	var named []models.Reference
 	for _, m := range grouped(r) {
 		target := x.pool[*m.Reference]
-		named = append(named, models.Reference{Type: &target.Type, Identifier: r4.IdentifierOf(target.Identifier.System, target.Identifier.Value)})
+		named = append(named, models.Reference{Type: &target.Type,
+			Identifier: r4.IdentifierOf(target.Identifier.System, target.Identifier.Value)})
 	}
 	out, model := *r, *r.Model
 	switch m := r.Model.Body.(type) {

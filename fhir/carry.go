@@ -13,14 +13,14 @@ import (
 	"cotline/handover"
 )
 
-// An export carries the text of the entries that it is made of, so that it can be
-// read back without loss: as an extension of the first resource that an entry
-// yields, or on a Basic resource where it yields none. The corrections and
-// retractions of an entry ride with it, a text each.
+// An export carries the text of the entries that it is made of, so that it can be read
+// back without loss. The text is an extension of the first resource that an entry
+// yields, or stands on a Basic resource where it yields none. The corrections and
+// retractions of an entry stand beside it, each a text of its own.
 //
-// Admission, identity, move and discharge always ride on a Basic resource, and so
-// does what is not of the present stay: then a Basic resource depends on its entry
-// alone, and a receiver of deltas holds what a receiver of the whole does.
+// Admission, identity, move and discharge always stand on a Basic resource, and so does
+// what is not of the present stay. A Basic resource then depends on its entry alone, so
+// that a receiver of deltas holds what a receiver of the whole does.
 
 // group is an entry with what amends it, as known.
 type group struct {
@@ -32,7 +32,7 @@ func (g *group) all() []*entry.Entry {
 	return append([]*entry.Entry{g.original}, g.amended...)
 }
 
-// bounds are the kinds that say whose a stay is, and when.
+// bounds are the kinds that say whose stay it is, and from when to when.
 var bounds = map[string]bool{"admission": true, "identity": true, "move": true, "discharge": true}
 
 // carrier puts the texts into an export.
@@ -105,7 +105,7 @@ func (c *carrier) build(i *infant) {
 	c.host(i)
 }
 
-// group finds what was known by then.
+// group finds an entry, and what amended it by then.
 func (c *carrier) group() {
 	var amendments []*entry.Entry
 	for _, entries := range c.entries {
@@ -132,8 +132,8 @@ func (c *carrier) group() {
 	}
 }
 
-// root is the original that an entry is or amends: a retraction may name a
-// correction of it.
+// root is the original that an entry is, or amends. The way there may be two steps
+// long: a retraction may name a correction.
 func (c *carrier) root(id string) string {
 	for range 3 {
 		if of, amends := c.of[id]; amends {
@@ -169,8 +169,8 @@ func (c *carrier) take(infant string, wanted func(*group) bool) {
 	}
 }
 
-// happened says whether any version of an entry lies before the moment asked for:
-// what changed in a window is told from what stood at its start.
+// happened says whether any version of an entry lies before the moment asked for. Older
+// versions count, because changes in a window are told against what stood at its start.
 func (g *group) happened(ask Ask) bool {
 	return slices.ContainsFunc(g.all(), func(e *entry.Entry) bool {
 		return (e == g.original || e.Corrected != nil) && !versionOf(e).At.After(ask.At)
@@ -182,8 +182,8 @@ func (g *group) names(infant string) bool {
 	return slices.ContainsFunc(g.all(), func(e *entry.Entry) bool { return versionOf(e).Names("infants", infant) })
 }
 
-// leaves says whether an entry was moved to another infant: then it is that one's,
-// and has no place in what is of one infant alone.
+// leaves says whether an entry was moved to another infant. It belongs to that one
+// then, and an export of this infant alone leaves it out.
 func (c *carrier) leaves(g *group) bool {
 	return slices.ContainsFunc(g.amended, func(e *entry.Entry) bool {
 		to := c.groups[e.Reference("movedTo")]
@@ -191,8 +191,8 @@ func (c *carrier) leaves(g *group) bool {
 	})
 }
 
-// add carries an entry once, and then what it names: nothing is read back that
-// leads to nothing.
+// add carries an entry once, and then the entries that it names, so that nothing that
+// is read back names what is not there.
 func (c *carrier) add(g *group, apart bool) {
 	if c.in[g] {
 		return
@@ -227,8 +227,8 @@ func (c *carrier) add(g *group, apart bool) {
 	}
 }
 
-// moved carries the entry that another one was moved to, with what lets it be
-// read back, should its infant not be in the export.
+// moved carries the entry that another one was moved to, and what is needed to read it
+// back in case its infant is not in the export.
 func (c *carrier) moved(to *group, from string) {
 	infant := to.original.Infant
 	i := c.infants[infant]
@@ -247,8 +247,9 @@ func (c *carrier) moved(to *group, from string) {
 	c.add(to, true)
 }
 
-// texts are an entry and its amendments as they are carried. Of an infant whose
-// name is not shown they lack it; an entry that tells nothing else is left out.
+// texts are an entry and its amendments as they are carried. Where an infant's name is
+// not shown, names are taken out of them, and an entry that says nothing else is left
+// out.
 func (c *carrier) texts(g *group) []models.Extension {
 	i := c.infants[g.original.Infant]
 	unnamed := i != nil && i.restricted()
@@ -274,9 +275,9 @@ func extend(r *r4.Model, texts []models.Extension) {
 	}
 }
 
-// basic is the resource of an entry that has no other. Its subject is named by our
-// own identifier, which the Patient has beside its number: the infant may have left,
-// and no Patient of it be sent.
+// basic is the resource of an entry that has no other. It names its subject by our own
+// identifier, which a Patient has beside its hospital number: the infant may have left,
+// so that no Patient of it is sent.
 func (c *carrier) basic(g *group, texts []models.Extension) *r4.Resource {
 	e := g.original
 	id := r4.MustIDOfEntry(e.ID, "entry")

@@ -6,7 +6,7 @@ import (
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
 
-// entryLines tells which entries are carried on resources of their own.
+// entryLines says in words which entries are carried on resources of their own.
 func (d *document) entryLines(p *r4.Prose) {
 	for _, r := range d.x.Resources {
 		if m, ok := r.Model.Body.(*models.Basic); ok {

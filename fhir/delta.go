@@ -17,14 +17,15 @@ import (
 // forever lies after every moment of a record.
 var forever = time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
 
-// neverWithdrawn are of types that have no way to say so, or that belong to nobody.
+// neverWithdrawn are types that cannot say that they were entered in error, or that are
+// nobody's.
 var neverWithdrawn = []string{"Basic", "Provenance", "Practitioner", "Location"}
 
-// Delta is what a receiver of the export of since, as it was known then, lacks of
-// the one asked for: every resource whose bytes differ, and every one that is gone,
-// as entered-in-error. It is of each infant of the record, so that discharge closes
-// what was open; it withdraws nothing. Gone means that, as known now, no moment
-// yields it any more.
+// Delta is what a receiver lacks of the export asked for, if it holds the export of
+// since as that was known then: every resource whose bytes differ, and every one that
+// is gone, as entered-in-error. A resource is gone when no moment yields it any more,
+// as known now. Delta covers every infant of the record, so that a discharge closes
+// what was open and withdraws nothing.
 func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 	ask.Lean = false // what is gone is told from what it was
 	plain := ask
@@ -74,7 +75,8 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 		held[h.Infant] = true
 	}
 	for _, r := range then.Resources {
-		if now.pool[r.Key()] != nil || held[r.Infant] || slices.Contains(neverWithdrawn, r.Type) || r.Type == "Device" && r.Infant == "" { // a driver is the hospital's
+		driver := r.Type == "Device" && r.Infant == "" // the hospital's
+		if now.pool[r.Key()] != nil || held[r.Infant] || slices.Contains(neverWithdrawn, r.Type) || driver {
 			continue
 		}
 		switch {
@@ -93,10 +95,11 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 	return d, nil
 }
 
-// withdraw makes a resource say that it was entered in error, by whom and why; all
-// else stays, so that a receiver finds it.
+// withdraw makes a resource say that it was entered in error, by whom and why.
+// Everything else in it stays, so that a receiver finds the one that it holds.
 func (d *Export) withdraw(r *r4.Resource, w handover.Ward, known time.Time) error {
-	b := &builder{policy: w.Policy, absent: map[string]bool{}, people: map[string]string{}, codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath}}
+	b := &builder{policy: w.Policy, absent: map[string]bool{}, people: map[string]string{},
+		codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath}}
 	var why *entry.Entry // the latest that was known
 	if all := amendments(w.Entries, known)[r.Entry]; len(all) > 0 {
 		why = all[len(all)-1]
@@ -144,8 +147,8 @@ func (d *Export) withdraw(r *r4.Resource, w handover.Ward, known time.Time) erro
 	return r.Encode(w.Policy)
 }
 
-// lacking are the resources of the export asked for that the export of since did
-// not hold as they are now.
+// lacking are the resources of the export asked for which the export of since did not
+// hold, or held otherwise.
 func lacking(w handover.Ward, since time.Time, ask Ask) ([]*r4.Resource, error) {
 	held, err := New(w, Ask{At: since, Known: since, Infant: ask.Infant, Codes: ask.Codes})
 	if err != nil {

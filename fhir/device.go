@@ -2,8 +2,9 @@ package fhir
 
 import "cotline/fhir/internal/r4"
 
-// device is one Device: of an infant by type and size, a placement of a tube, a
-// fitting of a circuit; a driver is shared by its tag and belongs to no infant.
+// device is one Device. An infant's is an interface or bonnet of a type and size, one
+// placement of a tube, or one fitting of a circuit. A driver belongs to no infant: its
+// tag names it, and several share it.
 type device struct {
 	id    string
 	kind  r4.Concept
@@ -18,8 +19,9 @@ type device struct {
 	sent  *r4.Model
 }
 
-// status of a tube or circuit ends with its wear, for the next one is another Device. A
-// type and size of interface or bonnet may be put on again while the infant is here.
+// status is inactive for a tube or circuit whose wear has ended, because the next one
+// is another Device. An interface or bonnet of the same type and size may be put on
+// again while the infant is here, so it stays active until the infant has left.
 func (d *device) status() string {
 	if d.left || d.off && d.entry != "" {
 		return r4.Inactive

@@ -29,18 +29,23 @@ func (i *infant) devices() {
 
 func (i *infant) device(d *device) {
 	known := i.builder.own(d.id)
-	m := &models.Device{Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Type: i.codes.Concept(d.kind), Patient: i.subject}
+	m := &models.Device{Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Type: i.codes.Concept(d.kind),
+		Patient: i.subject}
 	switch {
 	case d.kind.Code == r4.GastricTubeDevice.Code:
 		if d.size != "" {
-			m.Property = append(m.Property, models.DeviceProperty{Type: *i.codes.Concept(r4.FrenchSize), ValueQuantity: []models.Quantity{*r4.Quantity(d.size, r4.French)}})
+			m.Property = append(m.Property, models.DeviceProperty{Type: *i.codes.Concept(r4.FrenchSize),
+				ValueQuantity: []models.Quantity{*r4.Quantity(d.size, r4.French)}})
 		}
 		if d.route != "" {
-			m.Property = append(m.Property, models.DeviceProperty{Type: *i.codes.Concept(r4.TubeRoute), ValueCode: []models.CodeableConcept{*i.codes.Concept(r4.Routes[d.route])}})
+			m.Property = append(m.Property, models.DeviceProperty{Type: *i.codes.Concept(r4.TubeRoute),
+				ValueCode: []models.CodeableConcept{*i.codes.Concept(r4.Routes[d.route])}})
 		}
-		m.Property = append(m.Property, models.DeviceProperty{Type: *i.codes.Concept(r4.TubeUse), ValueCode: []models.CodeableConcept{*i.codes.Concept(r4.Uses[d.use])}})
+		m.Property = append(m.Property, models.DeviceProperty{Type: *i.codes.Concept(r4.TubeUse),
+			ValueCode: []models.CodeableConcept{*i.codes.Concept(r4.Uses[d.use])}})
 	case d.size != "":
-		m.Property = append(m.Property, models.DeviceProperty{Type: *i.codes.Concept(r4.InterfaceSize), ValueCode: []models.CodeableConcept{*r4.Texted(d.size)}})
+		m.Property = append(m.Property, models.DeviceProperty{Type: *i.codes.Concept(r4.InterfaceSize),
+			ValueCode: []models.CodeableConcept{*r4.Texted(d.size)}})
 	}
 	d.sent = &r4.Model{Kind: "Device", ID: d.id, Status: d.status(), Body: m}
 	i.add(known, d.sent)
@@ -52,13 +57,14 @@ func (b *builder) tagged() (out []*r4.Resource) {
 		d := b.drivers[tag]
 		known := r4.Identifier{System: b.system("device"), Value: tag}
 		asset := r4.IdentifierOf(known.System, tag)
-		out = append(out, &r4.Resource{Type: "Device", ID: d.id, Identifier: known, Model: &r4.Model{Kind: "Device", ID: d.id, Status: r4.Active,
-			Body: &models.Device{Identifier: []models.Identifier{*asset}, Type: b.codes.Concept(r4.DriverDevice)}}})
+		out = append(out, &r4.Resource{Type: "Device", ID: d.id, Identifier: known, Model: &r4.Model{
+			Kind: "Device", ID: d.id, Status: r4.Active, Body: &models.Device{Identifier: []models.Identifier{*asset}, Type: b.codes.Concept(r4.DriverDevice)}}})
 	}
 	return out
 }
 
-// statement adds a period of use: the same id while it lasts and when it is over.
+// statement adds a period of use. Its id is the same while it lasts and once it is
+// over.
 func (i *infant) statement(u *use) {
 	known := i.builder.own(u.began.ID + "." + u.role)
 	id := i.idOf(u.began, u.role)
@@ -79,6 +85,7 @@ func (i *infant) statement(u *use) {
 	if u.until != nil {
 		status, m.TimingPeriod.End = r4.Completed, r4.Ptr(r4.DateTime(*u.until))
 	}
-	i.uses = append(i.uses, &r4.Resource{Type: "DeviceUseStatement", ID: id, Infant: i.record.Infant, Identifier: known, Kind: "device", Entry: u.began.ID,
+	i.uses = append(i.uses, &r4.Resource{Type: "DeviceUseStatement", ID: id, Infant: i.record.Infant, Identifier: known, Kind: "device",
+		Entry: u.began.ID,
 		Model: &r4.Model{Kind: "DeviceUseStatement", ID: id, Status: status, Body: m}})
 }

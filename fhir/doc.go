@@ -1,12 +1,17 @@
-// Package fhir says the record as HL7 FHIR R4 (4.0.1) resources.
+// Package fhir writes the record and the handover as HL7 FHIR R4 (4.0.1) resources:
+// transactions, collections, NDJSON, documents, and the differences between two moments.
+// It reads nothing: entries come back through package fhir/read, and package fhir/guide
+// makes what a receiver loads beforehand.
 //
 // # Terms
 //
-// An Export is what a receiver is to hold: of each infant admitted at a moment,
-// every resource that the entries of the stay yield, as known at another moment.
-// A fact is what one entry says under one role; it becomes one resource, whose id
-// and business identifier come of the entry's id and the role. A period of use of
-// a device becomes one DeviceUseStatement, named after the entry that began it.
+// An Export is what a receiver is to hold: of each infant admitted at a moment, every
+// resource that the entries of the stay yield, as known at another moment. A fact is
+// what one entry says under one role. It becomes one resource, whose id and business
+// identifier follow from the entry's id and the role. A period in which a device is
+// used becomes one DeviceUseStatement, named after the entry that began it. A delta is
+// what a receiver of an earlier Export lacks. A document is an infant's part of one
+// handover.
 //
 // # What holds
 //
@@ -14,9 +19,10 @@
 // reads a clock, a file, the network or chance. Numbers leave to the digit as they
 // were charted, moments with the offset they were charted with. What was not
 // charted yields nothing; what was looked for and not found yields a value. A
-// corrected fact keeps its id, says corrected, and says why; a retracted one is
-// not sent, and a receiver that holds it is told by a delta. Figures are never
-// computed here: they come from package handover.
+// corrected fact keeps its id, and says that it was corrected and why. A retracted one
+// is not sent; a delta tells a receiver that holds it. Figures are never computed here:
+// they come from package handover. Every bundle passes a checker before it leaves; a
+// fault is an error, and nothing leaves.
 //
 // Patient, Practitioner, Encounter, Location and Organization are the hospital's.
 // A Patient is sent for a receiver that has none of that hospital number; people
@@ -25,34 +31,23 @@
 //
 // # What is so at a moment
 //
-// A Task for something due and a Flag are of the moment that is asked for, not of an
-// entry: a full export holds those that are open then, and a delta closes those that
-// are over, as completed, cancelled or inactive. Tasks and plans that were charted
-// are facts of their entries, and are sent with their outcome.
+// A Task for something due and a Flag belong to the moment that is asked for, not to an
+// entry. A full export holds those that are open then; a delta closes those that are
+// over, as completed, cancelled or inactive. Tasks and plans that were charted are facts
+// of their entries, and are sent with their outcome.
 //
-// # Read back without loss
+// # What is carried
 //
-// The text of every entry is carried: as the extension care-entry of the first
-// resource that the entry yields, else on a Basic resource, with what corrects or
-// retracts it. From a collection, NDJSON, or a transaction of a policy whose
-// fhir.send names Basic, the handover of the same moments compiles to the letter:
-// of those who left in the window what their leaving is told from is carried too.
-// A transaction without Basic still carries what yields a resource. A document is
-// of one infant: it carries what is charted for it and the handovers that name it,
-// not the unit's own notes and tasks, and not what proved to be another infant's.
-// The name of an infant whose name is not shown is never carried.
-//
-// # Read from others
-//
-// Of what others wrote a few vital signs become entries, where each is exactly what
-// a nurse would chart; the rest is left aside, with why, and what breaks R4 refuses
-// the whole offer. A blood gas is left aside too: others send it value by value, each
-// under an identifier of its own, and the values that belong to one sample would
-// become entries apart. Elements that R4 demands are looked for in the JSON, since a model
-// fills them in. The entry's id follows from the sender's identifier: the same again
-// is the same entry, its sender's correction a correction of it, its withdrawal a
-// retraction. What a person of the record decided stays. An infant is told by
-// identifiers; a Patient admits and renames nobody unless somebody says so.
+// The text of every entry is carried, so that package fhir/read can read a record back:
+// as the extension care-entry of the first resource that the entry yields, else on a
+// Basic resource, with what corrects or retracts it. A collection, NDJSON, and a
+// transaction of a policy whose fhir.send names Basic hold everything from which the
+// handover of the same moments compiles to the letter; of those who left in the window
+// they hold what their leaving is told from. A transaction without Basic carries only
+// what yields a resource. A document is of one infant: it carries what is charted for
+// that infant and the handovers that name it, not the unit's own notes and tasks, and
+// not what proved to be another infant's. The name of an infant whose name is not shown
+// is never carried.
 //
 // # Vital signs and settings
 //
@@ -66,7 +61,7 @@
 //
 // This is an aid to handover: not a device, not a monitor, not an order. The
 // record, local policy, the prescriber and the manufacturer's instructions win;
-// look at the infant. Receivers differ in what they make of a bundle; one mode a
-// receiver, for good. Older content must not be sent over newer: a transaction
-// carries no versions.
+// look at the infant. Receivers differ in what they make of a bundle: send a receiver
+// one mode, for good. Never send older content over newer: a transaction carries no
+// versions, so the receiver cannot tell.
 package fhir

@@ -23,10 +23,10 @@ type Edition struct {
 	Codes    r4.SiteCodes
 }
 
-// Document is an infant's part of a handover as a document bundle: a Composition,
-// every resource that the transaction would hold, where each was corrected and
-// why, and the figures of the window, which are of this handover alone. Every entry
-// is reached from a section; every section says in words what it tells.
+// Document is an infant's part of a handover as a document bundle: a Composition, every
+// resource that a transaction would hold, with where and why each was corrected, and
+// the figures of the window, which belong to this handover alone. A section leads to
+// every entry, and every section says in words what it tells.
 func Document(w handover.Ward, issue Edition, infant string) ([]byte, error) {
 	d, err := newDocument(w, issue, infant)
 	if err != nil {
@@ -60,7 +60,8 @@ func newDocument(w handover.Ward, issue Edition, infant string) (*document, erro
 	}
 	note, later := editionID(w.Policy, issue, infant), issue.later(w, infant)
 	return &document{Edition: issue, x: x, s: s, zone: w.Policy.Zone, note: note, since: later, id: versionID(note, later),
-		builder: &builder{policy: w.Policy, ask: Ask{whole: true}, absent: map[string]bool{}, people: map[string]string{}, codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath, Site: issue.Codes}}}, nil
+		builder: &builder{policy: w.Policy, ask: Ask{whole: true}, absent: map[string]bool{}, people: map[string]string{},
+			codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath, Site: issue.Codes}}}, nil
 }
 
 func summaryOf(h *handover.Handover, infant string) *handover.Summary {
@@ -72,8 +73,9 @@ func summaryOf(h *handover.Handover, infant string) *handover.Summary {
 	return nil
 }
 
-// editionID is the name space of one infant's part of one handover: of the entry that
-// signs it, or of the moments it was compiled for.
+// editionID is the name space of ids for one infant's part of one handover. It follows
+// from the entry that signs the handover; of one that nobody signed, from the moments
+// that it was compiled for.
 func editionID(p *handover.Policy, issue Edition, infant string) uuid.UUID {
 	name := "handover"
 	if issue.Signed != nil {
@@ -156,15 +158,18 @@ func (d *document) bundle() ([]byte, error) {
 	return b.done()
 }
 
-// program is what compiled the handover: the author while nobody signed it.
+// program is the software that compiled the handover. It is the author as long as
+// nobody has signed.
 func (d *document) program() *r4.Resource {
 	id := r4.NamedID(r4.NamedID(uuid.NameSpaceURL, d.policy.FHIR.Base), "Device\nsoftware").String()
 	known := d.builder.own(id)
 	return &r4.Resource{Type: "Device", ID: id, Identifier: known, Model: &r4.Model{Kind: "Device", ID: id, Status: r4.Active,
-		Body: &models.Device{Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Type: d.codes.Concept(r4.SoftwareDevice)}}}
+		Body: &models.Device{Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)},
+			Type: d.codes.Concept(r4.SoftwareDevice)}}}
 }
 
-// composition is the handover itself: one, with one identifier, in every version.
+// composition is the handover itself. Every version of it has the same id and the same
+// identifier.
 func (d *document) composition() *r4.Resource {
 	id := r4.NamedID(d.note, "Composition").String()
 	known := d.builder.own(d.note.String() + ".composition")
@@ -197,11 +202,13 @@ func (d *document) composition() *r4.Resource {
 	for _, of := range sections {
 		m.Section = append(m.Section, d.section(of))
 	}
-	return &r4.Resource{Type: "Composition", ID: id, Infant: d.s.Infant, Identifier: known, Model: &r4.Model{Kind: "Composition", ID: id, Status: status, Body: m}}
+	return &r4.Resource{Type: "Composition", ID: id, Infant: d.s.Infant, Identifier: known,
+		Model: &r4.Model{Kind: "Composition", ID: id, Status: status, Body: m}}
 }
 
 func (d *document) attester(e *entry.Entry) models.CompositionAttester {
-	return models.CompositionAttester{Mode: models.CompositionAttestationModeProfessional, Time: r4.Ptr(r4.DateTime(e.At)), Party: d.staff(e.By)}
+	return models.CompositionAttester{Mode: models.CompositionAttestationModeProfessional, Time: r4.Ptr(r4.DateTime(e.At)),
+		Party: d.staff(e.By)}
 }
 
 // section is a part of every document.
@@ -219,7 +226,8 @@ var sections = []section{
 	{r4.SectionSupport, []string{"support", "settings", "limits", "window"}, (*document).supportLines},
 	{r4.SectionSigns, []string{"observations", "gas", "episode"}, (*document).signLines},
 	{r4.SectionSkin, []string{"skin"}, (*document).skinLines},
-	{r4.SectionDevices, []string{"interface", "tube", "bonnet", "circuit", "humidifier", "calibration", "seal", "setup", "safety", "alarm", "device"}, (*document).deviceLines},
+	{r4.SectionDevices, []string{"interface", "tube", "bonnet", "circuit", "humidifier", "calibration", "seal", "setup", "safety", "alarm",
+		"device"}, (*document).deviceLines},
 	{r4.SectionGrowth, []string{"admission", "identity", "head", "weight", "age"}, (*document).growthLines},
 	{r4.SectionWords, []string{"care", "note", "told", "outlook"}, (*document).wordLines},
 	{r4.SectionMind, []string{"flag"}, (*document).mindLines},
@@ -253,8 +261,9 @@ func (d *document) section(of section) models.CompositionSection {
 	return out
 }
 
-// sectionOf is the kind that decides where a resource stands: a Device stands with
-// the devices, shared or not, and the Patient is the subject of the whole.
+// sectionOf is the kind by which a resource is put into a section. A Device stands with
+// the devices, whether it is shared or not; the Patient stands in none, because the
+// whole document is about that infant.
 func sectionOf(r *r4.Resource) string {
 	if r.Type == "Device" {
 		return "device"

@@ -25,8 +25,8 @@ type figure struct {
 	unit r4.Unit
 }
 
-// figures are the facts that the engine computed for a handover, by path. They
-// stand in its document and nowhere else.
+// figures are the facts that the engine computed for one handover, by path. They stand
+// in its document and nowhere else.
 var figures = map[string]figure{
 	"fio2.minPercent":      {"window", "fio2.minimum", r4.FiO2Lowest, r4.Percent},
 	"fio2.maxPercent":      {"window", "fio2.maximum", r4.FiO2Highest, r4.Percent},
@@ -62,7 +62,7 @@ func (d *document) figures() {
 	}
 }
 
-// figuresOf tells a fact, and all below it, that have a figure.
+// figuresOf adds the figure of a fact, and those of everything below it.
 func (d *document) figuresOf(f *handover.Fact) {
 	path := strings.Split(f.Path, ".")
 	word := ""
@@ -82,8 +82,8 @@ func (d *document) figuresOf(f *handover.Fact) {
 	}
 }
 
-// figureOf is the figure of a fact; of several counts the first is its value, the others
-// are its parts.
+// figureOf is the figure of a fact. Of several counts the first is its value, and the
+// others are its components.
 func (d *document) figureOf(x figure, f *handover.Fact) *models.Observation {
 	switch v := f.Value.(type) {
 	case entry.Decimal:
@@ -109,7 +109,8 @@ func countCode(word string) r4.Concept {
 	return r4.Concept{}
 }
 
-var targetCounts = map[string]r4.Concept{"below": r4.SpO2Below, "inTarget": r4.SpO2Within, "above": r4.SpO2Above, "noTarget": r4.SpO2NoTarget}
+var targetCounts = map[string]r4.Concept{"below": r4.SpO2Below, "inTarget": r4.SpO2Within, "above": r4.SpO2Above,
+	"noTarget": r4.SpO2NoTarget}
 
 // qualify says of a figure over which time it is, at which site, by which method.
 func (d *document) qualify(o *models.Observation, f *handover.Fact, root, word string) {
@@ -154,8 +155,9 @@ func (d *document) figure(kind, role string, code r4.Concept, v r4.Value, parts 
 	id := r4.NamedID(d.id, role).String()
 	known := d.builder.own(d.id.String() + "." + role)
 	o := &models.Observation{
-		Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Category: []models.CodeableConcept{*d.codes.Concept(r4.Survey)},
-		Code: *d.codes.Concept(code), Subject: d.subject, EffectiveDateTime: r4.Ptr(entry.Stamp(d.Handover.At, d.zone)),
+		Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)},
+		Category:   []models.CodeableConcept{*d.codes.Concept(r4.Survey)},
+		Code:       *d.codes.Concept(code), Subject: d.subject, EffectiveDateTime: r4.Ptr(entry.Stamp(d.Handover.At, d.zone)),
 		Issued: r4.Ptr(entry.Stamp(d.written(), d.zone)), ValueQuantity: v.Quantity, ValueInteger: v.Whole, ValueBoolean: v.Truth,
 		Method: d.codes.Concept(r4.ComputedByTool), Device: r4.Literal("Device", d.software.ID),
 	}
@@ -170,7 +172,7 @@ func (d *document) figure(kind, role string, code r4.Concept, v r4.Value, parts 
 	return o
 }
 
-// over makes a figure one of the time up to the handover.
+// over makes a figure one of the time that ends with the handover.
 func (d *document) over(o *models.Observation, from time.Time) {
 	o.EffectiveDateTime = nil
 	o.EffectivePeriod = &models.Period{Start: r4.Ptr(entry.Stamp(from, d.zone)), End: r4.Ptr(entry.Stamp(d.Handover.At, d.zone))}

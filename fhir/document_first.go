@@ -7,8 +7,9 @@ import (
 	"cotline/handover"
 )
 
-// firstLines are what to look at first: the words of the ward line, in its order, what
-// needs somebody before what is to be known, and marked as on every other face.
+// firstLines are what to look at first, in the words and in the order of the ward line.
+// What needs somebody stands before what is to be known, and is marked as on every
+// other face.
 func (d *document) firstLines(p *r4.Prose) {
 	for _, of := range []struct{ level, mark string }{{handover.Now, "!! "}, {handover.Know, ""}} {
 		for _, x := range d.s.Attention {
@@ -30,7 +31,7 @@ func (d *document) nextLines(p *r4.Prose) {
 	}
 }
 
-// handedLines are the latest handing over, and what had happened before it and was not
+// handedLines are the latest handing over, and what had happened before it but was not
 // known then.
 func (d *document) handedLines(p *r4.Prose) {
 	if h := d.s.HandedOver; h != nil {

@@ -107,7 +107,8 @@ func TestDocumentSaysWhatWasCorrected(t *testing.T) {
 			t.Errorf("%s is missing", want)
 		}
 	}
-	if composition := fixture.After(s, `"resourceType":"Composition"`); !strings.Contains(composition[:strings.Index(composition, `"section"`)], `"status":"final"`) {
+	if composition := fixture.After(s, `"resourceType":"Composition"`); !strings.Contains(
+		composition[:strings.Index(composition, `"section"`)], `"status":"final"`) {
 		t.Error("a signed handover is not final")
 	}
 	if _, err := fhir.Document(w, fhir.Edition{Handover: h}, "in-z"); err == nil {

@@ -12,14 +12,15 @@ import (
 	"cotline/handover/entry"
 )
 
-// A handover that was signed is one Composition, final as the nurse signed it. What is
-// written down of its time later makes it tell more: then it is amended. Every version
-// is a bundle with an identifier of its own, for R4 has Bundle.identifier name the same
-// bundle wherever it is copied, and a receiver goes by it.
+// A signed handover is one Composition: final, as the nurse signed it. When something
+// of its time is written down later, the handover tells more, and the Composition
+// becomes amended. Every version is a bundle with an identifier of its own, because R4
+// lets Bundle.identifier name the same bundle wherever it is copied, and receivers go
+// by it.
 
-// later are the entries that were written down after a handover was signed, of what
-// had happened by its moment: of the infant, of the whole unit, and of others what
-// conflicts and look-alikes are told by.
+// later are the entries that were written down after a handover was signed, about what
+// had happened by its moment. They are the infant's, the whole unit's, and those of
+// other infants that conflicts and look-alikes are told by.
 func (issue Edition) later(w handover.Ward, infant string) (later []*entry.Entry) {
 	if issue.Signed == nil {
 		return nil
@@ -47,7 +48,7 @@ func (issue Edition) later(w handover.Ward, infant string) (later []*entry.Entry
 	return later
 }
 
-// versionID is the name space of a version that tells these entries too.
+// versionID is the name space of the version that tells these entries too.
 func versionID(of uuid.UUID, entries []*entry.Entry) uuid.UUID {
 	if len(entries) == 0 {
 		return of
@@ -60,8 +61,9 @@ func versionID(of uuid.UUID, entries []*entry.Entry) uuid.UUID {
 	return r4.NamedID(of, "version\n"+strings.Join(ids, "\n"))
 }
 
-// version is the identifier of a bundle: of the version, and of the record's chain by
-// the digits that stand on paper, so that one can be held against the other.
+// version is the identifier of a bundle. It holds the version, and the digits of the
+// record's chain that stand on paper, so that bundle and paper can be held against each
+// other.
 func (d *document) version(of uuid.UUID) string {
 	if d.Chain == "" {
 		return of.String()
@@ -69,8 +71,8 @@ func (d *document) version(of uuid.UUID) string {
 	return of.String() + "." + d.Chain[:12]
 }
 
-// written is when the last of what a document tells was written down: of a handover
-// that was signed, so that one version is the same bytes whenever it is made.
+// written is when the last of what a document tells was written down. A signed handover
+// is dated by it, so that a version has the same bytes whenever it is made.
 func (d *document) written() time.Time {
 	if d.Signed == nil {
 		return d.Handover.Known
@@ -78,7 +80,7 @@ func (d *document) written() time.Time {
 	return latestOf(slices.Concat(d.since, []*entry.Entry{d.Signed}))
 }
 
-// assembled is the moment of the bundle, the acceptances in it.
+// assembled is the moment of the bundle; its acceptances count too.
 func (d *document) assembled() time.Time {
 	if last := latestOf(d.Accepted); last.After(d.written()) {
 		return last

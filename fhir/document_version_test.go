@@ -38,7 +38,8 @@ func TestVersionsOfASignedHandover(t *testing.T) {
 		_, b := document(t, w, fhir.Edition{Handover: h, Signed: signed, Accepted: by, Chain: "c0ffee0123456789"}, "in-a")
 		s := string(b)
 		composition := fixture.After(s, `"resourceType":"Composition"`)
-		return version{fixture.Between(s, `"value":"`, `"`), fixture.Between(composition, `"value":"`, `"`), fixture.Between(composition[strings.Index(composition, `</div>`):], `"status":"`, `"`), s}
+		return version{fixture.Between(s, `"value":"`, `"`), fixture.Between(composition, `"value":"`, `"`),
+			fixture.Between(composition[strings.Index(composition, `</div>`):], `"status":"`, `"`), s}
 	}
 	first, taken := of("10:00"), of("10:06", accepted)
 	same, amended := of("10:50", accepted), of("11:00", accepted)
@@ -55,7 +56,8 @@ func TestVersionsOfASignedHandover(t *testing.T) {
 		t.Errorf("not one Composition: %s, %s, %s", first.composition, taken.composition, amended.composition)
 	}
 	// R4, Composition.relatesTo: what is issued again replaces what was signed, which it names.
-	replaces := `"relatesTo":[{"code":"replaces","targetIdentifier":{"system":"https://moonwort.example/fhir/identifier","value":"` + first.bundle + `"}}]`
+	replaces := `"relatesTo":[{"code":"replaces","targetIdentifier":{"system":"https://moonwort.example/fhir/identifier","value":"` +
+		first.bundle + `"}}]`
 	if strings.Contains(first.text, "relatesTo") || !strings.Contains(taken.text, replaces) || !strings.Contains(amended.text, replaces) {
 		t.Errorf("what is issued again does not say %s", replaces)
 	}

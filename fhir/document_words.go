@@ -62,7 +62,8 @@ func (d *document) dueLines(p *r4.Prose) {
 	}
 	d.nextLines(p)
 	for _, x := range d.s.Plans {
-		p.Line(r4.Pair("plan", x.What), x.Care, r4.Pair("every", x.Every), r4.Pair("until", d.when(x.Until)), x.Reason, r4.Pair("by", x.By))
+		p.Line(r4.Pair("plan", x.What), x.Care, r4.Pair("every", x.Every), r4.Pair("until", d.when(x.Until)), x.Reason,
+			r4.Pair("by", x.By))
 	}
 	for _, x := range d.s.Tasks {
 		p.Line(r4.Pair("task", x.Text), d.when(x.DueAt), r4.Pair("by", x.By))
@@ -119,7 +120,8 @@ func (d *document) figureLines(p *r4.Prose, kind string) {
 			continue
 		}
 		o := r.Model.Body.(*models.Observation)
-		parts := []string{r4.Pair(r4.TextOf(&o.Code), r4.SaidValue(o.ValueQuantity, nil, nil, o.ValueBoolean, o.ValueInteger, nil)), r4.TextOf(o.BodySite)}
+		parts := []string{r4.Pair(r4.TextOf(&o.Code), r4.SaidValue(o.ValueQuantity, nil, nil, o.ValueBoolean, o.ValueInteger, nil)),
+			r4.TextOf(o.BodySite)}
 		for _, c := range o.Component {
 			parts = append(parts, r4.Pair(r4.TextOf(&c.Code), r4.SaidValue(nil, c.ValueCodeableConcept, nil, nil, c.ValueInteger, nil)))
 		}
@@ -244,7 +246,8 @@ func (d *document) setupLines(p *r4.Prose) {
 		return
 	}
 	for _, x := range v.Points {
-		d.told(p, r4.SensorRead.Text, x.ReadPercent.String()+" % in "+x.GasPercent.String()+" %, "+map[bool]string{true: "within tolerance", false: "out of tolerance"}[x.OK], x.Source)
+		d.told(p, r4.SensorRead.Text, x.ReadPercent.String()+" % in "+x.GasPercent.String()+" %, "+
+			map[bool]string{true: "within tolerance", false: "out of tolerance"}[x.OK], x.Source)
 	}
 	p.Line(r4.Pair("set-up steps not done", strings.Join(v.NotDone, ", ")))
 	if on := v.CircuitDueOn.Value; on != nil {
@@ -275,13 +278,15 @@ func (d *document) growthLines(p *r4.Prose) {
 
 func (d *document) wordLines(p *r4.Prose) {
 	for _, c := range d.s.Cares {
-		d.told(p, r4.CareOf(c.What).Text, strings.Join(strings.Fields(c.Amount+" "+c.Look+" "+c.Side+" "+c.State+" "+c.Text+" ("+r4.SaidValue(nil, nil, nil, nil, &c.Window, nil)+" in the window)"), " "), c.Source)
+		d.told(p, r4.CareOf(c.What).Text, strings.Join(strings.Fields(c.Amount+" "+c.Look+" "+c.Side+" "+c.State+" "+c.Text+" ("+
+			r4.SaidValue(nil, nil, nil, nil, &c.Window, nil)+" in the window)"), " "), c.Source)
 	}
 	for _, n := range d.s.Notes {
 		d.told(p, r4.Note.Text, n.Text, n.Source)
 	}
 	for _, x := range d.s.Told {
-		d.told(p, r4.WasTold.Text, strings.TrimSuffix(x.About+", "+r4.Pair("whom", x.Whom)+", "+r4.Pair("answer", x.Answer), ", "), x.Source)
+		d.told(p, r4.WasTold.Text, strings.TrimSuffix(x.About+", "+r4.Pair("whom", x.Whom)+", "+r4.Pair("answer", x.Answer), ", "),
+			x.Source)
 	}
 	if o := d.s.Outlook.Value; o != nil {
 		d.told(p, r4.Outlook.Text, o.Severity, o.Source)

@@ -7,9 +7,9 @@ import (
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
 
-// encounter adds a stay, under the hospital's number of it once there is one that
-// no other stay has: ids derive from the admission, so that the number becoming
-// known is a change of this one resource.
+// encounter adds a stay. It stands under the hospital's number of the stay once there
+// is one that no other stay has. Its id follows from the admission, so that a number
+// that becomes known changes this one resource.
 func (i *infant) encounter(stay *entry.Stay) {
 	e := stay.Admission
 	id := i.idOf(e, "encounter")
@@ -32,7 +32,8 @@ func (i *infant) encounter(stay *entry.Stay) {
 		}
 		m.Hospitalization = &models.EncounterHospitalization{DischargeDisposition: i.codes.Said(left, said)}
 	}
-	i.facts = append(i.facts, &r4.Resource{Type: "Encounter", ID: id, Infant: i.record.Infant, Identifier: key, Kind: "encounter", Entry: e.ID,
+	i.facts = append(i.facts, &r4.Resource{Type: "Encounter", ID: id, Infant: i.record.Infant, Identifier: key,
+		Kind: "encounter", Entry: e.ID,
 		Model: &r4.Model{Kind: "Encounter", ID: id, Status: status, Body: m}})
 }
 

@@ -20,8 +20,8 @@ type Ask struct {
 	ever   bool         // of all moments at once: nothing that is so at one of them
 }
 
-// Export is what a receiver is to hold: the resources that entries yield, in an
-// order that depends on nothing but them.
+// Export is what a receiver is to hold: the resources that entries yield. Their order
+// follows from the entries alone.
 type Export struct {
 	Resources []*r4.Resource
 	Held      []Held // infants who were left out, and why: a person must look

@@ -34,10 +34,13 @@ func TestRefusedByKey(t *testing.T) {
 	at := fixture.Moment(t, "2026-03-01T10:00:00+01:00")
 	for policy, want := range map[string][]string{
 		`{}`: {"fhir.identifiers.device.system", "fhir.identifiers.mrn.system", "fhir.identifiers.staff.system"},
-		`{"fhir":{"identifiers":{"staff":{"system":"https://a.example/s"},"mrn":{"system":"https://a.example/m"}}}}`:                           {"fhir.identifiers.device.system"},
-		`{"fhir":{"send":["Observation"],"identifiers":{"staff":{"system":"https://a.example/s"},"device":{"system":"https://a.example/d"}}}}`: {"fhir.identifiers.mrn.system"},
+		`{"fhir":{"identifiers":{"staff":{"system":"https://a.example/s"},` +
+			`"mrn":{"system":"https://a.example/m"}}}}`: {"fhir.identifiers.device.system"},
+		`{"fhir":{"send":["Observation"],"identifiers":{"staff":{"system":"https://a.example/s"},` +
+			`"device":{"system":"https://a.example/d"}}}}`: {"fhir.identifiers.mrn.system"},
 	} {
-		_, err := fhir.New(handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small)), Policy: fixture.Policy(t, policy)}, fhir.Ask{At: at, Known: at})
+		_, err := fhir.New(handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small)), Policy: fixture.Policy(t, policy)},
+			fhir.Ask{At: at, Known: at})
 		var missing *fhir.NotSet
 		if !errors.As(err, &missing) {
 			t.Errorf("%s: %v", policy, err)
@@ -66,7 +69,8 @@ func TestSameNumberIsHeldBack(t *testing.T) {
 // An infant who left is exported only by key, with what was open closed.
 func TestDischarged(t *testing.T) {
 	at := fixture.Moment(t, "2026-03-02T10:00:00+01:00")
-	entries := fixture.Entries(t, []byte(fixture.Small+"\n"+`{"id":"0a5e0001-0000-4000-8000-000000000009","infant":"in-a","kind":"discharge","at":"2026-03-01T12:00:00+01:00","by":"rn-dune","to":"ward"}`))
+	entries := fixture.Entries(t, []byte(fixture.Small+"\n"+`{"id":"0a5e0001-0000-4000-8000-000000000009","infant":"in-a",`+
+		`"kind":"discharge","at":"2026-03-01T12:00:00+01:00","by":"rn-dune","to":"ward"}`))
 	w := handover.Ward{Entries: entries, Policy: fixture.WardPolicy(t)}
 	if x := fixture.Export(t, w, fhir.Ask{At: at, Known: at}); len(x.Resources) != 0 {
 		t.Errorf("%d resources of an infant who left", len(x.Resources))
@@ -92,7 +96,8 @@ func TestRestrictedHasNoName(t *testing.T) {
 	more := `
 {"id":"0a5e0001-0000-4000-8000-00000000000a","infant":"in-a","kind":"identity","at":"2026-03-01T09:10:00+01:00","by":"rn-dune","family":"Quartzley","given":"Wren"}
 {"id":"0a5e0001-0000-4000-8000-00000000000b","infant":"in-a","kind":"identity","at":"2026-03-01T09:20:00+01:00","by":"rn-dune","restricted":true}`
-	x := fixture.Export(t, handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small+more)), Policy: fixture.WardPolicy(t)}, fhir.Ask{At: at, Known: at})
+	x := fixture.Export(t, handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small+more)), Policy: fixture.WardPolicy(t)},
+		fhir.Ask{At: at, Known: at})
 	for _, r := range x.Resources {
 		if s := string(r.JSON); strings.Contains(s, "Quartzley") || strings.Contains(s, "Wren") {
 			t.Errorf("%s/%s holds the name", r.Type, r.ID)
@@ -113,7 +118,8 @@ func TestPatients(t *testing.T) {
 		}
 		return string(b)
 	}
-	if b := bundle(fixture.Small, "conditional"); !strings.Contains(b, `"request":{"method":"POST","url":"Patient","ifNoneExist":"identifier=https://moonwort.example/id/hospital-number|0042"}`) {
+	if b := bundle(fixture.Small, "conditional"); !strings.Contains(b,
+		`"request":{"method":"POST","url":"Patient","ifNoneExist":"identifier=https://moonwort.example/id/hospital-number|0042"}`) {
 		t.Error("no conditional create by hospital number")
 	}
 	if b := bundle(fixture.Small, "ours"); !strings.Contains(b, `"request":{"method":"PUT","url":"Patient/`) {
@@ -135,10 +141,12 @@ func TestPatients(t *testing.T) {
 	}
 	unnumbered := strings.Replace(fixture.Small, `"mrn":"0042"`, `"temporary":"Boy | one"`, 1)
 	b := bundle(unnumbered, "conditional")
-	if !strings.Contains(b, `"use":"temp"`) || !strings.Contains(b, `"ifNoneExist":"identifier=https://moonwort.example/fhir/identifier|`) {
+	if !strings.Contains(b, `"use":"temp"`) ||
+		!strings.Contains(b, `"ifNoneExist":"identifier=https://moonwort.example/fhir/identifier|`) {
 		t.Error("no conditional create by an identifier of our own, or no temporary label")
 	}
-	if by := ours(fixture.Small); by != ours(unnumbered) || !strings.HasPrefix(by, "PUT Patient?identifier=https://moonwort.example/fhir/identifier|") {
+	if by := ours(fixture.Small); by != ours(unnumbered) ||
+		!strings.HasPrefix(by, "PUT Patient?identifier=https://moonwort.example/fhir/identifier|") {
 		t.Errorf("a number makes another Patient of ours: %s, %s", by, ours(unnumbered))
 	}
 	awkward := bundle(strings.Replace(fixture.Small, `"0042"`, `"a|b&c+d#e f,g"`, 1), "conditional")

@@ -10,10 +10,10 @@ import (
 	"cotline/handover"
 )
 
-// flags adds, for each infant whom this one could be mistaken for and for each who
-// is charted with what only one can have, a Flag on this one. It names the other by
-// nothing: the id alone is of the pair. It begins when the later of what makes it
-// hold was charted to be so.
+// flags adds a Flag on this infant for each other who could be mistaken for it, and for
+// each who is charted with something that only one infant can have. A Flag does not
+// name the other; only its id follows from the pair. It begins when the later of the
+// two entries that make it hold was charted.
 func (i *infant) flags(s *handover.Summary) {
 	for _, x := range s.LookAlikes {
 		fields := []string{"mother", "family", "born"}
@@ -60,13 +60,14 @@ func (i *infant) flag(about string, what r4.Concept, other string, since func(*i
 	known := i.builder.own(id)
 	i.now = append(i.now, &r4.Resource{Type: "Flag", ID: id, Infant: i.record.Infant, Identifier: known, Kind: "flag", Other: other,
 		Model: &r4.Model{Kind: "Flag", ID: id, Status: r4.Active, Body: &models.Flag{
-			Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Category: []models.CodeableConcept{*i.codes.Concept(r4.Safety)},
-			Code: *i.codes.Concept(what), Subject: *i.subject, Period: &models.Period{Start: r4.Ptr(i.stamp(began))},
+			Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)},
+			Category:   []models.CodeableConcept{*i.codes.Concept(r4.Safety)},
+			Code:       *i.codes.Concept(what), Subject: *i.subject, Period: &models.Period{Start: r4.Ptr(i.stamp(began))},
 		}}})
 }
 
-// What a Flag is about: one of a pair, whatever makes them alike; one for each thing
-// that only one can have.
+// What a Flag is about. There is one for a pair who are alike, in whatever ways they
+// are; there is one for each thing that only one infant can have.
 const (
 	lookAlike = "look-alike"
 	conflict  = "conflict-"

@@ -21,9 +21,10 @@ type inUse struct {
 }
 
 func newInUse(i *infant) inUse {
-	return inUse{infant: i, at: map[string]*device{}, driverAt: map[string]*device{}, face: worn{role: "use.interface"}, circuit: worn{role: "use.circuit"},
-		driver: worn{role: "use.driver"}, bonnet: worn{role: "use.bonnet"},
-		tube: map[string]*worn{"feeding": {role: "use.tube"}, "venting": {role: "use.tube"}}}
+	return inUse{infant: i, at: map[string]*device{}, driverAt: map[string]*device{},
+		face: worn{role: "use.interface"}, circuit: worn{role: "use.circuit"}, driver: worn{role: "use.driver"},
+		bonnet: worn{role: "use.bonnet"},
+		tube:   map[string]*worn{"feeding": {role: "use.tube"}, "venting": {role: "use.tube"}}}
 }
 
 // follow takes the next entry, in the record's order.
@@ -90,8 +91,8 @@ func (u *inUse) lastFace() *device {
 	return nil
 }
 
-// followSupport follows the spells of support: a start within one changes it, and
-// what does not lie in one counts for nothing.
+// followSupport follows the spells of support. A start within a spell changes it; an
+// entry outside any spell counts for nothing.
 func (u *inUse) followSupport(e *entry.Standing) {
 	tag := e.Text("driver")
 	switch state := e.Text("state"); {
@@ -121,8 +122,8 @@ func (u *inUse) followSupport(e *entry.Standing) {
 	}
 }
 
-// followTube follows the tubes by use: placed brings one in, and so does found
-// when none of its use is in or when route or size differ.
+// followTube follows the tubes by use. A tube comes in when it is placed; and when it
+// is found, if none of that use is in or if route or size differ.
 func (u *inUse) followTube(e *entry.Standing) {
 	w := u.tube[tubeUseOf(e)]
 	action, route, size := e.Text("action"), e.Text("route"), e.Text("sizeFr")
@@ -132,7 +133,8 @@ func (u *inUse) followTube(e *entry.Standing) {
 		u.at[e.ID] = in
 		w.remove(e)
 		return
-	case action == "placed", action == "found" && (in == nil || route != in.route || size != "" && in.size != "" && !sameNumber(size, in.size)):
+	case action == "placed", action == "found" && (in == nil || route != in.route ||
+		size != "" && in.size != "" && !sameNumber(size, in.size)):
 		in = u.placedTube(e)
 		w.place(in, e, u.withinBreak)
 	case in == nil:
@@ -154,7 +156,8 @@ func tubeUseOf(e *entry.Standing) string {
 	return "feeding"
 }
 
-// sized is the infant's device of a type and size, one for all its wear periods.
+// sized is the infant's device of a type and size: the same one for every period in
+// which it is worn.
 func (u *inUse) sized(kind, site r4.Concept, size string) *device {
 	name := "Device\n" + kind.Code + "\n" + size
 	d := u.sizes[name]
@@ -175,7 +178,8 @@ func (u *inUse) placedTube(e *entry.Standing) *device {
 	if e.Text("route") == "nasal" {
 		site = r4.SiteNose
 	}
-	return u.came(&device{id: u.idOf(e, "device"), kind: r4.GastricTubeDevice, site: site, route: e.Text("route"), use: tubeUseOf(e), entry: e.ID})
+	return u.came(&device{id: u.idOf(e, "device"), kind: r4.GastricTubeDevice, site: site, route: e.Text("route"),
+		use: tubeUseOf(e), entry: e.ID})
 }
 
 func (u *inUse) came(d *device) *device {

@@ -6,9 +6,9 @@ import (
 	"cotline/handover/entry"
 )
 
-// indices yields, at a reading of SpO2, what the engine computes from it and the
-// values set then. Each takes its identity from the reading, and is derived from
-// the Observations that it was computed from.
+// indices yields what the engine computes from a reading of SpO2 and the values that
+// were set then. Each index takes its id from the reading, and says from which
+// Observations it was derived.
 func (i *infant) indices(e *entry.Standing) {
 	if i.computedAt == nil {
 		i.computedAt = i.indicesOver(i.entries)
@@ -31,12 +31,14 @@ func indexSF(x *handover.Indices) *entry.Decimal       { return x.SF.Value }
 func indexSeverity(x *handover.Indices) *entry.Decimal { return x.Severity.Value }
 func indexOSI(x *handover.Indices) *entry.Decimal      { return x.OSI.Value }
 
-func (i *infant) computed(e *entry.Standing, role string, code r4.Concept, of indexOf, found *handover.Indices, told []reading, u r4.Unit, set ...*entry.Standing) {
+func (i *infant) computed(e *entry.Standing, role string, code r4.Concept, of indexOf, found *handover.Indices,
+	told []reading, u r4.Unit, set ...*entry.Standing) {
 	v := of(found)
 	if v == nil {
 		return
 	}
-	f := fact{role: role, anew: another{anew(of, told), computedAnew}, category: r4.Therapy, code: i.codes.Concept(code), value: r4.Measured(v.String(), u)}
+	f := fact{role: role, anew: another{anew(of, told), computedAnew}, category: r4.Therapy, code: i.codes.Concept(code),
+		value: r4.Measured(v.String(), u)}
 	if code.Code != r4.Severity.Code {
 		f.derived = append(f.derived, i.idOf(e, "spo2Percent"))
 	}
@@ -88,7 +90,7 @@ func (i *infant) settle(entries []*entry.Standing) (settled []*entry.Entry) {
 	return settled
 }
 
-// resumed says whether the stop that these entries begin with proved a break.
+// resumed says whether the stop that these entries begin with turned out to be a break.
 func (i *infant) resumed(entries []*entry.Standing) bool {
 	for _, e := range entries[1:] {
 		if e.Kind == "support" && e.Text("state") == "started" {

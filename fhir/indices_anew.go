@@ -8,11 +8,11 @@ import (
 	"cotline/handover/entry"
 )
 
-// An index stands on what was set at its reading. What was set may be charted late, or
-// taken back, after the index was told: it is computed anew then, and R4 has a final
-// Observation with another value be amended.
+// An index stands on what was set when SpO2 was read. A setting may be charted late, or
+// taken back, after the index was told. The index is then computed anew, and its
+// Observation is amended: R4 lets a final one change its value in no other way.
 
-// computedAnew says so to whoever held the index before.
+// computedAnew tells whoever held the index before why it changed.
 const computedAnew = "Computed anew: what was set then was charted or taken back later"
 
 // reading is what the indices of one reading were, as known at a moment; nil: none.
@@ -31,8 +31,9 @@ func (i *infant) settlingEntries() []amending {
 	return i.settling
 }
 
-// toldBefore are the indices of a reading as they were known, from when it was charted
-// on, in turn; none where nothing that they stand on was written down after it.
+// toldBefore are the indices of a reading, one after the other, as each was known since
+// the reading was charted. There are none where nothing that they stand on was written
+// down later.
 func (i *infant) toldBefore(e *entry.Standing) (told []reading) {
 	var moments []time.Time
 	for _, x := range i.settlingEntries() {

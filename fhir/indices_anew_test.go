@@ -13,14 +13,17 @@ import (
 // later is amended, or corrected. An index changes with what was set, charted late or
 // taken back; where it was never told otherwise it is final.
 func TestIndexComputedAnew(t *testing.T) {
-	const ward = `{"id":"0a5e0009-0000-4000-8000-000000000001","infant":"in-a","kind":"admission","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","born":"2026-03-01","cot":"1","mrn":"77"}
+	const ward = `{"id":"0a5e0009-0000-4000-8000-000000000001","infant":"in-a","kind":"admission","at":"2026-03-01T08:00:00+01:00",` +
+		`"by":"rn-dune","born":"2026-03-01","cot":"1","mrn":"77"}
 {"id":"0a5e0009-0000-4000-8000-000000000002","infant":"in-a","kind":"support","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","state":"started","mode":"cpap"}
 {"id":"0a5e0009-0000-4000-8000-000000000003","infant":"in-a","kind":"settings","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","pressureCmH2O":6,"fio2Percent":30}
 {"id":"0a5e0009-0000-4000-8000-000000000005","infant":"in-a","kind":"observations","at":"2026-03-01T09:00:00+01:00","by":"rn-dune","spo2Percent":90}
 `
-	const late = `{"id":"0a5e0009-0000-4000-8000-000000000006","infant":"in-a","kind":"settings","at":"2026-03-01T08:30:00+01:00","charted":"2026-03-01T10:00:00+01:00","by":"rn-dune","fio2Percent":40}
+	const late = `{"id":"0a5e0009-0000-4000-8000-000000000006","infant":"in-a","kind":"settings","at":"2026-03-01T08:30:00+01:00",` +
+		`"charted":"2026-03-01T10:00:00+01:00","by":"rn-dune","fio2Percent":40}
 `
-	const takenBack = `{"id":"0a5e0009-0000-4000-8000-000000000007","infant":"in-a","kind":"retraction","at":"2026-03-01T11:00:00+01:00","by":"rn-dune","of":"0a5e0009-0000-4000-8000-000000000006","reason":"the other twin"}
+	const takenBack = `{"id":"0a5e0009-0000-4000-8000-000000000007","infant":"in-a","kind":"retraction",` +
+		`"at":"2026-03-01T11:00:00+01:00","by":"rn-dune","of":"0a5e0009-0000-4000-8000-000000000006","reason":"the other twin"}
 `
 	first := strings.Replace(late, "T10:00:00", "T08:31:00", 1) // in time
 	for _, c := range []struct{ name, entries, known, sf, status, issued string }{

@@ -40,7 +40,8 @@ func TestIndicesAreTheEngines(t *testing.T) {
 					continue
 				}
 				compared++
-				for role, want := range map[string]handover.Maybe[entry.Decimal]{"index.sf": v.SF, "index.severity": v.Severity, "index.osi": v.OSI} {
+				for role, want := range map[string]handover.Maybe[entry.Decimal]{"index.sf": v.SF, "index.severity": v.Severity,
+					"index.osi": v.OSI} {
 					said := ""
 					if want.Value != nil {
 						said = want.Value.String()
@@ -59,7 +60,8 @@ func TestIndicesAreTheEngines(t *testing.T) {
 
 // A figure of two values that one corrected entry set says once that it was corrected.
 func TestFigureOfACorrectedEntry(t *testing.T) {
-	entries := fixture.Entries(t, []byte(`{"id":"0a5e0009-0000-4000-8000-000000000001","infant":"in-a","kind":"admission","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","born":"2026-03-01","cot":"1","mrn":"77"}
+	entries := fixture.Entries(t, []byte(`{"id":"0a5e0009-0000-4000-8000-000000000001","infant":"in-a","kind":"admission",`+
+		`"at":"2026-03-01T08:00:00+01:00","by":"rn-dune","born":"2026-03-01","cot":"1","mrn":"77"}
 {"id":"0a5e0009-0000-4000-8000-000000000002","infant":"in-a","kind":"support","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","state":"started","mode":"cpap"}
 {"id":"0a5e0009-0000-4000-8000-000000000003","infant":"in-a","kind":"settings","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","pressureCmH2O":6,"fio2Percent":82}
 {"id":"0a5e0009-0000-4000-8000-000000000004","infant":"in-a","kind":"correction","at":"2026-03-01T08:10:00+01:00","by":"rn-dune","of":"0a5e0009-0000-4000-8000-000000000003","reason":"turned round","entry":{"kind":"settings","at":"2026-03-01T08:00:00+01:00","pressureCmH2O":6,"fio2Percent":28}}
@@ -67,7 +69,8 @@ func TestFigureOfACorrectedEntry(t *testing.T) {
 `))
 	at := fixture.Moment(t, "2026-03-01T10:00:00+01:00")
 	found := false
-	for _, r := range fixture.Export(t, handover.Ward{Entries: entries, Policy: fixture.WardPolicy(t)}, fhir.Ask{At: at, Known: at}).Resources {
+	for _, r := range fixture.Export(t, handover.Ward{Entries: entries, Policy: fixture.WardPolicy(t)},
+		fhir.Ask{At: at, Known: at}).Resources {
 		if !strings.HasSuffix(r.Identifier.Value, ".index.severity") {
 			continue
 		}

@@ -49,19 +49,23 @@ func TestEveryTypeIsSent(t *testing.T) {
 	if _, err := x.Transaction(fhir.Conditional); err != nil {
 		t.Fatal(err)
 	}
-	one(t, ofType(x, "Task", "in-a"), `"intent":"order"`, "Send the swab", `"status":"requested"`, `"start":"2026-03-01T09:30:00+01:00","end":"2026-03-01T10:30:00+01:00"`)
+	one(t, ofType(x, "Task", "in-a"), `"intent":"order"`, "Send the swab", `"status":"requested"`,
+		`"start":"2026-03-01T09:30:00+01:00","end":"2026-03-01T10:30:00+01:00"`)
 	one(t, ofType(x, "Task", "in-a"), `"intent":"order"`, "every 1h: by order", `"status":"requested"`)
-	one(t, ofType(x, "Task", "in-a"), `"intent":"plan"`, `"code":"due-observations"`, `"start":"2026-03-01T09:30:00+01:00","end":"2026-03-01T10:30:00+01:00"`)
+	one(t, ofType(x, "Task", "in-a"), `"intent":"plan"`, `"code":"due-observations"`,
+		`"start":"2026-03-01T09:30:00+01:00","end":"2026-03-01T10:30:00+01:00"`)
 	one(t, ofType(x, "Encounter", "in-a"), `"status":"in-progress"`, `"system":"https://moonwort.example/id/stay","value":"V-7"`,
 		`"status":"completed","period":{"start":"2026-03-01T08:00:00+01:00","end":"2026-03-01T09:00:00+01:00"}`,
 		`"status":"active","period":{"start":"2026-03-01T09:00:00+01:00"}`)
-	one(t, ofType(x, "DeviceMetric", "in-a"), `"category":"measurement"`, `"type":"two-point","state":"calibrated","time":"2026-03-01T08:40:00+01:00"`)
+	one(t, ofType(x, "DeviceMetric", "in-a"), `"category":"measurement"`,
+		`"type":"two-point","state":"calibrated","time":"2026-03-01T08:40:00+01:00"`)
 	if got := len(ofType(x, "Location", "")); got != 3 {
 		t.Errorf("%d cots", got)
 	}
 	person := one(t, ofType(x, "Practitioner", ""), `"value":"rn-dune"`)
 	for _, r := range x.Resources {
-		if r.Type == "Observation" && !strings.Contains(string(r.JSON), `"performer":[{"reference":"Practitioner/`+fixture.Between(person, `"id":"`, `"`)) {
+		if r.Type == "Observation" && !strings.Contains(string(r.JSON), `"performer":[{"reference":"Practitioner/`+fixture.Between(person,
+			`"id":"`, `"`)) {
 			t.Errorf("who charted is not the Practitioner: %s", r.JSON)
 		}
 	}
@@ -85,7 +89,8 @@ func TestFlagsNameNobodyElse(t *testing.T) {
 
 // What is done is completed under the id it had; what is over is closed.
 func TestDeltaClosesWhatIsOver(t *testing.T) {
-	more := `{"id":"0a5e0002-0000-4000-8000-000000000011","infant":"in-a","kind":"observations","at":"2026-03-01T10:00:00+01:00","by":"rn-dune","spo2Percent":93}
+	more := `{"id":"0a5e0002-0000-4000-8000-000000000011","infant":"in-a","kind":"observations","at":"2026-03-01T10:00:00+01:00",` +
+		`"by":"rn-dune","spo2Percent":93}
 {"id":"0a5e0002-0000-4000-8000-000000000012","infant":"in-a","kind":"task-done","at":"2026-03-01T10:01:00+01:00","by":"rn-dune","task":"0a5e0002-0000-4000-8000-000000000005"}
 {"id":"0a5e0002-0000-4000-8000-000000000013","infant":"in-b","kind":"discharge","at":"2026-03-01T10:02:00+01:00","by":"rn-dune","to":"hospital","place":"Larkfell"}
 `
@@ -95,7 +100,8 @@ func TestDeltaClosesWhatIsOver(t *testing.T) {
 	d := fixture.Delta(t, w, since, fhir.Ask{At: at, Known: at})
 	due := one(t, ofType(before, "Task", "in-a"), `"code":"due-observations"`, `"intent":"plan"`)
 	done := one(t, ofType(d, "Task", "in-a"), `"code":"due-observations"`, `"intent":"plan"`)
-	if cmp.Diff(fixture.Between(due, `"id":"`, `"`), fixture.Between(done, `"id":"`, `"`)) != "" || !strings.Contains(done, `"status":"completed"`) ||
+	if cmp.Diff(fixture.Between(due, `"id":"`, `"`), fixture.Between(done, `"id":"`, `"`)) != "" ||
+		!strings.Contains(done, `"status":"completed"`) ||
 		!strings.Contains(done, `"executionPeriod":{"end":"2026-03-01T10:00:00+01:00"}`) {
 		t.Errorf("due and done: %s\n%s", due, done)
 	}
@@ -107,12 +113,15 @@ func TestDeltaClosesWhatIsOver(t *testing.T) {
 
 // A deferral waits under the same id, and says why.
 func TestDeferralIsAReason(t *testing.T) {
-	more := `{"id":"0a5e0002-0000-4000-8000-000000000011","infant":"in-a","kind":"deferral","at":"2026-03-01T09:40:00+01:00","by":"rn-dune","what":"observations","until":"2026-03-01T11:00:00+01:00","reason":"asleep at last"}
+	more := `{"id":"0a5e0002-0000-4000-8000-000000000011","infant":"in-a","kind":"deferral","at":"2026-03-01T09:40:00+01:00",` +
+		`"by":"rn-dune","what":"observations","until":"2026-03-01T11:00:00+01:00","reason":"asleep at last"}
 `
 	at := fixture.Moment(t, "2026-03-01T09:50:00+01:00")
-	plain := one(t, ofType(fixture.Export(t, fixture.TwinWard(t, ""), fhir.Ask{At: at, Known: at}), "Task", "in-a"), `"intent":"plan"`, `"code":"due-observations"`)
+	plain := one(t, ofType(fixture.Export(t, fixture.TwinWard(t, ""), fhir.Ask{At: at, Known: at}), "Task", "in-a"), `"intent":"plan"`,
+		`"code":"due-observations"`)
 	x := fixture.Export(t, fixture.TwinWard(t, more), fhir.Ask{At: at, Known: at})
-	deferred := one(t, ofType(x, "Task", "in-a"), `"intent":"plan"`, `"statusReason":{"text":"deferred until 2026-03-01T11:00:00+01:00: asleep at last"}`)
+	deferred := one(t, ofType(x, "Task", "in-a"), `"intent":"plan"`,
+		`"statusReason":{"text":"deferred until 2026-03-01T11:00:00+01:00: asleep at last"}`)
 	if fixture.Between(plain, `"id":"`, `"`) != fixture.Between(deferred, `"id":"`, `"`) {
 		t.Error("another id")
 	}
@@ -120,16 +129,19 @@ func TestDeferralIsAReason(t *testing.T) {
 
 // A task that was charted in error is cancelled, and says so.
 func TestWithdrawnTaskIsCancelled(t *testing.T) {
-	more := `{"id":"0a5e0002-0000-4000-8000-000000000011","infant":"in-a","kind":"retraction","at":"2026-03-01T10:00:00+01:00","by":"rn-elder","of":"0a5e0002-0000-4000-8000-000000000005","reason":"the other twin"}
+	more := `{"id":"0a5e0002-0000-4000-8000-000000000011","infant":"in-a","kind":"retraction","at":"2026-03-01T10:00:00+01:00",` +
+		`"by":"rn-elder","of":"0a5e0002-0000-4000-8000-000000000005","reason":"the other twin"}
 `
 	w := fixture.TwinWard(t, more)
-	d := fixture.Delta(t, w, fixture.Moment(t, "2026-03-01T09:50:00+01:00"), fhir.Ask{At: fixture.Moment(t, "2026-03-01T10:05:00+01:00"), Known: fixture.Moment(t, "2026-03-01T10:05:00+01:00")})
+	d := fixture.Delta(t, w, fixture.Moment(t, "2026-03-01T09:50:00+01:00"), fhir.Ask{At: fixture.Moment(t, "2026-03-01T10:05:00+01:00"),
+		Known: fixture.Moment(t, "2026-03-01T10:05:00+01:00")})
 	one(t, ofType(d, "Task", "in-a"), "Send the swab", `"status":"cancelled"`, "Withdrawn: the other twin")
 }
 
 // One visit number on two stays names neither.
 func TestSharedVisitNumberNamesNobody(t *testing.T) {
-	more := `{"id":"0a5e0002-0000-4000-8000-000000000011","infant":"in-b","kind":"identity","at":"2026-03-01T09:00:00+01:00","by":"rn-dune","visit":"V-7"}
+	more := `{"id":"0a5e0002-0000-4000-8000-000000000011","infant":"in-b","kind":"identity","at":"2026-03-01T09:00:00+01:00",` +
+		`"by":"rn-dune","visit":"V-7"}
 `
 	at := fixture.Moment(t, "2026-03-01T09:50:00+01:00")
 	x := fixture.Export(t, fixture.TwinWard(t, more), fhir.Ask{At: at, Known: at})

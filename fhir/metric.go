@@ -24,24 +24,27 @@ func (i *infant) metric(stay *entry.Stay) {
 	}
 	id := i.idOf(stay.Admission, "oxygen-sensor")
 	known := i.builder.own(stay.Admission.ID + ".oxygen-sensor")
-	check := models.DeviceMetricCalibration{Type: r4.Ptr(models.DeviceMetricCalibrationTypeUnspecified), State: r4.Ptr(i.calibrated(last)), Time: r4.Ptr(r4.DateTime(last.At))}
+	check := models.DeviceMetricCalibration{Type: r4.Ptr(models.DeviceMetricCalibrationTypeUnspecified), State: r4.Ptr(i.calibrated(last)),
+		Time: r4.Ptr(r4.DateTime(last.At))}
 	if len(last.List("points")) == 2 {
 		check.Type = r4.Ptr(models.DeviceMetricCalibrationTypeTwoPoint)
 	}
 	m := &models.DeviceMetric{
 		Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Type: *i.codes.Concept(r4.FiO2Read),
-		Unit:     &models.CodeableConcept{Coding: []models.Coding{r4.Standard{System: r4.UCUMSystem, Code: r4.Percent.UCUM, Display: ""}.Coding()}, Text: r4.Ptr(r4.Percent.Text)},
+		Unit: &models.CodeableConcept{Coding: []models.Coding{r4.Standard{System: r4.UCUMSystem, Code: r4.Percent.UCUM,
+			Display: ""}.Coding()}, Text: r4.Ptr(r4.Percent.Text)},
 		Category: models.DeviceMetricCategoryMeasurement, Calibration: []models.DeviceMetricCalibration{check},
 	}
 	if driver != nil {
 		m.Source = i.refer(driver)
 	}
-	i.facts = append(i.facts, &r4.Resource{Type: "DeviceMetric", ID: id, Infant: i.record.Infant, Identifier: known, Kind: "device", Entry: last.ID,
+	i.facts = append(i.facts, &r4.Resource{Type: "DeviceMetric", ID: id, Infant: i.record.Infant, Identifier: known,
+		Kind: "device", Entry: last.ID,
 		Model: &r4.Model{Kind: "DeviceMetric", ID: id, Body: m}})
 }
 
-// calibrated is the engine's word on the sensor as of a check; unspecified where
-// not every gas of the policy was read, or support needs no sensor.
+// calibrated is what the engine says of the sensor as of a check. It is unspecified
+// where a gas of the policy was not read, or where the support needs no sensor.
 func (i *infant) calibrated(check *entry.Standing) models.DeviceMetricCalibrationState {
 	var until []*entry.Entry
 	for _, e := range i.entries {
@@ -57,7 +60,8 @@ func (i *infant) calibrated(check *entry.Standing) models.DeviceMetricCalibratio
 			break
 		}
 	}
-	for _, s := range handover.Compile(handover.Ward{Entries: until, Policy: i.policy}, check.At.Time, i.ask.Known, check.At.Time).Infants {
+	for _, s := range handover.Compile(handover.Ward{Entries: until, Policy: i.policy}, check.At.Time, i.ask.Known,
+		check.At.Time).Infants {
 		if s.Setup.Value == nil || s.Setup.Value.Calibrated.Value == nil {
 			continue
 		}

@@ -41,10 +41,10 @@ func (x *Export) NDJSON() ([]File, error) {
 	return out, nil
 }
 
-// Manifest lists the files as the Bulk Data Access guide does (hl7.org/fhir/uv/
-// bulkdata): taken is a moment before the record was read, request what was asked,
-// and base stands before each name. What was withdrawn is a line with its status,
-// so nothing is listed as deleted.
+// Manifest lists the files as the Bulk Data Access guide does
+// (hl7.org/fhir/uv/bulkdata). Taken is a moment before the record was read, request is
+// what was asked for, and base stands before each file's name. What was withdrawn is a
+// line with that status, so nothing is listed as deleted.
 func Manifest(files []File, taken time.Time, request, base string) []byte {
 	out := []byte(`{"transactionTime":`)
 	out = entry.AppendString(out, r4.Stamp(taken))

@@ -34,7 +34,8 @@ func TestNDJSON(t *testing.T) {
 			if faults := r4.Check(line); len(faults) > 0 {
 				t.Fatal(faults)
 			}
-			if !bytes.HasPrefix(line, []byte(`{"resourceType":"`+f.Type+`",`)) || bytes.Contains(line, []byte("urn:uuid:")) || bytes.Count(line, []byte("\n")) != 1 {
+			if !bytes.HasPrefix(line, []byte(`{"resourceType":"`+f.Type+`",`)) || bytes.Contains(line, []byte("urn:uuid:")) ||
+				bytes.Count(line, []byte("\n")) != 1 {
 				t.Fatalf("%s: %s", f.Name, line)
 			}
 		}
@@ -45,10 +46,13 @@ func TestNDJSON(t *testing.T) {
 }
 
 func TestManifest(t *testing.T) {
-	got := fhir.Manifest([]fhir.File{{Name: "Device.ndjson", Type: "Device", Count: 2}, {Name: "Patient.ndjson", Type: "Patient", Count: 1}},
+	got := fhir.Manifest([]fhir.File{{Name: "Device.ndjson", Type: "Device", Count: 2},
+		{Name: "Patient.ndjson", Type: "Patient", Count: 1}},
 		fixture.Moment(t, "2026-03-01T10:00:00+01:00"), "https://moonwort.example/fhir/$export", "files/")
-	want := `{"transactionTime":"2026-03-01T10:00:00+01:00","request":"https://moonwort.example/fhir/$export","requiresAccessToken":false,"output":[` +
-		`{"type":"Device","url":"files/Device.ndjson","count":2},{"type":"Patient","url":"files/Patient.ndjson","count":1}],"deleted":[],"error":[]}` + "\n"
+	want := `{"transactionTime":"2026-03-01T10:00:00+01:00","request":"https://moonwort.example/fhir/$export",` +
+		`"requiresAccessToken":false,"output":[` +
+		`{"type":"Device","url":"files/Device.ndjson","count":2},{"type":"Patient","url":"files/Patient.ndjson","count":1}],` +
+		`"deleted":[],"error":[]}` + "\n"
 	if d := cmp.Diff(want, string(got)); d != "" {
 		t.Error(d)
 	}

@@ -13,8 +13,8 @@ import (
 // New exports a ward. It fails with *NotSet where the policy lacks an identifier
 // system that is needed; nothing is made up in its place.
 func New(w handover.Ward, ask Ask) (*Export, error) {
-	b := &builder{policy: w.Policy, ask: ask, entries: map[string][]*entry.Entry{}, absent: map[string]bool{}, drivers: map[string]*device{},
-		people: map[string]string{}, cots: map[string]bool{}, others: map[string]*infant{},
+	b := &builder{policy: w.Policy, ask: ask, entries: map[string][]*entry.Entry{}, absent: map[string]bool{},
+		drivers: map[string]*device{}, people: map[string]string{}, cots: map[string]bool{}, others: map[string]*infant{},
 		codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath, Site: ask.Codes}}
 	for _, e := range w.Entries {
 		b.entries[e.Infant] = append(b.entries[e.Infant], e)
@@ -39,7 +39,8 @@ func New(w handover.Ward, ask Ask) (*Export, error) {
 		switch {
 		case ask.Infant != "" && i.record.Infant != ask.Infant, ask.Infant == "" && !ask.all && !i.admitted():
 		case i.identity("mrn") != "" && numbers[i.identity("mrn")].confuses(i, ask.all):
-			x.Held = append(x.Held, Held{i.record.Infant, "another infant has the same hospital number: a receiver would take them for one"})
+			x.Held = append(x.Held, Held{i.record.Infant,
+				"another infant has the same hospital number: a receiver would take them for one"})
 		default:
 			exported[i.record.Infant] = i
 		}
@@ -78,8 +79,9 @@ func (s *sharing) with(i *infant) *sharing {
 	return s
 }
 
-// confuses says whether an infant would be taken for another: two who are admitted
-// always; one who is not, where all are sent.
+// confuses says whether a receiver would take an infant for another of the same
+// hospital number. Two who are admitted always would be; one who is not, only where all
+// infants are sent.
 func (s *sharing) confuses(i *infant, all bool) bool {
 	if i.admitted() {
 		return s.admitted > 1
@@ -93,7 +95,8 @@ func (b *builder) find(key string) *infant {
 	if key == "" || len(records.Infants) == 0 {
 		return nil
 	}
-	i := &infant{builder: b, record: records.Infants[0], amended: amendments(b.entries[key], b.ask.Known), id: r4.IDOfInfant(b.policy, key).String(), sizes: map[string]*device{}}
+	i := &infant{builder: b, record: records.Infants[0], amended: amendments(b.entries[key], b.ask.Known),
+		id: r4.IDOfInfant(b.policy, key).String(), sizes: map[string]*device{}}
 	if i.stays = i.record.Stays(b.ask.At); len(i.stays) == 0 {
 		return nil
 	}
@@ -125,8 +128,9 @@ func visitsOf(infants map[string]*infant, at time.Time) map[string]int {
 	return out
 }
 
-// summaries are the ward as it is at the moment that is asked for, by infant: what
-// is due and who could be mistaken. Nil where nothing that is sent needs them.
+// summaries are the handover of the ward at the moment that is asked for, by infant:
+// they tell what is due and who could be mistaken for whom. Nil where nothing that is
+// sent needs them.
 func (b *builder) summaries(w handover.Ward) map[string]*handover.Summary {
 	if !b.sends("Task") && !b.sends("Flag") || b.ask.ever {
 		return nil

@@ -7,8 +7,8 @@ import (
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
 
-// fact is what an entry says, as one Observation. Its role names it within the
-// entry: id and business identifier come of both.
+// fact is what an entry says, as one Observation. Its role names it within the entry:
+// its id and its business identifier follow from entry and role.
 type fact struct {
 	role       string
 	category   r4.Concept
@@ -27,9 +27,10 @@ type fact struct {
 	anew       another // than had been told, by other entries
 }
 
-// observe adds a fact of an entry. Effective is when it happened; issued is since
-// when the version that stands has stood; a corrected one keeps its id and says so.
-// A computed fact also stands on other entries: it is issued with the last of them.
+// observe adds a fact of an entry. Effective is when it happened. Issued is since when
+// the version that holds has held; a computed fact stands on other entries too, and is
+// issued with the last of them. A corrected fact keeps its id, and says that it was
+// corrected.
 func (i *infant) observe(e *entry.Standing, f fact, also ...*entry.Standing) {
 	id, err := r4.IDOfEntry(e.ID, f.role)
 	if err != nil {
@@ -98,6 +99,7 @@ func (i *infant) observe(e *entry.Standing, f fact, also ...*entry.Standing) {
 		}
 	}
 	o.Issued = r4.Ptr(r4.DateTime(issued))
-	i.facts = append(i.facts, &r4.Resource{Type: "Observation", ID: id, Infant: i.record.Infant, Identifier: known, Kind: e.Kind, Entry: e.ID,
+	i.facts = append(i.facts, &r4.Resource{Type: "Observation", ID: id, Infant: i.record.Infant, Identifier: known,
+		Kind: e.Kind, Entry: e.ID,
 		Model: &r4.Model{Kind: "Observation", ID: id, Status: status, Body: o}})
 }

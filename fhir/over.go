@@ -12,10 +12,10 @@ import (
 	"cotline/handover"
 )
 
-// over ends what was so at one moment and is so no more: a Task of something due is
+// over closes what was so at one moment and no longer is. A Task of something due is
 // completed by the entry that did it, or cancelled where none did; a Flag becomes
-// inactive. Neither was an error. What it says is of the record alone, never of when
-// a receiver asked.
+// inactive. Neither was an error. What a closed one says follows from the record alone,
+// never from when a receiver asked.
 func (d *Export) over(r *r4.Resource, w handover.Ward, since time.Time, ask Ask) (*r4.Resource, error) {
 	b := &builder{policy: w.Policy}
 	end := endingOf(r, w, since, ask)
@@ -40,14 +40,14 @@ func (d *Export) over(r *r4.Resource, w handover.Ward, since time.Time, ask Ask)
 	return r, r.Encode(w.Policy)
 }
 
-// ending is when something that was told was so no more.
+// ending is when something that was told ceased to be so.
 type ending struct {
 	last time.Time // it was so still, by what had happened and was written down
 	seen time.Time // it was not, by the same
 	at   time.Time // since when not, as was known then
 }
 
-// endingOf finds the last time, after since, that it came to be so no more.
+// endingOf finds the last time after since at which it ceased to be so.
 func endingOf(r *r4.Resource, w handover.Ward, since time.Time, ask Ask) ending {
 	w = concerned(r, w)
 	until := ask.At
@@ -88,8 +88,8 @@ func endingOf(r *r4.Resource, w handover.Ward, since time.Time, ask Ask) ending 
 	return end
 }
 
-// passed is when time alone ended what was so, between two moments in which nothing
-// was charted and nothing happened.
+// passed is when time alone ended what was so, between two moments at which nothing
+// happened and nothing was charted.
 func passed(last, seen time.Time, so func(at, known time.Time) bool) time.Time {
 	for seen.Sub(last) > 1 {
 		if t := last.Add(seen.Sub(last) / 2); so(t, t) {
@@ -137,12 +137,14 @@ func isSo(r *r4.Resource, w handover.Ward, at, known time.Time) bool {
 	return false
 }
 
-// lastTold is it as it was before it ended: whoever asked in between holds that.
+// lastTold is the resource as it was before it ended: a receiver that asked in between
+// holds that one.
 func (d *Export) lastTold(r *r4.Resource, w handover.Ward, since time.Time, end ending, ask Ask) (*r4.Resource, error) {
 	if end.last.Equal(since) {
 		return r, nil
 	}
-	x, err := New(concerned(r, w), Ask{At: earlier(end.last, ask.At), Known: earlier(end.last, ask.Known), Infant: r.Infant, Codes: ask.Codes, all: true})
+	x, err := New(concerned(r, w), Ask{At: earlier(end.last, ask.At), Known: earlier(end.last, ask.Known), Infant: r.Infant,
+		Codes: ask.Codes, all: true})
 	if err != nil {
 		return nil, err
 	}
@@ -165,8 +167,8 @@ func earlier(a, b time.Time) time.Time {
 	return a
 }
 
-// doneBy is the last entry that does what was due, and that was not known or had
-// not happened while it was due; nil for none.
+// doneBy is the last entry that does what was due and that, while it was due, had not
+// happened or was not known. Nil for none.
 func doneBy(r *r4.Resource, w handover.Ward, since, at, known time.Time) (done *entry.Standing) {
 	var own []*entry.Entry
 	for _, e := range w.Entries {
@@ -177,7 +179,8 @@ func doneBy(r *r4.Resource, w handover.Ward, since, at, known time.Time) (done *
 	for _, record := range entry.Replay(own, known).Infants {
 		for _, e := range record.Entries {
 			charted, _ := version(e)
-			if doing[r.What](e, w.Policy) && (r.Care == "" || e.Text("what") == r.Care) && !e.At.After(at) && (e.At.After(since) || charted.After(since)) {
+			if doing[r.What](e, w.Policy) && (r.Care == "" || e.Text("what") == r.Care) && !e.At.After(at) &&
+				(e.At.After(since) || charted.After(since)) {
 				done = e
 			}
 		}

@@ -8,15 +8,15 @@ import (
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
 
-// patient adds the infant as a Patient: what the record knows of it, for the
-// receiver that does not hold it yet. The hospital number is its business
-// identifier; until there is one, an identifier of our own is, for a temporary
-// label may come again on another infant. What refers to the Patient carries that
-// identifier beside the reference, so that a number that becomes known is a change
-// of everything that hangs on it. Of the hospital's Patients (fhir.patients:
-// conditional) the one of the label stays behind then: a transaction cannot ask
-// whether the hospital has that number already, and to add it to ours, or to make
-// ours inactive, would be wrong in one of the two cases.
+// patient adds the infant as a Patient: what the record knows of it, for a receiver
+// that does not hold it yet. Its business identifier is the hospital number. Until
+// there is one it is an identifier of our own, because a temporary label may be used
+// again for another infant. What refers to the Patient carries the identifier beside
+// the reference, so when the number becomes known, everything that hangs on the Patient
+// changes. Where Patients are the hospital's (fhir.patients: conditional) the one under
+// the label then stays behind: a transaction cannot ask whether the hospital has that
+// number already, and to add it to ours, or to make ours inactive, would each be wrong
+// in one of the two cases.
 func (i *infant) patient() {
 	own := i.builder.own(i.id)
 	key := own
@@ -67,7 +67,7 @@ func (i *infant) name() []models.HumanName {
 	return []models.HumanName{name}
 }
 
-// multiple says the order of birth, or only whether there were several.
+// multiple says the order of birth, or, without an order, that there were several.
 func (i *infant) multiple(p *models.Patient) {
 	order, ordered := strconv.Atoi(i.identity("birthOrder"))
 	several, counted := strconv.Atoi(i.identity("multiples"))

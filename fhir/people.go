@@ -10,12 +10,12 @@ import (
 )
 
 // Practitioner and Location are the hospital's. They are sent where fhir.send names
-// them, and in documents: of people, those whom the policy lists and whom something
-// that is sent refers to. They are shared, and are never withdrawn: a person who
+// them, and in documents. Of people, only those go along whom the policy lists and to
+// whom something that is sent refers. Both are shared and never withdrawn: a person who
 // charted in error remains a person.
 
-// staff refers to who charted something: to a Practitioner that is sent, else
-// logically, for the person is the hospital's.
+// staff refers to who charted something: to the Practitioner if one is sent, else by
+// staff key alone, for the person is the hospital's.
 func (b *builder) staff(key string) *models.Reference {
 	system := b.system("staff")
 	name, listed := key, false
@@ -43,12 +43,13 @@ func (b *builder) practitioners() []*r4.Resource {
 		id := r4.IDOfPerson(known.System, key)
 		name := b.people[key]
 		out = append(out, &r4.Resource{Type: "Practitioner", ID: id, Identifier: known, Model: &r4.Model{Kind: "Practitioner", ID: id,
-			Body: &models.Practitioner{Identifier: []models.Identifier{*r4.IdentifierOf(known.System, key)}, Name: []models.HumanName{{Text: &name}}}}})
+			Body: &models.Practitioner{Identifier: []models.Identifier{*r4.IdentifierOf(known.System, key)},
+				Name: []models.HumanName{{Text: &name}}}}})
 	}
 	return out
 }
 
-// cot refers to a cot: to a Location that is sent, else logically.
+// cot refers to a cot: to the Location if one is sent, else by name alone.
 func (b *builder) cot(name string) *models.Reference {
 	known := b.own(r4.IDOfCot(b.policy, name))
 	to := &models.Reference{Type: r4.Ptr("Location"), Identifier: r4.IdentifierOf(known.System, known.Value), Display: &name}
@@ -65,9 +66,10 @@ func (b *builder) locations() []*r4.Resource {
 	for _, name := range slices.Sorted(maps.Keys(b.cots)) {
 		id := r4.IDOfCot(b.policy, name)
 		known := b.own(id)
-		out = append(out, &r4.Resource{Type: "Location", ID: id, Identifier: known, Model: &r4.Model{Kind: "Location", ID: id, Status: r4.Active,
-			Body: &models.Location{Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Name: r4.Ptr(name),
-				Mode: r4.Ptr(models.LocationModeInstance), PhysicalType: b.codes.Concept(r4.Bed)}}})
+		out = append(out, &r4.Resource{Type: "Location", ID: id, Identifier: known,
+			Model: &r4.Model{Kind: "Location", ID: id, Status: r4.Active,
+				Body: &models.Location{Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Name: r4.Ptr(name),
+					Mode: r4.Ptr(models.LocationModeInstance), PhysicalType: b.codes.Concept(r4.Bed)}}})
 	}
 	return out
 }

@@ -7,10 +7,11 @@ import (
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
 
-// provenance adds, for each correction of an entry that stands, and for each that
-// was taken back, who amended what it yields, when and why. Recorded is when that was
-// charted, never when the thing happened. It has no business identifier, so it is sent
-// in mode put only; and no status, so one that was ever sent stays true.
+// provenance says who amended what an entry yields, when and why: one for each
+// correction that holds, and one for each that was taken back. Recorded is when the
+// amendment was charted, never when the thing happened. It has no business identifier,
+// so it is sent in mode put alone; and it has no status, so one that was ever sent
+// stays true.
 func (i *infant) provenance(c *entry.Entry, yielded []*r4.Resource) {
 	id, err := r4.IDOfEntry(c.ID, "provenance")
 	if err != nil {

@@ -45,9 +45,11 @@ func TestSiteCodes(t *testing.T) {
 }
 
 func TestSiteCodesRefused(t *testing.T) {
-	_, got := siteCodes(t, `{"nonsense":[],"fio2-set":{"system":"x"},"flow-set":["x",{"code":"1"},{"system":"http://a.example"},{"system":"http://loinc.org","code":"3151-9"},
+	_, got := siteCodes(t, `{"nonsense":[],"fio2-set":{"system":"x"},"flow-set":["x",{"code":"1"},{"system":"http://a.example"},`+
+		`{"system":"http://loinc.org","code":"3151-9"},
 		{"system":"http://loinc.org","code":"8867-4"},{"system":"http://a.example","code":"x","shown":"y"},{"system":"http://a.example","code":7}]}`)
-	want := []string{"nonsense word", "fio2-set type", "flow-set[0] type", "flow-set[1].system format", "flow-set[2].code missing", "flow-set[3].code format",
+	want := []string{"nonsense word", "fio2-set type", "flow-set[0] type", "flow-set[1].system format", "flow-set[2].code missing",
+		"flow-set[3].code format",
 		"flow-set[4].code format", "flow-set[5].shown unknown-field", "flow-set[6].code type", "flow-set[6].code missing"}
 	if d := cmp.Diff(want, got); d != "" {
 		t.Error(d)

@@ -7,12 +7,12 @@ import (
 	"cotline/handover/entry"
 )
 
-// What an entry leaves out is taken over from those before it: the size of a mask that
-// was put on again, the tube that a mark is of. Where one of those is charted late,
-// corrected or taken back, what was told of the entry becomes another, and R4 has a
-// final Observation be amended.
+// What an entry leaves out is taken over from the entries before it: the size of a mask
+// that was put on again, the tube that a mark is of. When one of those is charted late,
+// corrected or taken back, the entry comes to say something else than what was told.
+// Its Observation is then amended: R4 lets a final one change in no other way.
 
-// takenAnew says so to whoever held it before.
+// takenAnew tells whoever held it before why it changed.
 const takenAnew = "Taken over anew: what was on then was charted, corrected or taken back later"
 
 // taken is what an entry took over, as known at a moment.
@@ -24,7 +24,8 @@ type taken struct {
 }
 
 // followed are the kinds of which some take over from others.
-var followed = map[string]bool{"admission": true, "discharge": true, "support": true, "interface": true, "circuit": true, "bonnet": true, "tube": true}
+var followed = map[string]bool{"admission": true, "discharge": true, "support": true, "interface": true, "circuit": true,
+	"bonnet": true, "tube": true}
 
 // anewOf is when what an entry took over last changed.
 func (i *infant) anewOf(e *entry.Standing) retaken {
@@ -34,8 +35,8 @@ func (i *infant) anewOf(e *entry.Standing) retaken {
 	return i.retaken[e.ID]
 }
 
-// takenAgain compares what was known before and after each time that something was
-// written down of what lay before others.
+// takenAgain finds every time at which something was written down about what lies
+// before other entries, and compares what was known before it and after it.
 func (i *infant) takenAgain() map[string]retaken {
 	out, turned := map[string]retaken{}, map[string]bool{}
 	all := i.amendingOf(followed)
@@ -63,8 +64,8 @@ func (i *infant) takenAgain() map[string]retaken {
 	return out
 }
 
-// lateOf are the moments at which one of some entries was written down after another
-// that it lies before.
+// lateOf are the moments at which something was written down of a time before that of
+// an entry that was already there.
 func (i *infant) lateOf(all []amending) (late []time.Time) {
 	all = slices.Clone(all)
 	slices.SortStableFunc(all, func(a, b amending) int { return a.Charted.Compare(b.Charted.Time) })
@@ -86,7 +87,7 @@ func (i *infant) lateOf(all []amending) (late []time.Time) {
 	return slices.CompactFunc(late, time.Time.Equal)
 }
 
-// takenKnown is what each entry took over, by what was written down by a moment.
+// takenKnown is what each entry took over, as far as it was written down by a moment.
 func (i *infant) takenKnown(all []amending, known time.Time) map[string]taken {
 	var entries []*entry.Entry
 	for _, x := range all {

@@ -20,7 +20,8 @@ import (
 // corrected or taken back, what had been told as final is amended, and issued then. What
 // says the same as before stays final.
 func TestTakenOverAnew(t *testing.T) {
-	const ward = `{"id":"0a5e000b-0000-4000-8000-000000000001","infant":"in-a","kind":"admission","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","born":"2026-03-01","cot":"1","mrn":"77"}
+	const ward = `{"id":"0a5e000b-0000-4000-8000-000000000001","infant":"in-a","kind":"admission","at":"2026-03-01T08:00:00+01:00",` +
+		`"by":"rn-dune","born":"2026-03-01","cot":"1","mrn":"77"}
 {"id":"0a5e000b-0000-4000-8000-000000000002","infant":"in-a","kind":"support","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","state":"started","mode":"cpap","driver":"ax-1"}
 {"id":"0a5e000b-0000-4000-8000-000000000003","infant":"in-a","kind":"interface","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","type":"mask","size":"bean"}
 {"id":"0a5e000b-0000-4000-8000-000000000004","infant":"in-a","kind":"bonnet","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","action":"fitted","size":"bud"}
@@ -32,18 +33,22 @@ func TestTakenOverAnew(t *testing.T) {
 {"id":"0a5e000b-0000-4000-8000-000000000010","infant":"in-a","kind":"interface","at":"2026-03-01T09:30:00+01:00","by":"rn-dune","type":"prongs","size":"reed"}
 `
 	of := func(n int, role string) string { return fmt.Sprintf("0a5e000b-0000-4000-8000-%012d.%s", n, role) }
-	face, bonnet, tube, mark, ph, driver, turn := of(6, "interface"), of(7, "bonnet"), of(8, "tube"), of(8, "markCm"), of(8, "ph"), of(9, "support"), of(10, "rotation")
+	face, bonnet, tube, mark, ph, driver, turn := of(6, "interface"), of(7, "bonnet"), of(8, "tube"), of(8, "markCm"), of(8, "ph"),
+		of(9, "support"), of(10, "rotation")
 	all := []string{face, bonnet, tube, mark, ph, driver, turn}
 	entry := func(n int, at, charted, rest string) string {
-		return fmt.Sprintf(`{"id":"0a5e000b-0000-4000-8000-0000000001%02d","infant":"in-a","at":"2026-03-01T%s:00+01:00","charted":"2026-03-01T%s:00+01:00","by":"rn-dune",%s}`+"\n", n, at, charted, rest)
+		return fmt.Sprintf(`{"id":"0a5e000b-0000-4000-8000-0000000001%02d","infant":"in-a","at":"2026-03-01T%s:00+01:00",`+
+			`"charted":"2026-03-01T%s:00+01:00","by":"rn-dune",%s}`+"\n", n, at, charted, rest)
 	}
 	correct := func(n int, rest string) string {
-		return fmt.Sprintf(`"kind":"correction","of":"0a5e000b-0000-4000-8000-%012d","reason":"read again","entry":{"at":"2026-03-01T08:00:00+01:00",%s}`, n, rest)
+		return fmt.Sprintf(`"kind":"correction","of":"0a5e000b-0000-4000-8000-%012d","reason":"read again",`+
+			`"entry":{"at":"2026-03-01T08:00:00+01:00",%s}`, n, rest)
 	}
 	takeBack := func(n int) string {
 		return fmt.Sprintf(`"kind":"retraction","of":"0a5e000b-0000-4000-8000-%012d","reason":"the other twin"`, n)
 	}
-	pea, petal, oral := `"kind":"interface","type":"mask","size":"pea"`, `"kind":"bonnet","action":"fitted","size":"petal"`, `"kind":"tube","action":"placed","route":"oral","markCm":15.0`
+	pea, petal, oral := `"kind":"interface","type":"mask","size":"pea"`, `"kind":"bonnet","action":"fitted","size":"petal"`,
+		`"kind":"tube","action":"placed","route":"oral","markCm":15.0`
 	prongs := `"kind":"interface","type":"prongs","size":"reed"`
 	for _, c := range []struct {
 		name, more, issued string
@@ -54,15 +59,21 @@ func TestTakenOverAnew(t *testing.T) {
 		{"a mask charted late", entry(1, "08:30", "10:00", pea), "10:00", []string{face}, map[string]string{face: `"text":"mask pea"`}},
 		{"a mask charted in time", entry(1, "08:30", "08:31", pea), "", nil, map[string]string{face: `"text":"mask pea"`}},
 		{"the same mask charted late", entry(1, "08:30", "10:00", `"kind":"interface","type":"mask","size":"bean"`), "", nil, nil},
-		{"a mask corrected", entry(1, "10:00", "10:00", correct(3, pea)), "10:00", []string{face}, map[string]string{face: `"text":"mask pea"`}},
-		{"a correction taken back", entry(1, "10:00", "10:00", correct(3, pea)) + entry(2, "10:30", "10:30", takeBack(101)), "10:30", []string{face}, map[string]string{face: `"text":"mask bean"`}},
+		{"a mask corrected", entry(1, "10:00", "10:00", correct(3, pea)), "10:00", []string{face},
+			map[string]string{face: `"text":"mask pea"`}},
+		{"a correction taken back", entry(1, "10:00", "10:00", correct(3, pea)) + entry(2, "10:30", "10:30", takeBack(101)), "10:30",
+			[]string{face}, map[string]string{face: `"text":"mask bean"`}},
 		{"a mask withdrawn", entry(1, "10:00", "10:00", takeBack(3)), "10:00", []string{face}, map[string]string{face: `"text":"mask"`}},
-		{"a bonnet charted late", entry(1, "08:30", "10:00", petal), "10:00", []string{bonnet}, map[string]string{bonnet: `"text":"tight petal"`}},
+		{"a bonnet charted late", entry(1, "08:30", "10:00", petal), "10:00", []string{bonnet},
+			map[string]string{bonnet: `"text":"tight petal"`}},
 		{"a tube charted late", entry(1, "08:30", "10:00", oral), "10:00", []string{tube, mark, ph}, nil},
 		{"a tube removed late", entry(1, "08:30", "10:00", `"kind":"tube","action":"removed"`), "10:00", []string{tube, mark, ph}, nil},
-		{"a route corrected", entry(1, "10:00", "10:00", correct(5, strings.Replace(oral, "oral", "nasal", 1))), "10:00", []string{mark}, nil},
-		{"a driver charted late", entry(1, "08:30", "10:00", `"kind":"support","state":"changed","mode":"cpap","driver":"ax-2"`), "10:00", []string{driver}, nil},
-		{"a turn that was none, and is one again", entry(1, "09:10", "10:00", prongs) + entry(2, "10:30", "10:30", takeBack(101)), "10:30", []string{turn}, nil},
+		{"a route corrected", entry(1, "10:00", "10:00", correct(5, strings.Replace(oral, "oral", "nasal", 1))), "10:00",
+			[]string{mark}, nil},
+		{"a driver charted late", entry(1, "08:30", "10:00", `"kind":"support","state":"changed","mode":"cpap","driver":"ax-2"`), "10:00",
+			[]string{driver}, nil},
+		{"a turn that was none, and is one again", entry(1, "09:10", "10:00", prongs) + entry(2, "10:30", "10:30", takeBack(101)), "10:30",
+			[]string{turn}, nil},
 	} {
 		w := handover.Ward{Entries: fixture.Entries(t, []byte(ward+c.more)), Policy: fixture.WardPolicy(t)}
 		before, at := fixture.Moment(t, "2026-03-01T09:45:00+01:00"), fixture.Moment(t, "2026-03-01T11:00:00+01:00")

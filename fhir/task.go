@@ -52,9 +52,9 @@ func (i *infant) task(id string, known r4.Identifier, kind, entry string, t task
 		Model: &r4.Model{Kind: "Task", ID: id, Status: t.status, Body: m}}
 }
 
-// due adds what is due, overdue or deferred at the moment asked for, but charted
-// tasks, which are there already. Each is named by what it is and when it fell due:
-// once done, the next one is another. That it is overdue is for the reader to see by
+// due adds what is due, overdue or deferred at the moment asked for, but for charted
+// tasks, which are there already. Each is named by what it is and by when it fell due:
+// once it is done, the next one is another Task. A reader sees that it is overdue by
 // the end of its period.
 func (i *infant) due(s *handover.Summary) {
 	for _, d := range s.Due {
@@ -125,8 +125,8 @@ func (u *inUse) about(what string) *device {
 	return nil
 }
 
-// tasks adds the tasks and plans that were charted in a stay. Discharge ends what
-// is open; a plan is over when its time is, and gives way to the next of its thing.
+// tasks adds the tasks and plans that were charted in a stay. Discharge ends what is
+// open. A plan ends with its time, or when the next plan for the same thing begins.
 func (i *infant) tasks(stay *entry.Stay, s *handover.Summary) {
 	for n, e := range i.entries {
 		switch e.Kind {

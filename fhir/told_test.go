@@ -177,7 +177,8 @@ func sentWith(t *testing.T, kind string, whole map[string]any, path string, chan
 // besides are fields that stand in the way of another, and given what it needs.
 var (
 	besides = map[string][]string{"identity.temporary": {"mrn"}, "identity.family": {"restricted"}, "identity.given": {"restricted"}}
-	given   = map[string]map[string]any{"tube.use": {"use": "venting"}, "support.reason": {"state": "stopped"}, "plan.care": {"what": "care"}}
+	given   = map[string]map[string]any{"tube.use": {"use": "venting"}, "support.reason": {"state": "stopped"},
+		"plan.care": {"what": "care"}}
 )
 
 func copied(v any) any {
@@ -203,15 +204,20 @@ func copied(v any) any {
 func exported(t *testing.T, kind string, fields map[string]any) string {
 	t.Helper()
 	lines := []map[string]any{
-		{"id": "0a5e0004-0000-4000-8000-000000000009", "infant": "in-a", "kind": "admission", "at": "2026-03-01T08:00:00+01:00", "by": "rn-dune",
+		{"id": "0a5e0004-0000-4000-8000-000000000009", "infant": "in-a", "kind": "admission", "at": "2026-03-01T08:00:00+01:00",
+			"by":   "rn-dune",
 			"born": "2026-03-01T07:00:00+01:00", "cot": "1", "mrn": "0042"},
-		{"id": "0a5e0004-0000-4000-8000-000000000008", "infant": "in-a", "kind": "support", "at": "2026-03-01T08:30:00+01:00", "by": "rn-dune",
+		{"id": "0a5e0004-0000-4000-8000-000000000008", "infant": "in-a", "kind": "support", "at": "2026-03-01T08:30:00+01:00",
+			"by":    "rn-dune",
 			"state": "started", "mode": "cpap"},
-		{"id": "0a5e0004-0000-4000-8000-000000000001", "infant": "in-a", "kind": "task", "at": "2026-03-01T09:00:00+01:00", "by": "rn-dune", "text": "one"},
-		{"id": "0a5e0004-0000-4000-8000-000000000002", "infant": "in-a", "kind": "task", "at": "2026-03-01T09:00:00+01:00", "by": "rn-dune", "text": "two"},
+		{"id": "0a5e0004-0000-4000-8000-000000000001", "infant": "in-a", "kind": "task", "at": "2026-03-01T09:00:00+01:00",
+			"by": "rn-dune", "text": "one"},
+		{"id": "0a5e0004-0000-4000-8000-000000000002", "infant": "in-a", "kind": "task", "at": "2026-03-01T09:00:00+01:00",
+			"by": "rn-dune", "text": "two"},
 	}
 	e := copied(fields).(map[string]any)
-	maps.Copy(e, map[string]any{"id": "0a5e0004-0000-4000-8000-000000000007", "infant": "in-a", "kind": kind, "at": "2026-03-01T11:00:00+01:00", "by": "rn-dune"})
+	maps.Copy(e, map[string]any{"id": "0a5e0004-0000-4000-8000-000000000007", "infant": "in-a", "kind": kind,
+		"at": "2026-03-01T11:00:00+01:00", "by": "rn-dune"})
 	if kind == "identity" && fields["mrn"] == nil {
 		delete(lines[0], "mrn")
 		lines[0]["temporary"] = "label"

@@ -9,21 +9,21 @@ import (
 	"cotline/handover/entry"
 )
 
-// Mode is how a transaction names what it sends. One mode a receiver, for good:
-// a second one doubles everything there.
+// Mode is how a transaction names what it sends. A receiver is sent one mode for good:
+// a second one would double everything that it holds.
 type Mode string
 
 // The modes.
 const (
 	// Put sends every resource under its own id: PUT Type/<uuid>.
 	Put Mode = "put"
-	// Conditional leaves ids to the receiver: conditional update by business
-	// identifier, and conditional create for the hospital's Patient, and for drivers,
-	// Practitioner and Location, which no entry corrects.
+	// Conditional leaves ids to the receiver. What entries correct is updated by
+	// business identifier; the hospital's Patient, drivers, Practitioner and Location,
+	// which no entry corrects, are created where the receiver has none.
 	Conditional Mode = "conditional"
 )
 
-// Patients, of the policy: whose the Patient resources are.
+// What the policy's fhir.patients says of whose the Patient resources are.
 const (
 	patientsMatch       = "match"
 	patientsConditional = "conditional"
@@ -51,14 +51,15 @@ func (x *Export) Transaction(mode Mode) ([]byte, error) {
 	return all[0], nil
 }
 
-// Transactions are the export as transaction bundles in order, at least one. Each
-// holds all that it refers to, so each alone may be sent to an empty receiver, sent
-// again, or half applied; what several refer to stands in each of them.
+// Transactions are the export as transaction bundles in order, at least one. Each holds
+// everything that it refers to, so each may be sent alone to an empty receiver, sent
+// again, or be the only one that was applied; what several refer to stands in each of
+// them.
 //
-// Each entry has the fullUrl urn:uuid:<id>, and references within the bundle are
-// that to the byte, in every mode: a Patient that the receiver may hold already has
-// no other. A group with more members than fit is sent without them in one bundle:
-// it then names them by their identifiers.
+// Each entry has the fullUrl urn:uuid:<id>, and references within the bundle are that
+// text to the byte, in every mode: a Patient that the receiver may hold already can be
+// referred to in no other way. A group with more members than fit into one bundle is
+// sent without them, and names them by their identifiers.
 //
 // Every bundle is checked before it is returned; a fault is an error, and nothing
 // leaves.
@@ -169,10 +170,11 @@ func (x *Export) conditional(mode Mode, r *r4.Resource) bool {
 }
 
 // request is how a resource is sent, and whether it carries its id. What can be
-// corrected is never created conditionally: the receiver would keep the old one,
-// and answer that all is well. A Patient that is ours is found by our own identifier,
-// which it has from the first day: a hospital number that becomes known is a change
-// of it. The hospital's may be there already, under its number alone.
+// corrected is never created conditionally: a receiver that has an older one would keep
+// it, and answer that all is well. A Patient of ours is found by our own identifier,
+// which it has from the first day on, so a hospital number that becomes known is a
+// change of it. A Patient of the hospital's may be there already, under its number
+// alone.
 func (x *Export) request(mode Mode, r *r4.Resource) (request []byte, named bool) {
 	switch {
 	case !x.conditional(mode, r):

@@ -18,7 +18,8 @@ func TestTransactionsKeepTheirLimits(t *testing.T) {
 	x := fixture.Export(t, w, fhir.Ask{At: last, Known: last})
 	for _, s := range []fhir.Sending{
 		{Mode: fhir.Put, Entries: 8}, {Mode: fhir.Put, Entries: 100}, {Mode: fhir.Put, Conditional: 8}, {Mode: fhir.Put, Bytes: 64 << 10},
-		{Mode: fhir.Conditional, Entries: 100, Conditional: 8}, {Mode: fhir.Conditional}, {Mode: fhir.Conditional, Entries: 50, Bytes: 1 << 20},
+		{Mode: fhir.Conditional, Entries: 100, Conditional: 8}, {Mode: fhir.Conditional},
+		{Mode: fhir.Conditional, Entries: 50, Bytes: 1 << 20},
 	} {
 		parts, err := x.Transactions(s)
 		if err != nil {
@@ -52,7 +53,8 @@ func TestTransactionsKeepTheirLimits(t *testing.T) {
 // updated, never created conditionally, for that drops the correction.
 func TestConditional(t *testing.T) {
 	at := fixture.Moment(t, "2026-03-01T10:00:00+01:00")
-	x := fixture.Export(t, handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small)), Policy: fixture.WardPolicy(t)}, fhir.Ask{At: at, Known: at})
+	x := fixture.Export(t, handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small)), Policy: fixture.WardPolicy(t)},
+		fhir.Ask{At: at, Known: at})
 	b, err := x.Transaction(fhir.Conditional)
 	if err != nil {
 		t.Fatal(err)
@@ -82,7 +84,8 @@ func TestMatched(t *testing.T) {
 	at := fixture.Moment(t, "2026-03-01T10:00:00+01:00")
 	w := handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small)), Policy: fixture.WardPolicy(t)}
 	w.Policy.FHIR.Patients = "match"
-	parts, err := fixture.Export(t, w, fhir.Ask{At: at, Known: at}).Transactions(fhir.Sending{Mode: fhir.Put, Patients: map[string]string{"in-a": "Patient/4711"}})
+	parts, err := fixture.Export(t, w, fhir.Ask{At: at, Known: at}).
+		Transactions(fhir.Sending{Mode: fhir.Put, Patients: map[string]string{"in-a": "Patient/4711"}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -94,7 +97,8 @@ func TestMatched(t *testing.T) {
 
 func TestEmptyTransaction(t *testing.T) {
 	at := fixture.Moment(t, "2020-01-01T10:00:00+01:00")
-	x := fixture.Export(t, handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small)), Policy: fixture.WardPolicy(t)}, fhir.Ask{At: at, Known: at})
+	x := fixture.Export(t, handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small)), Policy: fixture.WardPolicy(t)},
+		fhir.Ask{At: at, Known: at})
 	b, err := x.Transaction(fhir.Put)
 	if err != nil || string(b) != `{"resourceType":"Bundle","type":"transaction"}` {
 		t.Error(string(b), err)
@@ -106,7 +110,8 @@ func TestEmptyTransaction(t *testing.T) {
 
 func TestCollection(t *testing.T) {
 	at := fixture.Moment(t, "2026-03-01T10:00:00+01:00")
-	x := fixture.Export(t, handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small)), Policy: fixture.WardPolicy(t)}, fhir.Ask{At: at, Known: at})
+	x := fixture.Export(t, handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small)), Policy: fixture.WardPolicy(t)},
+		fhir.Ask{At: at, Known: at})
 	b, err := x.Collection()
 	if err != nil {
 		t.Fatal(err)

@@ -6,9 +6,9 @@ import (
 	"cotline/handover/entry"
 )
 
-// turns finds the changes between mask and prongs within a spell, off and cannula
-// looked through. What is charted while support has stopped counts once it proves
-// to have been a break.
+// turns finds the changes between mask and prongs within a spell, and looks through off
+// and cannula. What is charted while support has stopped counts only if the stop turns
+// out to be a break.
 type turns struct {
 	typ     string // mask or prongs, the latest of the spell
 	started time.Time

@@ -15,13 +15,13 @@ type use struct {
 	paused bool          // ended by a stop that may yet prove a break
 }
 
-// worn follows one thing that an infant has one of: what is on the face, the
+// worn follows one thing of which an infant has one at a time: what is on the face, the
 // circuit, the driver, the bonnet, a tube.
 //
-// Putting the same on again continues a period; another, taking it off, the end of
-// the spell or discharge ends it. Support that begins again within the policy's
-// breakUpTo, or the same put on within it, goes on with the period that the stop
-// had ended, so that no moment takes back what an earlier one yielded.
+// To put the same on again continues its period. Another, taking it off, the end of the
+// spell or discharge ends the period. When support begins again within the policy's
+// breakUpTo, or the same is put on within that time, the period that the stop had ended
+// goes on, so that no moment takes back what an earlier one yielded.
 type worn struct {
 	role    string
 	periods []*use
@@ -53,7 +53,7 @@ func (w *worn) remove(e *entry.Standing) {
 	w.there = nil
 }
 
-// stop ends the period with support; what is on stays on.
+// stop ends the period with the support; what is on the infant stays on.
 func (w *worn) stop(e *entry.Standing) {
 	if w.on == nil {
 		return
@@ -62,7 +62,8 @@ func (w *worn) stop(e *entry.Standing) {
 	w.end(e.At)
 }
 
-// start begins a period of what is still on, or goes on with the paused one.
+// start begins a period of what is still on, or continues the one that a break
+// interrupted.
 func (w *worn) start(e *entry.Standing, goesOn func(stopped, began time.Time) bool) {
 	if w.on == nil && w.there != nil {
 		w.place(w.there, e, goesOn)

@@ -19,7 +19,8 @@ import (
 // size=pea"; a day goes before the time as "+1".
 func told(t testing.TB, story string) []*entry.Entry {
 	t.Helper()
-	lines := []string{`{"id":"0a5e0003-0000-4000-8000-000000000000","infant":"in-a","kind":"admission","at":"2026-03-01T06:00:00+01:00","by":"rn-dune","born":"2026-03-01","cot":"1","mrn":"0042"}`}
+	lines := []string{`{"id":"0a5e0003-0000-4000-8000-000000000000","infant":"in-a","kind":"admission","at":"2026-03-01T06:00:00+01:00",` +
+		`"by":"rn-dune","born":"2026-03-01","cot":"1","mrn":"0042"}`}
 	for n, line := range strings.Split(strings.TrimSpace(story), "\n") {
 		words := strings.Fields(line)
 		day, found := strings.CutPrefix(words[0], "+")
@@ -30,7 +31,8 @@ func told(t testing.TB, story string) []*entry.Entry {
 		}
 		var d int
 		fmt.Sscan(day, &d)
-		fields := map[string]any{"id": fmt.Sprintf("0a5e0003-0000-4000-8000-%012d", n+1), "infant": "in-a", "kind": words[1], "by": "rn-dune",
+		fields := map[string]any{"id": fmt.Sprintf("0a5e0003-0000-4000-8000-%012d", n+1), "infant": "in-a", "kind": words[1],
+			"by": "rn-dune",
 			"at": fmt.Sprintf("2026-03-%02dT%s:00+01:00", 1+d, words[0])}
 		for _, w := range words[2:] {
 			k, v, _ := strings.Cut(w, "=")
@@ -169,7 +171,8 @@ func TestPeriodsOfUse(t *testing.T) {
 11:30 tube action=checked
 12:00 tube action=found route=oral markCm=15 sizeFr=6
 13:00 tube action=found route=oral markCm=15 sizeFr=8`, "2026-03-01T14:00:00+01:00",
-			[]string{"Gastric tube 07:00-09:00", "Gastric tube 09:00-11:00", "Gastric tube 10:00-", "Gastric tube 12:00-13:00", "Gastric tube 13:00-"}},
+			[]string{"Gastric tube 07:00-09:00", "Gastric tube 09:00-11:00", "Gastric tube 10:00-", "Gastric tube 12:00-13:00",
+				"Gastric tube 13:00-"}},
 		{"a bonnet stays on without support", `
 07:00 support state=started mode=cpap
 07:00 bonnet action=fitted size=bud
@@ -191,14 +194,20 @@ func TestPeriodsOfUse(t *testing.T) {
 func TestRotations(t *testing.T) {
 	for _, c := range []struct{ name, story string }{
 		{"mask to prongs", "07:00 support state=started mode=cpap\n07:00 interface type=mask\n11:00 interface type=prongs"},
-		{"mask to mask", "07:00 support state=started mode=cpap\n07:00 interface type=mask size=pea\n11:00 interface type=mask size=bean reason=rotation"},
-		{"through off and cannula", "07:00 support state=started mode=cpap\n07:00 interface type=mask\n10:00 interface type=off\n10:10 interface type=cannula\n11:00 interface type=prongs"},
+		{"mask to mask", "07:00 support state=started mode=cpap\n07:00 interface type=mask size=pea\n" +
+			"11:00 interface type=mask size=bean reason=rotation"},
+		{"through off and cannula", "07:00 support state=started mode=cpap\n07:00 interface type=mask\n10:00 interface type=off\n" +
+			"10:10 interface type=cannula\n11:00 interface type=prongs"},
 		{"on before the spell", "06:30 interface type=mask\n07:00 support state=started mode=cpap\n11:00 interface type=prongs"},
-		{"off before the spell", "06:10 interface type=mask\n06:30 interface type=off\n07:00 support state=started mode=cpap\n11:00 interface type=prongs"},
+		{"off before the spell", "06:10 interface type=mask\n06:30 interface type=off\n07:00 support state=started mode=cpap\n" +
+			"11:00 interface type=prongs"},
 		{"at the very start", "06:30 interface type=mask\n07:00 support state=started mode=cpap\n07:00 interface type=prongs"},
-		{"in a break", "07:00 support state=started mode=cpap\n07:00 interface type=mask\n09:00 support state=stopped\n09:10 interface type=prongs\n09:30 support state=started mode=cpap"},
-		{"between spells", "07:00 support state=started mode=cpap\n07:00 interface type=mask\n09:00 support state=stopped\n09:10 interface type=prongs\n10:30 support state=started mode=cpap"},
-		{"in the spell before", "07:00 support state=started mode=cpap\n07:00 interface type=mask\n08:00 interface type=prongs\n09:00 support state=stopped\n10:30 support state=started mode=cpap\n11:00 interface type=prongs"},
+		{"in a break", "07:00 support state=started mode=cpap\n07:00 interface type=mask\n09:00 support state=stopped\n" +
+			"09:10 interface type=prongs\n09:30 support state=started mode=cpap"},
+		{"between spells", "07:00 support state=started mode=cpap\n07:00 interface type=mask\n09:00 support state=stopped\n" +
+			"09:10 interface type=prongs\n10:30 support state=started mode=cpap"},
+		{"in the spell before", "07:00 support state=started mode=cpap\n07:00 interface type=mask\n08:00 interface type=prongs\n" +
+			"09:00 support state=stopped\n10:30 support state=started mode=cpap\n11:00 interface type=prongs"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			at := fixture.Moment(t, "2026-03-01T14:00:00+01:00")
@@ -268,15 +277,24 @@ func TestStatusOfDevices(t *testing.T) {
 		at   string
 		want []string
 	}{
-		{"01T07:30", []string{"active bonnet bud", "active breathing circuit", "active feeding 6", "active mask pea", "active venting nasal"}},
-		{"01T09:30", []string{"active bonnet bud", "active breathing circuit", "active mask pea", "active prongs reed", "active venting nasal", "inactive feeding 6"}},
-		{"01T12:30", []string{"active bonnet bud", "active breathing circuit", "active mask pea", "active prongs reed", "active venting oral", "inactive breathing circuit", "inactive feeding 6", "inactive venting nasal"}},
-		{"01T13:15", []string{"active bonnet bud", "active mask pea", "active prongs reed", "active venting oral", "inactive breathing circuit", "inactive breathing circuit", "inactive feeding 6", "inactive venting nasal"}},
-		{"01T14:00", []string{"active bonnet bud", "active breathing circuit", "active mask pea", "active prongs reed", "active venting oral", "inactive breathing circuit", "inactive feeding 6", "inactive venting nasal"}},
-		{"01T15:30", []string{"active bonnet bud", "active mask pea", "active prongs reed", "active venting oral", "inactive breathing circuit", "inactive breathing circuit", "inactive feeding 6", "inactive venting nasal"}},
-		{"01T16:30", []string{"active bonnet bud", "active breathing circuit", "active mask pea", "active prongs reed", "active venting oral", "inactive breathing circuit", "inactive feeding 6", "inactive venting nasal"}},
-		{"01T18:00", []string{"inactive bonnet bud", "inactive breathing circuit", "inactive breathing circuit", "inactive feeding 6", "inactive mask pea", "inactive prongs reed", "inactive venting nasal", "inactive venting oral"}},
-		{"02T12:00", []string{"active mask pea", "inactive bonnet bud", "inactive breathing circuit", "inactive breathing circuit", "inactive feeding 6", "inactive prongs reed", "inactive venting nasal", "inactive venting oral"}},
+		{"01T07:30", []string{"active bonnet bud", "active breathing circuit", "active feeding 6", "active mask pea",
+			"active venting nasal"}},
+		{"01T09:30", []string{"active bonnet bud", "active breathing circuit", "active mask pea", "active prongs reed",
+			"active venting nasal", "inactive feeding 6"}},
+		{"01T12:30", []string{"active bonnet bud", "active breathing circuit", "active mask pea", "active prongs reed",
+			"active venting oral", "inactive breathing circuit", "inactive feeding 6", "inactive venting nasal"}},
+		{"01T13:15", []string{"active bonnet bud", "active mask pea", "active prongs reed", "active venting oral",
+			"inactive breathing circuit", "inactive breathing circuit", "inactive feeding 6", "inactive venting nasal"}},
+		{"01T14:00", []string{"active bonnet bud", "active breathing circuit", "active mask pea", "active prongs reed",
+			"active venting oral", "inactive breathing circuit", "inactive feeding 6", "inactive venting nasal"}},
+		{"01T15:30", []string{"active bonnet bud", "active mask pea", "active prongs reed", "active venting oral",
+			"inactive breathing circuit", "inactive breathing circuit", "inactive feeding 6", "inactive venting nasal"}},
+		{"01T16:30", []string{"active bonnet bud", "active breathing circuit", "active mask pea", "active prongs reed",
+			"active venting oral", "inactive breathing circuit", "inactive feeding 6", "inactive venting nasal"}},
+		{"01T18:00", []string{"inactive bonnet bud", "inactive breathing circuit", "inactive breathing circuit", "inactive feeding 6",
+			"inactive mask pea", "inactive prongs reed", "inactive venting nasal", "inactive venting oral"}},
+		{"02T12:00", []string{"active mask pea", "inactive bonnet bud", "inactive breathing circuit", "inactive breathing circuit",
+			"inactive feeding 6", "inactive prongs reed", "inactive venting nasal", "inactive venting oral"}},
 	} {
 		at := fixture.Moment(t, "2026-03-"+c.at+":00+01:00")
 		ask := fhir.Ask{At: at, Known: at, Infant: "in-a"}
@@ -294,7 +312,8 @@ func TestStatusOfDevices(t *testing.T) {
 			}
 			var name []string
 			for _, word := range []string{"bonnet bud", "breathing circuit", "mask pea", "prongs reed"} {
-				if kind, size, _ := strings.Cut(word, " "); strings.HasPrefix(strings.ToLower(about), kind) && (kind == "breathing" || strings.Contains(about, size)) {
+				if kind, size, _ := strings.Cut(word, " "); strings.HasPrefix(strings.ToLower(about), kind) &&
+					(kind == "breathing" || strings.Contains(about, size)) {
 					name = append(name, word)
 				}
 			}

@@ -8,10 +8,11 @@ import (
 	"cotline/handover/entry"
 )
 
-// yields says what each kind of entry yields as Observations. Kinds that are not
-// here yield none: move, discharge (in the Encounter), plan, task, task-done,
-// deferral (in Tasks: what is to be done, not what was seen), handover and
-// acceptance (the document's), correction and retraction (in what they amend).
+// yields says what Observations each kind of entry yields. The kinds that are not here
+// yield none: move and discharge stand in the Encounter; plan, task, task-done and
+// deferral stand in Tasks, for they say what is to be done, not what was seen; handover
+// and acceptance stand in documents; correction and retraction stand in what they
+// amend.
 var yields = map[string]func(*infant, *entry.Standing){
 	"admission":    (*infant).admission,
 	"identity":     (*infant).gestation,
@@ -107,8 +108,8 @@ func (i *infant) settings(e *entry.Standing) { i.numbers(e, settingFields) }
 
 func (i *infant) limits(e *entry.Standing) { i.numbers(e, limitFields) }
 
-// gas is one Observation a value, each with the sample that it was read in, under one
-// for the whole.
+// gas is one Observation for each value, with the sample that it was read in, below one
+// for the whole gas.
 func (i *infant) gas(e *entry.Standing) {
 	word := e.Text("sample")
 	sample := i.codes.Concept(r4.Samples[word])
@@ -117,7 +118,8 @@ func (i *infant) gas(e *entry.Standing) {
 	for _, n := range gasFields {
 		if text, ok := r4.NumberOf(e.Fields, n.field); ok {
 			whole.members = append(whole.members, n.field)
-			values = append(values, fact{role: n.field, category: n.category, code: i.codes.Concept(n.code.In(word)), value: r4.Measured(text, n.unit),
+			values = append(values, fact{role: n.field, category: n.category, code: i.codes.Concept(n.code.In(word)),
+				value:      r4.Measured(text, n.unit),
 				components: []r4.Component{r4.ComponentOf(i.codes.Concept(r4.GasSample), r4.Coded(sample))}})
 		}
 	}
@@ -134,7 +136,8 @@ func (i *infant) admission(e *entry.Standing) {
 		if moment == "" {
 			moment = date
 		}
-		i.observe(e, fact{role: "birthWeightG", category: r4.Exam, code: i.codes.Concept(r4.BirthWeight), value: r4.Measured(text, r4.Grams), from: moment})
+		i.observe(e, fact{role: "birthWeightG", category: r4.Exam, code: i.codes.Concept(r4.BirthWeight),
+			value: r4.Measured(text, r4.Grams), from: moment})
 	}
 	i.gestation(e)
 	if n, ok := r4.NumberOf(e.Fields, "multiples"); ok {
@@ -170,7 +173,8 @@ func (i *infant) observations(e *entry.Standing) {
 		i.spo2(e, text)
 	}
 	if text, ok := r4.NumberOf(e.Fields, "axillaryC"); ok {
-		i.observe(e, fact{role: "axillaryC", category: r4.VitalSigns, code: i.codes.Concept(r4.Temperature), value: r4.Measured(text, r4.Celsius), site: i.codes.Concept(r4.SiteAxilla)})
+		i.observe(e, fact{role: "axillaryC", category: r4.VitalSigns, code: i.codes.Concept(r4.Temperature),
+			value: r4.Measured(text, r4.Celsius), site: i.codes.Concept(r4.SiteAxilla)})
 	}
 	i.numbers(e, observedFields)
 	if yes, ok := r4.BooleanOf(e, "bubbling"); ok {

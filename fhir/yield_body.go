@@ -9,7 +9,7 @@ import (
 
 func indexed(role string, n int) string { return role + "." + strconv.Itoa(n) }
 
-// skin is one Observation a site, under one for the round. A site that was not
+// skin is one Observation for each site, below one for the round. A site that was not
 // listed was not seen, and yields nothing.
 func (i *infant) skin(e *entry.Standing) {
 	round := fact{role: "skin", category: r4.Exam, code: i.codes.Concept(r4.SkinRound)}
@@ -26,7 +26,8 @@ func siteRole(s entry.Value) string { return "skin." + s.Field("site").Text }
 
 func (i *infant) skinSite(e *entry.Standing, s entry.Value) {
 	finding := s.Field("finding").Text
-	f := fact{role: siteRole(s), category: r4.Exam, code: i.codes.Concept(r4.SkinSite), site: i.codes.Concept(r4.Sites[s.Field("site").Text]),
+	f := fact{role: siteRole(s), category: r4.Exam, code: i.codes.Concept(r4.SkinSite),
+		site:  i.codes.Concept(r4.Sites[s.Field("site").Text]),
 		value: r4.Coded(i.codes.Concept(r4.Findings[finding])), note: s.Field("note").Text}
 	if r4.Staged[finding] {
 		f.components = append(f.components, r4.ComponentOf(i.codes.Concept(r4.SkinStage), r4.Coded(i.codes.Concept(r4.Findings[finding]))))
@@ -46,7 +47,8 @@ func (i *infant) skinSite(e *entry.Standing, s entry.Value) {
 // tube yields what was done or seen, the mark, and the aspirate with its pH.
 func (i *infant) tube(e *entry.Standing) {
 	d, anew := i.care.at[e.ID], i.anewOf(e)
-	f := fact{role: "tube", category: r4.Exam, code: i.codes.Concept(r4.Tube), value: r4.Coded(i.codes.Concept(r4.Tubes[e.Text("action")])), focus: d, anew: anew.device}
+	f := fact{role: "tube", category: r4.Exam, code: i.codes.Concept(r4.Tube),
+		value: r4.Coded(i.codes.Concept(r4.Tubes[e.Text("action")])), focus: d, anew: anew.device}
 	f.components = append(f.components, r4.ComponentOf(i.codes.Concept(r4.TubeUse), r4.Coded(i.codes.Concept(r4.Uses[tubeUseOf(e)]))))
 	f.components = i.worded(f.components, e, "route", r4.TubeRoute, r4.Routes)
 	if text, ok := r4.NumberOf(e.Fields, "sizeFr"); ok {
@@ -55,7 +57,8 @@ func (i *infant) tube(e *entry.Standing) {
 	f.components = i.flagged(f.components, e, "xray", r4.TubeXray)
 	i.observe(e, f)
 	if text, ok := r4.NumberOf(e.Fields, "markCm"); ok {
-		mark := fact{role: "markCm", category: r4.Exam, code: i.codes.Concept(r4.TubeMark), value: r4.Measured(text, r4.Centimetres), focus: d, anew: anew.device}
+		mark := fact{role: "markCm", category: r4.Exam, code: i.codes.Concept(r4.TubeMark), value: r4.Measured(text, r4.Centimetres),
+			focus: d, anew: anew.device}
 		if d != nil {
 			mark.site = i.codes.Concept(d.site)
 		}
@@ -65,23 +68,28 @@ func (i *infant) tube(e *entry.Standing) {
 		i.observe(e, mark)
 	}
 	if w := e.Text("aspirate"); w != "" {
-		i.observe(e, fact{role: "aspirate", category: r4.Exam, code: i.codes.Concept(r4.TubeAspirate), value: r4.Coded(i.codes.Concept(r4.Aspirates[w])), focus: d, anew: anew.device})
+		i.observe(e, fact{role: "aspirate", category: r4.Exam, code: i.codes.Concept(r4.TubeAspirate),
+			value: r4.Coded(i.codes.Concept(r4.Aspirates[w])), focus: d, anew: anew.device})
 	}
 	if text, ok := r4.NumberOf(e.Fields, "aspirateMl"); ok {
-		i.observe(e, fact{role: "aspirateMl", category: r4.Exam, code: i.codes.Concept(r4.AspirateMl), value: r4.Measured(text, r4.Millilitres), focus: d, anew: anew.device})
+		i.observe(e, fact{role: "aspirateMl", category: r4.Exam, code: i.codes.Concept(r4.AspirateMl),
+			value: r4.Measured(text, r4.Millilitres), focus: d, anew: anew.device})
 	}
 	if t := e.Text("aspirateLook"); t != "" {
-		i.observe(e, fact{role: "aspirateLook", category: r4.Exam, code: i.codes.Concept(r4.AspirateLook), value: r4.Told(t), focus: d, anew: anew.device})
+		i.observe(e, fact{role: "aspirateLook", category: r4.Exam, code: i.codes.Concept(r4.AspirateLook), value: r4.Told(t), focus: d,
+			anew: anew.device})
 	}
 	if text, ok := r4.NumberOf(e.Fields, "ph"); ok {
-		i.observe(e, fact{role: "ph", category: r4.Exam, code: i.codes.Concept(r4.TubePH), value: r4.Measured(text, r4.PH), focus: d, anew: anew.device})
+		i.observe(e, fact{role: "ph", category: r4.Exam, code: i.codes.Concept(r4.TubePH), value: r4.Measured(text, r4.PH), focus: d,
+			anew: anew.device})
 	} else if e.Text("aspirate") == "none" {
-		i.observe(e, fact{role: "ph", category: r4.Exam, code: i.codes.Concept(r4.TubePH), value: r4.Missing(i.codes.Concept(r4.NoAspirate)), focus: d, anew: anew.device})
+		i.observe(e, fact{role: "ph", category: r4.Exam, code: i.codes.Concept(r4.TubePH),
+			value: r4.Missing(i.codes.Concept(r4.NoAspirate)), focus: d, anew: anew.device})
 	}
 }
 
-// head keeps what makes it unreliable beside it: a vital sign's components may
-// only be quantities in the profile's own units.
+// head says beside the measure what makes it unreliable, in an Observation of its own:
+// the components of a vital sign may only be quantities in its profile's units.
 func (i *infant) head(e *entry.Standing) {
 	text, ok := r4.NumberOf(e.Fields, "circumferenceCm")
 	if !ok {
@@ -94,7 +102,8 @@ func (i *infant) head(e *entry.Standing) {
 	}
 	i.observe(e, f)
 	if why != "" {
-		i.observe(e, fact{role: "unreliable", category: r4.Exam, code: i.codes.Concept(r4.Unreliable), value: r4.Coded(i.codes.Concept(r4.Causes[why])),
+		i.observe(e, fact{role: "unreliable", category: r4.Exam, code: i.codes.Concept(r4.Unreliable),
+			value:   r4.Coded(i.codes.Concept(r4.Causes[why])),
 			derived: []string{i.idOf(e, "circumferenceCm")}})
 	}
 }
@@ -105,7 +114,8 @@ func (i *infant) weight(e *entry.Standing) {
 
 func (i *infant) bonnet(e *entry.Standing) {
 	d, action := i.care.at[e.ID], r4.Bonnets[e.Text("action")]
-	f := fact{role: "bonnet", category: r4.Exam, code: i.codes.Concept(r4.Bonnet), value: r4.Coded(i.codes.Concept(action)), device: d, anew: i.anewOf(e).device}
+	f := fact{role: "bonnet", category: r4.Exam, code: i.codes.Concept(r4.Bonnet), value: r4.Coded(i.codes.Concept(action)), device: d,
+		anew: i.anewOf(e).device}
 	size := e.Text("size")
 	if size == "" && d != nil {
 		size = d.size
@@ -118,7 +128,8 @@ func (i *infant) bonnet(e *entry.Standing) {
 }
 
 func (i *infant) careGiven(e *entry.Standing) {
-	f := fact{role: "care", category: r4.Procedure, code: i.codes.Concept(r4.Care), value: r4.Coded(i.codes.Concept(r4.CareOf(e.Text("what")))), note: e.Text("text")}
+	f := fact{role: "care", category: r4.Procedure, code: i.codes.Concept(r4.Care),
+		value: r4.Coded(i.codes.Concept(r4.CareOf(e.Text("what")))), note: e.Text("text")}
 	f.components = i.worded(f.components, e, "amount", r4.CareAmount, r4.Amounts)
 	f.components = i.noted(f.components, e, "look", r4.CareLook)
 	f.components = i.worded(f.components, e, "side", r4.CareSide, r4.Sides)
@@ -132,7 +143,7 @@ func (i *infant) note(e *entry.Standing) {
 	i.observe(e, f)
 }
 
-// wasTold is a note of who was told what; what was said back stands beside it.
+// wasTold is a note of who was told what, and what was said back.
 func (i *infant) wasTold(e *entry.Standing) {
 	f := fact{role: "told", category: r4.Exam, code: i.codes.Concept(r4.WasTold), value: r4.Told(e.Text("about"))}
 	f.components = i.noted(f.components, e, "whom", r4.ToldWhom)
@@ -147,7 +158,8 @@ func (i *infant) outlook(e *entry.Standing) {
 		f.value = r4.Coded(i.codes.Concept(r4.Severities[w]))
 	}
 	for _, x := range e.List("ifThen") {
-		f.components = append(f.components, r4.ComponentOf(i.codes.Said(r4.IfThen, "If "+x.Field("if").Text), r4.Told(x.Field("then").Text)))
+		f.components = append(f.components, r4.ComponentOf(i.codes.Said(r4.IfThen, "If "+x.Field("if").Text),
+			r4.Told(x.Field("then").Text)))
 	}
 	f.components = i.noted(f.components, e, "callFor", r4.CallFor)
 	if f.value == (r4.Value{}) && f.components == nil {

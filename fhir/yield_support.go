@@ -15,12 +15,13 @@ func (i *infant) support(e *entry.Standing) {
 	i.observe(e, f)
 }
 
-// interfaceOn says type and size in words and codes, so that a receiver who takes
-// no DeviceUseStatement loses nothing, and the change between mask and prongs,
-// which cannot be found by date there.
+// interfaceOn says type and size in words and codes, so that a receiver who takes no
+// DeviceUseStatement loses nothing. It also says when mask and prongs changed places,
+// which cannot be searched for by date in a DeviceUseStatement.
 func (i *infant) interfaceOn(e *entry.Standing) {
 	typ, d := r4.Interfaces[e.Text("type")], i.care.at[e.ID]
-	f := fact{role: "interface", category: r4.Therapy, code: i.codes.Concept(r4.InterfaceOn), value: r4.Coded(i.codes.Concept(typ)), device: d, anew: i.anewOf(e).device}
+	f := fact{role: "interface", category: r4.Therapy, code: i.codes.Concept(r4.InterfaceOn), value: r4.Coded(i.codes.Concept(typ)),
+		device: d, anew: i.anewOf(e).device}
 	if d != nil {
 		f.site = i.codes.Concept(r4.SiteNose)
 		f.value = r4.Coded(i.codes.Said(typ, sizedText(typ.Text, d.size)))
@@ -34,14 +35,16 @@ func (i *infant) interfaceOn(e *entry.Standing) {
 	i.observe(e, f)
 	if i.care.turns.found[e.ID] {
 		i.observe(e, fact{role: "rotation", category: r4.Therapy, code: i.codes.Concept(r4.Rotation),
-			value: r4.Coded(i.codes.Concept(r4.Rotations[e.Text("type")])), device: d, site: i.codes.Concept(r4.SiteNose), anew: i.anewOf(e).turn})
+			value: r4.Coded(i.codes.Concept(r4.Rotations[e.Text("type")])), device: d, site: i.codes.Concept(r4.SiteNose),
+			anew: i.anewOf(e).turn})
 	}
 }
 
 func (i *infant) setup(e *entry.Standing) {
 	f := fact{role: "setup", category: r4.Procedure, code: i.codes.Concept(r4.SetupDone)}
 	for _, s := range e.List("steps") {
-		f.components = append(f.components, r4.ComponentOf(i.codes.Said(r4.SetupStep, s.Field("step").Text), r4.Truth(s.Field("done").Bool)))
+		f.components = append(f.components, r4.ComponentOf(i.codes.Said(r4.SetupStep, s.Field("step").Text),
+			r4.Truth(s.Field("done").Bool)))
 	}
 	for _, w := range e.List("around") {
 		f.components = append(f.components, r4.ComponentOf(i.codes.Concept(r4.SetupAround), r4.Coded(i.codes.Concept(r4.Arounds[w.Text]))))
@@ -51,19 +54,22 @@ func (i *infant) setup(e *entry.Standing) {
 	i.observe(e, f)
 }
 
-// calibration is one Observation a reading, each with its gas, under one check.
+// calibration is one Observation for each reading, with its gas, below one for the
+// check.
 func (i *infant) calibration(e *entry.Standing) {
 	check := fact{role: "calibration", category: r4.Procedure, code: i.codes.Concept(r4.SensorCheck)}
 	for _, flow := range e.List("flows") {
-		check.components = append(check.components, r4.ComponentOf(i.codes.Concept(r4.SensorFlow), r4.Measured(flow.Text, r4.LitresMinute)))
+		check.components = append(check.components,
+			r4.ComponentOf(i.codes.Concept(r4.SensorFlow), r4.Measured(flow.Text, r4.LitresMinute)))
 	}
 	var points []fact
 	for n, p := range e.List("points") {
 		role := indexed("calibration.point", n)
 		check.members = append(check.members, role)
 		points = append(points, fact{role: role, category: r4.Procedure, code: i.codes.Concept(r4.SensorRead),
-			value:      r4.Measured(p.Field("readPercent").Text, r4.Percent),
-			components: []r4.Component{r4.ComponentOf(i.codes.Concept(r4.SensorGas), r4.Measured(p.Field("gasPercent").Text, r4.Percent))}})
+			value: r4.Measured(p.Field("readPercent").Text, r4.Percent),
+			components: []r4.Component{r4.ComponentOf(i.codes.Concept(r4.SensorGas),
+				r4.Measured(p.Field("gasPercent").Text, r4.Percent))}})
 	}
 	i.observe(e, check)
 	for _, p := range points {
@@ -75,7 +81,8 @@ func (i *infant) calibration(e *entry.Standing) {
 func (i *infant) safety(e *entry.Standing) {
 	f := fact{role: "safety", category: r4.Procedure, code: i.codes.Concept(r4.SafetyCheck)}
 	for _, x := range e.List("items") {
-		f.components = append(f.components, r4.ComponentOf(i.codes.Said(r4.SafetyItem, x.Field("item").Text), r4.Truth(x.Field("ok").Bool)))
+		f.components = append(f.components, r4.ComponentOf(i.codes.Said(r4.SafetyItem, x.Field("item").Text),
+			r4.Truth(x.Field("ok").Bool)))
 	}
 	i.observe(e, f)
 }
@@ -94,10 +101,12 @@ func (i *infant) seal(e *entry.Standing) {
 
 func (i *infant) humidifier(e *entry.Standing) {
 	if w := e.Text("state"); w != "" {
-		i.observe(e, fact{role: "state", category: r4.Therapy, code: i.codes.Concept(r4.Humidifier), value: r4.Coded(i.codes.Concept(r4.Humidifiers[w]))})
+		i.observe(e, fact{role: "state", category: r4.Therapy, code: i.codes.Concept(r4.Humidifier),
+			value: r4.Coded(i.codes.Concept(r4.Humidifiers[w]))})
 	}
 	if w := e.Text("water"); w != "" {
-		i.observe(e, fact{role: "water", category: r4.Therapy, code: i.codes.Concept(r4.Water), value: r4.Coded(i.codes.Concept(r4.Waters[w]))})
+		i.observe(e, fact{role: "water", category: r4.Therapy, code: i.codes.Concept(r4.Water),
+			value: r4.Coded(i.codes.Concept(r4.Waters[w]))})
 	}
 	i.numbers(e, []numeric{{"chamberC", r4.ChamberTemp, r4.Celsius, r4.Therapy}, {"waterMl", r4.WaterVolume, r4.Millilitres, r4.Therapy}})
 }
@@ -109,9 +118,11 @@ func (i *infant) circuit(e *entry.Standing) {
 
 // alarm keeps the order in which causes were looked for.
 func (i *infant) alarm(e *entry.Standing) {
-	f := fact{role: "alarm", category: r4.Procedure, code: i.codes.Concept(r4.Alarm), value: r4.Coded(i.codes.Concept(r4.Abouts[e.Text("about")]))}
+	f := fact{role: "alarm", category: r4.Procedure, code: i.codes.Concept(r4.Alarm),
+		value: r4.Coded(i.codes.Concept(r4.Abouts[e.Text("about")]))}
 	for _, t := range e.List("tried") {
-		f.components = append(f.components, r4.ComponentOf(i.codes.Said(r4.AlarmCause, t.Field("cause").Text), r4.Truth(t.Field("found").Bool)))
+		f.components = append(f.components, r4.ComponentOf(i.codes.Said(r4.AlarmCause, t.Field("cause").Text),
+			r4.Truth(t.Field("found").Bool)))
 	}
 	f.components = i.noted(f.components, e, "action", r4.AlarmAction)
 	if m, ok := e.Moment("settledAt"); ok && !m.Before(e.At.Time) {

@@ -103,7 +103,8 @@ func (l *look) warmth() []Attention {
 	var out []Attention
 	every, _ := l.interval("humidifier", "", l.p.Humidifier)
 	if f.State.orZero() == "out-of-tolerance" && (every.None() || l.at.Sub(f.ChamberC.At) <= 2*every.Duration) {
-		out = append(out, now("CHAMBER "+f.ChamberC.Value.String()+" °C, "+l.clock(f.ChamberC.At), "humidifier.chamberC").of(f.ChamberC.Source))
+		out = append(out, now("CHAMBER "+f.ChamberC.Value.String()+" °C, "+l.clock(f.ChamberC.At), "humidifier.chamberC").
+			of(f.ChamberC.Source))
 	}
 	switch {
 	case f.Water == "low":
@@ -151,13 +152,16 @@ func (l *look) failed(f *Setup) Attention {
 			worst = p
 		}
 	}
-	return now("OXYGEN SENSOR reads "+worst.ReadPercent.String()+" in "+worst.GasPercent.String()+" %, "+l.clock(worst.At), "setup.calibrated").of(worst.Source)
+	return now("OXYGEN SENSOR reads "+worst.ReadPercent.String()+" in "+worst.GasPercent.String()+" %, "+l.clock(worst.At),
+		"setup.calibrated").of(worst.Source)
 }
 
 // sealedSince says whether the interface was seen sealed after a check of the seal.
 func (l *look) sealedSince(seal Source) bool {
 	checked := find(l.own["seal"], seal.Entry)
-	return latest(l.own["interface"], func(e *entry.Standing) bool { return e.Text("fit") == "sealed" && entry.InOrder(e, checked) > 0 }) != nil
+	return latest(l.own["interface"], func(e *entry.Standing) bool {
+		return e.Text("fit") == "sealed" && entry.InOrder(e, checked) > 0
+	}) != nil
 }
 
 // bonnet: found tight or slack, or outside its range.

@@ -69,7 +69,8 @@ func (l *look) episodes() []Attention {
 		out = append(out, now(how+l.lowest(worst)+", "+l.clock(worst.At.Time), "episodes").of(l.source(worst)))
 	}
 	if helped != nil {
-		out = append(out, know("episode "+plainWords(helped.Text("recovered"))+l.lowest(helped)+", "+l.clock(helped.At.Time), "episodes").of(l.source(helped)))
+		out = append(out, know("episode "+plainWords(helped.Text("recovered"))+l.lowest(helped)+", "+l.clock(helped.At.Time), "episodes").
+			of(l.source(helped)))
 	}
 	return out
 }
@@ -123,12 +124,14 @@ func (l *look) tubes() []Attention {
 		name := map[string]string{"feeding": "TUBE", "venting": "VENTING TUBE"}[use]
 		for _, t := range l.s.Tubes.orZero() {
 			if t.Use == use && t.Moved {
-				out = append(out, now(name+" "+t.ReferenceMarkCm.String()+" → "+t.MarkCm.String()+" cm, "+l.clock(t.At), "tubes."+use).of(t.Source))
+				out = append(out, now(name+" "+t.ReferenceMarkCm.String()+" → "+t.MarkCm.String()+" cm, "+l.clock(t.At), "tubes."+use).
+					of(t.Source))
 			}
 		}
 		last := latest(l.own["tube"], func(e *entry.Standing) bool { return tubeUse(e) == use })
 		if last != nil && !l.readTube(use).in && being("action", "checked", "repositioned")(last) {
-			out = append(out, now(name+" "+last.Text("action")+", none charted in, "+l.clock(last.At.Time), "tubes."+use).of(l.source(last)))
+			out = append(out, now(name+" "+last.Text("action")+", none charted in, "+l.clock(last.At.Time), "tubes."+use).
+				of(l.source(last)))
 		}
 	}
 	return out

@@ -185,12 +185,3 @@ func (r *reading) why(entry *entry.Standing, amended bool, late map[string]bool)
 	}
 	return "corrected"
 }
-
-func find(entries []*entry.Standing, id string) *entry.Standing {
-	for _, e := range entries {
-		if e.ID == id {
-			return e
-		}
-	}
-	return nil
-}

@@ -32,7 +32,8 @@ func admittedAs(mrn string) string {
 // Unicode Standard Annex 15: NFKC makes one of the shapes of a character, such as
 // digits of full width (U+FF10 to U+FF19); a blank that does not break is a blank.
 func TestOneNumberIsOneNumber(t *testing.T) {
-	for _, written := range []string{"7302614", " 7302614 ", "\u00a07302614", "7302614\u3000", "\uff17\uff13\uff10\uff12\uff16\uff11\uff14"} {
+	for _, written := range []string{"7302614", " 7302614 ", "\u00a07302614", "7302614\u3000",
+		"\uff17\uff13\uff10\uff12\uff16\uff11\uff14"} {
 		e, issues := accept(t, entry.Nothing, admittedAs(written))
 		if len(issues) > 0 || e.Text("mrn") != "7302614" {
 			t.Errorf("%q: %v %q", written, issues, e.Text("mrn"))
@@ -49,10 +50,13 @@ func TestOneNumberIsOneNumber(t *testing.T) {
 		}
 	}
 	admission := holding{mustEntry(t, admittedAs("1"))}
-	if e, issues := accept(t, admission, entryLine(2, "a", "support", noon, `"state":"started","mode":"cpap","driver":" D\uff17"`)); len(issues) > 0 || e.Text("driver") != "D7" {
+	if e, issues := accept(t, admission, entryLine(2, "a", "support", noon, `"state":"started","mode":"cpap","driver":" D\uff17"`)); len(
+		issues) > 0 || e.Text("driver") != "D7" {
 		t.Error(issues)
 	}
-	if e, issues := accept(t, admission, entryLine(3, "a", "correction", noon, `"of":"`+entryID(1)+`","reason":"slip","entry":{"kind":"admission","at":"`+noon+`","born":"2026-10-24","cot":"7 ","mrn":"1 "}`)); len(issues) > 0 || !strings.Contains(string(e.AppendCanonical(nil)), `"cot":"7","mrn":"1"`) {
+	if e, issues := accept(t, admission, entryLine(3, "a", "correction", noon,
+		`"of":"`+entryID(1)+`","reason":"slip","entry":{"kind":"admission","at":"`+noon+`","born":"2026-10-24","cot":"7 ",`+
+			`"mrn":"1 "}`)); len(issues) > 0 || !strings.Contains(string(e.AppendCanonical(nil)), `"cot":"7","mrn":"1"`) {
 		t.Error(issues, e)
 	}
 }
@@ -61,13 +65,15 @@ func TestOneNumberIsOneNumber(t *testing.T) {
 // is refused, by field, without being shown. Characters by Unicode Standard Annex 9 and
 // the property Default_Ignorable_Code_Point.
 func TestUnseenInNumbersIsRefused(t *testing.T) {
-	for _, r := range []rune{0x200b, 0x200d, 0x2060, 0xfeff, 0x200e, 0x200f, 0x061c, 0x202e, 0x2066, 0x00ad, 0x034f, 0x180e, 0xfe0f, 0xe0020, 0x2800, 0x3164} {
+	for _, r := range []rune{0x200b, 0x200d, 0x2060, 0xfeff, 0x200e, 0x200f, 0x061c, 0x202e, 0x2066, 0x00ad, 0x034f, 0x180e, 0xfe0f,
+		0xe0020, 0x2800, 0x3164} {
 		_, issues := accept(t, entry.Nothing, admittedAs("73"+string(r)+"02614"))
 		if len(issues) != 1 || issues[0].Path != "mrn" || issues[0].Code != entry.CodeText || issues[0].Found != "" {
 			t.Errorf("U+%04X: %v", r, issues)
 		}
 	}
-	_, issues := accept(t, entry.Nothing, entryLine(3, "a", "correction", noon, `"of":"`+entryID(1)+`","reason":"slip","entry":{"kind":"move","at":"`+noon+`","cot":"7\u202e"}`))
+	_, issues := accept(t, entry.Nothing, entryLine(3, "a", "correction", noon,
+		`"of":"`+entryID(1)+`","reason":"slip","entry":{"kind":"move","at":"`+noon+`","cot":"7\u202e"}`))
 	found := false
 	for _, i := range issues {
 		found = found || i.Path == "entry.cot" && i.Code == entry.CodeText
@@ -81,13 +87,16 @@ func TestUnseenInNumbersIsRefused(t *testing.T) {
 // turns the direction; of one that holds nothing else, nothing is left.
 func TestFreeTextKeepsItsLetters(t *testing.T) {
 	for written, want := range map[string]string{
-		"a\u200bb\u200e \u202ec\ufeff": "ab c", "\u05e9\u05dc\u05d5\u05dd": "\u05e9\u05dc\u05d5\u05dd", " two  blanks ": " two  blanks ", "\u00bd \uff17": "\u00bd \uff17", "e\u0301": "\u00e9",
+		"a\u200bb\u200e \u202ec\ufeff": "ab c", "\u05e9\u05dc\u05d5\u05dd": "\u05e9\u05dc\u05d5\u05dd", " two  blanks ": " two  blanks ",
+		"\u00bd \uff17": "\u00bd \uff17", "e\u0301": "\u00e9",
 	} {
-		if e, issues := accept(t, entry.Nothing, entryLine(1, "", "note", noon, `"text":"`+written+`"`)); len(issues) > 0 || e.Text("text") != want {
+		if e, issues := accept(t, entry.Nothing, entryLine(1, "", "note", noon, `"text":"`+written+`"`)); len(issues) > 0 ||
+			e.Text("text") != want {
 			t.Errorf("%q: %v", written, issues)
 		}
 	}
-	if _, issues := accept(t, entry.Nothing, entryLine(1, "", "note", noon, `"text":"\u200b\u200e"`)); len(issues) != 1 || issues[0].Code != entry.CodeText {
+	if _, issues := accept(t, entry.Nothing, entryLine(1, "", "note", noon, `"text":"\u200b\u200e"`)); len(issues) != 1 ||
+		issues[0].Code != entry.CodeText {
 		t.Error(issues)
 	}
 }
@@ -105,7 +114,8 @@ func TestSentAgainIsHeld(t *testing.T) {
 			}
 		}
 	}
-	if _, issues := accept(t, holding{mustEntry(t, admittedAs("7302614 "))}, admittedAs("7302615")); len(issues) != 1 || issues[0].Code != entry.CodeIDConflict {
+	if _, issues := accept(t, holding{mustEntry(t, admittedAs("7302614 "))}, admittedAs("7302615")); len(issues) != 1 ||
+		issues[0].Code != entry.CodeIDConflict {
 		t.Error("another number is held:", issues)
 	}
 }
@@ -114,7 +124,8 @@ func TestSentAgainIsHeld(t *testing.T) {
 func TestNumbersOfBeforeAreOne(t *testing.T) {
 	var entries []*entry.Entry
 	for n, mrn := range []string{"7302614", "7302614 "} {
-		e := mustEntry(t, entryLine(n+1, fmt.Sprint("in-", n), "admission", noon, fmt.Sprintf(`"born":"2026-10-24","cot":"%d","mrn":"%s"`, n, mrn)))
+		e := mustEntry(t, entryLine(n+1, fmt.Sprint("in-", n), "admission", noon,
+			fmt.Sprintf(`"born":"2026-10-24","cot":"%d","mrn":"%s"`, n, mrn)))
 		e.Charted = e.At
 		entries = append(entries, e)
 		if e.Text("mrn") != mrn {

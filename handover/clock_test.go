@@ -17,7 +17,8 @@ func TestClockDoubt(t *testing.T) {
 	}{
 		"at once": {0, true, ""}, "a minute later": {time.Minute, true, ""}, "a day later": {day, true, ""},
 		"over a day later": {day + 1, true, "more than a day after"}, "years later": {73 * 365 * day, true, "more than a day after"},
-		"over a day, nobody there": {30 * day, false, ""}, "a moment before": {-1, true, "before the newest"}, "years before": {-365 * day, false, "before the newest"},
+		"over a day, nobody there": {30 * day, false, ""}, "a moment before": {-1, true, "before the newest"},
+		"years before": {-365 * day, false, "before the newest"},
 	} {
 		got := entry.ClockDoubt(afterNoon.Add(c.ahead), afterNoon, c.inUse)
 		if (got == "") != (c.want == "") || !strings.Contains(got, c.want) {

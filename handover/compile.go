@@ -1,32 +1,12 @@
 package handover
 
 import (
-	"cmp"
-	"crypto/sha256"
-	"encoding/hex"
 	"maps"
 	"slices"
-	"strings"
 	"time"
 
 	"cotline/handover/entry"
 )
-
-// Ward is what a handover is compiled from.
-type Ward struct {
-	Entries []*entry.Entry // every entry, in any order, charted stamped
-	Policy  *Policy
-	// Positions of entries in a stored record, by id; nil for a plain file.
-	Positions map[string]int64
-	// Signed is the journal position that each handover was cut at, by its id.
-	Signed map[string]int64
-	// Only are the infants to be told of, where it is not all: the others need no
-	// entries but those that say who and where they are, and stand in Elsewhere.
-	Only []string
-}
-
-// tells says whether a handover of the ward tells of an infant.
-func (w Ward) tells(infant string) bool { return w.Only == nil || slices.Contains(w.Only, infant) }
 
 // Compile makes the handover of every infant admitted at a moment, from what
 // had been written down by known. Since, when not zero, starts every window.
@@ -98,23 +78,6 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 	return h
 }
 
-// Hash is the SHA-256 of the canonical policy.
-func (p *Policy) Hash() string {
-	sum := sha256.Sum256(p.Canonical())
-	return hex.EncodeToString(sum[:])
-}
-
-// visit is the hospital's number of this stay.
-func (r *reading) visit() string {
-	e := latest(r.all, func(e *entry.Standing) bool {
-		return (e.Kind == "admission" || e.Kind == "identity") && e.Has("visit") && r.stay.Holds(e)
-	})
-	if e == nil {
-		return ""
-	}
-	return e.Text("visit")
-}
-
 // toldBy is by when the last nurse had been told: the start of the window or, if
 // later, when the handover that it comes from was charted.
 func (r *reading) toldBy() time.Time {
@@ -158,47 +121,4 @@ func (r *reading) compare(s *Summary, entries []*entry.Entry, known time.Time, w
 		late[e.ID] = true
 	}
 	s.Changes = r.changesOf(r.comparable(s), was, before, amended, late)
-}
-
-func (r *reading) left() Left {
-	d := r.stay.Discharge
-	l := Left{Infant: r.record.Infant, Cot: r.cotEntry().Text("cot"), MRN: r.identity("mrn"),
-		To: d.Text("to"), Place: d.Text("place"), Source: r.source(d)}
-	if l.MRN == "" {
-		l.Temporary = r.identity("temporary")
-	}
-	if r.restricted() {
-		l.Restricted = true
-	} else {
-		l.Family, l.Given = r.identity("family"), r.identity("given")
-	}
-	return l
-}
-
-// byCot orders cots: digits inside words as numbers.
-func byCot(a, b string) int {
-	for a != "" && b != "" {
-		x, restA := piece(a)
-		y, restB := piece(b)
-		if entry.IsDigit(x[0]) && entry.IsDigit(y[0]) {
-			x, y = strings.TrimLeft(x, "0"), strings.TrimLeft(y, "0")
-			if c := cmp.Compare(len(x), len(y)); c != 0 {
-				return c
-			}
-		}
-		if c := cmp.Compare(x, y); c != 0 {
-			return c
-		}
-		a, b = restA, restB
-	}
-	return cmp.Compare(len(a), len(b))
-}
-
-// piece splits off a run of digits, or of anything else.
-func piece(s string) (first, rest string) {
-	i := 1
-	for i < len(s) && entry.IsDigit(s[i]) == entry.IsDigit(s[0]) {
-		i++
-	}
-	return s[:i], s[i:]
 }

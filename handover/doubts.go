@@ -36,7 +36,8 @@ func (r *reading) headDoubts() []Doubt {
 			weeks := entry.Quo(apd.New(e.At.Sub(before.At.Time).Nanoseconds(), 0), apd.New((7*24*time.Hour).Nanoseconds(), 0))
 			most := entry.Add(r.p.Doubt.HeadCm.Exact(), entry.Mul(r.p.Doubt.HeadCmPerWeek.Exact(), weeks))
 			if cm.Sub(was).Abs().Exact().Cmp(most) > 0 {
-				out = append(out, Doubt{"head-jump", "head", "head " + was.String() + " → " + cm.String() + " cm since " + r.clock(before.At.Time), e.ID})
+				out = append(out, Doubt{"head-jump", "head", "head " + was.String() + " → " + cm.String() + " cm since " +
+					r.clock(before.At.Time), e.ID})
 			}
 		}
 		z := r.score(r.day(e.At.Time), cm.Float(), e.Has("unreliable"), headCurve, birthHeadCurve).Z
@@ -72,7 +73,8 @@ func (r *reading) weightDoubts() []Doubt {
 		if before != nil && e.At.Sub(before.at) <= r.p.Doubt.WeightWithin {
 			off := entry.Mul(g.Sub(before.g).Abs().Exact(), apd.New(100, 0))
 			if off.Cmp(entry.Mul(r.p.Doubt.WeightPercent.Exact(), before.g.Exact())) > 0 {
-				out = []Doubt{{"weight-jump", "weight", "weight " + before.g.String() + " → " + g.String() + " g since " + r.clock(before.at), e.ID}}
+				out = []Doubt{{"weight-jump", "weight", "weight " + before.g.String() + " → " + g.String() + " g since " +
+					r.clock(before.at), e.ID}}
 			}
 		}
 		if len(out) == 0 {
@@ -158,7 +160,8 @@ func (r *reading) twiceDoubts() []Doubt {
 	for _, e := range r.own["observations"] {
 		out = nil
 		if before != nil && e.At.Sub(before.At.Time) <= r.p.Doubt.Twice && sameFields(e.Fields, before.Fields) {
-			out = []Doubt{{"twice", "observations", "the same observations twice, " + r.clock(before.At.Time) + " and " + r.clock(e.At.Time), e.ID}}
+			out = []Doubt{{"twice", "observations", "the same observations twice, " + r.clock(before.At.Time) + " and " +
+				r.clock(e.At.Time), e.ID}}
 			continue
 		}
 		before = e

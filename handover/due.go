@@ -33,7 +33,8 @@ func (r *reading) dues(s *Summary) []Due {
 			Every: every.String(), Planned: planned, Why: s.Interface.orZero().Type + " on"}, f.State, f.Until)
 	}
 	if f := s.Skin; f.DueAt.Value != nil {
-		add(Due{What: "skin", At: *f.DueAt.Value, OverdueAt: moment(f.Overdue.Value), Why: strings.Join(f.DueSites, ", ")}, f.State, f.Until)
+		add(Due{What: "skin", At: *f.DueAt.Value, OverdueAt: moment(f.Overdue.Value), Why: strings.Join(f.DueSites, ", ")},
+			f.State, f.Until)
 	}
 	if f := s.Bonnet.Value; f != nil {
 		if !f.DueOn.IsZero() {
@@ -81,13 +82,6 @@ func moment(t *time.Time) time.Time {
 		return time.Time{}
 	}
 	return *t
-}
-
-func (m Maybe[T]) orZero() (v T) {
-	if m.Value != nil {
-		v = *m.Value
-	}
-	return v
 }
 
 func (r *reading) moment(d Due) time.Time {
@@ -167,14 +161,6 @@ func (r *reading) wholeCheck(e *entry.Standing) bool {
 	return !slices.ContainsFunc(r.p.Checks, func(item string) bool {
 		return !slices.ContainsFunc(e.List("items"), func(x entry.Value) bool { return x.Field("item").Text == item })
 	})
-}
-
-// atOr is when an entry happened, or else another moment.
-func atOr(e *entry.Standing, otherwise time.Time) time.Time {
-	if e == nil {
-		return otherwise
-	}
-	return e.At.Time
 }
 
 func (r *reading) circuitWhy() string {

@@ -2,40 +2,10 @@ package handover
 
 import (
 	"strconv"
+	"time"
 
 	"cotline/handover/entry"
 )
-
-import "time"
-
-// on is a stretch of one interface on the face; typ is off for none.
-type worn struct {
-	typ, size string
-	sized     bool
-	from, to  time.Time // to is zero while it lasts
-	entry     *entry.Standing
-}
-
-// wears are the stretches of the stay without another type, size or off. A size
-// left out on the same type is as it was.
-func (r *reading) wears() []worn {
-	var out []worn
-	for _, e := range r.own["interface"] {
-		w := worn{typ: e.Text("type"), size: e.Text("size"), sized: e.Has("size"), from: e.At.Time, entry: e}
-		if n := len(out); n > 0 {
-			last := &out[n-1]
-			if n > 1 && last.typ == "off" && out[n-2].typ == w.typ && !w.sized {
-				w.size, w.sized = out[n-2].size, out[n-2].sized // as it was before it was off
-			}
-			if last.typ == w.typ && (!w.sized || last.sized && last.size == w.size || w.typ == "off") {
-				continue
-			}
-			last.to = w.from
-		}
-		out = append(out, w)
-	}
-	return out
-}
 
 // interfaceFact is what is on the face.
 func (r *reading) interfaceFact() Maybe[Interface] {
@@ -207,23 +177,6 @@ func (r *reading) hoursFact() Maybe[[]SiteHours] {
 		return Maybe[[]SiteHours]{}
 	}
 	return known(out)
-}
-
-// spellTime is how much of [from, to) lies within spells.
-func (r *reading) spellTime(from, to time.Time) time.Duration {
-	var total time.Duration
-	for _, s := range r.spells {
-		for _, part := range s.stretches(r.at) {
-			start, end := latestOf(part.from, from), part.to
-			if to.Before(end) {
-				end = to
-			}
-			if end.After(start) {
-				total += end.Sub(start)
-			}
-		}
-	}
-	return total
 }
 
 // presses are the parts of what is worn in which something lies on a site: the

@@ -8,8 +8,9 @@ import (
 )
 
 // The table of facts is the single source of what a handover tells: infantFacts and
-// wardFacts (facts_infant.go, facts_ward.go) with their parts in facts_breathing.go,
-// facts_body.go and facts_care.go. A row says what a fact is called, how it is read
+// wardFacts (facts_infant.go, facts_ward.go) with their parts in facts_first.go,
+// facts_breathing.go, facts_body.go and facts_care.go; rows are made by the
+// constructors in facts_make.go and facts_source.go. A row says what a fact is called, how it is read
 // of the Summary and where it comes from; its path is the names down to it. The
 // JSON form, the sheet of facts, the gaps, what was not computed and the words of
 // paths follow from the row alone; the document's figures add a code to its path,
@@ -69,13 +70,6 @@ type sourced interface{ origin() Source }
 
 func (s Source) origin() Source { return s }
 
-// Facts reads the whole table of one infant, in its order; what says nothing is
-// left out.
-func (s *Summary) Facts() []Fact { return readAll(infantFacts, s, "", Source{}) }
-
-// Facts reads the table of the whole ward, all its infants in it.
-func (h *Handover) Facts() []Fact { return readAll(wardFacts, h, "", Source{}) }
-
 func readAll(specs []FactSpec, owner any, within string, from Source) []Fact {
 	if o, ok := owner.(sourced); ok {
 		from = o.origin()
@@ -111,9 +105,6 @@ func Find(facts []Fact, path string) *Fact {
 	}
 	return nil
 }
-
-// LabelOf names the fact of a path in words, empty where the table has none.
-func LabelOf(path string) string { return labelIn(infantFacts, path) }
 
 func labelIn(specs []FactSpec, path string) string {
 	name, rest, deeper := strings.Cut(path, ".")

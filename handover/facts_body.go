@@ -72,7 +72,8 @@ var bodyFacts = []FactSpec{
 			source),
 		changing("steps", "steps of the set-up"),
 		changing("circuit", "circuit fitted"),
-		from(func(f *Setup) Source { return f.Seal }, maybe("sealHeld", func(f *Setup) Maybe[bool] { return f.SealHeld })).as("seal check"),
+		from(func(f *Setup) Source { return f.Seal }, maybe("sealHeld", func(f *Setup) Maybe[bool] { return f.SealHeld })).
+			as("seal check"),
 		object("seal", func(f *Setup) *Source { return sayIf(f.Seal.Entry != "", f.Seal) }, source).apart(),
 		val("notDone", func(f *Setup) []string { return f.NotDone }),
 		maybe("notCharted", func(f *Setup) Maybe[[]string] { return f.NotCharted }),
@@ -105,7 +106,8 @@ var tubeFacts = []FactSpec{
 	tracedIf("aspirateLook", func(t *Tube) *WordFact { return t.AspirateLook }),
 	object("xray", func(t *Tube) *Source { return t.XRay }, source),
 	from(func(t *Tube) Source { return Source{At: t.EstimateWeightAt} }, beside((*Tube).estimatedBy,
-		maybe("estimateCm", func(t *Tube) Maybe[entry.Decimal] { return t.EstimateCm }))).of("tube", "markCm").as("length estimate").quiet(),
+		maybe("estimateCm", func(t *Tube) Maybe[entry.Decimal] { return t.EstimateCm }))).
+		of("tube", "markCm").as("length estimate").quiet(),
 	val("estimateBy", func(t *Tube) string { return t.EstimateBy }).apart(),
 	val("estimateWeightAt", func(t *Tube) time.Time { return t.EstimateWeightAt }).apart(),
 	origin(atMoment, chartedAt, byWhom, amended),
@@ -188,6 +190,3 @@ func (f *Humidifier) water() Maybe[string] {
 	}
 	return known(f.Water)
 }
-
-// on says whether anything was charted of it, and that it is not off.
-func (f *Humidifier) on() bool { return f.Charted && f.State.orZero() != "off" }

@@ -25,7 +25,8 @@ var breathingFacts = []FactSpec{
 	maybeObject("fio2", func(s *Summary) Maybe[FiO2Window] { return s.FiO2 },
 		val("minPercent", func(f *FiO2Window) entry.Decimal { return f.MinPercent }).of("settings", "fio2Percent"),
 		val("maxPercent", func(f *FiO2Window) entry.Decimal { return f.MaxPercent }).of("settings", "fio2Percent"),
-		maybe("meanPercent", func(f *FiO2Window) Maybe[entry.Decimal] { return f.MeanPercent }).of("settings", "fio2Percent").as("mean FiO2"),
+		maybe("meanPercent", func(f *FiO2Window) Maybe[entry.Decimal] { return f.MeanPercent }).of("settings", "fio2Percent").
+			as("mean FiO2"),
 		maybe("meanBeforePercent", func(f *FiO2Window) Maybe[entry.Decimal] { return f.MeanBefore }).of("settings", "fio2Percent"),
 		val("rises", func(f *FiO2Window) int { return f.Rises })).as("FiO2 in the window"),
 	maybeObject("spo2", func(s *Summary) Maybe[SpO2Window] { return s.SpO2 },
@@ -37,11 +38,13 @@ var breathingFacts = []FactSpec{
 	maybeObject("indices", func(s *Summary) Maybe[Indices] { return s.Indices },
 		happened,
 		maybe("sf", func(f *Indices) Maybe[entry.Decimal] { return f.SF }).as("S/F (set FiO2)").in("set CPAP"),
-		maybe("severity", func(f *Indices) Maybe[entry.Decimal] { return f.Severity }).as("severity score (set CPAP and FiO2)").in("set CPAP"),
+		maybe("severity", func(f *Indices) Maybe[entry.Decimal] { return f.Severity }).as("severity score (set CPAP and FiO2)").
+			in("set CPAP"),
 		maybe("osi", func(f *Indices) Maybe[entry.Decimal] { return f.OSI }).as("OSI (set CPAP and FiO2)").in("set CPAP"),
 		val("spo2Percent", func(f *Indices) entry.Decimal { return f.SpO2 }).of("observations", "spo2Percent").apart(),
 		sourceTail).as("indices"),
-	named("observations", func(s *Summary) Maybe[[]observable] { return known(s.observable()) }, func(o *observable) string { return o.field },
+	named("observations", func(s *Summary) Maybe[[]observable] { return known(s.observable()) },
+		func(o *observable) string { return o.field },
 		traced("", func(o *observable) *Observed { return o.fact }, (*Observed).value)).fieldsOf("observations"),
 	maybeObject("silverman", func(s *Summary) Maybe[Silverman] { return s.Silverman },
 		val("total", func(f *Silverman) int { return f.Total }),
@@ -97,8 +100,6 @@ var scoreFacts = []FactSpec{
 	val("standard", func(f *Score) string { return f.Standard }).apart(),
 	val("noZ", func(f *Score) string { return f.NoZ }),
 }
-
-func numberOfFact(f *NumberFact) any { return f.Value }
 
 // value is a number where the field is one.
 func (o *Observed) value() any {

@@ -56,3 +56,16 @@ var careFacts = []FactSpec{
 		mark("planned", func(d *Due) bool { return d.Planned }),
 		val("why", func(d *Due) string { return d.Why })).apart(),
 }
+
+var noteFacts = []FactSpec{
+	val("text", func(n *Note) string { return n.Text }),
+	mark("readOut", func(n *Note) bool { return n.ReadOut }),
+	source,
+}
+
+var taskFacts = []FactSpec{
+	val("task", func(t *Task) string { return t.ID }).apart(),
+	val("text", func(t *Task) string { return t.Text }),
+	val("dueAt", func(t *Task) time.Time { return t.DueAt }),
+	source,
+}

@@ -34,14 +34,6 @@ var identityFacts = []FactSpec{
 		val("dayOfLife", func(a *Age) int { return a.DayOfLife }).in("the day of birth is 0")),
 }
 
-// sayIf is a value that goes with another one only.
-func sayIf[V any](told bool, v V) *V {
-	if !told {
-		return nil
-	}
-	return &v
-}
-
 // aboutFacts is what the handover says about itself: how it differs from the last
 // one, what was not charted or not computed, and who could be taken for another.
 var aboutFacts = []FactSpec{
@@ -73,9 +65,6 @@ var aboutFacts = []FactSpec{
 		val("why", func(l *LookAlike) string { return l.Why })).apart(),
 }
 
-// someOf is a list that does not apply where it is empty.
-func someOf[V any](items []V) Maybe[[]V] { return Maybe[[]V]{Applies: len(items) > 0, Value: &items} }
-
 // ShownChanges leaves a restricted infant's name out of what changed.
 func (s *Summary) ShownChanges() []Change {
 	return slices.DeleteFunc(slices.Clone(s.Changes), func(c Change) bool { return s.Restricted && c.Path == "name" })
@@ -96,3 +85,10 @@ func (v *ChangeValue) value() Maybe[any] {
 	}
 	return known(out)
 }
+
+// Facts reads the whole table of one infant, in its order; what says nothing is
+// left out.
+func (s *Summary) Facts() []Fact { return readAll(infantFacts, s, "", Source{}) }
+
+// LabelOf names the fact of a path in words, empty where the table has none.
+func LabelOf(path string) string { return labelIn(infantFacts, path) }

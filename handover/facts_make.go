@@ -1,7 +1,5 @@
 package handover
 
-import "strconv"
-
 // The constructors of rows. T is the owner of a fact, V what it holds: the types
 // of the getter say which, so that a row is its name, its getter and its parts.
 
@@ -117,48 +115,6 @@ func tally[T any](name string, words []string, get func(*T) []int) FactSpec {
 	}, func(c *counted) string { return c.word }, val("", func(c *counted) int { return c.n }))
 }
 
-// traced is a value that is told with its own source, as an object; null where
-// it was not charted.
-func traced[T, V any](name string, get func(*T) *V, value func(*V) any) FactSpec {
-	of := []FactSpec{val("value", value), source}
-	return FactSpec{Name: name, Of: of, read: func(owner any, f *Fact) {
-		v := get(owner.(*T))
-		if v == nil {
-			f.State = NotCharted
-			return
-		}
-		f.tell(value(v))
-		f.Source = any(v).(sourced).origin()
-		f.Parts = partsOf(f, of, v)
-	}}
-}
-
-// tracedIf is traced, of what says nothing where it was not charted.
-func tracedIf[T any, V WordFact | NumberFact](name string, get func(*T) *V) FactSpec {
-	of := []FactSpec{val("value", func(v *V) any { return valueOf(v) }), source}
-	return FactSpec{Name: name, Of: of, read: func(owner any, f *Fact) {
-		if v := get(owner.(*T)); v != nil {
-			f.tell(valueOf(v))
-			f.Source = any(v).(sourced).origin()
-			f.Parts = partsOf(f, of, v)
-		}
-	}}
-}
-
-// valueOf is a charted number, a word, or true or false where the word is one of these.
-func valueOf(v any) any {
-	switch v := v.(type) {
-	case *NumberFact:
-		return v.Value
-	case *WordFact:
-		if flag, err := strconv.ParseBool(v.Value); err == nil {
-			return flag
-		}
-		return v.Value
-	}
-	return nil
-}
-
 // from gives a fact another source than its owner's.
 func from[T any](get func(*T) Source, s FactSpec) FactSpec {
 	read := s.read
@@ -254,10 +210,21 @@ func itemsOf[V any](f *Fact, of []FactSpec, items []V, key func(*V) string) []Fa
 	return out
 }
 
-// origin is where a fact comes from, as parts beside its own.
-func origin(of ...FactSpec) FactSpec {
-	return FactSpec{Of: of, read: func(owner any, f *Fact) {
-		s := owner.(sourced).origin()
-		f.State, f.Parts = Charted, partsOf(f, of, &s)
-	}}
+// sayIf is a value that goes with another one only.
+func sayIf[V any](told bool, v V) *V {
+	if !told {
+		return nil
+	}
+	return &v
+}
+
+// someOf is a list that does not apply where it is empty.
+func someOf[V any](items []V) Maybe[[]V] { return Maybe[[]V]{Applies: len(items) > 0, Value: &items} }
+
+// unless is text that must not be shown where a name is restricted.
+func unless(restricted bool, name string) string {
+	if restricted {
+		return ""
+	}
+	return name
 }

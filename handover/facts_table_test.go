@@ -94,8 +94,9 @@ func unitTaken(n ast.Node) (kind, field string, ok bool) {
 func TestFactStates(t *testing.T) {
 	at := time.Date(2026, 3, 9, 7, 30, 0, 0, time.UTC)
 	s := &Summary{
-		Settings: []Setting{{Field: "fio2Percent", Fact: &NumberFact{entry.MustDecimal("28"), Source{At: at, By: "rn-reed", Entry: "e-1"}}}, {Field: "flowLMin"}},
-		FiO2:     known(FiO2Window{MeanPercent: leftOut[entry.Decimal]("no time in the window")}),
+		Settings: []Setting{{Field: "fio2Percent",
+			Fact: &NumberFact{entry.MustDecimal("28"), Source{At: at, By: "rn-reed", Entry: "e-1"}}}, {Field: "flowLMin"}},
+		FiO2: known(FiO2Window{MeanPercent: leftOut[entry.Decimal]("no time in the window")}),
 		Tubes: known([]Tube{{Use: "venting", Route: "nasal", MarkCm: entry.MustDecimal("15.5"), SizeFr: notCharted[entry.Decimal](),
 			Source: Source{Entry: "e-2"}}}),
 		Head: notCharted[Head](),

@@ -215,7 +215,8 @@ func (w *walker) text(v any) (text string, told bool) {
 	case handover.Remark:
 		return number(x.Entry) + " " + x.Why, true
 	case handover.Late:
-		return fmt.Sprintf("%s %s %s, %s of %s by %s, charted %s: %s", x.Infant, x.How, number(x.Entry), x.Kind, w.moment(x.At), x.By, w.moment(x.Charted), x.Text), true
+		return fmt.Sprintf("%s %s %s, %s of %s by %s, charted %s: %s", x.Infant, x.How, number(x.Entry), x.Kind, w.moment(x.At), x.By,
+			w.moment(x.Charted), x.Text), true
 	case handover.Attention:
 		return strings.TrimSpace(fmt.Sprintf("%s: %s (%s) %s %s", x.Level, x.Text, x.Path, number(x.Entry), w.moment(x.At))), true
 	case handover.Next:
@@ -304,10 +305,13 @@ func lowered(name string) string {
 // field more must be told too.
 func TestFactsTellEveryField(t *testing.T) {
 	for item, fields := range map[any]int{
-		handover.Source{}: 5, handover.NumberFact{}: 2, handover.WordFact{}: 2, handover.Observed{}: 4, handover.Setting{}: 2, handover.Amended{}: 2,
-		handover.SiteHours{}: 2, handover.Reason{}: 3, handover.Change{}: 5, handover.ChangeValue{}: 2, handover.Remark{}: 2, handover.Late{}: 8,
+		handover.Source{}: 5, handover.NumberFact{}: 2, handover.WordFact{}: 2, handover.Observed{}: 4, handover.Setting{}: 2,
+		handover.Amended{}:   2,
+		handover.SiteHours{}: 2, handover.Reason{}: 3, handover.Change{}: 5, handover.ChangeValue{}: 2, handover.Remark{}: 2,
+		handover.Late{}:      8,
 		handover.LookAlike{}: 2, handover.Conflict{}: 3, handover.EpisodeCount{}: 3, handover.Tried{}: 2, handover.Due{}: 12,
-		handover.Attention{}: 6, handover.Next{}: 7, handover.Old{}: 2, handover.Doubt{}: 4, handover.NotComputed{}: 2, handover.SafetyItem{}: 2,
+		handover.Attention{}: 6, handover.Next{}: 7, handover.Old{}: 2, handover.Doubt{}: 4, handover.NotComputed{}: 2,
+		handover.SafetyItem{}: 2,
 	} {
 		if n := reflect.TypeOf(item).NumField(); n != fields {
 			t.Errorf("%T has %d fields, %d are told", item, n, fields)

@@ -2,24 +2,6 @@ package handover
 
 import "time"
 
-// Where a fact comes from, as keys beside it in the JSON form. Facts differ in
-// which they have under a key of their own, and in the order that programs know.
-var (
-	atMoment  = val("at", func(s *Source) time.Time { return s.At }).apart()
-	chartedAt = val("charted", func(s *Source) time.Time { return s.Charted }).apart()
-	byWhom    = val("by", func(s *Source) string { return s.By }).apart()
-	fromEntry = val("entry", func(s *Source) string { return s.Entry }).apart()
-	amended   = object("corrected", func(s *Source) *Amended { return s.Corrected },
-		val("by", func(a *Amended) string { return a.By }),
-		val("charted", func(a *Amended) time.Time { return a.Charted })).apart()
-
-	happened   = origin(atMoment)
-	entryOnly  = origin(fromEntry)
-	source     = origin(atMoment, chartedAt, byWhom, fromEntry, amended)
-	sourceTail = origin(chartedAt, byWhom, fromEntry, amended) // its moment has another key
-	entryFirst = origin(fromEntry, chartedAt, byWhom, amended)
-)
-
 // wardFacts is the table of the whole ward.
 var wardFacts = []FactSpec{
 	val("warning", (*Handover).Warning),
@@ -60,23 +42,5 @@ var wardFacts = []FactSpec{
 	}},
 }
 
-var noteFacts = []FactSpec{
-	val("text", func(n *Note) string { return n.Text }),
-	mark("readOut", func(n *Note) bool { return n.ReadOut }),
-	source,
-}
-
-var taskFacts = []FactSpec{
-	val("task", func(t *Task) string { return t.ID }).apart(),
-	val("text", func(t *Task) string { return t.Text }),
-	val("dueAt", func(t *Task) time.Time { return t.DueAt }),
-	source,
-}
-
-// unless is text that must not be shown where a name is restricted.
-func unless(restricted bool, name string) string {
-	if restricted {
-		return ""
-	}
-	return name
-}
+// Facts reads the table of the whole ward, all its infants in it.
+func (h *Handover) Facts() []Fact { return readAll(wardFacts, h, "", Source{}) }

@@ -56,7 +56,8 @@ func measured(measure string, value float64) float64 {
 }
 
 var curves = map[string]curve{
-	"PNG_2015 hc_cm": headCurve, "PNG_2015 weight_kg": weightCurve, "VPNS_2016 hc_cm": birthHeadCurve, "VPNS_2016 weight_kg": birthWeightCurve,
+	"PNG_2015 hc_cm": headCurve, "PNG_2015 weight_kg": weightCurve, "VPNS_2016 hc_cm": birthHeadCurve,
+	"VPNS_2016 weight_kg": birthWeightCurve,
 }
 
 // z-scores agree with other people's packages, to the six decimals they print,
@@ -140,7 +141,8 @@ func TestStandardsAreNotSpliced(t *testing.T) {
 		at     curve
 		boy    bool
 		mu, sd float64
-	}{{birthHeadCurve, true, 27.67, 1.56}, {birthHeadCurve, false, 27.42, 1.56}, {headCurve, true, 27.93, 1.38}, {headCurve, false, 27.14, 1.38}} {
+	}{{birthHeadCurve, true, 27.67, 1.56}, {birthHeadCurve, false, 27.42, 1.56}, {headCurve, true, 27.93, 1.38},
+		{headCurve, false, 27.14, 1.38}} {
 		mu, sigma := c.at(30, c.boy)
 		near(t, "30+0", mu, c.mu, 0.0051)
 		near(t, "30+0", sigma, c.sd, 0.0051)

@@ -109,3 +109,47 @@ func (r *reading) cotEntry() *entry.Standing {
 	}
 	return r.stay.Admission
 }
+
+// visit is the hospital's number of this stay.
+func (r *reading) visit() string {
+	e := latest(r.all, func(e *entry.Standing) bool {
+		return (e.Kind == "admission" || e.Kind == "identity") && e.Has("visit") && r.stay.Holds(e)
+	})
+	if e == nil {
+		return ""
+	}
+	return e.Text("visit")
+}
+
+// who is who an infant is, and where.
+func (r *reading) who() *Summary {
+	s := &Summary{
+		Infant: r.record.Infant, Cot: r.cotEntry().Text("cot"), MRN: r.identity("mrn"),
+		Sex: r.identity("sex"), Mother: r.identity("mother"), Visit: r.visit(),
+		BirthOrder: r.identity("birthOrder"), Multiples: r.identity("multiples"), Since: r.since,
+	}
+	if s.MRN == "" {
+		s.Temporary = r.identity("temporary")
+	}
+	if r.restricted() {
+		s.Restricted = true
+	} else {
+		s.Family, s.Given, s.Formerly = r.identity("family"), r.identity("given"), r.formerly()
+	}
+	return s
+}
+
+func (r *reading) left() Left {
+	d := r.stay.Discharge
+	l := Left{Infant: r.record.Infant, Cot: r.cotEntry().Text("cot"), MRN: r.identity("mrn"),
+		To: d.Text("to"), Place: d.Text("place"), Source: r.source(d)}
+	if l.MRN == "" {
+		l.Temporary = r.identity("temporary")
+	}
+	if r.restricted() {
+		l.Restricted = true
+	} else {
+		l.Family, l.Given = r.identity("family"), r.identity("given")
+	}
+	return l
+}

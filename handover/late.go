@@ -6,17 +6,6 @@ import (
 	"cotline/handover/entry"
 )
 
-// arrived says whether an entry was written in time for a handover and taken only after
-// the position that it was cut at: its sheet could not hold it. A plain file has no
-// positions, so there nothing arrives.
-func (w Ward) arrived(e, signed *entry.Entry) bool {
-	cut, ok := w.Signed[signed.ID]
-	if !ok {
-		cut = w.Positions[signed.ID]
-	}
-	return w.Positions != nil && w.Positions[e.ID] > cut && !e.Charted.After(signed.Charted.Time)
-}
-
 // lates are the entries of the stay, as they stand, of before a window that starts
 // from a handover, which that handover could not hold: written in time and arrived
 // after the position it was cut at, or written only after it.

@@ -9,8 +9,6 @@ import (
 	"cotline/handover/entry"
 )
 
-var inAir = entry.Int(21)
-
 // fio2Fact is the set oxygen of the window as a step function within spells, and
 // beside it the mean of the window before, which is as long.
 func (r *reading) fio2Fact() Maybe[FiO2Window] {
@@ -152,45 +150,6 @@ func (r *reading) spo2Fact() Maybe[SpO2Window] {
 		}
 	}
 	return known(f)
-}
-
-// targetIn is the SpO2 target in force at a moment of a spell.
-func (r *reading) targetIn(s *spell, at time.Time) Target {
-	t := Target{
-		Low:  numberAt(r.targetAt("spo2LowPercent", at), "spo2LowPercent"),
-		High: numberAt(r.targetAt("spo2HighPercent", at), "spo2HighPercent"),
-	}
-	if fio2 := numberAt(r.setAt(s, "fio2Percent", at), "fio2Percent"); fio2 != nil {
-		t.Air = fio2.Cmp(inAir) == 0
-	}
-	return t
-}
-
-// Whole says whether it is a target: both bounds, or in air a lower one.
-func (t Target) Whole() bool { return t.Low != nil && (t.High != nil || t.Air) }
-
-// against holds a reading to the target, bounds in. In air there is no upper one.
-func (t Target) against(v entry.Decimal) string {
-	switch {
-	case !t.Whole():
-		return "no-target"
-	case v.Cmp(*t.Low) < 0:
-		return "below"
-	case !t.Air && v.Cmp(*t.High) > 0:
-		return "above"
-	}
-	return "in-target"
-}
-
-func numberAt(e *entry.Standing, field string) *entry.Decimal {
-	if e == nil {
-		return nil
-	}
-	v, ok := e.Number(field)
-	if !ok {
-		return nil
-	}
-	return &v
 }
 
 // indicesFact is from the latest SpO2 of the current spell and the values set then.

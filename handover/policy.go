@@ -1,6 +1,8 @@
 package handover
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"slices"
 	"time"
 
@@ -158,7 +160,8 @@ func (p *Policy) Warnings() []string {
 			}
 		}
 		if widest.ToCm.Cmp(sizes[i].FromCm) < 0 {
-			out = append(out, "sizes.bonnet: no bonnet for a head between "+widest.ToCm.String()+" and "+sizes[i].FromCm.String()+" cm ("+widest.Name+", "+sizes[i].Name+")")
+			out = append(out, "sizes.bonnet: no bonnet for a head between "+widest.ToCm.String()+" and "+sizes[i].FromCm.String()+" cm ("+
+				widest.Name+", "+sizes[i].Name+")")
 		}
 	}
 	return out
@@ -184,3 +187,9 @@ func (p *Policy) LiesUnder(site, interfaceType string) bool {
 // Canonical is the policy in force as JSON, defaults filled in: it is hashed,
 // kept with what was signed under it, and reads back as the same policy.
 func (p *Policy) Canonical() []byte { return p.tree.AppendJSON(nil) }
+
+// Hash is the SHA-256 of the canonical policy.
+func (p *Policy) Hash() string {
+	sum := sha256.Sum256(p.Canonical())
+	return hex.EncodeToString(sum[:])
+}

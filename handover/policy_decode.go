@@ -8,21 +8,6 @@ import (
 	"cotline/handover/entry"
 )
 
-type duration = time.Duration
-
-type policyDecoder struct {
-	issues []entry.Issue
-	zone   func(string) (*time.Location, error)
-}
-
-func (d *policyDecoder) add(v entry.Value, path string, code entry.Code, allowed string) {
-	i := entry.Issue{Line: v.Line, Path: path, Code: code, Allowed: allowed}
-	if v.Type != entry.Absent {
-		i.Found = v.Quoted()
-	}
-	d.issues = append(d.issues, i)
-}
-
 // DecodePolicy makes the policy in force of what a unit wrote: a map merges
 // with the defaults key by key, a list replaces them. Zone finds a time zone by
 // its IANA name. With issues, the policy is not to be used.
@@ -70,7 +55,8 @@ func DecodePolicy(v entry.Value, zone func(string) (*time.Location, error)) (*Po
 func (d *policyDecoder) together(p *Policy) {
 	for _, f := range at(p.tree, "every.care").Fields {
 		if !slices.Contains(p.AllCares(), f.Name) {
-			d.add(entry.Value{Line: f.Value.Line}, entry.JoinPath("every.care", entry.ShownName(f.Name)), entry.CodeUnknownField, "one of "+strings.Join(p.AllCares(), ", "))
+			d.add(entry.Value{Line: f.Value.Line}, entry.JoinPath("every.care", entry.ShownName(f.Name)), entry.CodeUnknownField,
+				"one of "+strings.Join(p.AllCares(), ", "))
 		}
 	}
 	for _, pair := range []struct {

@@ -47,7 +47,8 @@ func readOrganization(d *policyDecoder, p *Policy, v entry.Value, path string) {
 }
 
 // SendTypes are the resource types that a unit may name.
-var SendTypes = []string{"Observation", "DeviceUseStatement", "Device", "Task", "Flag", "Provenance", "Composition", "Encounter", "Location", "Practitioner", "DeviceMetric", "Basic"}
+var SendTypes = []string{"Observation", "DeviceUseStatement", "Device", "Task", "Flag", "Provenance", "Composition", "Encounter",
+	"Location", "Practitioner", "DeviceMetric", "Basic"}
 
 func readSend(d *policyDecoder, p *Policy, v entry.Value, path string) {
 	p.FHIR.Send = d.words(v, path, SendTypes)

@@ -41,10 +41,12 @@ func TestRowsOfAttention(t *testing.T) {
 					r.Fatalf("%s %s is out of its place", a.What, a.Level)
 				}
 				last = place
-				if a.Path == "" || strings.TrimSpace(a.Text) == "" || strings.Contains(a.Text, "\n") || a.What != "read-out" && fieldName.MatchString(a.Text) {
+				if a.Path == "" || strings.TrimSpace(a.Text) == "" || strings.Contains(a.Text, "\n") ||
+					a.What != "read-out" && fieldName.MatchString(a.Text) {
 					r.Fatalf("%s: path %q, text %q", a.What, a.Path, a.Text)
 				}
-				if (a.Entry == "") != a.At.IsZero() || a.Entry != "" && !slices.ContainsFunc(w.entries, func(e *entry.Entry) bool { return e.ID == a.Entry && e.Infant == s.Infant }) {
+				if (a.Entry == "") != a.At.IsZero() || a.Entry != "" && !slices.ContainsFunc(w.entries,
+					func(e *entry.Entry) bool { return e.ID == a.Entry && e.Infant == s.Infant }) {
 					r.Fatalf("%s: entry %q at %v", a.What, a.Entry, a.At)
 				}
 			}
@@ -56,7 +58,8 @@ func TestRowsOfAttention(t *testing.T) {
 // An infant for whom everything is charted well and in time has nothing that needs
 // somebody now, whenever it is read.
 func TestWellChartedHasNoNow(t *testing.T) {
-	p := readPolicy(t, `{"sizes":{"mask":["M"],"prongs":["P"],"bonnet":[{"name":"A","fromCm":20,"toCm":28}]},"safety":["suction","oxygen"],"every":{"care":{"mouth-care":"6h"}}}`)
+	p := readPolicy(t, `{"sizes":{"mask":["M"],"prongs":["P"],"bonnet":[{"name":"A","fromCm":20,"toCm":28}]},"safety":["suction",`+
+		`"oxygen"],"every":{"care":{"mouth-care":"6h"}}}`)
 	start := instant(t, p, "24 06:00")
 	rapid.Check(t, func(r *rapid.T) {
 		entries, end := wellCharted(r, t, start)
@@ -75,7 +78,8 @@ func wellCharted(r *rapid.T, t testing.TB, start time.Time) ([]*entry.Entry, tim
 	var out []*entry.Entry
 	chart := func(at time.Time, kind, fields string) {
 		stamp := at.Format(time.RFC3339)
-		out = append(out, mustEntry(t, fmt.Sprintf(`{"id":"%s","infant":"a","kind":"%s","at":"%s","charted":"%s","by":"n",%s}`, entryID(1000+len(out)), kind, stamp, stamp, fields)))
+		out = append(out, mustEntry(t, fmt.Sprintf(`{"id":"%s","infant":"a","kind":"%s","at":"%s","charted":"%s","by":"n",%s}`,
+			entryID(1000+len(out)), kind, stamp, stamp, fields)))
 	}
 	every := func(name string, most int, do func(at time.Time, n int)) {
 		at := start
@@ -98,7 +102,8 @@ func wellCharted(r *rapid.T, t testing.TB, start time.Time) ([]*entry.Entry, tim
 	chart(start, "tube", `"action":"placed","route":"oral","sizeFr":6,"markCm":15`)
 	chart(start, "weight", `"weightG":1010`)
 	every("observations", 60, func(at time.Time, _ int) {
-		chart(at, "observations", fmt.Sprintf(`"spo2Percent":%d,"heartRateBpm":150,"respRateBpm":50`, rapid.IntRange(90, 95).Draw(r, "SpO2")))
+		chart(at, "observations", fmt.Sprintf(`"spo2Percent":%d,"heartRateBpm":150,"respRateBpm":50`, rapid.IntRange(90, 95).
+			Draw(r, "SpO2")))
 	})
 	every("hands on", 240, func(at time.Time, n int) {
 		chart(at, "skin", `"sites":[`+strings.Join(sitesIntact(), ",")+`]`)
@@ -137,7 +142,8 @@ func TestMoreChartingNeverAddsToDo(t *testing.T) {
 			x := rapid.SampledFrom(more).Draw(r, s.Infant)
 			kind, fields, _ := strings.Cut(x, " ")
 			stamp := entry.MomentOf(w.at).Text
-			e := mustEntry(t, fmt.Sprintf(`{"id":"%s","infant":"%s","kind":"%s","at":"%s","charted":"%s","by":"rn-agate",%s}`, entryID(1), s.Infant, kind, stamp, stamp, fields))
+			e := mustEntry(t, fmt.Sprintf(`{"id":"%s","infant":"%s","kind":"%s","at":"%s","charted":"%s","by":"rn-agate",%s}`, entryID(1),
+				s.Infant, kind, stamp, stamp, fields))
 			h := w.with(append(slices.Clone(w.entries), e)).compile()
 			i := slices.IndexFunc(h.Infants, func(x *handover.Summary) bool { return x.Infant == s.Infant })
 			was := toDo(s)
@@ -169,9 +175,11 @@ func toDo(s *handover.Summary) []string {
 // inTime are entries that a nurse who does what is to be done charts of an infant,
 // with everything found as it was.
 func inTime(s *handover.Summary) []string {
-	out := []string{`observations "spo2Percent":93,"heartRateBpm":150,"respRateBpm":50`, `weight "weightG":1200`, `outlook "severity":"stable"`,
+	out := []string{`observations "spo2Percent":93,"heartRateBpm":150,"respRateBpm":50`, `weight "weightG":1200`,
+		`outlook "severity":"stable"`,
 		`care "what":"mouth-care"`, `care "what":"position"`,
-		`safety "items":[{"item":"bag-and-mask","ok":true},{"item":"suction","ok":true},{"item":"oxygen","ok":true},{"item":"name-bands","ok":true}]`}
+		`safety "items":[{"item":"bag-and-mask","ok":true},{"item":"suction","ok":true},{"item":"oxygen","ok":true},` +
+			`{"item":"name-bands","ok":true}]`}
 	var sites []string
 	found := map[string]string{}
 	for _, x := range s.Skin.Sites {

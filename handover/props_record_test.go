@@ -41,7 +41,8 @@ func TestEveryFactComesFromTheRecord(t *testing.T) {
 					r.Fatalf("%s: no entry %q of that infant", s.Infant, source.Entry)
 				case source.At.After(w.at) || e.Charted.After(w.known):
 					r.Fatalf("%s: entry %s is not of this reading", s.Infant, e.ID)
-				case source.Corrected == nil && (source.By != e.By || !source.At.Equal(e.At.Time) && e.Kind != "admission"): // birth weight: at birth
+				// birth weight: at birth
+				case source.Corrected == nil && (source.By != e.By || !source.At.Equal(e.At.Time) && e.Kind != "admission"):
 					r.Fatalf("%s: entry %s is by %s at %s", s.Infant, e.ID, e.By, e.At.Text)
 				case source.Corrected != nil && source.Corrected.Charted.After(w.known):
 					r.Fatalf("%s: the correction of %s was not known", s.Infant, e.ID)

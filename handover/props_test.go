@@ -131,7 +131,8 @@ func TestOrderOfEntriesMeansNothing(t *testing.T) {
 		h := w.compile()
 		same(r, h, w.compile(), nil)
 		mixed := slices.Clone(w.entries)
-		rand.New(rand.NewPCG(rapid.Uint64().Draw(r, "order"), 0)).Shuffle(len(mixed), func(i, j int) { mixed[i], mixed[j] = mixed[j], mixed[i] })
+		rand.New(rand.NewPCG(rapid.Uint64().Draw(r, "order"), 0)).
+			Shuffle(len(mixed), func(i, j int) { mixed[i], mixed[j] = mixed[j], mixed[i] })
 		same(r, h, w.with(mixed).compile(), nil)
 	})
 }
@@ -162,7 +163,8 @@ func TestOtherInfantsChangeNothing(t *testing.T) {
 		w := draw(r, t, "Europe/Vienna")
 		h := w.compile()
 		for _, s := range h.Infants {
-			alone := w.with(slices.DeleteFunc(slices.Clone(w.entries), func(e *entry.Entry) bool { return e.Infant != "" && e.Infant != s.Infant })).compile()
+			alone := w.with(slices.DeleteFunc(slices.Clone(w.entries),
+				func(e *entry.Entry) bool { return e.Infant != "" && e.Infant != s.Infant })).compile()
 			one := *h
 			one.Infants = []*handover.Summary{s}
 			one.Late = slices.DeleteFunc(slices.Clone(h.Late), func(l handover.Late) bool { return l.Infant != s.Infant })
@@ -217,7 +219,8 @@ func TestACorrectionIsAsIfChartedRight(t *testing.T) {
 		wrong, as := *right, *right
 		wrong.At, wrong.Fields = other.At, other.Fields
 		as.ID, as.By, as.Charted, as.Offered = "", "", entry.Moment{}, false
-		fix := entry.Entry{ID: entryID(1), Infant: right.Infant, Kind: "correction", At: right.Charted, Charted: right.Charted, By: "someone-else", Corrected: &as,
+		fix := entry.Entry{ID: entryID(1), Infant: right.Infant, Kind: "correction", At: right.Charted, Charted: right.Charted,
+			By: "someone-else", Corrected: &as,
 			Fields: []entry.Field{{Name: "of", Value: entry.Value{Type: entry.TextValue, Text: right.ID}}}}
 		var entries []*entry.Entry
 		for _, e := range w.entries {

@@ -35,7 +35,8 @@ func TestT49_LeapDay(t *testing.T) {
 // 25 weeks and 5 days is never 26: weeks are completed ones. With days unknown,
 // completed weeks and whole weeks since birth add up, and it says about.
 func TestT50_CompletedWeeks(t *testing.T) {
-	holds(t, ages(t, "25+5", "2026-11-25", "2026-11-25"), "age.gestation = 25+5\nage.postmenstrual = 25+5\nage.dayOfLife = 0\nage.about = false")
+	holds(t, ages(t, "25+5", "2026-11-25", "2026-11-25"),
+		"age.gestation = 25+5\nage.postmenstrual = 25+5\nage.dayOfLife = 0\nage.about = false")
 	holds(t, ages(t, "25", "2026-11-12", "2026-11-25"), "age.gestation = 25\nage.postmenstrual = 26\nage.dayOfLife = 13\nage.about = true")
 	holds(t, ages(t, "25", "2026-11-11", "2026-11-25"), "age.postmenstrual = 27\nage.dayOfLife = 14")
 }

@@ -130,7 +130,8 @@ func TestT15_SilvermanAndersenAtItsMost(t *testing.T) {
 }
 
 func TestSilvermanNeedsAllFiveItems(t *testing.T) {
-	h := compiled(t, readPolicy(t, `{}`), onCPAP+"24 07:00 observations silverman=2:2:2:2:2\n24 07:30 observations silverman=2:2::2:2", "24 08:00")
+	h := compiled(t, readPolicy(t, `{}`), onCPAP+"24 07:00 observations silverman=2:2:2:2:2\n24 07:30 observations silverman=2:2::2:2",
+		"24 08:00")
 	holds(t, h, "silverman = left out: not all five items were charted")
 }
 

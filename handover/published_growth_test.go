@@ -103,7 +103,8 @@ func TestT60_WithinMeasuringError(t *testing.T) {
 		t.Error(got)
 	}
 	common := admitted + "10 08:00 head circumferenceCm=27.00\n"
-	for cm, want := range map[string]string{"27.8": "true", "28.1": "true", "28.109": "true", "28.11": "false", "26.2": "true", "25.8": "false"} {
+	for cm, want := range map[string]string{"27.8": "true", "28.1": "true", "28.109": "true", "28.11": "false", "26.2": "true",
+		"25.8": "false"} {
 		h := compiled(t, readPolicy(t, `{}`), common+"17 08:00 head circumferenceCm="+cm, "17 12:00")
 		holds(t, h, "head.growth.withinError = "+want)
 	}
@@ -139,7 +140,8 @@ func TestForecastWindows(t *testing.T) {
 		day := func(n int) string { return last.AddDate(0, 0, n).Format(time.DateOnly) }
 		h := compiled(t, p, story, last.Format(time.RFC3339))
 		t.Run(name, func(t *testing.T) {
-			holds(t, h, "bonnet.checkFrom = "+day(c.after[0])+"\nbonnet.dueOn = "+day(c.after[1])+"\nbonnet.reason = outgrowing\nbonnet.latest = "+day(c.after[2]))
+			holds(t, h, "bonnet.checkFrom = "+day(c.after[0])+"\nbonnet.dueOn = "+day(c.after[1])+"\nbonnet.reason = outgrowing\n"+
+				"bonnet.latest = "+day(c.after[2]))
 		})
 	}
 }

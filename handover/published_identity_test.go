@@ -29,7 +29,8 @@ func TestT75_Twins(t *testing.T) {
 		birthOrder = 1
 		infants.b.birthOrder = 2`)
 	// By the mother alone, whatever the names.
-	holds(t, pair(t, `born=2026-10-01 mrn=7000001 family=Larch mother=m-1`, `born=2026-10-02 mrn=8222222 family=Sorrel mother=m-1`), "lookAlikes.b = sibling")
+	holds(t, pair(t, `born=2026-10-01 mrn=7000001 family=Larch mother=m-1`, `born=2026-10-02 mrn=8222222 family=Sorrel mother=m-1`),
+		"lookAlikes.b = sibling")
 }
 
 // Numbers one edit or one swap of neighbours apart: similar numbers were behind 44 %

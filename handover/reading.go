@@ -68,29 +68,6 @@ func (r *reading) source(e *entry.Standing) Source {
 	return s
 }
 
-// latest is the last entry that passes, nil for none.
-func latest(entries []*entry.Standing, pass func(*entry.Standing) bool) *entry.Standing {
-	for _, e := range slices.Backward(entries) {
-		if pass(e) {
-			return e
-		}
-	}
-	return nil
-}
-
-// always passes every entry.
-func always(*entry.Standing) bool { return true }
-
-// having passes entries with a field.
-func having(field string) func(*entry.Standing) bool {
-	return func(e *entry.Standing) bool { return e.Has(field) }
-}
-
-// being passes entries whose word is one of some.
-func being(field string, words ...string) func(*entry.Standing) bool {
-	return func(e *entry.Standing) bool { return slices.Contains(words, e.Text(field)) }
-}
-
 // inWindow says whether a moment lies after since, up to and including at.
 func (r *reading) inWindow(t time.Time) bool { return t.After(r.since) && !t.After(r.at) }
 
@@ -98,15 +75,3 @@ func (r *reading) inWindow(t time.Time) bool { return t.After(r.since) && !t.Aft
 func (r *reading) today() entry.Date { return entry.DateOf(r.at, r.p.Zone) }
 
 func (r *reading) day(t time.Time) entry.Date { return entry.DateOf(t, r.p.Zone) }
-
-// notBefore passes entries from a moment on.
-func notBefore(t time.Time) func(*entry.Standing) bool {
-	return func(e *entry.Standing) bool { return !e.At.Before(t) }
-}
-
-func latestOf(a, b time.Time) time.Time {
-	if a.After(b) {
-		return a
-	}
-	return b
-}

@@ -67,18 +67,30 @@ func TestWindowByHandover(t *testing.T) {
 		{"not accepted", signed, "24 06:00", "since = 23 19:30"},
 		{"accepted at that very moment", signed + accepted, "24 05:05", "since = 24 04:50"},
 		{"accepted a minute later", signed + accepted, "24 05:04", "since = 23 19:30"},
-		{"accepted in part", signed + "24 05:05 acceptance handover=#20 infants=b", "24 06:00", "since = 23 19:30\ninfants.b.since = 24 04:50"},
-		{"the rest accepted later", signed + "24 05:05 acceptance handover=#20 infants=b\n24 05:30 acceptance handover=#20 infants=a", "24 06:00", "since = 24 04:50"},
-		{"corrected afterwards to name one", signed + "24 05:05 acceptance handover=#20 infants=a,b\n@- 24 05:30 correction of=#20 reason=slip -> 24 05:00 handover to=m asOf=\"24 04:50\" infants=b", "24 06:00", "since = 23 19:30\ninfants.b.since = 24 04:50"},
-		{"cover for a break moves nothing", "#20 24 05:00 handover to=m asOf=\"24 04:50\" infants=a,b cover=true\n" + accepted, "24 06:00", "since = 23 19:30"},
-		{"the greatest asOf", signed + accepted + "#21 24 05:20 handover to=m asOf=\"24 04:40\" infants=a,b\n24 05:25 acceptance handover=#21 infants=a,b", "24 06:00", "since = 24 04:50"},
-		{"before the moment itself", "#20 24 04:00 handover to=m asOf=\"24 05:00\" infants=a,b\n24 04:05 acceptance handover=#20 infants=a,b", "24 05:00", "since = 23 19:30"},
-		{"a minute after it", "#20 24 04:00 handover to=m asOf=\"24 05:00\" infants=a,b\n24 04:05 acceptance handover=#20 infants=a,b", "24 05:01", "since = 24 05:00"},
-		{"the acceptance withdrawn", signed + "#21 24 05:05 acceptance handover=#20 infants=a,b\n@- 24 05:10 retraction of=#21 reason=slip", "24 06:00", "since = 23 19:30"},
-		{"the acceptance corrected", signed + "#21 24 05:05 acceptance handover=#20 infants=b\n@- 24 05:10 correction of=#21 reason=slip -> 24 05:05 acceptance handover=#20 infants=a", "24 06:00", "since = 24 04:50\ninfants.b.since = 23 19:30"},
-		{"days ago", "#20 3 05:00 handover to=m asOf=\"3 04:50\" infants=a,b\n3 05:05 acceptance handover=#20 infants=a,b", "24 06:00", "since = 3 04:50"},
+		{"accepted in part", signed + "24 05:05 acceptance handover=#20 infants=b", "24 06:00",
+			"since = 23 19:30\ninfants.b.since = 24 04:50"},
+		{"the rest accepted later", signed + "24 05:05 acceptance handover=#20 infants=b\n24 05:30 acceptance handover=#20 infants=a",
+			"24 06:00", "since = 24 04:50"},
+		{"corrected afterwards to name one", signed + "24 05:05 acceptance handover=#20 infants=a,b\n" +
+			"@- 24 05:30 correction of=#20 reason=slip -> 24 05:00 handover to=m asOf=\"24 04:50\" infants=b", "24 06:00",
+			"since = 23 19:30\ninfants.b.since = 24 04:50"},
+		{"cover for a break moves nothing", "#20 24 05:00 handover to=m asOf=\"24 04:50\" infants=a,b cover=true\n" + accepted, "24 06:00",
+			"since = 23 19:30"},
+		{"the greatest asOf", signed + accepted + "#21 24 05:20 handover to=m asOf=\"24 04:40\" infants=a,b\n" +
+			"24 05:25 acceptance handover=#21 infants=a,b", "24 06:00", "since = 24 04:50"},
+		{"before the moment itself", "#20 24 04:00 handover to=m asOf=\"24 05:00\" infants=a,b\n24 04:05 acceptance handover=#20 " +
+			"infants=a,b", "24 05:00", "since = 23 19:30"},
+		{"a minute after it", "#20 24 04:00 handover to=m asOf=\"24 05:00\" infants=a,b\n24 04:05 acceptance handover=#20 infants=a,b",
+			"24 05:01", "since = 24 05:00"},
+		{"the acceptance withdrawn", signed + "#21 24 05:05 acceptance handover=#20 infants=a,b\n" +
+			"@- 24 05:10 retraction of=#21 reason=slip", "24 06:00", "since = 23 19:30"},
+		{"the acceptance corrected", signed + "#21 24 05:05 acceptance handover=#20 infants=b\n@- 24 05:10 correction of=#21 " +
+			"reason=slip -> 24 05:05 acceptance handover=#20 infants=a", "24 06:00", "since = 24 04:50\ninfants.b.since = 23 19:30"},
+		{"days ago", "#20 3 05:00 handover to=m asOf=\"3 04:50\" infants=a,b\n3 05:05 acceptance handover=#20 infants=a,b", "24 06:00",
+			"since = 3 04:50"},
 		{"given since goes first", signed + accepted, "24 06:00 since 24 03:00", "since = 24 03:00"},
-		{"of an earlier stay", signed + accepted + "24 05:30 discharge to=ward\n24 05:40 admission born=2026-10-01 cot=7 mrn=4711", "24 06:00", "since = 23 19:30\ninfants.b.since = 24 04:50"},
+		{"of an earlier stay", signed + accepted + "24 05:30 discharge to=ward\n24 05:40 admission born=2026-10-01 cot=7 mrn=4711",
+			"24 06:00", "since = 23 19:30\ninfants.b.since = 24 04:50"},
 	})
 }
 
@@ -98,11 +110,16 @@ func TestLeft(t *testing.T) {
 		{"at its very start: told before", "@b 24 07:30 discharge to=home", "24 12:00", "only left\nonly infants.b"},
 		{"at this very moment", "@b 24 12:00 discharge to=home", "24 12:00", "left.b.to = home"},
 		{"not yet", "@b 24 12:01 discharge to=home", "24 12:00", "only left\ninfants.b.cot = 8"},
-		{"since that infant's last handover", "@b 24 03:00 discharge to=home\n#20 24 02:00 handover to=m asOf=\"24 02:00\" infants=b\n24 02:10 acceptance handover=#20 infants=b", "24 12:00", "left.b.to = home"},
-		{"no name that is not to be shown", "@b 24 07:40 identity restricted=true\n@b 24 08:00 discharge to=home", "24 12:00", "left.b.restricted = true\nleft.b.family = -\nleft.b.given = -\nleft.b.mrn = 4800"},
-		{"without a number, the label", "@c 1 06:00 admission born=2026-10-01 cot=3 temporary=\"T 3\"\n@c 24 08:00 discharge to=ward", "24 12:00", "left.c.temporary = T 3\nleft.c.mrn = -"},
-		{"with a number, no label", "@c 1 06:00 admission born=2026-10-01 cot=3 temporary=\"T 3\"\n@c 2 06:00 identity mrn=33\n@c 24 08:00 discharge to=ward", "24 12:00", "left.c.temporary = -\nleft.c.mrn = 33"},
-		{"the discharge withdrawn", "#9 @b 24 08:00 discharge to=home\n@b 24 09:00 retraction of=#9 reason=slip", "24 12:00", "only left\ninfants.b.cot = 8"},
+		{"since that infant's last handover", "@b 24 03:00 discharge to=home\n#20 24 02:00 handover to=m asOf=\"24 02:00\" infants=b\n" +
+			"24 02:10 acceptance handover=#20 infants=b", "24 12:00", "left.b.to = home"},
+		{"no name that is not to be shown", "@b 24 07:40 identity restricted=true\n@b 24 08:00 discharge to=home", "24 12:00",
+			"left.b.restricted = true\nleft.b.family = -\nleft.b.given = -\nleft.b.mrn = 4800"},
+		{"without a number, the label", "@c 1 06:00 admission born=2026-10-01 cot=3 temporary=\"T 3\"\n@c 24 08:00 discharge to=ward",
+			"24 12:00", "left.c.temporary = T 3\nleft.c.mrn = -"},
+		{"with a number, no label", "@c 1 06:00 admission born=2026-10-01 cot=3 temporary=\"T 3\"\n@c 2 06:00 identity mrn=33\n" +
+			"@c 24 08:00 discharge to=ward", "24 12:00", "left.c.temporary = -\nleft.c.mrn = 33"},
+		{"the discharge withdrawn", "#9 @b 24 08:00 discharge to=home\n@b 24 09:00 retraction of=#9 reason=slip", "24 12:00",
+			"only left\ninfants.b.cot = 8"},
 	})
 }
 
@@ -147,7 +164,8 @@ func TestArrivedLateWasNotTold(t *testing.T) {
 		h := handover.Compile(handover.Ward{Entries: entries, Policy: p, Positions: c.positions}, at, at, time.Time{})
 		s := h.Infants[0]
 		if len(s.Changes) != c.changes || c.changes == 1 &&
-			(s.Changes[0].Path != "settings.fio2Percent" || s.Changes[0].From.Text != "28" || s.Changes[0].To.Text != "40" || s.Changes[0].Why != "late") {
+			(s.Changes[0].Path != "settings.fio2Percent" || s.Changes[0].From.Text != "28" || s.Changes[0].To.Text != "40" ||
+				s.Changes[0].Why != "late") {
 			t.Errorf("%s: %+v", name, s.Changes)
 		}
 		if got := slices.ContainsFunc(s.Attention, func(a handover.Attention) bool { return a.What == "read-out" }); got != c.readOut {
@@ -177,9 +195,15 @@ func TestArrivedLate(t *testing.T) {
 		ward handover.Ward
 		want string
 	}{
-		"cut at its own position": {handover.Ward{Positions: positions}, "late.0 = a arrived #12, weight of 24 04:10 by n, charted 24 04:10: Weight: 1010 g\nlate.1 = a arrived #13, weight of 24 04:40 by n, charted 24 04:51: Weight: 1020 g\nlate.2 = a arrived #14, weight of 24 04:45 by n, charted 24 04:50: Weight: 1030 g\nonly late"},
-		"cut where it was signed": {handover.Ward{Positions: positions, Signed: map[string]int64{entryID(20): 1}}, "late.0 = a arrived #11, weight of 24 04:00 by n, charted 24 04:00: Weight: 1000 g\nlate.1 = a arrived #12, weight of 24 04:10 by n, charted 24 04:10: Weight: 1010 g\nlate.2 = a arrived #13, weight of 24 04:40 by n, charted 24 04:51: Weight: 1020 g\nlate.3 = a arrived #14, weight of 24 04:45 by n, charted 24 04:50: Weight: 1030 g\nonly late"},
-		"a plain file":            {handover.Ward{}, "only late"},
+		"cut at its own position": {handover.Ward{Positions: positions},
+			"late.0 = a arrived #12, weight of 24 04:10 by n, charted 24 04:10: Weight: 1010 g\nlate.1 = a arrived #13, weight of 24 " +
+				"04:40 by n, charted 24 04:51: Weight: 1020 g\nlate.2 = a arrived #14, weight of 24 04:45 by n, charted 24 04:50: " +
+				"Weight: 1030 g\nonly late"},
+		"cut where it was signed": {handover.Ward{Positions: positions, Signed: map[string]int64{entryID(20): 1}},
+			"late.0 = a arrived #11, weight of 24 04:00 by n, charted 24 04:00: Weight: 1000 g\nlate.1 = a arrived #12, weight of 24 " +
+				"04:10 by n, charted 24 04:10: Weight: 1010 g\nlate.2 = a arrived #13, weight of 24 04:40 by n, charted 24 04:51: " +
+				"Weight: 1020 g\nlate.3 = a arrived #14, weight of 24 04:45 by n, charted 24 04:50: Weight: 1030 g\nonly late"},
+		"a plain file": {handover.Ward{}, "only late"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			c.ward.Entries, c.ward.Policy = entries, p
@@ -190,7 +214,10 @@ func TestArrivedLate(t *testing.T) {
 		w := handover.Ward{Entries: entries, Policy: p, Positions: positions}
 		entries := append(slices.Clone(entries), story(t, p, admitted+"#15 24 04:46 weight weightG=1040")[1])
 		w.Entries, w.Positions[entryID(15)] = entries, 8
-		holds(t, handover.Compile(w, at, instant(t, p, "24 05:05"), time.Time{}), "late.0 = a arrived #12, weight of 24 04:10 by n, charted 24 04:10: Weight: 1010 g\nlate.1 = a arrived #13, weight of 24 04:40 by n, charted 24 04:51: Weight: 1020 g\nlate.2 = a arrived #14, weight of 24 04:45 by n, charted 24 04:50: Weight: 1030 g\nlate.3 = a arrived #15, weight of 24 04:46 by n, charted 24 04:46: Weight: 1040 g\nonly late")
+		holds(t, handover.Compile(w, at, instant(t, p, "24 05:05"), time.Time{}),
+			"late.0 = a arrived #12, weight of 24 04:10 by n, charted 24 04:10: Weight: 1010 g\nlate.1 = a arrived #13, weight of 24 "+
+				"04:40 by n, charted 24 04:51: Weight: 1020 g\nlate.2 = a arrived #14, weight of 24 04:45 by n, charted 24 04:50: "+
+				"Weight: 1030 g\nlate.3 = a arrived #15, weight of 24 04:46 by n, charted 24 04:46: Weight: 1040 g\nonly late")
 	})
 	t.Run("written after it, by more than the clock tolerance; what was withdrawn is not told", func(t *testing.T) {
 		w := handover.Ward{Policy: p, Entries: story(t, p, admitted+`
@@ -204,7 +231,9 @@ func TestArrivedLate(t *testing.T) {
 #16 24 05:10 weight weightG=1030
 #20 24 05:00 handover to=m asOf="24 04:50" infants=a
 #21 24 05:05 acceptance handover=#20 infants=a`)}
-		holds(t, handover.Compile(w, at, at, time.Time{}), "late.0 = a written #12, episode of 24 04:10 by n, charted 24 05:03: Episode: Signs desaturation, Lowest SpO2 62 %, Recovered bagged\nonly late\ninfants.a.attention.late.5 = -")
+		holds(t, handover.Compile(w, at, at, time.Time{}),
+			"late.0 = a written #12, episode of 24 04:10 by n, charted 24 05:03: Episode: Signs desaturation, Lowest SpO2 62 "+
+				"%, Recovered bagged\nonly late\ninfants.a.attention.late.5 = -")
 	})
 	t.Run("by since, no handover starts the window", func(t *testing.T) {
 		w := handover.Ward{Entries: entries, Policy: p, Positions: positions}

@@ -82,7 +82,8 @@ func HeadSeriesOf(w Ward, h *Handover, infant string) (HeadSeries, bool) {
 	if !ok {
 		return HeadSeries{}, false
 	}
-	s := HeadSeries{Infant: infant, Cot: f.Cot, MRN: f.MRN, Temporary: f.Temporary, At: r.at, Zone: r.p.Zone, Today: r.today(), Born: r.born(), Bonnets: r.p.Bonnets}
+	s := HeadSeries{Infant: infant, Cot: f.Cot, MRN: f.MRN, Temporary: f.Temporary, At: r.at, Zone: r.p.Zone, Today: r.today(),
+		Born: r.born(), Bonnets: r.p.Bonnets}
 	s.From, s.To = s.Today, s.Today
 	for _, e := range r.heads() {
 		cm, _ := e.Number("circumferenceCm")

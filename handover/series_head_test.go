@@ -55,7 +55,8 @@ func TestNoCurvesOutsideTheStandard(t *testing.T) {
 			t.Errorf("%s: %q and %d curves, want %q", x.admission, s.NoCurves, len(s.Curves), x.want)
 		}
 	}
-	s := headSeriesOf(t, "{}", "1 10:00 admission born=2026-10-01 cot=1 mrn=77 gestation=26+0 sex=female\n2 10:00 head circumferenceCm=23", "8 12:00")
+	s := headSeriesOf(t, "{}", "1 10:00 admission born=2026-10-01 cot=1 mrn=77 gestation=26+0 sex=female\n2 10:00 head circumferenceCm=23",
+		"8 12:00")
 	if first := s.Curves[0].Points[0].On; first != s.Born.Add(7) {
 		t.Errorf("born at 26+0, the curves begin on %s, want a week after %s", first, s.Born)
 	}
@@ -76,7 +77,8 @@ func TestHeadSeriesTellsTheForecast(t *testing.T) {
 	if f == nil || s.On == nil {
 		t.Fatal("no forecast")
 	}
-	got := fmt.Sprint(f.CheckFrom.Sub(f.From), f.Expected.Sub(f.From), f.Latest.Sub(f.From), " ", f.ToCm, " from ", f.From, " on ", s.On.Name, " since ", s.On.Since)
+	got := fmt.Sprint(f.CheckFrom.Sub(f.From), f.Expected.Sub(f.From), f.Latest.Sub(f.From), " ", f.ToCm, " from ", f.From, " on ",
+		s.On.Name, " since ", s.On.Since)
 	if want := "9 14 21 28 from 2026-10-15 on one since 2026-10-15"; got != want {
 		t.Errorf("got %s, want %s", got, want)
 	}

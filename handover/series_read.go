@@ -20,7 +20,8 @@ func (c stretch) cut(moments []time.Time, with func(stretch)) {
 	slices.SortFunc(moments, time.Time.Compare)
 	var inside []time.Time
 	for _, t := range moments {
-		if !t.Before(c.from) && (t.Before(c.to) || t.Equal(c.to) && t.Equal(c.from)) && (len(inside) == 0 || t.After(inside[len(inside)-1])) {
+		if !t.Before(c.from) && (t.Before(c.to) || t.Equal(c.to) && t.Equal(c.from)) &&
+			(len(inside) == 0 || t.After(inside[len(inside)-1])) {
 			inside = append(inside, t)
 		}
 	}
@@ -94,7 +95,8 @@ func (r *reading) targets() []Target {
 	r.pieces(cuts, func(s *spell, piece stretch) {
 		t := r.targetIn(s, piece.from)
 		t.From, t.To = piece.from, piece.to
-		if n := len(out); n > 0 && out[n-1].To.Equal(t.From) && out[n-1].Air == t.Air && equal(out[n-1].Low, t.Low) && equal(out[n-1].High, t.High) {
+		if n := len(out); n > 0 && out[n-1].To.Equal(t.From) && out[n-1].Air == t.Air && equal(out[n-1].Low, t.Low) &&
+			equal(out[n-1].High, t.High) {
 			out[n-1].To = t.To
 			return
 		}

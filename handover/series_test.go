@@ -70,10 +70,14 @@ func TestSeriesOfANight(t *testing.T) {
 		23 04:00 episode signs=bradycardia,desaturation recovered=touched lowestSpo2Percent=71
 		23 05:00 settings fio2Percent=25`, "23 05:00")
 	for _, x := range []struct{ what, got, want string }{
-		{"support", bars(s, s.Support), "22 19:30-22 22:00 cpap; 22 22:00-22 22:30 break; 22 22:30-22 23:00 cpap; 22 23:00-23 02:00 high-flow; 23 02:00-23 05:00 cpap"},
-		{"FiO2", steps(s, s.FiO2), "22 19:30-22 20:00 40; 22 20:00-22 22:00 30; 22 22:30-23 00:00 30; 23 00:00-23 05:00 21; 23 05:00-23 05:00 25"},
-		{"pressure", steps(s, s.Pressure), "22 19:30-22 22:00 5; 22 22:30-22 23:00 5; 23 02:00-23 02:10 NOT CHARTED; 23 02:10-23 05:00 6.0"},
-		{"interface", bars(s, s.Interface), "22 19:30-22 21:00 mask S; 22 21:00-22 22:00 prongs M; 22 22:00-22 22:30 off; 22 22:30-23 03:00 prongs M; 23 03:00-23 05:00 mask"},
+		{"support", bars(s, s.Support), "22 19:30-22 22:00 cpap; 22 22:00-22 22:30 break; 22 22:30-22 23:00 cpap; 22 23:00-23 02:00 " +
+			"high-flow; 23 02:00-23 05:00 cpap"},
+		{"FiO2", steps(s, s.FiO2), "22 19:30-22 20:00 40; 22 20:00-22 22:00 30; 22 22:30-23 00:00 30; 23 00:00-23 05:00 21; 23 " +
+			"05:00-23 05:00 25"},
+		{"pressure", steps(s, s.Pressure), "22 19:30-22 22:00 5; 22 22:30-22 23:00 5; 23 02:00-23 02:10 NOT CHARTED; " +
+			"23 02:10-23 05:00 6.0"},
+		{"interface", bars(s, s.Interface), "22 19:30-22 21:00 mask S; 22 21:00-22 22:00 prongs M; 22 22:00-22 22:30 off; 22 22:30-23 " +
+			"03:00 prongs M; 23 03:00-23 05:00 mask"},
 	} {
 		if x.got != x.want {
 			t.Errorf("%s:\n got %s\nwant %s", x.what, x.got, x.want)
@@ -109,7 +113,8 @@ func TestSeriesOfANight(t *testing.T) {
 	if len(s.Skin) != 1 || s.Skin[0].Worst != "blanching" || len(s.Skin[0].Sites) != 2 {
 		t.Errorf("skin: %+v", s.Skin)
 	}
-	if len(s.Episodes) != 1 || !slices.Equal(s.Episodes[0].Signs, []string{"bradycardia", "desaturation"}) || s.Episodes[0].Lowest.String() != "71" {
+	if len(s.Episodes) != 1 || !slices.Equal(s.Episodes[0].Signs, []string{"bradycardia", "desaturation"}) ||
+		s.Episodes[0].Lowest.String() != "71" {
 		t.Errorf("episodes: %+v", s.Episodes)
 	}
 }

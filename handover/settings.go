@@ -59,11 +59,6 @@ func (r *reading) setAt(s *spell, field string, t time.Time) *entry.Standing {
 	return nil
 }
 
-// targetAt is the SpO2 bound charted last in the stay at a moment, whenever.
-func (r *reading) targetAt(field string, t time.Time) *entry.Standing {
-	return latest(r.own["settings"], func(e *entry.Standing) bool { return e.Has(field) && !e.At.After(t) })
-}
-
 // settingsFact lists the settings that apply, in the record's order.
 func (r *reading) settingsFact() []Setting {
 	if r.spell == nil {
@@ -98,4 +93,9 @@ func (r *reading) settingsFact() []Setting {
 		out = append(out, s)
 	}
 	return out
+}
+
+// targetAt is the SpO2 bound charted last in the stay at a moment, whenever.
+func (r *reading) targetAt(field string, t time.Time) *entry.Standing {
+	return latest(r.own["settings"], func(e *entry.Standing) bool { return e.Has(field) && !e.At.After(t) })
 }

@@ -29,7 +29,8 @@ func (r *reading) setupFact() Maybe[Setup] {
 	}
 	r.ticked(&f)
 	f.CircuitDueOn = r.circuitDue(fitted)
-	if e := latest(r.own["setup"], having("around")); e != nil && len(e.List("around")) > 0 && !e.At.Before(r.spell.start.Add(-time.Hour)) {
+	if e := latest(r.own["setup"], having("around")); e != nil && len(e.List("around")) > 0 &&
+		!e.At.Before(r.spell.start.Add(-time.Hour)) {
 		f.ProbeCaution = known(!e.Flag("probeOutside") && !e.Flag("probeShielded"))
 	}
 	return known(f)

@@ -199,7 +199,8 @@ func f(x float64, s []int, d int) {
 			t.Errorf("%s: %v, want %v", decl, got[decl], numbers)
 		}
 	}
-	if got := told("SpO2 % × 3e-3, 7 days of 24 h, 27+0 to −5800.2206, √2.43, x²"); !slices.Equal(got, []string{"3e-3", "7", "24 h", "27", "0", "5800.2206", "2.43"}) {
+	if got := told("SpO2 % × 3e-3, 7 days of 24 h, 27+0 to −5800.2206, √2.43, x²"); !slices.Equal(got,
+		[]string{"3e-3", "7", "24 h", "27", "0", "5800.2206", "2.43"}) {
 		t.Errorf("told: %v", got)
 	}
 }

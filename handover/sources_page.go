@@ -17,7 +17,8 @@ func SourcesMarkdown() string {
 			tableRow(&b, c.Name, c.Value, c.Use, string(c.Origin), c.source(), "`"+strings.Join(c.In, "`, `")+"`")
 		}
 	}
-	b.WriteString("\n## Defaults of the policy\n\nA unit's own policy stands in place of each of them.\n\n| key | default | mark | note |\n|---|---|---|---|\n")
+	b.WriteString("\n## Defaults of the policy\n\nA unit's own policy stands in place of each of them.\n\n" +
+		"| key | default | mark | note |\n|---|---|---|---|\n")
 	for _, k := range policyKeys {
 		if k.initial != "" {
 			tableRow(&b, "`"+k.path+"`", "`"+k.initial+"`", string(k.origin), k.why)

@@ -15,9 +15,11 @@ import (
 // describe what comes out. Every other file of the two packages computes, and each
 // of its numbers wants a row in Constants.
 var doNotCompute = []string{
-	"entry/accept.go", "entry/accept_stays.go", "entry/canonical.go", "entry/decode.go", "entry/decode_value.go", "entry/entry.go", "entry/forms.go",
+	"entry/accept.go", "entry/accept_stays.go", "entry/canonical.go", "entry/decode.go", "entry/decode_value.go", "entry/entry.go",
+	"entry/forms.go",
 	"entry/issue.go", "entry/json.go", "entry/kinds.go", "entry/spec.go", "entry/value.go",
-	"policy.go", "policy_decode.go", "policy_keys.go", "policy_fhir.go", "policy_read.go", "policy_thresholds.go", "sources.go", "sources_page.go",
+	"policy.go", "policy_decode.go", "policy_keys.go", "policy_fhir.go", "policy_read.go", "policy_thresholds.go", "sources.go",
+	"sources_page.go",
 	"summary.go", "summary_body.go", "summary_breathing.go", "summary_words.go",
 }
 
@@ -131,7 +133,8 @@ func TestSourcesMarkdown(t *testing.T) {
 	if text != SourcesMarkdown() {
 		t.Error("two texts of one table differ")
 	}
-	for _, want := range []string{"Villar J et al., Lancet Glob Health 2015", "`every.rotationDue`", "`\"4h\"`", "55.53617", "| own fit |"} {
+	for _, want := range []string{"Villar J et al., Lancet Glob Health 2015", "`every.rotationDue`", "`\"4h\"`",
+		"55.53617", "| own fit |"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("not in the text: %s", want)
 		}

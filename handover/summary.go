@@ -2,56 +2,7 @@ package handover
 
 import (
 	"time"
-
-	"cotline/handover/entry"
 )
-
-// Maybe keeps three states apart: charted (Applies, Value set), not charted
-// (Applies, Value nil: null in JSON, and a gap) and not applicable (Applies
-// false: left out). Why says why a figure that would apply is left out.
-type Maybe[T any] struct {
-	Applies bool
-	Value   *T
-	Why     string
-}
-
-func known[T any](v T) Maybe[T]          { return Maybe[T]{Applies: true, Value: &v} }
-func notCharted[T any]() Maybe[T]        { return Maybe[T]{Applies: true} }
-func leftOut[T any](why string) Maybe[T] { return Maybe[T]{Why: why} }
-func (m Maybe[T]) gap() bool             { return m.Applies && m.Value == nil }
-func knownIf[T any](v T, ok bool) Maybe[T] {
-	if !ok {
-		return notCharted[T]()
-	}
-	return known(v)
-}
-
-// Source follows a fact back to its entry.
-type Source struct {
-	At        time.Time // when it happened
-	Charted   time.Time // zero unless it differs from At by more than the clock tolerance
-	By        string    // of the correction, where one holds
-	Entry     string    // the original's id
-	Corrected *Amended
-}
-
-// Amended is the correction that holds.
-type Amended struct {
-	By      string
-	Charted time.Time
-}
-
-// NumberFact is a charted number and its source.
-type NumberFact struct {
-	Value entry.Decimal
-	Source
-}
-
-// WordFact is a charted word and its source.
-type WordFact struct {
-	Value string
-	Source
-}
 
 // Handover is the whole ward at one moment.
 type Handover struct {
@@ -157,49 +108,4 @@ type Summary struct {
 	Told                                                 []Told // of the window
 	Conflicts                                            []Conflict
 	LookAlikes                                           []LookAlike
-}
-
-// who is who an infant is, and where.
-func (r *reading) who() *Summary {
-	s := &Summary{
-		Infant: r.record.Infant, Cot: r.cotEntry().Text("cot"), MRN: r.identity("mrn"),
-		Sex: r.identity("sex"), Mother: r.identity("mother"), Visit: r.visit(),
-		BirthOrder: r.identity("birthOrder"), Multiples: r.identity("multiples"), Since: r.since,
-	}
-	if s.MRN == "" {
-		s.Temporary = r.identity("temporary")
-	}
-	if r.restricted() {
-		s.Restricted = true
-	} else {
-		s.Family, s.Given, s.Formerly = r.identity("family"), r.identity("given"), r.formerly()
-	}
-	return s
-}
-
-// summary computes everything about one infant but what needs the whole ward.
-func (r *reading) summary() *Summary {
-	r.misnamed()
-	s := r.who()
-	s.Age = r.ageFact()
-	s.Support = r.supportFact()
-	s.Settings = r.settingsFact()
-	s.FiO2, s.SpO2, s.Indices = r.fio2Fact(), r.spo2Fact(), r.indicesFact()
-	s.Observations, s.Silverman, s.Episodes = r.observedFact(), r.silvermanFact(), r.episodesFact()
-	s.Weight, s.BirthWeight = r.weightFact(), r.birthWeightFact()
-	s.Interface, s.Rotation, s.HoursUnder = r.interfaceFact(), r.rotationFact(), r.hoursFact()
-	s.Skin = r.skinFact()
-	s.Tubes = r.tubesFact()
-	s.Head, s.Bonnet = r.headFact(), r.bonnetFact()
-	s.Humidifier, s.Setup = r.humidifierFact(), r.setupFact()
-	s.Cares, s.Alarms, s.Outlook = r.caresFact(), r.alarmsFact(), r.outlookFact()
-	s.Notes, s.Tasks, s.Plans = r.notesFact(), r.tasksFact(), r.plansFact()
-	all := r.dues(s)
-	s.Due, s.Next = dueFact(all), r.next(all)
-	s.Thresholds = r.thresholdsFact(s)
-	s.Gas, s.Limits, s.Safety, s.Told = r.gasFact(), r.limitsFact(), r.safetyFact(), r.toldFact()
-	s.Old = r.old(s)
-	s.Gaps, s.NotComputed = r.gaps(s), r.notComputed(s)
-	s.Remarks = r.remarks
-	return s
 }

@@ -121,3 +121,6 @@ type SensorPoint struct {
 	HumidPercent            *entry.Decimal // of a point that failed low: what a sound sensor reads of that gas when it is saturated
 	Source
 }
+
+// on says whether anything was charted of it, and that it is not off.
+func (f *Humidifier) on() bool { return f.Charted && f.State.orZero() != "off" }

@@ -43,7 +43,8 @@ func (r *reading) readTube(use string) tubeState {
 		}
 		action := e.Text("action")
 		size, sized := e.Number("sizeFr")
-		brings := action == "placed" || action == "found" && (!t.in || e.Text("route") != t.route || sized && t.size != nil && size.Cmp(*t.size) != 0)
+		brings := action == "placed" ||
+			action == "found" && (!t.in || e.Text("route") != t.route || sized && t.size != nil && size.Cmp(*t.size) != 0)
 		switch {
 		case action == "none":
 			settled := t.settled

@@ -19,6 +19,7 @@ func (h *Handover) Warning() string {
 	if n > mostFindings {
 		more = fmt.Sprintf("; and %d more", n-mostFindings)
 	}
-	return "WARNING: THIS RECORD IS DAMAGED, and what stands here may be wrong or missing. Hold it against paper and look at the infant. Found: " +
+	return "WARNING: THIS RECORD IS DAMAGED, and what stands here may be wrong or missing. " +
+		"Hold it against paper and look at the infant. Found: " +
 		strings.Join(h.Findings[:min(n, mostFindings)], "; ") + more + "."
 }

@@ -75,3 +75,49 @@ func (r *reading) wear(w worn, until time.Time, ended string) Wear {
 func hoursOf(d time.Duration) entry.Decimal {
 	return entry.Rounded(entry.Quo(apd.New(d.Nanoseconds(), 0), apd.New(time.Hour.Nanoseconds(), 0)), 2)
 }
+
+// worn is a stretch of one interface on the face; typ is off for none.
+type worn struct {
+	typ, size string
+	sized     bool
+	from, to  time.Time // to is zero while it lasts
+	entry     *entry.Standing
+}
+
+// wears are the stretches of the stay without another type, size or off. A size
+// left out on the same type is as it was.
+func (r *reading) wears() []worn {
+	var out []worn
+	for _, e := range r.own["interface"] {
+		w := worn{typ: e.Text("type"), size: e.Text("size"), sized: e.Has("size"), from: e.At.Time, entry: e}
+		if n := len(out); n > 0 {
+			last := &out[n-1]
+			if n > 1 && last.typ == "off" && out[n-2].typ == w.typ && !w.sized {
+				w.size, w.sized = out[n-2].size, out[n-2].sized // as it was before it was off
+			}
+			if last.typ == w.typ && (!w.sized || last.sized && last.size == w.size || w.typ == "off") {
+				continue
+			}
+			last.to = w.from
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
+// spellTime is how much of [from, to) lies within spells.
+func (r *reading) spellTime(from, to time.Time) time.Duration {
+	var total time.Duration
+	for _, s := range r.spells {
+		for _, part := range s.stretches(r.at) {
+			start, end := latestOf(part.from, from), part.to
+			if to.Before(end) {
+				end = to
+			}
+			if end.After(start) {
+				total += end.Sub(start)
+			}
+		}
+	}
+	return total
+}

@@ -38,18 +38,28 @@ func TestWears(t *testing.T) {
 	for _, c := range []struct{ name, record, when, want string }{
 		{"nobody charted one", onCPAP, "24 12:00", ""},
 		{"on", masked, "24 12:00", "mask S 24 06:00 to now, 6.00 h"},
-		{"the same again goes on", masked + "24 08:00 interface type=mask size=S\n24 09:00 interface type=mask", "24 12:00", "mask S 24 06:00 to now, 6.00 h"},
-		{"another size", masked + "24 08:00 interface type=mask size=M", "24 12:00", "mask S 24 06:00 to 24 08:00 another, 2.00 h\nmask M 24 08:00 to now, 4.00 h"},
-		{"another type, no size", masked + "24 08:20 interface type=prongs", "24 12:00", "mask S 24 06:00 to 24 08:20 another, 2.33 h\nprongs ? 24 08:20 to now, 3.67 h"},
-		{"off, and the same on again", masked + "24 08:00 interface type=off\n24 08:30 interface type=mask", "24 12:00", "mask S 24 06:00 to 24 08:00 off, 2.00 h\nmask S 24 08:30 to now, 3.50 h"},
-		{"before the spell it is on, and counts nothing", onCPAP + "24 05:00 interface type=mask size=S", "24 08:00", "mask S 24 05:00 to now, 2.00 h"},
-		{"a break ends nothing and counts nothing", masked + "24 08:00 support state=stopped\n24 08:30 support state=started mode=cpap", "24 12:00", "mask S 24 06:00 to now, 5.50 h"},
+		{"the same again goes on", masked + "24 08:00 interface type=mask size=S\n24 09:00 interface type=mask", "24 12:00",
+			"mask S 24 06:00 to now, 6.00 h"},
+		{"another size", masked + "24 08:00 interface type=mask size=M", "24 12:00",
+			"mask S 24 06:00 to 24 08:00 another, 2.00 h\nmask M 24 08:00 to now, 4.00 h"},
+		{"another type, no size", masked + "24 08:20 interface type=prongs", "24 12:00",
+			"mask S 24 06:00 to 24 08:20 another, 2.33 h\nprongs ? 24 08:20 to now, 3.67 h"},
+		{"off, and the same on again", masked + "24 08:00 interface type=off\n24 08:30 interface type=mask", "24 12:00",
+			"mask S 24 06:00 to 24 08:00 off, 2.00 h\nmask S 24 08:30 to now, 3.50 h"},
+		{"before the spell it is on, and counts nothing", onCPAP + "24 05:00 interface type=mask size=S", "24 08:00",
+			"mask S 24 05:00 to now, 2.00 h"},
+		{"a break ends nothing and counts nothing", masked + "24 08:00 support state=stopped\n24 08:30 support state=started mode=cpap",
+			"24 12:00", "mask S 24 06:00 to now, 5.50 h"},
 		{"the spell's end ends it", masked + "24 08:00 support state=stopped", "24 12:00", "mask S 24 06:00 to 24 08:00 stopped, 2.00 h"},
-		{"the next spell goes on", masked + "24 08:00 support state=stopped\n24 10:00 support state=started mode=cpap", "24 12:00", "mask S 24 06:00 to 24 08:00 stopped, 2.00 h\nmask S 24 10:00 to now, 2.00 h"},
-		{"off between two spells", masked + "24 08:00 support state=stopped\n24 09:00 interface type=off\n24 10:30 support state=started mode=cpap", "24 12:00", "mask S 24 06:00 to 24 08:00 stopped, 2.00 h"},
-		{"off with the end", masked + "24 08:00 support state=stopped\n24 08:00 interface type=off", "24 12:00", "mask S 24 06:00 to 24 08:00 off, 2.00 h"},
+		{"the next spell goes on", masked + "24 08:00 support state=stopped\n24 10:00 support state=started mode=cpap", "24 12:00",
+			"mask S 24 06:00 to 24 08:00 stopped, 2.00 h\nmask S 24 10:00 to now, 2.00 h"},
+		{"off between two spells", masked + "24 08:00 support state=stopped\n24 09:00 interface type=off\n" +
+			"24 10:30 support state=started mode=cpap", "24 12:00", "mask S 24 06:00 to 24 08:00 stopped, 2.00 h"},
+		{"off with the end", masked + "24 08:00 support state=stopped\n24 08:00 interface type=off", "24 12:00",
+			"mask S 24 06:00 to 24 08:00 off, 2.00 h"},
 		{"discharge", masked + "24 08:00 discharge to=home", "24 12:00", "mask S 24 06:00 to 24 08:00 discharge, 2.00 h"},
-		{"hours that have passed, over the clock that goes back", onCPAP + "24 23:00 interface type=mask size=S\n25 01:30b interface type=off", "25 06:00", "mask S 24 23:00 to 25 01:30b off, 3.50 h"},
+		{"hours that have passed, over the clock that goes back", onCPAP + "24 23:00 interface type=mask size=S\n" +
+			"25 01:30b interface type=off", "25 06:00", "mask S 24 23:00 to 25 01:30b off, 3.50 h"},
 		{"never on support", admitted + "24 06:00 interface type=mask size=S", "24 08:00", "mask S 24 06:00 to now, 0.00 h"},
 		{"as it was then", masked + "24 08:00 interface type=off", "24 07:00", "mask S 24 06:00 to now, 1.00 h"},
 		{"of one stay", masked + "24 08:00 discharge to=home\n24 09:00 admission born=2026-10-01 cot=8 mrn=4711", "24 12:00", ""},
@@ -64,10 +74,12 @@ func TestWears(t *testing.T) {
 func TestWearsTellTheirSource(t *testing.T) {
 	p := readPolicy(t, "{}")
 	at := instant(t, p, "24 12:00")
-	entries := story(t, p, onCPAP+"#3 24 07:00 interface type=mask size=S reason=soiled\n#4 24 09:00 correction of=#3 reason=misread by=m -> 24 08:00 interface type=prongs size=M reason=leak")
+	entries := story(t, p, onCPAP+"#3 24 07:00 interface type=mask size=S reason=soiled\n#4 24 09:00 correction of=#3 reason=misread "+
+		"by=m -> 24 08:00 interface type=prongs size=M reason=leak")
 	record := entry.Replay(entries, at).Infants[0]
 	w := handover.Wears(p, record, record.Admitted(at), at)
-	if len(w) != 1 || w[0].Type != "prongs" || w[0].Reason != "leak" || w[0].Entry != entryID(3) || w[0].By != "m" || w[0].Corrected == nil || !w[0].From.Equal(instant(t, p, "24 08:00")) {
+	if len(w) != 1 || w[0].Type != "prongs" || w[0].Reason != "leak" || w[0].Entry != entryID(3) || w[0].By != "m" ||
+		w[0].Corrected == nil || !w[0].From.Equal(instant(t, p, "24 08:00")) {
 		t.Errorf("%+v", w)
 	}
 }

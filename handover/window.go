@@ -43,24 +43,6 @@ func (p *Policy) ShiftEnd(at time.Time) time.Time {
 	return end
 }
 
-// signedHandover is a handover that is not for a break.
-type signedHandover struct {
-	entry    *entry.Standing
-	asOf     time.Time
-	names    map[string]bool   // infants
-	accepted []*entry.Standing // acceptances, in order
-}
-
-// acceptedFor is the first acceptance that takes an infant over, nil for none.
-func (h *signedHandover) acceptedFor(infant string) *entry.Standing {
-	for _, a := range h.accepted {
-		if h.names[infant] && a.Names("infants", infant) {
-			return a
-		}
-	}
-	return nil
-}
-
 // accepted is the handover with the greatest asOf before at that is not cover
 // and was accepted for the infant by then; nil for none.
 func (u *unitReading) accepted(infant string, stay *entry.Stay, at time.Time) *signedHandover {
@@ -83,7 +65,8 @@ type unitReading struct {
 
 func newUnitReading(w Ward, record *entry.Record, at time.Time) *unitReading {
 	p := w.Policy
-	u := &unitReading{ward: w, reading: &reading{p: p, at: at, record: record, all: entry.UpTo(record.Entries, at), own: map[string][]*entry.Standing{}},
+	u := &unitReading{ward: w, reading: &reading{p: p, at: at, record: record, all: entry.UpTo(record.Entries, at),
+		own: map[string][]*entry.Standing{}},
 		taken: map[string][]*signedHandover{}}
 	for _, e := range u.all {
 		u.own[e.Kind] = append(u.own[e.Kind], e)

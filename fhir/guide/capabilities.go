@@ -14,22 +14,26 @@ import (
 
 const capabilitiesID = "receiver"
 
-// received is what a receiver has to do with a type: conditional create by identifier
-// for what is the hospital's or shared, conditional update for what can be corrected
-// or withdrawn. Transactions are written so.
+// received is what a receiver has to do with a type, for transactions are written so:
+// create by identifier what is the hospital's or shared, update by identifier what can
+// be corrected or withdrawn.
 var received = []struct {
 	kind           string
 	create, update bool // conditionally, by identifier
 	says           string
 }{
-	{"Patient", true, false, "By hospital number: created only where there is none of that number. An infant without a number is identified by our own identifier until there is one; then another Patient is created, or the one of that number is there, and the first stays behind."},
+	{"Patient", true, false, "By hospital number: created only where there is none of that number. An infant without a number is " +
+		"identified by our own identifier until there is one; then another Patient is created, or the one of that number is there, and " +
+		"the first stays behind."},
 	{"Practitioner", true, false, "By staff key; in mode conditional created only where there is none. No entry corrects it."},
 	{"Location", true, false, "A cot; in mode conditional created only where there is none. No entry corrects it."},
 	{"Encounter", false, true, "The stay."},
-	{"Device", true, true, "An infant's is updated: its size may be charted later, its Patient change with the number, its status with its wear. A driver, which infants share, is in mode conditional created only where there is none."},
+	{"Device", true, true, "An infant's is updated: its size may be charted later, its Patient change with the number, its status with " +
+		"its wear. A driver, which infants share, is in mode conditional created only where there is none."},
 	{"DeviceMetric", false, true, "State of the oxygen sensor."},
 	{"DeviceUseStatement", false, true, "Status is a modifier: entered-in-error must not be shown as use."},
-	{"Observation", false, true, "Status is a modifier: entered-in-error must not be shown as a finding; corrected replaces what was there."},
+	{"Observation", false, true, "Status is a modifier: entered-in-error must not be shown as a finding; corrected " +
+		"replaces what was there."},
 	{"Task", false, true, "What is to be done; overdue is not a status."},
 	{"Flag", false, true, "What to mind about an infant beside others; inactive once it is over."},
 	{"Basic", false, true, "The text of an entry that yields no resource of another type."},
@@ -40,8 +44,11 @@ var received = []struct {
 func capabilities(p *handover.Policy) *r4.Resource {
 	rest := models.CapabilityStatementRest{
 		Mode: models.RestfulCapabilityModeServer,
-		Documentation: r4.Ptr("Transactions: all or nothing, references of urn:uuid resolved, answers in the order of the entries. One mode a receiver for good: put needs updateCreate, conditional needs conditionalUpdate. " +
-			"Sending again is harmless; older content must not be sent over newer, for a transaction carries no versions. Load this package first: codes, value sets and profiles are of its version. References to staff are logical. Numbers keep their decimals, moments their offset."),
+		Documentation: r4.Ptr("Transactions: all or nothing, references of urn:uuid resolved, answers in the order of the entries. One " +
+			"mode a receiver for good: put needs updateCreate, conditional needs conditionalUpdate. " +
+			"Sending again is harmless; older content must not be sent over newer, for a transaction carries no versions. Load this " +
+			"package first: codes, value sets and profiles are of its version. References to staff are logical. Numbers keep their " +
+			"decimals, moments their offset."),
 		Interaction: []models.CapabilityStatementRestInteraction{{Code: models.SystemRestfulInteractionTransaction}},
 	}
 	for _, t := range received {
@@ -52,8 +59,11 @@ func capabilities(p *handover.Policy) *r4.Resource {
 			t.create, t.update, t.says = false, true, "Ours, by our own identifier: a hospital number that becomes known is added to it."
 		}
 		one := models.CapabilityStatementRestResource{
-			Documentation: &t.says, ConditionalCreate: &t.create, UpdateCreate: r4.Ptr(t.kind != "Patient" || p.FHIR.Patients == fhir.PatientsOurs), ConditionalUpdate: &t.update,
-			Interaction: []models.CapabilityStatementRestResourceInteraction{{Code: models.TypeRestfulInteractionCreate}, {Code: models.TypeRestfulInteractionUpdate}, {Code: models.TypeRestfulInteractionRead}, {Code: models.TypeRestfulInteractionSearchType}},
+			Documentation: &t.says, ConditionalCreate: &t.create,
+			UpdateCreate: r4.Ptr(t.kind != "Patient" || p.FHIR.Patients == fhir.PatientsOurs), ConditionalUpdate: &t.update,
+			Interaction: []models.CapabilityStatementRestResourceInteraction{{Code: models.TypeRestfulInteractionCreate},
+				{Code: models.TypeRestfulInteractionUpdate}, {Code: models.TypeRestfulInteractionRead},
+				{Code: models.TypeRestfulInteractionSearchType}},
 		}
 		if t.kind != "Provenance" {
 			one.SearchParam = []models.CapabilityStatementRestResourceSearchParam{{Name: "identifier", Type: models.SearchParamTypeToken}}
@@ -74,8 +84,10 @@ func capabilities(p *handover.Policy) *r4.Resource {
 		rest.Resource = append(rest.Resource, one)
 	}
 	return definition(capabilitiesID, &models.CapabilityStatement{
-		Url: r4.Ptr(p.FHIR.Base + "/CapabilityStatement/" + capabilitiesID), Version: r4.Ptr(r4.OwnSystemVersion), Name: r4.Ptr(r4.OwnSystemName + "Receiver"), Title: r4.Ptr("What a receiver supports"),
-		Experimental: &p.FHIR.Test, Date: packageDate, Publisher: &p.Unit, Kind: models.CapabilityStatementKindRequirements, FhirVersion: models.FHIRVersion4_0_1,
+		Url: r4.Ptr(p.FHIR.Base + "/CapabilityStatement/" + capabilitiesID), Version: r4.Ptr(r4.OwnSystemVersion),
+		Name: r4.Ptr(r4.OwnSystemName + "Receiver"), Title: r4.Ptr("What a receiver supports"),
+		Experimental: &p.FHIR.Test, Date: packageDate, Publisher: &p.Unit, Kind: models.CapabilityStatementKindRequirements,
+		FhirVersion: models.FHIRVersion4_0_1,
 		Description: r4.Ptr("What a record system has to be able to do to take the handover. " + r4.Caution),
 		Format:      []string{"application/fhir+json"}, ImplementationGuide: []string{p.FHIR.Base + "/ImplementationGuide/" + packageName},
 		Rest: []models.CapabilityStatementRest{rest},

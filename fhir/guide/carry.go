@@ -14,7 +14,8 @@ func CarryDefinition(p *handover.Policy) *r4.Resource {
 		return models.ElementDefinition{Id: &path, Path: path, Min: &min, Max: &max}
 	}
 	url := p.FHIR.Base + r4.CarryPath
-	root, none, name, value := element("Extension", 0, "*"), element("Extension.extension", 0, "0"), element("Extension.url", 1, "1"), element("Extension.value[x]", 1, "1")
+	root, none, name, value := element("Extension", 0, "*"), element("Extension.extension", 0, "0"), element("Extension.url", 1, "1"),
+		element("Extension.value[x]", 1, "1")
 	root.Short, name.FixedUri = r4.Ptr(carryTitle), &url
 	value.Type = []models.ElementDefinitionType{{Code: "string"}}
 	var contexts []models.StructureDefinitionContext
@@ -23,14 +24,17 @@ func CarryDefinition(p *handover.Policy) *r4.Resource {
 	}
 	return definition(r4.CareEntry.Code, &models.StructureDefinition{
 		Url: url, Version: r4.Ptr(r4.OwnSystemVersion), Name: r4.OwnSystemName + camel(r4.CareEntry.Code), Title: r4.Ptr(carryTitle),
-		Experimental: &p.FHIR.Test, Date: r4.Ptr(packageDate), Publisher: &p.Unit, Description: r4.Ptr(carrySays), FhirVersion: r4.Ptr(models.FHIRVersion4_0_1),
-		Kind: models.StructureDefinitionKindComplexType, Context: contexts, Type: "Extension", BaseDefinition: r4.Ptr(baseProfiles + "Extension"),
-		Derivation:   r4.Ptr(models.TypeDerivationRuleConstraint),
-		Differential: &models.StructureDefinitionDifferential{Element: []models.ElementDefinition{root, none, name, value}},
+		Experimental: &p.FHIR.Test, Date: r4.Ptr(packageDate), Publisher: &p.Unit, Description: r4.Ptr(carrySays),
+		FhirVersion: r4.Ptr(models.FHIRVersion4_0_1),
+		Kind:        models.StructureDefinitionKindComplexType, Context: contexts, Type: "Extension",
+		BaseDefinition: r4.Ptr(baseProfiles + "Extension"),
+		Derivation:     r4.Ptr(models.TypeDerivationRuleConstraint),
+		Differential:   &models.StructureDefinitionDifferential{Element: []models.ElementDefinition{root, none, name, value}},
 	})
 }
 
 const (
 	carryTitle = "Text of a care entry"
-	carrySays  = "The canonical JSON text of the entry that a resource comes of, or of a correction or retraction of it: with it the record can be read back without loss. It says nothing that a reader of the resource needs."
+	carrySays  = "The canonical JSON text of the entry that a resource comes of, or of a correction or retraction of it: with it the " +
+		"record can be read back without loss. It says nothing that a reader of the resource needs."
 )

@@ -10,13 +10,16 @@ import (
 
 const conceptMapID = "neonatal-cpap-to-standard"
 
-// notSame are the codings of codes.go that go along with an own code and yet do not
-// mean quite the same, by own code. All others are equivalent.
+// notSame are the published codings that go along with an own code although they do not
+// mean quite the same, by own code. All others in codes.go are equivalent.
 var notSame = map[string]r4.Near{
-	r4.FlowSet.Code:           {How: models.ConceptMapEquivalenceRelatedto, Why: "the flow of a CPAP driver, not a bias flow of a ventilator"},
-	r4.FiO2Set.Code:           {How: models.ConceptMapEquivalenceRelatedto, Why: "set on whatever drives the support, not only on a ventilator"},
-	r4.SupportMode.Code:       {How: models.ConceptMapEquivalenceRelatedto, Why: "mode of non-invasive support, whatever drives it"},
-	r4.PressureRead.Code:      {How: models.ConceptMapEquivalenceRelatedto, Why: "only the component of the code was read, not its other axes"},
+	r4.FlowSet.Code: {How: models.ConceptMapEquivalenceRelatedto,
+		Why: "the flow of a CPAP driver, not a bias flow of a ventilator"},
+	r4.FiO2Set.Code: {How: models.ConceptMapEquivalenceRelatedto,
+		Why: "set on whatever drives the support, not only on a ventilator"},
+	r4.SupportMode.Code: {How: models.ConceptMapEquivalenceRelatedto, Why: "mode of non-invasive support, whatever drives it"},
+	r4.PressureRead.Code: {How: models.ConceptMapEquivalenceRelatedto,
+		Why: "only the component of the code was read, not its other axes"},
 	r4.SectionDue.Code:        {How: models.ConceptMapEquivalenceRelatedto, Why: "dues, plans and tasks of nursing only"},
 	r4.SectionSigns.Code:      {How: models.ConceptMapEquivalenceRelatedto, Why: "scores and episodes stand there too"},
 	r4.SectionDevices.Code:    {How: models.ConceptMapEquivalenceRelatedto, Why: "checks and alarms stand there too"},
@@ -37,14 +40,16 @@ var notSame = map[string]r4.Near{
 }
 
 // conceptMap maps own codes to LOINC, to SNOMED CT's Global Patient Set and to HL7's
-// table of specimens: what
-// goes along with them in an export, and what is only near.
+// table of specimens. It holds those that go along in an export, and those that are
+// only near.
 func conceptMap(p *handover.Policy) *r4.Resource {
 	system := p.FHIR.Base + r4.OwnSystemPath
 	m := &models.ConceptMap{
-		Url: r4.Ptr(p.FHIR.Base + "/ConceptMap/" + conceptMapID), Version: r4.Ptr(r4.OwnSystemVersion), Name: r4.Ptr(r4.OwnSystemName + "ToStandard"), Title: r4.Ptr(r4.OwnSystemTitle + ": to published codes"),
+		Url: r4.Ptr(p.FHIR.Base + "/ConceptMap/" + conceptMapID), Version: r4.Ptr(r4.OwnSystemVersion),
+		Name: r4.Ptr(r4.OwnSystemName + "ToStandard"), Title: r4.Ptr(r4.OwnSystemTitle + ": to published codes"),
 		Experimental: &p.FHIR.Test, Date: r4.Ptr(packageDate), Publisher: &p.Unit, Copyright: r4.Ptr(copyrights),
-		Description: r4.Ptr("Own codes and the published ones that say the same, or nearly: equivalence and comment say which. A code that is not here has none that was found."),
+		Description: r4.Ptr("Own codes and the published ones that say the same, or nearly: equivalence and comment say which. A code " +
+			"that is not here has none that was found."),
 	}
 	for _, to := range []string{r4.LOINCSystem, r4.SNOMEDSystem, r4.SpecimenSystem} {
 		g := models.ConceptMapGroup{Source: &system, SourceVersion: r4.Ptr(r4.OwnSystemVersion), Target: &to}
@@ -52,7 +57,8 @@ func conceptMap(p *handover.Policy) *r4.Resource {
 			e := models.ConceptMapGroupElement{Code: &c.Code, Display: &c.Display}
 			for _, n := range nearTo(c) {
 				if n.System == to {
-					e.Target = append(e.Target, models.ConceptMapGroupElementTarget{Code: &n.Code, Display: r4.Some(n.Display), Equivalence: n.How, Comment: r4.Some(n.Why)})
+					e.Target = append(e.Target, models.ConceptMapGroupElementTarget{Code: &n.Code, Display: r4.Some(n.Display),
+						Equivalence: n.How, Comment: r4.Some(n.Why)})
 				}
 			}
 			if e.Target != nil {

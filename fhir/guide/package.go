@@ -55,9 +55,9 @@ func Definitions(p *handover.Policy) ([]*r4.Resource, error) {
 	return out, nil
 }
 
-// Package is a FHIR package of the definitions, as files below the folder package.
-// Of shown, the first resource of each profile goes along as an example. Nothing
-// changes under a version: testdata/versions.txt holds each to what it published.
+// Package is a FHIR package of the definitions, as files below the folder package. The
+// first resource in shown of each profile goes along as its example. Nothing changes
+// under a version: testdata/versions.txt holds each version to what it published.
 func Package(p *handover.Policy, shown []*r4.Resource) ([]fhir.File, error) {
 	defined, err := Definitions(p)
 	if err != nil {
@@ -75,7 +75,8 @@ func Package(p *handover.Policy, shown []*r4.Resource) ([]fhir.File, error) {
 		resources []*r4.Resource
 	}{{"package/", defined}, {"package/example/", examples}} {
 		for _, r := range of.resources {
-			files = append(files, fhir.File{Name: of.folder + fileName(r), Type: r.Type, Count: 1, Content: append(r.JSON[:len(r.JSON):len(r.JSON)], '\n')})
+			files = append(files, fhir.File{Name: of.folder + fileName(r), Type: r.Type, Count: 1,
+				Content: append(r.JSON[:len(r.JSON):len(r.JSON)], '\n')})
 		}
 		files = append(files, fhir.File{Name: of.folder + ".index.json", Content: indexJSON(of.resources)})
 	}
@@ -141,15 +142,20 @@ func guide(p *handover.Policy, defined, examples []*r4.Resource) *r4.Resource {
 	var all []models.ImplementationGuideDefinitionResource
 	for _, r := range defined {
 		d, _ := r4.DefinitionOf(r.Model)
-		all = append(all, models.ImplementationGuideDefinitionResource{Reference: *r4.Literal(r.Type, r.ID), Name: &d.Title, ExampleBoolean: r4.Ptr(false)})
+		all = append(all, models.ImplementationGuideDefinitionResource{Reference: *r4.Literal(r.Type, r.ID), Name: &d.Title,
+			ExampleBoolean: r4.Ptr(false)})
 	}
 	for _, r := range examples {
-		all = append(all, models.ImplementationGuideDefinitionResource{Reference: *r4.Literal(r.Type, r.ID), ExampleCanonical: r4.Ptr(ProfileOf(p, r))})
+		all = append(all, models.ImplementationGuideDefinitionResource{Reference: *r4.Literal(r.Type, r.ID),
+			ExampleCanonical: r4.Ptr(ProfileOf(p, r))})
 	}
 	return definition(packageName, &models.ImplementationGuide{
-		Url: p.FHIR.Base + "/ImplementationGuide/" + packageName, Version: r4.Ptr(r4.OwnSystemVersion), Name: r4.OwnSystemName + "Handover", Title: r4.Ptr(packageTitle),
-		Experimental: &p.FHIR.Test, Date: r4.Ptr(packageDate), Publisher: &p.Unit, Description: r4.Ptr(r4.OwnSystemSays + " " + mustSupportSays), Copyright: r4.Ptr(copyrights),
-		PackageId: packageName, FhirVersion: []models.FHIRVersion{models.FHIRVersion4_0_1}, Definition: &models.ImplementationGuideDefinition{Resource: all},
+		Url: p.FHIR.Base + "/ImplementationGuide/" + packageName, Version: r4.Ptr(r4.OwnSystemVersion),
+		Name: r4.OwnSystemName + "Handover", Title: r4.Ptr(packageTitle),
+		Experimental: &p.FHIR.Test, Date: r4.Ptr(packageDate), Publisher: &p.Unit,
+		Description: r4.Ptr(r4.OwnSystemSays + " " + mustSupportSays), Copyright: r4.Ptr(copyrights),
+		PackageId: packageName, FhirVersion: []models.FHIRVersion{models.FHIRVersion4_0_1},
+		Definition: &models.ImplementationGuideDefinition{Resource: all},
 	})
 }
 

@@ -29,7 +29,8 @@ func load(t *testing.T, p *handover.Policy, shown []*r4.Resource) loaded {
 	if err != nil {
 		t.Fatal(err)
 	}
-	l := loaded{files: map[string][]byte{}, codes: map[string]map[string]string{}, sets: map[string]map[string]bool{}, raw: map[string]map[string]any{}}
+	l := loaded{files: map[string][]byte{}, codes: map[string]map[string]string{}, sets: map[string]map[string]bool{},
+		raw: map[string]map[string]any{}}
 	for _, f := range files {
 		if l.files[f.Name] != nil {
 			t.Errorf("%s stands twice", f.Name)
@@ -82,8 +83,8 @@ func load(t *testing.T, p *handover.Policy, shown []*r4.Resource) loaded {
 // Everything that the package names is in it: codes of value sets and of the map,
 // value sets and bases of profiles, the files of the index and of the guide.
 func TestPackageIsWhole(t *testing.T) {
-	w, ask := fixture.Demo(t)
-	l := load(t, w.Policy, everything(t, w, ask))
+	w, _ := fixture.Demo(t)
+	l := load(t, w.Policy, demo(t))
 	has := func(where, coding string) {
 		system, code, _ := strings.Cut(coding, "|")
 		if l.codes[system][code] == "" {
@@ -198,8 +199,8 @@ func TestCodesOfAnyExportResolve(t *testing.T) {
 		}
 	}
 	each("demo", w, ask)
-	for seed := range uint64(3) {
-		w, last := fixture.Random(t, 40+seed, 3, 2)
+	for seed := range fixture.Seeds(40, 1) {
+		w, last := fixture.Random(t, seed, 3, 2)
 		w.Policy.FHIR.Send = handover.SendTypes
 		ask := fhir.Ask{At: last, Known: last}
 		each("random", w, ask)
@@ -214,8 +215,8 @@ func TestCodesOfAnyExportResolve(t *testing.T) {
 
 // The same policy gives the same package.
 func TestPackageIsTheSameAgain(t *testing.T) {
-	w, ask := fixture.Demo(t)
-	shown := fixture.Export(t, w, ask).Resources
+	w, _ := fixture.Demo(t)
+	shown := fixture.DemoExport(t).Resources
 	a, errA := guide.Package(w.Policy, shown)
 	b, errB := guide.Package(w.Policy, shown)
 	if errA != nil || errB != nil {
@@ -255,12 +256,14 @@ func capabilitiesAreWhatIsAsked(t *testing.T, patients string) {
 	}
 	allowed := map[string]bool{}
 	for _, r := range statement.Rest[0].Resource {
-		allowed[r.Type+" PUT"], allowed[r.Type+" POST ifNoneExist"], allowed[r.Type+" PUT ?"] = r.UpdateCreate, r.ConditionalCreate, r.ConditionalUpdate
+		allowed[r.Type+" PUT"], allowed[r.Type+" POST ifNoneExist"], allowed[r.Type+" PUT ?"] = r.UpdateCreate, r.ConditionalCreate,
+			r.ConditionalUpdate
 	}
 	const more = `
 {"id":"0a5e0001-0000-4000-8000-00000000000a","infant":"in-a","kind":"retraction","at":"2026-03-01T11:00:00+01:00","charted":"2026-03-01T11:00:00+01:00","by":"rn-elder","of":"0a5e0001-0000-4000-8000-000000000003","reason":"the other twin"}`
 	noon := fixture.Moment(t, "2026-03-01T12:00:00+01:00")
-	withdrawn := fixture.Delta(t, handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small+more)), Policy: w.Policy}, noon.Add(-2*60*60e9), fhir.Ask{At: noon, Known: noon})
+	withdrawn := fixture.Delta(t, handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small+more)), Policy: w.Policy},
+		noon.Add(-2*60*60e9), fhir.Ask{At: noon, Known: noon})
 	asked := map[string]bool{}
 	for _, mode := range []fhir.Mode{fhir.Put, fhir.Conditional} {
 		for _, x := range []*fhir.Export{fixture.Export(t, w, ask), fixture.Delta(t, w, ask.At.Add(-12*60*60e9), ask), withdrawn} {

@@ -16,8 +16,8 @@ const (
 	chartedID    = "charted-observation"
 )
 
-// profile is what a kind of resource is sure to say, beyond what R4 asks. Vital
-// signs have R4's own profiles besides.
+// profile is what a kind of resource says without fail, beyond what R4 asks. Vital
+// signs keep to R4's own profiles too.
 type profile struct {
 	id, title, says string
 	kind            string // resource type
@@ -31,7 +31,8 @@ type profile struct {
 // keeps to; empty where there is none for it.
 func ProfileOf(p *handover.Policy, r *r4.Resource) string {
 	code := ""
-	if o, ok := r.Model.Body.(*models.Observation); ok && len(o.Code.Coding) > 0 && r4.StringOf(o.Code.Coding[0].System) == p.FHIR.Base+r4.OwnSystemPath {
+	if o, ok := r.Model.Body.(*models.Observation); ok && len(o.Code.Coding) > 0 &&
+		r4.StringOf(o.Code.Coding[0].System) == p.FHIR.Base+r4.OwnSystemPath {
 		code = r4.StringOf(o.Code.Coding[0].Code)
 	}
 	found := ""
@@ -70,8 +71,10 @@ func (s profile) resource(p *handover.Policy) *r4.Resource {
 	}
 	return definition(s.id, &models.StructureDefinition{
 		Url: p.FHIR.Base + profilePath + s.id, Version: r4.Ptr(r4.OwnSystemVersion), Name: r4.OwnSystemName + camel(s.id), Title: &s.title,
-		Experimental: &p.FHIR.Test, Date: r4.Ptr(packageDate), Publisher: &p.Unit, Description: r4.Ptr(s.says + " " + mustSupportSays), FhirVersion: r4.Ptr(models.FHIRVersion4_0_1),
-		Kind: models.StructureDefinitionKindResource, Type: s.kind, BaseDefinition: &base, Derivation: r4.Ptr(models.TypeDerivationRuleConstraint),
+		Experimental: &p.FHIR.Test, Date: r4.Ptr(packageDate), Publisher: &p.Unit, Description: r4.Ptr(s.says + " " + mustSupportSays),
+		FhirVersion: r4.Ptr(models.FHIRVersion4_0_1),
+		Kind:        models.StructureDefinitionKindResource, Type: s.kind, BaseDefinition: &base,
+		Derivation:   r4.Ptr(models.TypeDerivationRuleConstraint),
 		Differential: &models.StructureDefinitionDifferential{Element: all},
 	})
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -32,6 +33,21 @@ func everything(t *testing.T, w handover.Ward, ask fhir.Ask) []*r4.Resource {
 		out = append(out, of...)
 	}
 	return out
+}
+
+// demo is everything of the demo ward, made once: to be looked at only.
+func demo(t *testing.T) []*r4.Resource {
+	t.Helper()
+	ofDemo.Do(func() {
+		w, ask := fixture.Demo(t)
+		ofDemo.all = everything(t, w, ask)
+	})
+	return ofDemo.all
+}
+
+var ofDemo struct {
+	sync.Once
+	all []*r4.Resource
 }
 
 func content(t *testing.T, r *r4.Resource, into any) {
@@ -65,7 +81,7 @@ func TestExportsKeepToTheProfiles(t *testing.T) {
 			}
 		}
 	}
-	keep(everything(t, w, ask))
+	keep(demo(t))
 	for url, d := range l.raw {
 		if d["resourceType"] == "StructureDefinition" && d["type"] != "Extension" && seen[url] == 0 {
 			t.Errorf("nothing in the demo ward keeps to %s", url)
@@ -75,8 +91,8 @@ func TestExportsKeepToTheProfiles(t *testing.T) {
 	p.FHIR.Send = handover.SendTypes
 	w.Policy = &p
 	keep(fixture.Delta(t, w, ask.At.Add(-30*time.Hour), ask).Resources)
-	for seed := range uint64(4) {
-		w, last := fixture.Random(t, 60+seed, 3, 2)
+	for seed := range fixture.Seeds(60, 1) {
+		w, last := fixture.Random(t, seed, 3, 2)
 		w.Policy.FHIR.Send = handover.SendTypes
 		ask := fhir.Ask{At: last, Known: last.Add(24 * time.Hour)}
 		keep(everything(t, w, ask))
@@ -95,11 +111,14 @@ func TestExportsKeepToTheProfiles(t *testing.T) {
 // the demo's addresses, as those of the other resources are.
 func withdrawn(t *testing.T) []*r4.Resource {
 	t.Helper()
-	more := `{"id":"0a5e0002-0000-4000-8000-000000000009","infant":"in-a","kind":"interface","at":"2026-03-01T08:31:00+01:00","by":"rn-dune","type":"mask","size":"pea"}
+	more := `{"id":"0a5e0002-0000-4000-8000-000000000009","infant":"in-a","kind":"interface","at":"2026-03-01T08:31:00+01:00",` +
+		`"by":"rn-dune","type":"mask","size":"pea"}
 {"id":"0a5e0002-0000-4000-8000-00000000000a","infant":"in-a","kind":"observations","at":"2026-03-01T09:00:00+01:00","by":"rn-dune","spo2Percent":93,"heartRateBpm":151}
 `
 	for n, of := range []string{"a", "9", "6", "5", "4", "3", "2", "1"} {
-		more += fmt.Sprintf(`{"id":"0a5e0003-0000-4000-8000-00000000000%d","infant":"in-a","kind":"retraction","at":"2026-03-01T11:00:00+01:00","by":"rn-elder","of":"0a5e0002-0000-4000-8000-00000000000%s","reason":"another unit's"}`+"\n", n, of)
+		more += fmt.Sprintf(`{"id":"0a5e0003-0000-4000-8000-00000000000%d","infant":"in-a","kind":"retraction",`+
+			`"at":"2026-03-01T11:00:00+01:00","by":"rn-elder","of":"0a5e0002-0000-4000-8000-00000000000%s","reason":"another unit's"}`+
+			"\n", n, of)
 	}
 	noon := fixture.Moment(t, "2026-03-01T12:00:00+01:00")
 	return fixture.Delta(t, fixture.TwinWard(t, more), noon.Add(-2*time.Hour), fhir.Ask{At: noon, Known: noon}).Resources
@@ -108,10 +127,10 @@ func withdrawn(t *testing.T) []*r4.Resource {
 // A profile holds nothing that is left out: without any one element that it asks for,
 // a resource no longer keeps to it.
 func TestProfilesRefuseWhatIsLeftOut(t *testing.T) {
-	w, ask := fixture.Demo(t)
+	w, _ := fixture.Demo(t)
 	l := load(t, w.Policy, nil)
 	tried := map[string]bool{}
-	for _, r := range everything(t, w, ask) {
+	for _, r := range demo(t) {
 		of := guide.ProfileOf(w.Policy, r)
 		if tried[of] {
 			continue

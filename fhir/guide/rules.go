@@ -10,9 +10,9 @@ import (
 	"cotline/handover"
 )
 
-// rule constrains an element: how often it stands there, and what it says. What may
-// stand there is marked as must-support: mustSupportSays tells a receiver what that
-// asks of it.
+// rule constrains an element: how often it stands there, and what it says. An element
+// that may stand there is marked as must-support; mustSupportSays tells a receiver what
+// that asks of it.
 type rule struct {
 	path   string // below the type
 	min    int
@@ -29,12 +29,14 @@ type rule struct {
 	carry  bool         // extensions, of which one at least carries an entry's text
 }
 
-const mustSupportSays = "Must support, of an element: a receiver that keeps the resource keeps the element too, and shows it wherever it shows the resource. What a profile rules out is never sent."
+const mustSupportSays = "Must support, of an element: a receiver that keeps the resource keeps the element too, and shows it wherever " +
+	"it shows the resource. What a profile rules out is never sent."
 
-// identified are the business identifiers that every type has but Provenance, with
-// the rules that follow.
+// identified are the business identifiers, which every type but Provenance has, and the
+// rules that follow.
 func identified(max string, further ...rule) []rule {
-	return append([]rule{{path: "identifier", min: 1, max: max}, {path: "identifier.system", min: 1, max: "1"}, {path: "identifier.value", min: 1, max: "1"}}, further...)
+	return append([]rule{{path: "identifier", min: 1, max: max}, {path: "identifier.system", min: 1, max: "1"},
+		{path: "identifier.value", min: 1, max: "1"}}, further...)
 }
 
 // always is an element that is there once.
@@ -52,8 +54,8 @@ func never(paths ...string) []rule {
 	return out
 }
 
-// elements are a rule as elements of the differential. An own value set binds the
-// own coding, for a concept may hold a published one and the site's besides.
+// elements are a rule as elements of the differential. An own value set binds the own
+// coding alone, because a concept may also hold a published one and the site's.
 func (r rule) elements(p *handover.Policy, kind string) []models.ElementDefinition {
 	path := kind + "." + r.path
 	e := models.ElementDefinition{Id: &path, Path: path, Min: r4.Ptr(r.min), Max: &r.max}
@@ -92,13 +94,15 @@ func (r rule) elements(p *handover.Policy, kind string) []models.ElementDefiniti
 	case r.carry:
 		e.Slicing = sliced("url")
 		slice := path + ":" + r4.CareEntry.Code
-		return []models.ElementDefinition{e, {Id: &slice, Path: path, SliceName: r4.Ptr(r4.CareEntry.Code), Min: r4.Ptr(1), Max: r4.Ptr("*"), MustSupport: r4.Ptr(true),
+		return []models.ElementDefinition{e, {Id: &slice, Path: path, SliceName: r4.Ptr(r4.CareEntry.Code), Min: r4.Ptr(1),
+			Max: r4.Ptr("*"), MustSupport: r4.Ptr(true),
 			Type: []models.ElementDefinitionType{{Code: "Extension", Profile: []string{p.FHIR.Base + r4.CarryPath}}}}}
 	}
 	return []models.ElementDefinition{e}
 }
 
-// bound are the codings of a concept, cut by system: the own ones are of a value set.
+// bound are the codings of a concept, sliced by system: those of our own system are of
+// a value set.
 func (r rule) bound(p *handover.Policy, path, system string) []models.ElementDefinition {
 	coding, slice, most := path+".coding", path+".coding:own", "1"
 	if r.most != "" {
@@ -107,7 +111,8 @@ func (r rule) bound(p *handover.Policy, path, system string) []models.ElementDef
 	return []models.ElementDefinition{
 		{Id: &coding, Path: coding, Min: r4.Ptr(1), Max: r4.Ptr("*"), Slicing: sliced("system")},
 		{Id: &slice, Path: coding, SliceName: r4.Ptr("own"), Min: r4.Ptr(1), Max: &most,
-			Binding: &models.ElementDefinitionBinding{Strength: models.BindingStrengthRequired, ValueSet: r4.Ptr(p.FHIR.Base + r4.ValueSetPath + r.set)}},
+			Binding: &models.ElementDefinitionBinding{Strength: models.BindingStrengthRequired,
+				ValueSet: r4.Ptr(p.FHIR.Base + r4.ValueSetPath + r.set)}},
 		{Id: r4.Ptr(slice + ".system"), Path: coding + ".system", Min: r4.Ptr(1), Max: r4.Ptr("1"), FixedUri: &system}}
 }
 

@@ -14,13 +14,15 @@ func Terminology(p *handover.Policy) ([]*r4.Resource, error) {
 	system := p.FHIR.Base + r4.OwnSystemPath
 	cs := &models.CodeSystem{
 		Url: &system, Version: r4.Ptr(r4.OwnSystemVersion), Name: r4.Ptr(r4.OwnSystemName), Title: r4.Ptr(r4.OwnSystemTitle),
-		Experimental: &p.FHIR.Test, Date: r4.Ptr(packageDate), Publisher: &p.Unit, Description: r4.Ptr(r4.OwnSystemSays), CaseSensitive: r4.Ptr(true),
-		Content: models.CodeSystemContentModeComplete, Count: r4.Ptr(len(r4.OwnConcepts)),
+		Experimental: &p.FHIR.Test, Date: r4.Ptr(packageDate), Publisher: &p.Unit, Description: r4.Ptr(r4.OwnSystemSays),
+		CaseSensitive: r4.Ptr(true),
+		Content:       models.CodeSystemContentModeComplete, Count: r4.Ptr(len(r4.OwnConcepts)),
 	}
 	for _, c := range r4.OwnConcepts {
 		cs.Concept = append(cs.Concept, models.CodeSystemConcept{Code: c.Code, Display: r4.Ptr(c.Display), Definition: r4.Ptr(c.Meaning)})
 	}
-	out := []*r4.Resource{{Type: "CodeSystem", ID: r4.OwnSystemID, Model: &r4.Model{Kind: "CodeSystem", ID: r4.OwnSystemID, Status: r4.Active, Body: cs}}}
+	out := []*r4.Resource{{Type: "CodeSystem", ID: r4.OwnSystemID,
+		Model: &r4.Model{Kind: "CodeSystem", ID: r4.OwnSystemID, Status: r4.Active, Body: cs}}}
 	for _, set := range r4.ValueSets {
 		out = append(out, defineSet(set, p))
 	}
@@ -39,7 +41,8 @@ func defineSet(s r4.ValueSet, p *handover.Policy) *r4.Resource {
 		include.Concept = append(include.Concept, models.ValueSetComposeIncludeConcept{Code: c.Code, Display: r4.Ptr(c.Display)})
 	}
 	return definition(s.Group, &models.ValueSet{
-		Url: r4.Ptr(p.FHIR.Base + r4.ValueSetPath + s.Group), Version: r4.Ptr(r4.OwnSystemVersion), Name: r4.Ptr(r4.OwnSystemName + camel(s.Group)),
+		Url: r4.Ptr(p.FHIR.Base + r4.ValueSetPath + s.Group), Version: r4.Ptr(r4.OwnSystemVersion),
+		Name:  r4.Ptr(r4.OwnSystemName + camel(s.Group)),
 		Title: r4.Ptr(r4.OwnSystemTitle + ": " + s.Title), Experimental: &p.FHIR.Test, Date: r4.Ptr(packageDate), Publisher: &p.Unit,
 		Compose: &models.ValueSetCompose{Include: []models.ValueSetComposeInclude{include}},
 	})

@@ -12,7 +12,7 @@ import (
 // Every own coding that leaves is defined in the code system that is shipped, with
 // exactly its display.
 func TestOwnCodingsAreDefined(t *testing.T) {
-	w, ask := fixture.Demo(t)
+	w, _ := fixture.Demo(t)
 	shipped, err := guide.Terminology(w.Policy)
 	if err != nil {
 		t.Fatal(err)
@@ -49,7 +49,7 @@ func TestOwnCodingsAreDefined(t *testing.T) {
 			}
 		}
 	}
-	for _, r := range fixture.Export(t, w, ask).Resources {
+	for _, r := range fixture.DemoExport(t).Resources {
 		var v any
 		if err := json.Unmarshal(r.JSON, &v); err != nil {
 			t.Fatal(err)

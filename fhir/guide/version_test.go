@@ -91,7 +91,8 @@ func TestVersionsAreForEver(t *testing.T) {
 	switch {
 	case now == last:
 	case !above(t, now, last):
-		t.Errorf("the definitions have changed: raise ownSystemVersion and packageDate of package fhir, then go test ./fhir -run ForEver -append-codes\n-%s\n+%s", last, now)
+		t.Errorf("the definitions have changed: raise ownSystemVersion and packageDate of package fhir, then go test ./fhir -run "+
+			"ForEver -append-codes\n-%s\n+%s", last, now)
 	case *appendCodes:
 		if err := os.WriteFile(versionsFile, append(text, now+"\n"...), 0o644); err != nil {
 			t.Fatal(err)

@@ -12,11 +12,11 @@ import (
 	"cotline/handover/entry"
 )
 
-// A resource that comes again changes nothing; one that its sender amended,
+// A resource that comes again as it was changes nothing. One that its sender amended,
 // corrected or withdrew becomes a correction or a retraction of the entry that was
-// charted of it. R4 (observation-status): a final Observation is not changed but by
-// one of these, so a final one with another content is refused. What a person of
-// this record corrected or retracted stays as that person left it.
+// charted from it. R4 (observation-status) lets a final Observation change in no other
+// way, so a final one with another content is refused. What a person of this record
+// corrected or retracted stays as that person left it.
 
 // statement is what one Observation says of something observed.
 type statement struct {
@@ -29,8 +29,8 @@ type statement struct {
 
 func (d *reader) keep(o *offered, t *statement) { d.heard[t.id] = append(d.heard[t.id], t) }
 
-// observed charts what was told of each thing, in whatever order it came: what is
-// final, then what was amended by when it was issued, then what was withdrawn.
+// observed charts what was told of each thing, in whatever order it came: first what is
+// final, then what was amended, by when it was issued, then what was withdrawn.
 func (d *reader) observed() {
 	rank := func(t *statement) int {
 		return map[string]int{r4.Final: 0, r4.InError: 2}[t.status] + map[bool]int{true: 1}[t.status != r4.Final && t.status != r4.InError]
@@ -122,7 +122,8 @@ func (d *reader) tell(v *history, t *statement) {
 	newer, older := ordered && t.entry.Charted.After(issued.Time), ordered && t.entry.Charted.Before(issued.Time)
 	switch {
 	case was.Infant != t.infant:
-		refuse("subject", "the infant of whom it was charted ("+was.Infant+"): for another, entered-in-error here and a new identifier there")
+		refuse("subject", "the infant of whom it was charted ("+was.Infant+"): for another, entered-in-error here and a new "+
+			"identifier there")
 	case stands == nil:
 		d.aside(t.o, "retracted in the record: it stays so")
 	case alike(t.entry, stands.Entry):
@@ -159,8 +160,8 @@ func (v *history) byPerson(s *entry.Standing) bool {
 	return s.Correction != nil && s.Correction.ID != correctionID(s.Correction, v.all[0].ID)
 }
 
-// alike says whether two entries say the same at the same moment: 5.0 is no other
-// value than 5, nor is 09:00+02:00 another moment than 07:00Z.
+// alike says whether two entries say the same about the same moment: 5.0 and 5 are one
+// value, and 09:00+02:00 and 07:00Z one moment.
 func alike(a, b *entry.Entry) bool {
 	if b.Corrected != nil {
 		b = b.Corrected
@@ -178,7 +179,8 @@ func alike(a, b *entry.Entry) bool {
 	return true
 }
 
-// repeat offers what is held as it is held, so that it is counted as such.
+// repeat offers once more what the record holds, as it holds it, so that it is counted
+// as held.
 func (d *reader) repeat(v *history, t *statement) {
 	if v.repeated {
 		return
@@ -189,8 +191,9 @@ func (d *reader) repeat(v *history, t *statement) {
 	d.read.Entries = append(d.read.Entries, &as)
 }
 
-// correct charts the sender's correction. Its charted is when it was issued, if the
-// sender says so anew, for the latest charted holds.
+// correct charts the sender's correction. Where the sender issued it later than what
+// stands, its charted is when it was issued: of several corrections the one charted
+// last holds.
 func (d *reader) correct(v *history, t *statement, newer bool) {
 	e := t.entry
 	fields := []entry.Field{worded("infant", e.Infant), worded("kind", "correction"), worded("at", e.At.Text), worded("by", e.By)}
@@ -246,8 +249,8 @@ func (d *reader) amend(v *history, t *statement, fields []entry.Field, id func(*
 	v.all, v.unsure = append(v.all, &stamped), true
 }
 
-// correctionID is the id of a sender's correction: of what it corrects, of what it
-// says, and of when it was issued.
+// correctionID is the id of a sender's correction. It follows from what is corrected,
+// what it says, and when it was issued.
 func correctionID(c *entry.Entry, of string) string {
 	name := "correction\n" + string(c.Corrected.AppendCanonical(nil))
 	if c.Offered {

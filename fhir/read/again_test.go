@@ -17,7 +17,8 @@ import (
 // version is the foreign Observation as its sender sends it on.
 func version(status, grams, issued string) string {
 	s := strings.Replace(foreignObservation, `"status":"final"`, `"status":"`+status+`"`, 1)
-	s = strings.Replace(s, `"value":1.1850,"unit":"kg","system":"http://unitsofmeasure.org","code":"kg"`, `"value":`+grams+`,"unit":"g","system":"http://unitsofmeasure.org","code":"g"`, 1)
+	s = strings.Replace(s, `"value":1.1850,"unit":"kg","system":"http://unitsofmeasure.org","code":"kg"`,
+		`"value":`+grams+`,"unit":"g","system":"http://unitsofmeasure.org","code":"g"`, 1)
 	if issued != "" {
 		s = strings.Replace(s, `"status"`, `"issued":"2026-03-01T`+issued+`:00+01:00","status"`, 1)
 	}
@@ -57,24 +58,38 @@ func TestSentAgain(t *testing.T) {
 		"unchanged, in another zone":  {[]string{first, strings.Replace(first, "T09:00:00+01:00", "T08:00:00Z", 1)}, "1185", 0, "", ""},
 		"corrected":                   {[]string{first, version("corrected", "1195", "09:30")}, "1195", 1, "", ""},
 		"amended":                     {[]string{first, version("amended", "1195", "09:30")}, "1195", 1, "", ""},
-		"corrected, twice sent":       {[]string{first, version("corrected", "1195", "09:30"), version("corrected", "1195", "09:30")}, "1195", 1, "", ""},
-		"corrected without a time":    {[]string{version("final", "1185", ""), version("corrected", "1195", "")}, "1195", 1, "", ""},
-		"corrected again":             {[]string{first, version("corrected", "1195", "09:30"), version("corrected", "1205", "09:40")}, "1205", 2, "", ""},
-		"corrected back":              {[]string{first, version("corrected", "1195", "09:30"), version("corrected", "1185", "09:40")}, "1185", 2, "", ""},
-		"corrected back, no time":     {[]string{version("final", "1185", ""), version("corrected", "1195", ""), version("corrected", "1185", "")}, "1195", 1, "as it was charted", ""},
-		"an old one after it":         {[]string{first, version("corrected", "1195", "09:30"), first}, "1195", 1, "as it was charted", ""},
-		"an older correction":         {[]string{first, version("corrected", "1195", "09:30"), version("corrected", "1205", "09:20")}, "1195", 1, "issued before", ""},
-		"the first after it":          {[]string{version("corrected", "1195", "09:30"), first}, "1195", 0, "issued before", ""},
-		"final, and other content":    {[]string{first, version("final", "1195", "09:30")}, "1185", 0, "", "status id-conflict"},
-		"of another infant":           {[]string{first, strings.Replace(version("corrected", "1185", "09:30"), "0042", "0047", 1)}, "1185", 0, "", "subject id-conflict"},
-		"one identifier for a set":    {[]string{first, strings.Replace(strings.Replace(version("corrected", "25", "09:30"), "29463-7", "9843-4", 1), `"unit":"g","system":"http://unitsofmeasure.org","code":"g"`, `"unit":"cm","system":"http://unitsofmeasure.org","code":"cm"`, 1)}, "1185", 0, "", ""},
-		"withdrawn":                   {[]string{first, version("entered-in-error", "1185", "09:30")}, "", 1, "", ""},
-		"withdrawn, and blank":        {[]string{first, strings.Replace(strings.Replace(version("entered-in-error", "1185", ""), `"effectiveDateTime":"2026-03-01T09:00:00+01:00",`, "", 1), `"valueQuantity"`, `"x"`, 1)}, "", 1, "", ""},
-		"withdrawn twice":             {[]string{first, version("entered-in-error", "1185", "09:30"), version("entered-in-error", "1185", "09:30")}, "", 1, "already", ""},
-		"withdrawn, then again":       {[]string{first, version("entered-in-error", "1185", "09:30"), first}, "", 1, "stays so", ""},
-		"withdrawn after correction":  {[]string{first, version("corrected", "1195", "09:30"), version("entered-in-error", "1195", "09:40")}, "", 2, "", ""},
-		"withdrawn of another":        {[]string{first, strings.Replace(version("entered-in-error", "1185", "09:30"), "0042", "0047", 1)}, "1185", 0, "", "subject id-conflict"},
-		"withdrawn, never seen":       {[]string{version("entered-in-error", "1185", "09:30")}, "", 0, "not charted here", ""},
+		"corrected, twice sent": {[]string{first, version("corrected", "1195", "09:30"), version("corrected", "1195", "09:30")},
+			"1195", 1, "", ""},
+		"corrected without a time": {[]string{version("final", "1185", ""), version("corrected", "1195", "")}, "1195", 1, "", ""},
+		"corrected again": {[]string{first, version("corrected", "1195", "09:30"), version("corrected", "1205", "09:40")},
+			"1205", 2, "", ""},
+		"corrected back": {[]string{first, version("corrected", "1195", "09:30"), version("corrected", "1185", "09:40")},
+			"1185", 2, "", ""},
+		"corrected back, no time": {[]string{version("final", "1185", ""), version("corrected", "1195", ""),
+			version("corrected", "1185", "")}, "1195", 1, "as it was charted", ""},
+		"an old one after it": {[]string{first, version("corrected", "1195", "09:30"), first}, "1195", 1, "as it was charted", ""},
+		"an older correction": {[]string{first, version("corrected", "1195", "09:30"), version("corrected", "1205", "09:20")},
+			"1195", 1, "issued before", ""},
+		"the first after it":       {[]string{version("corrected", "1195", "09:30"), first}, "1195", 0, "issued before", ""},
+		"final, and other content": {[]string{first, version("final", "1195", "09:30")}, "1185", 0, "", "status id-conflict"},
+		"of another infant": {[]string{first, strings.Replace(version("corrected", "1185", "09:30"), "0042", "0047", 1)}, "1185",
+			0, "", "subject id-conflict"},
+		"one identifier for a set": {[]string{first,
+			strings.Replace(strings.Replace(version("corrected", "25", "09:30"), "29463-7", "9843-4", 1),
+				`"unit":"g","system":"http://unitsofmeasure.org","code":"g"`,
+				`"unit":"cm","system":"http://unitsofmeasure.org","code":"cm"`, 1)}, "1185", 0, "", ""},
+		"withdrawn": {[]string{first, version("entered-in-error", "1185", "09:30")}, "", 1, "", ""},
+		"withdrawn, and blank": {[]string{first,
+			strings.Replace(strings.Replace(version("entered-in-error", "1185", ""), `"effectiveDateTime":"2026-03-01T09:00:00+01:00",`,
+				"", 1), `"valueQuantity"`, `"x"`, 1)}, "", 1, "", ""},
+		"withdrawn twice": {[]string{first, version("entered-in-error", "1185", "09:30"),
+			version("entered-in-error", "1185", "09:30")}, "", 1, "already", ""},
+		"withdrawn, then again": {[]string{first, version("entered-in-error", "1185", "09:30"), first}, "", 1, "stays so", ""},
+		"withdrawn after correction": {[]string{first, version("corrected", "1195", "09:30"),
+			version("entered-in-error", "1195", "09:40")}, "", 2, "", ""},
+		"withdrawn of another": {[]string{first, strings.Replace(version("entered-in-error", "1185", "09:30"), "0042", "0047", 1)},
+			"1185", 0, "", "subject id-conflict"},
+		"withdrawn, never seen": {[]string{version("entered-in-error", "1185", "09:30")}, "", 0, "not charted here", ""},
 	} {
 		t.Run(name, func(t *testing.T) {
 			g := given(t, `"infant":"in-e","mrn":"0047"`)
@@ -91,7 +106,8 @@ func TestSentAgain(t *testing.T) {
 				issue += i.Path + " " + string(i.Code)
 			}
 			grams, amended := weighed(g)
-			if grams != c.grams || amended != c.amended || issue != c.issue || !strings.Contains(aside, c.aside) || (aside == "") != (c.aside == "") {
+			if grams != c.grams || amended != c.amended || issue != c.issue || !strings.Contains(aside, c.aside) ||
+				(aside == "") != (c.aside == "") {
 				t.Errorf("%q g, amended %d times, aside %q, refused %q", grams, amended, aside, issue)
 			}
 		})
@@ -114,14 +130,18 @@ func TestSendersCorrection(t *testing.T) {
 // What a person of the record put right or took back stays as that person left it.
 func TestAPersonDecides(t *testing.T) {
 	for amendment, aside := range map[string]string{
-		`"kind":"correction","of":"%","reason":"read again","entry":{"kind":"weight","at":"2026-03-01T09:00:00+01:00","weightG":1190}`: "by a person",
-		`"kind":"retraction","of":"%","reason":"the other twin"`:                                                                       "retracted in the record",
+		`"kind":"correction","of":"%","reason":"read again","entry":{"kind":"weight","at":"2026-03-01T09:00:00+01:00",` +
+			`"weightG":1190}`: "by a person",
+		`"kind":"retraction","of":"%","reason":"the other twin"`: "retracted in the record",
 	} {
 		g := given(t)
 		first := take(t, &g, version("final", "1185", "09:03")).Entries[0]
-		g.Held = append(g.Held.(holding), fixture.Entries(t, []byte(`{"id":"0a5e0009-0000-4000-8000-000000000001","infant":"in-a","at":"2026-03-01T09:10:00+01:00","by":"rn-dune",`+strings.Replace(amendment, "%", first.ID, 1)+`}`))...)
+		g.Held = append(g.Held.(holding), fixture.Entries(t,
+			[]byte(`{"id":"0a5e0009-0000-4000-8000-000000000001","infant":"in-a","at":"2026-03-01T09:10:00+01:00","by":"rn-dune",`+
+				strings.Replace(amendment, "%", first.ID, 1)+`}`))...)
 		for _, text := range []string{version("corrected", "1195", "09:30"), version("entered-in-error", "1195", "09:40")} {
-			if r := take(t, &g, text); len(r.Entries) > 0 || len(r.Issues) > 0 || len(r.Aside) != 1 || !strings.Contains(r.Aside[0].Allowed, aside) {
+			if r := take(t, &g, text); len(r.Entries) > 0 || len(r.Issues) > 0 || len(r.Aside) != 1 ||
+				!strings.Contains(r.Aside[0].Allowed, aside) {
 				t.Errorf("%+v", r)
 			}
 		}
@@ -133,7 +153,10 @@ func TestAPersonDecides(t *testing.T) {
 func TestACorrectionTakenBack(t *testing.T) {
 	g := given(t)
 	first := take(t, &g, version("final", "1185", "09:03")).Entries[0]
-	g.Held = append(g.Held.(holding), fixture.Entries(t, []byte(`{"id":"0a5e0009-0000-4000-8000-000000000001","infant":"in-a","at":"2026-03-01T09:10:00+01:00","by":"rn-dune","kind":"correction","of":"`+first.ID+`","reason":"read again","entry":{"kind":"weight","at":"2026-03-01T09:00:00+01:00","weightG":1190}}
+	g.Held = append(g.Held.(holding), fixture.Entries(t,
+		[]byte(`{"id":"0a5e0009-0000-4000-8000-000000000001","infant":"in-a","at":"2026-03-01T09:10:00+01:00","by":"rn-dune",`+
+			`"kind":"correction","of":"`+first.ID+`","reason":"read again","entry":{"kind":"weight","at":"2026-03-01T09:00:00+01:00",`+
+			`"weightG":1190}}
 {"id":"0a5e0009-0000-4000-8000-000000000002","infant":"in-a","at":"2026-03-01T09:12:00+01:00","by":"rn-dune","kind":"retraction","of":"0a5e0009-0000-4000-8000-000000000001","reason":"it was right"}`))...)
 	if r := take(t, &g, version("corrected", "1195", "09:30")); len(r.Entries) != 1 || len(r.Issues)+len(r.Aside) > 0 {
 		t.Errorf("%+v", r)
@@ -146,17 +169,20 @@ func TestACorrectionTakenBack(t *testing.T) {
 // Versions in one file stand in any order; of two of which neither says when it was
 // issued, none is the later.
 func TestVersionsInOneFile(t *testing.T) {
-	versions := []string{version("final", "1185", "09:03"), version("corrected", "1195", "09:30"), version("amended", "1205", "09:40"), version("corrected", "1195", "09:30")}
+	versions := []string{version("final", "1185", "09:03"), version("corrected", "1195", "09:30"), version("amended", "1205", "09:40"),
+		version("corrected", "1195", "09:30")}
 	rapid.Check(t, func(rt *rapid.T) {
 		g := given(t)
-		take(t, &g, `{"resourceType":"Bundle","type":"history","entry":[{"resource":`+strings.Join(rapid.Permutation(versions).Draw(rt, "order"), `},{"resource":`)+`}]}`)
+		take(t, &g, `{"resourceType":"Bundle","type":"history","entry":[{"resource":`+strings.Join(rapid.Permutation(versions).
+			Draw(rt, "order"), `},{"resource":`)+`}]}`)
 		if grams, amended := weighed(g); grams != "1205" || amended != 2 {
 			rt.Fatalf("%s g, amended %d times", grams, amended)
 		}
 	})
 	for _, statuses := range [][2]string{{"corrected", "amended"}, {"final", "final"}} {
 		g := given(t)
-		r := take(t, &g, `{"resourceType":"Bundle","type":"history","entry":[{"resource":`+version(statuses[0], "1185", "")+`},{"resource":`+version(statuses[1], "1195", "")+`}]}`)
+		r := take(t, &g, `{"resourceType":"Bundle","type":"history","entry":[{"resource":`+version(statuses[0], "1185", "")+
+			`},{"resource":`+version(statuses[1], "1195", "")+`}]}`)
 		if len(r.Issues) != 1 || r.Issues[0].Code != entry.CodeIDConflict {
 			t.Errorf("%v: %+v", statuses, r.Issues)
 		}
@@ -166,12 +192,16 @@ func TestVersionsInOneFile(t *testing.T) {
 // A bare body temperature is axillary where its site is coded so: by our own code, or
 // by a coding that the site adds to it.
 func TestAxilla(t *testing.T) {
-	celsius := strings.NewReplacer("29463-7", "8310-5", `"value":1.1850,"unit":"kg"`, `"value":36.8,"unit":"C"`, `"code":"kg"`, `"code":"Cel"`)
+	celsius := strings.NewReplacer("29463-7", "8310-5", `"value":1.1850,"unit":"kg"`, `"value":36.8,"unit":"C"`,
+		`"code":"kg"`, `"code":"Cel"`)
 	at := func(coding string) string {
 		return strings.Replace(celsius.Replace(foreignObservation), `"status"`, `"bodySite":`+coding+`,"status"`, 1)
 	}
-	site := entry.Value{Type: entry.ObjectValue, Fields: []entry.Field{{Name: "site-axilla", Value: entry.Value{Type: entry.ListValue, List: []entry.Value{{Type: entry.ObjectValue, Fields: []entry.Field{
-		{Name: "system", Value: entry.Value{Type: entry.TextValue, Text: "http://snomed.info/sct"}}, {Name: "code", Value: entry.Value{Type: entry.TextValue, Text: "422543003"}}}}}}}}}
+	site := entry.Value{Type: entry.ObjectValue,
+		Fields: []entry.Field{{Name: "site-axilla",
+			Value: entry.Value{Type: entry.ListValue, List: []entry.Value{{Type: entry.ObjectValue, Fields: []entry.Field{
+				{Name: "system", Value: entry.Value{Type: entry.TextValue, Text: "http://snomed.info/sct"}},
+				{Name: "code", Value: entry.Value{Type: entry.TextValue, Text: "422543003"}}}}}}}}}
 	codes, issues := read.SiteCodesOf(site)
 	if len(issues) > 0 {
 		t.Fatal(issues)
@@ -185,11 +215,13 @@ func TestAxilla(t *testing.T) {
 		"no site":               {celsius.Replace(foreignObservation), codes, ""},
 		"the site's coding":     {at(fossa), codes, "axillaryC"},
 		"no coding of the site": {at(fossa), nil, ""},
-		"our own":               {at(`{"coding":[{"system":"https://moonwort.example/fhir/CodeSystem/neonatal-cpap","code":"site-axilla"}]}`), nil, "axillaryC"},
-		"another site":          {at(`{"coding":[{"system":"http://snomed.info/sct","code":"113179006"}]}`), codes, ""},
-		"words alone":           {at(`{"text":"axilla"}`), codes, ""},
-		"coded as axillary":     {strings.Replace(celsius.Replace(foreignObservation), `"8310-5"}`, `"8310-5"},{"system":"http://loinc.org","code":"8328-7"}`, 1), nil, "axillaryC"},
-		"withdrawn, and blank":  {strings.Replace(celsius.Replace(foreignObservation), `"final"`, `"entered-in-error"`, 1), nil, ""},
+		"our own": {at(`{"coding":[{"system":"https://moonwort.example/fhir/CodeSystem/neonatal-cpap",` +
+			`"code":"site-axilla"}]}`), nil, "axillaryC"},
+		"another site": {at(`{"coding":[{"system":"http://snomed.info/sct","code":"113179006"}]}`), codes, ""},
+		"words alone":  {at(`{"text":"axilla"}`), codes, ""},
+		"coded as axillary": {strings.Replace(celsius.Replace(foreignObservation), `"8310-5"}`,
+			`"8310-5"},{"system":"http://loinc.org","code":"8328-7"}`, 1), nil, "axillaryC"},
+		"withdrawn, and blank": {strings.Replace(celsius.Replace(foreignObservation), `"final"`, `"entered-in-error"`, 1), nil, ""},
 	} {
 		g := given(t)
 		g.Site = c.site

@@ -128,8 +128,8 @@ func TestTheDemoWardIsReadBack(t *testing.T) {
 
 // Any invented ward, at moments of its days, as known then, before and later.
 func TestRandomWardsAreReadBack(t *testing.T) {
-	for seed := range uint64(3) {
-		w, last := fixture.Random(t, 40+seed, 3, 2)
+	for seed := range fixture.Seeds(40, 2) {
+		w, last := fixture.Random(t, seed, 3, 2)
 		for n, known := range []time.Duration{0, 24 * time.Hour, -90 * time.Minute} {
 			at := last.Add(-time.Duration(n) * 7 * time.Hour)
 			holdRoundTrip(t, w, at, at.Add(known))

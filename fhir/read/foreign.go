@@ -11,10 +11,11 @@ import (
 	"cotline/handover/entry"
 )
 
-// What others observed becomes entries where it is exactly what a nurse would
-// chart: one of a few vital signs by its LOINC code, of an infant who is known by
-// hospital number, final, with a time of day, in a unit that needs no rounding.
-// All else is left aside, with why; what is broken refuses the whole offer.
+// What others observed becomes an entry where it is exactly what a nurse would chart:
+// one of a few vital signs, told by its LOINC code, of an infant who is known by
+// hospital number; final, with a time of day, and in a unit that needs no rounding.
+// Everything else is left aside, with the reason. What is broken refuses the whole
+// offer.
 
 // observable is what is read, by code, and where it is charted.
 type observable struct {
@@ -24,8 +25,8 @@ type observable struct {
 	site        *r4.Concept // where the code alone does not say it: the site that is asked for
 }
 
-// observables: a body temperature may be taken anywhere. It is read where it is
-// coded as axillary, or where its site is coded as the axilla.
+// observables are what is read. A body temperature may be taken anywhere, so it is read
+// only where its code says axillary, or where its site is coded as the axilla.
 var observables = []observable{
 	{r4.HeartRate.Standard, "observations", "heartRateBpm", r4.PerMinute, nil},
 	{r4.RespRate.Standard, "observations", "respRateBpm", r4.PerMinute, nil},
@@ -60,8 +61,8 @@ func (d *reader) foreign(o *offered) {
 	}
 }
 
-// required holds a resource to the elements that R4 demands, on what was offered:
-// a model would fill them in.
+// required says which elements that R4 demands are missing. It looks at the resource as
+// it was offered, because a model would fill them in.
 func (d *reader) required(o *offered, names ...string) bool {
 	whole := true
 	for _, name := range names {
@@ -150,7 +151,8 @@ func (d *reader) observation(o *offered) {
 
 const rehearsal = "marked as test data, which the policy (fhir.test) does not take"
 
-// rehearsed says whether a resource is marked as test data in a record that is none.
+// rehearsed says whether a resource is marked as test data, while the record is a real
+// one.
 func (d *reader) rehearsed(o *offered) bool {
 	return !d.Policy.FHIR.Test && slices.ContainsFunc(o.At("meta").List("security"), func(n *r4.Part) bool {
 		return n.Text("system") == r4.TestData.System && n.Text("code") == r4.TestData.Code
@@ -183,7 +185,8 @@ const valueElement = "valueQuantity.value"
 var elements = map[string]string{
 	"at": "effectiveDateTime", "charted": "issued", "heartRateBpm": valueElement, "respRateBpm": valueElement, "spo2Percent": valueElement,
 	"axillaryC": valueElement, "circumferenceCm": valueElement, "weightG": valueElement,
-	"mrn": "identifier", "visit": "identifier", "family": "name", "given": "name", "sex": "gender", "born": "birthDate", "birthOrder": "multipleBirthInteger",
+	"mrn": "identifier", "visit": "identifier", "family": "name", "given": "name", "sex": "gender", "born": "birthDate",
+	"birthOrder": "multipleBirthInteger",
 }
 
 // observableOf is what an Observation is of, or why it is not read: codes of two
@@ -224,8 +227,8 @@ func (d *reader) at(n *r4.Part, site r4.Concept) bool {
 	return slices.Contains(said, d.Policy.FHIR.Base+r4.OwnSystemPath+"|"+site.Code)
 }
 
-// quantity is the value as it is charted. Nothing is rounded: of other units, only
-// kilograms are converted, by moving the point.
+// quantity is the value as it is charted. Nothing is rounded. Of other units kilograms
+// alone are converted, by moving the point.
 func (d *reader) quantity(o *offered, is *observable) (string, bool) {
 	q := o.At("valueQuantity")
 	value, code := q.At("value"), q.Text("code")
@@ -276,11 +279,11 @@ func thousandfold(s string) string {
 	return whole + fraction
 }
 
-// identity is the id of the entry that a resource becomes: of its own identifier,
-// else of its id at whoever holds that hospital number, else of its address; and of
-// what is charted of it, for some senders give one identifier to a whole set of vital
-// signs. The same resource is the same entry, however often it comes, and in whatever
-// file.
+// identity is the id of the entry that a resource becomes. It follows from the
+// resource's own identifier; without one, from its id at whoever holds that hospital
+// number; else from its address. It also follows from what is charted, because some
+// senders give one identifier to a whole set of vital signs. The same resource
+// therefore is the same entry, however often it comes and in whatever file.
 func (d *reader) identity(o *offered, field, number string) string {
 	name := ""
 	for _, id := range o.List("identifier") {

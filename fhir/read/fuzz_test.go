@@ -19,7 +19,8 @@ import (
 // hospital sends, and resources one a line.
 func readable(t testing.TB) (own []byte, hospital string, lines string) {
 	t.Helper()
-	entries := fixture.Entries(t, []byte(`{"id":"0a5e0001-0000-4000-8000-000000000001","infant":"in-d","kind":"admission","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","born":"2026-03-01","cot":"7","mrn":"0044"}
+	entries := fixture.Entries(t, []byte(`{"id":"0a5e0001-0000-4000-8000-000000000001","infant":"in-d","kind":"admission",`+
+		`"at":"2026-03-01T08:00:00+01:00","by":"rn-dune","born":"2026-03-01","cot":"7","mrn":"0044"}
 {"id":"0a5e0001-0000-4000-8000-000000000002","infant":"in-d","kind":"weight","at":"2026-03-01T09:00:00+01:00","by":"rn-dune","weightG":1180}`))
 	x, err := fhir.New(handover.Ward{Entries: entries, Policy: fixture.WardPolicy(t)}, fhir.Ask{At: readAt, Known: readAt})
 	if err != nil {
@@ -28,10 +29,13 @@ func readable(t testing.TB) (own []byte, hospital string, lines string) {
 	if own, err = x.Collection(); err != nil {
 		t.Fatal(err)
 	}
-	patient := `{"resourceType":"Patient","id":"5","identifier":[{"system":"https://moonwort.example/id/hospital-number","value":"0045"}],"name":[{"family":"Reed"}],"birthDate":"2026-02-19","gender":"female"}`
-	encounter := `{"resourceType":"Encounter","id":"7","status":"in-progress","class":{"code":"IMP"},"subject":{"reference":"Patient/5"},"period":{"start":"2026-03-01T08:00:00+01:00"}}`
+	patient := `{"resourceType":"Patient","id":"5","identifier":[{"system":"https://moonwort.example/id/hospital-number",` +
+		`"value":"0045"}],"name":[{"family":"Reed"}],"birthDate":"2026-02-19","gender":"female"}`
+	encounter := `{"resourceType":"Encounter","id":"7","status":"in-progress","class":{"code":"IMP"},` +
+		`"subject":{"reference":"Patient/5"},"period":{"start":"2026-03-01T08:00:00+01:00"}}`
 	withdrawn := strings.Replace(foreignObservation, `"final"`, `"entered-in-error"`, 1)
-	hospital = `{"resourceType":"Bundle","type":"collection","entry":[{"resource":` + patient + `},{"resource":` + encounter + `},{"resource":` + foreignObservation + `}]}`
+	hospital = `{"resourceType":"Bundle","type":"collection","entry":[{"resource":` + patient + `},{"resource":` + encounter +
+		`},{"resource":` + foreignObservation + `}]}`
 	return own, hospital, strings.Join([]string{foreignObservation, withdrawn, strings.Replace(patient, "0045", "0042", 1)}, "\n")
 }
 
@@ -117,7 +121,8 @@ func holdRead(t *testing.T, g read.Given, text []byte, asked byte) {
 	}
 	g.Held = append(slices.Clone(g.Held.(holding)), fresh...)
 	again := readAs(g, text, asked)
-	if twice, issues := (intake.Offer{Entries: again.Entries, Issues: again.Issues}).Judge(g.Held, g.Policy, g.Policy.ClockTolerance, g.Now); len(twice) > 0 || len(issues) > 0 {
+	if twice, issues := (intake.Offer{Entries: again.Entries, Issues: again.Issues}).Judge(g.Held, g.Policy, g.Policy.ClockTolerance,
+		g.Now); len(twice) > 0 || len(issues) > 0 {
 		t.Errorf("the same again: %d new, %v", len(twice), issues)
 	}
 	holdExported(t, g, fresh)

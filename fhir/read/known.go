@@ -34,7 +34,9 @@ type known struct {
 }
 
 func newReader(r *Resources, g Given) *reader {
-	d := &reader{Resources: r, Given: g, infants: map[string]*known{}, byNumber: map[string]string{}, heard: map[string][]*statement{}, former: map[string]string{}, amended: map[string]map[string][]*entry.Entry{}, met: map[string]bool{}, used: map[*offered]bool{}, patients: addresses{}, stays: map[string][]*offered{}}
+	d := &reader{Resources: r, Given: g, infants: map[string]*known{}, byNumber: map[string]string{}, heard: map[string][]*statement{},
+		former: map[string]string{}, amended: map[string]map[string][]*entry.Entry{}, met: map[string]bool{}, used: map[*offered]bool{},
+		patients: addresses{}, stays: map[string][]*offered{}}
 	if d.Held == nil {
 		d.Held = entry.Nothing
 	}
@@ -56,7 +58,8 @@ func newReader(r *Resources, g Given) *reader {
 	return d
 }
 
-// index keeps what resources refer to, so that many of them are read in their number.
+// index keeps what resources refer to, so that reading many takes time in proportion to
+// their number.
 func (d *reader) index() {
 	for _, o := range d.all {
 		if o.kind == "Patient" {
@@ -145,8 +148,8 @@ func knownOf(r *entry.Record, now time.Time) *known {
 	return k
 }
 
-// charts keeps what an entry says of who the infant is, and where: the latest of each
-// field of identity; the number of a visit is that of the stay.
+// charts keeps what an entry says of who the infant is, and where. The latest of each
+// field of identity holds; the number of a visit holds for its stay only.
 func (k *known) charts(e *entry.Standing) {
 	switch e.Kind {
 	case "admission", "identity":
@@ -176,7 +179,7 @@ func (k *known) text(field string) string {
 	return e.Text(field)
 }
 
-// away says whether the infant had left by a moment, and was not back.
+// away says whether the infant had left by a moment and had not come back.
 func (k *known) away(at time.Time) bool {
 	left := false
 	for _, e := range k.bounds {
@@ -190,8 +193,8 @@ func (k *known) away(at time.Time) bool {
 	return left
 }
 
-// ours says whether a resource comes of a record like this one: it was charted
-// there, and is never charted again.
+// ours says whether a resource comes from a record like this one. It was charted there,
+// and is never charted again from a resource.
 func (d *reader) ours(o *offered) bool {
 	return slices.ContainsFunc(identifiers(o.Part), func(id *r4.Part) bool { return d.ownSystem(id.Text("system")) }) ||
 		o.carries || len(d.bases) > 0 && o.kind == "Provenance"

@@ -8,10 +8,10 @@ import (
 	"cotline/fhir/internal/r4"
 )
 
-// What texts may hold, so that hostile ones cost neither memory nor time: a value
-// that is read takes 72 bytes and room for another, and names are looked for one by one. Bundles
-// have a value in some 26 bytes, so that 128 MiB of them are read; no element of R4
-// has 256 members.
+// What a text may hold, so that a hostile one costs neither memory nor time. A value
+// that is read takes 72 bytes, and as much room again; names are looked for one by one.
+// Bundles have a value in every 26 bytes or so, so that 128 MiB of them are read; no
+// element of R4 has 256 members.
 const (
 	mostValues    = 6 << 20 // in all texts
 	mostNames     = 256     // in one object
@@ -20,9 +20,9 @@ const (
 	mostTwice     = 50      // names that stand twice, told
 )
 
-// tooMuch says what a text holds more of than is read, before anything is made of
-// it, and counts its values to those before. It goes by the marks between values,
-// and knows no more of JSON than where a string ends.
+// tooMuch says of what a text holds more than is read, before anything is made of it,
+// and adds its values to those counted before. It goes by the marks between values; all
+// it knows of JSON is where a string ends.
 func tooMuch(text []byte, values *int) string {
 	var names [r4.Deepest + 2]int
 	depth := 0

@@ -10,11 +10,12 @@ import (
 	"cotline/handover/entry"
 )
 
-// A Patient does not say where it lies, nor that it is on this unit, and a likeness
-// is not a person: it admits nobody and renames nobody by itself. Who it is in the
-// record is told by identifiers alone. Somebody confirms: with a key and a cot for
-// the one who is not known, with a key for an infant who is. An infant who has no
-// number yet is found by birth and sex, if nobody else could be meant.
+// A Patient says neither where the infant lies nor whether it is on this unit, and a
+// likeness is not a person. So a Patient by itself admits nobody and renames nobody.
+// Identifiers alone tell who it is in the record, and a person confirms: with a key and
+// a cot for an infant whom the record does not know, with a key for one whom it does.
+// An infant who has no number yet is found by birth and sex, if nobody else could be
+// meant.
 
 func (d *reader) patient(o *offered) {
 	key, number, why := d.whose(o)
@@ -37,7 +38,8 @@ func (d *reader) patient(o *offered) {
 	case d.completes(o) != nil:
 		d.identify(o, d.completes(o))
 	case d.Admit == "":
-		d.aside(o, "not known to the record: with --admit KEY=COT it is admitted; with --identify KEY it is that infant, who has no number yet")
+		d.aside(o, "not known to the record: with --admit KEY=COT it is admitted; with --identify KEY it is that infant, who "+
+			"has no number yet")
 	case d.strangers() != 1:
 		d.met[d.Admit] = true
 		d.issue(o.ordinal, "", entry.CodeResource, "", "one Patient who is not known, to be admitted")
@@ -46,8 +48,9 @@ func (d *reader) patient(o *offered) {
 	}
 }
 
-// whose is the infant that a Patient is, by identifiers: the hospital number, one
-// that was, here or there, or our own of it. Without an infant it is the number that is nobody's.
+// whose is the infant that a Patient is, told by identifiers: the hospital number, one
+// that it had before, here or there, or our own identifier. Where there is no such
+// infant it is the number that is nobody's.
 func (d *reader) whose(o *offered) (key, number, why string) {
 	ids := o.List("identifier")
 	numbers := d.numbers(ids)
@@ -82,8 +85,8 @@ func (d *reader) whose(o *offered) (key, number, why string) {
 	return key, number, ""
 }
 
-// unfit is why a Patient is nobody to admit or to rename: by elements that R4 says
-// modify it.
+// unfit is why a Patient is nobody to admit or to rename: an element that modifies its
+// meaning, as R4 has it, says so.
 func (d *reader) unfit(o *offered) string {
 	switch n := o.At("active"); {
 	case o.At("modifierExtension") != nil || o.At("implicitRules") != nil:
@@ -102,8 +105,8 @@ func (d *reader) unfit(o *offered) string {
 	return ""
 }
 
-// strangers are how many Patients, by number, the record does not know, and nobody
-// says who they are.
+// strangers counts the hospital numbers of Patients whom the record does not know and
+// of whom nobody says who they are. It stops at two.
 func (d *reader) strangers() int {
 	numbers := map[string]bool{}
 	for _, o := range d.all {
@@ -119,8 +122,8 @@ func (d *reader) strangers() int {
 	return len(numbers)
 }
 
-// familiar tells in what the Patient of an infant differs from the record, or
-// charts it where that is asked for.
+// familiar says in what the Patient of an infant differs from the record, or charts the
+// difference where that is asked for.
 func (d *reader) familiar(o *offered, k *known, ours bool) {
 	differing := names(d.differing(o, k))
 	asked := slices.Contains(d.Identify, k.key)
@@ -149,12 +152,13 @@ func (d *reader) familiar(o *offered, k *known, ours bool) {
 }
 
 func (d *reader) bornOf(o *offered, k *known) {
-	d.issue(o.ordinal, "birthDate", entry.CodeResource, "", "the birth date of "+k.key+": correct its admission (born), or it is another infant")
+	d.issue(o.ordinal, "birthDate", entry.CodeResource, "",
+		"the birth date of "+k.key+": correct its admission (born), or it is another infant")
 }
 
-// completes is the infant without a number, among those to be identified, that a
-// Patient whom nobody knows can only be: the one Patient of that birth and sex, and
-// the one infant.
+// completes finds the infant without a number, among those to be identified, who alone
+// can be a Patient that nobody knows: there must be one such Patient of that birth and
+// sex, and one such infant.
 func (d *reader) completes(o *offered) *known {
 	var found []*known
 	for _, k := range d.infants {
@@ -179,7 +183,8 @@ func (d *reader) completes(o *offered) *known {
 // identified.
 func (d *reader) unmet() {
 	if d.Admit != "" && !d.met[d.Admit] {
-		d.read.Issues = append(d.read.Issues, entry.Issue{Path: "--admit", Code: entry.CodeReference, Found: d.Admit, Allowed: "one Patient, active, of a hospital number"})
+		d.read.Issues = append(d.read.Issues, entry.Issue{Path: "--admit", Code: entry.CodeReference, Found: d.Admit,
+			Allowed: "one Patient, active, of a hospital number"})
 	}
 	for _, key := range d.Identify {
 		if d.met[key] {
@@ -190,14 +195,15 @@ func (d *reader) unmet() {
 		case k == nil:
 			allowed = "an infant of the record; " + key + " is none"
 		case k.text("mrn") == "":
-			allowed = "one Patient of the birth and sex of " + key + ", where no other infant without a number is like it; else chart the identity by hand"
+			allowed = "one Patient of the birth and sex of " + key + ", where no other infant without a number is like it; else chart " +
+				"the identity by hand"
 		}
 		d.read.Issues = append(d.read.Issues, entry.Issue{Path: "--identify", Code: entry.CodeReference, Found: key, Allowed: allowed})
 	}
 }
 
 // identify charts what a Patient says of an infant, as known from now on. The id
-// follows from what it says anew and of what: the same again is the same entry.
+// follows from the infant and from what is said anew: the same again is the same entry.
 func (d *reader) identify(o *offered, k *known) {
 	if d.By == "" {
 		d.unsigned(o)
@@ -213,7 +219,8 @@ func (d *reader) identify(o *offered, k *known) {
 		}
 	}
 	at := entry.MomentOf(d.Now).Text
-	fields := []entry.Field{worded("id", r4.NamedID(r4.IDOfInfant(d.Policy, k.key), name).String()), worded("infant", k.key), worded("kind", "identity"), worded("at", at), worded("by", d.By)}
+	fields := []entry.Field{worded("id", r4.NamedID(r4.IDOfInfant(d.Policy, k.key), name).String()), worded("infant", k.key),
+		worded("kind", "identity"), worded("at", at), worded("by", d.By)}
 	e := d.entry(o, append(fields, differing...))
 	if e == nil {
 		return
@@ -231,7 +238,8 @@ func (d *reader) unsigned(o *offered) {
 	d.issue(o.ordinal, "", entry.CodeMissing, "", "name with --by under whose staff key it is charted")
 }
 
-// admission is at the start of the stay that the file says: the one that goes on.
+// admission charts the infant from the start of the stay that goes on, as the file says
+// it.
 func (d *reader) admission(o *offered, number string) {
 	d.met[d.Admit] = true
 	if d.By == "" {

@@ -67,7 +67,8 @@ func (r *Resources) JSON(first int, text []byte) (paths []string) {
 	case is == "":
 		r.issue(first, "type", entry.CodeMissing, "", "required on Bundle")
 	case !slices.Contains(r4.BundleTypes(), is):
-		r.issue(first, "type", entry.CodeResource, entry.Value{Type: entry.TextValue, Text: is}.Quoted(), "one of "+strings.Join(r4.BundleTypes(), ", "))
+		r.issue(first, "type", entry.CodeResource, entry.Value{Type: entry.TextValue, Text: is}.Quoted(),
+			"one of "+strings.Join(r4.BundleTypes(), ", "))
 	}
 	if entries := root.At("entry"); entries != nil && entries.Kind != r4.Array {
 		r.issue(first, "entry", entry.CodeResource, r4.KindNames[entries.Kind], "an array")
@@ -77,7 +78,8 @@ func (r *Resources) JSON(first int, text []byte) (paths []string) {
 		n := e.At("resource")
 		if n == nil {
 			paths = append(paths, path)
-			r.read.Aside = append(r.read.Aside, entry.Issue{Line: first + len(paths) - 1, Code: entry.CodeAside, Found: "entry", Allowed: "no resource in it: nothing is deleted or fetched for a bundle"})
+			r.read.Aside = append(r.read.Aside, entry.Issue{Line: first + len(paths) - 1, Code: entry.CodeAside, Found: "entry",
+				Allowed: "no resource in it: nothing is deleted or fetched for a bundle"})
 			continue
 		}
 		paths = append(paths, path+".resource")
@@ -199,8 +201,8 @@ func (r *Resources) carried(ordinal int, path, text string) {
 	r.read.Entries = append(r.read.Entries, &e)
 }
 
-// Read reads what was gathered, once it is known what is ours: Patients first, since
-// what was observed is of them.
+// Read reads what was gathered, once it is known which of it is ours. Patients come
+// first, because what was observed is of them.
 func (r *Resources) Read(g Given) Read {
 	d := newReader(r, g)
 	for _, o := range r.all {

@@ -9,9 +9,9 @@ import (
 	"cotline/handover/entry"
 )
 
-// subject is the hospital number of the Patient that a resource is of: named by
-// identifier, or another resource of the files, or one that it contains. Without
-// one, or with two that differ, it says why.
+// subject is the hospital number of the Patient that a resource is about. The Patient
+// is named by its identifier, or is another resource of the files, or is contained in
+// this one. Where there is none, or two that differ, subject says why.
 func (d *reader) subject(o *offered) (number, why string) {
 	s := o.At("subject")
 	if s == nil {
@@ -59,8 +59,8 @@ const noSystem = "the policy names no system of hospital numbers (fhir.identifie
 // addresses are Patients by what a reference to them says.
 type addresses map[string][]*offered
 
-// add keeps a Patient under its address, and under its id, beside which the base of
-// an address that it has not counts for nothing.
+// add keeps a Patient under its address and under its id. One that has no address is
+// found by its id, whatever base a reference puts before it.
 func (a addresses) add(p *offered) {
 	at := p.url
 	if isUUID(at) {
@@ -136,8 +136,8 @@ func (d *reader) numberOf(id *r4.Part) string {
 	return entry.OneForm(id.Text("value"))
 }
 
-// past says whether a name or an identifier is one that was, or is to end: a moment
-// is not compared with a clock.
+// past says whether a name or an identifier is no longer in use, or is to end. An end
+// that lies ahead counts too: there is no clock here to compare it with.
 func past(n *r4.Part) bool {
 	return n.Text("use") == "old" || n.At("period").Text("end") != ""
 }

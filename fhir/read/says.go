@@ -24,11 +24,12 @@ func (d *reader) says(o *offered, number string) []entry.Field {
 			}
 		}
 	}
-	return []entry.Field{worded("mrn", number), worded("family", family), worded("given", given), worded("sex", sex), worded("visit", visit)}
+	return []entry.Field{worded("mrn", number), worded("family", family), worded("given", given), worded("sex", sex),
+		worded("visit", visit)}
 }
 
-// differing is what a Patient says otherwise than the record, in the record's order.
-// A sex that is not known says nothing.
+// differing is what a Patient says otherwise than the record, in the record's order. A
+// sex that is unknown says nothing.
 func (d *reader) differing(o *offered, k *known) (out []entry.Field) {
 	_, number, _ := d.whose(o)
 	for _, f := range charted(d.says(o, number)) {
@@ -39,11 +40,13 @@ func (d *reader) differing(o *offered, k *known) (out []entry.Field) {
 	return out
 }
 
-// charted is what is said as an entry of identity holds it, if it can.
+// charted is what is said, as an entry of the kind identity would hold it, if it can
+// hold it.
 func charted(says []entry.Field) []entry.Field {
 	said := slices.DeleteFunc(slices.Clone(says), func(f entry.Field) bool { return f.Value.Text == "" })
 	e, issues := entry.Decode(entry.Value{Type: entry.ObjectValue, Fields: append([]entry.Field{worded("id", uuid.Nil.String()),
-		worded("infant", "x"), worded("kind", "identity"), worded("at", entry.MomentOf(time.Unix(0, 0).UTC()).Text), worded("by", "x")}, said...)})
+		worded("infant", "x"), worded("kind", "identity"), worded("at", entry.MomentOf(time.Unix(0, 0).UTC()).Text), worded("by", "x")},
+		said...)})
 	if len(issues) > 0 {
 		return said
 	}
@@ -86,8 +89,8 @@ func birthTime(o *offered) string {
 	return ""
 }
 
-// bornTwice says whether the time of birth, on the day that it is written with, is of
-// another day than the date beside it.
+// bornTwice says whether the day on which the time of birth is written differs from the
+// birth date beside it.
 func bornTwice(o *offered) bool {
 	date, m := o.Text("birthDate"), birthTime(o)
 	return date != "" && m != "" && !strings.HasPrefix(m, date)
@@ -110,7 +113,7 @@ func (d *reader) day(s string) (entry.Date, bool) {
 }
 
 // agrees says whether a Patient can be an infant: born on the same day, at the same
-// moment where both say one, and of no other sex or order of birth.
+// moment where both give one, and of no other sex or order of birth.
 func (d *reader) agrees(o *offered, k *known) bool {
 	a, here := d.day(born(o))
 	b, there := d.day(k.text("born"))

@@ -56,7 +56,8 @@ func (d *siteCodes) read(f entry.Field) {
 			into := map[string]**string{"system": &c.System, "code": &c.Code, "display": &c.Display, "version": &c.Version}[e.Name]
 			switch {
 			case into == nil:
-				d.add(entry.Value{Line: e.Value.Line}, path+"."+entry.ShownName(e.Name), entry.CodeUnknownField, "one of system, code, display, version")
+				d.add(entry.Value{Line: e.Value.Line}, path+"."+entry.ShownName(e.Name), entry.CodeUnknownField,
+					"one of system, code, display, version")
 			case e.Value.Type != entry.TextValue || r4.Sound(e.Value.Text) != nil:
 				d.add(e.Value, path+"."+e.Name, entry.CodeType, "text")
 			default:

@@ -41,7 +41,8 @@ func (nothing) Keys() []string         { return nil }
 // it; the zero time means a plain record, where charted is then the entry's at.
 // It returns the entries that are new; those already held are left out.
 func Accept(held Holding, offered []*Entry, lists *Lists, tolerance time.Duration, accepted time.Time) (fresh []*Entry, issues []Issue) {
-	a := acceptance{held: held, lists: lists, tolerance: tolerance, accepted: accepted, offered: map[string]*Entry{}, miscased: map[string]bool{}, bounded: map[string][]*Entry{}}
+	a := acceptance{held: held, lists: lists, tolerance: tolerance, accepted: accepted, offered: map[string]*Entry{},
+		miscased: map[string]bool{}, bounded: map[string][]*Entry{}}
 	for _, e := range offered {
 		if *e = *e.clean(); a.take(e) {
 			fresh = append(fresh, e)
@@ -160,12 +161,14 @@ func (a *acceptance) clock(e *Entry) {
 	if e.Kind != "retraction" && e.Charted.Before(at.Add(-a.tolerance)) {
 		allowed := "not before at (" + at.Text + ") less the clock tolerance: one of the two clocks is off"
 		if !e.Offered {
-			path, found, allowed = atPath, at.Text, "not in the future ("+e.Charted.Text+"): the clock of the device that charted it is ahead"
+			path, found, allowed = atPath, at.Text,
+				"not in the future ("+e.Charted.Text+"): the clock of the device that charted it is ahead"
 		}
 		a.add(e, path, CodeClock, found, allowed)
 	}
 	if e.Offered && !a.accepted.IsZero() && e.Charted.After(a.accepted.Add(a.tolerance)) {
-		a.add(e, path, CodeClock, e.Charted.Text, "not later than now ("+MomentOf(a.accepted).Text+"): the clock of the device that charted it is ahead")
+		a.add(e, path, CodeClock, e.Charted.Text,
+			"not later than now ("+MomentOf(a.accepted).Text+"): the clock of the device that charted it is ahead")
 	}
 }
 

@@ -20,7 +20,8 @@ func (a *acceptance) signs(e *Entry) {
 		case a.miscased[key.Text]:
 		case Replay(all, e.Charted.Time).Of(key.Text).Admitted(asOf.Time) != nil:
 		case Replay(all, forever).Of(key.Text).Admitted(asOf.Time) != nil:
-			a.add(e, path, CodeNotCompiled, key.Text, "an infant of whom the handover tells: what is charted of the stay was written down after it was signed")
+			a.add(e, path, CodeNotCompiled, key.Text,
+				"an infant of whom the handover tells: what is charted of the stay was written down after it was signed")
 		default:
 			a.add(e, path, CodeNotAdmitted, key.Text, "an infant who is admitted as of "+asOf.Text)
 		}

@@ -80,7 +80,8 @@ func (a *acceptance) stay(held, fresh []*Entry, infant string) {
 		}
 		if !blamed[by] {
 			blamed[by] = true
-			a.add(by, "at", code, by.At.Text, "a moment that leaves what is charted in its stay: entry "+e.ID+" at "+e.At.Text+" would be outside; retract it, or correct the moment")
+			a.add(by, "at", code, by.At.Text, "a moment that leaves what is charted in its stay: entry "+e.ID+" at "+e.At.Text+
+				" would be outside; retract it, or correct the moment")
 		}
 	}
 }

@@ -8,8 +8,10 @@ import (
 )
 
 const (
-	carriedAdmission = `{"id":"0b5e0001-0000-4000-8000-000000000001","infant":"in-a","kind":"admission","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","born":"2026-03-01","cot":"1","mrn":"0042","family":"Quartzley"}`
-	carriedBonnet    = `{"id":"0b5e0001-0000-4000-8000-000000000002","infant":"in-a","kind":"bonnet","at":"2026-03-01T09:00:00+01:00","by":"rn-dune","action":"fitted","size":"of another unit"}`
+	carriedAdmission = `{"id":"0b5e0001-0000-4000-8000-000000000001","infant":"in-a","kind":"admission",` +
+		`"at":"2026-03-01T08:00:00+01:00","by":"rn-dune","born":"2026-03-01","cot":"1","mrn":"0042","family":"Quartzley"}`
+	carriedBonnet = `{"id":"0b5e0001-0000-4000-8000-000000000002","infant":"in-a","kind":"bonnet","at":"2026-03-01T09:00:00+01:00",` +
+		`"by":"rn-dune","action":"fitted","size":"of another unit"}`
 )
 
 // What was read back from an export is held already, though its charted was

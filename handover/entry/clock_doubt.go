@@ -15,9 +15,11 @@ func ClockDoubt(accepted, newest time.Time, inUse bool) string {
 	case newest.IsZero():
 		return ""
 	case ahead < 0:
-		return "taken at " + MomentOf(accepted).Text + " by the clock of this machine, which is before the newest entry was taken (" + MomentOf(newest.In(accepted.Location())).Text + "): one of the two clocks is off"
+		return "taken at " + MomentOf(accepted).Text + " by the clock of this machine, which is before the newest entry was taken (" +
+			MomentOf(newest.In(accepted.Location())).Text + "): one of the two clocks is off"
 	case inUse && ahead > longestSilence:
-		return "taken at " + MomentOf(accepted).Text + " by the clock of this machine, which is more than a day after the newest entry was taken (" + MomentOf(newest.In(accepted.Location())).Text + ") though an infant is admitted: the clock may be off"
+		return "taken at " + MomentOf(accepted).Text + " by the clock of this machine, which is more than a day after the newest entry " +
+			"was taken (" + MomentOf(newest.In(accepted.Location())).Text + ") though an infant is admitted: the clock may be off"
 	}
 	return ""
 }

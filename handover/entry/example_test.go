@@ -19,7 +19,8 @@ func TestExamplesAreTaken(t *testing.T) {
 				continue
 			}
 			nested++
-			text := `{"id":"` + entryID(1) + `","infant":"in-1","kind":"` + k.Name + `","at":"2026-03-09T07:30:00+01:00","by":"n","` + s.Name + `":` + s.Example() + `}`
+			text := `{"id":"` + entryID(1) + `","infant":"in-1","kind":"` + k.Name + `","at":"2026-03-09T07:30:00+01:00","by":"n","` +
+				s.Name + `":` + s.Example() + `}`
 			_, issues := readEntry(text)
 			for _, i := range issues {
 				if strings.HasPrefix(i.Path, s.Name) {

@@ -12,7 +12,8 @@ func FuzzDecode(f *testing.F) {
 	for _, text := range []string{
 		entryLine(1, "a", "settings", noon, `"pressureCmH2O":5.0,"fio2Percent":1e400`),
 		entryLine(1, "a", "skin", noon, `"sites":[{"site":"septum","finding":"intact","also":["dry"],"note":"\ud800"}]`),
-		entryLine(1, "a", "correction", noon, `"of":"`+entryID(2)+`","reason":"x","entry":{"kind":"task-done","at":"`+noon+`","task":"`+entryID(3)+`"}`),
+		entryLine(1, "a", "correction", noon, `"of":"`+entryID(2)+`","reason":"x","entry":{"kind":"task-done","at":"`+noon+`","task":"`+
+			entryID(3)+`"}`),
 		entryLine(1, "", "acceptance", noon, `"handover":"`+entryID(2)+`","infants":["a"],"confirmed":{"a":["tube"]},"asked":"e\u0301"`),
 		`{"id":"` + strings.Repeat("[", 100), "{\"\xff\":1}", `{"a":1,"a":2}`,
 	} {

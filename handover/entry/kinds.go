@@ -18,7 +18,8 @@ var (
 	// Modes are the modes of support.
 	Modes = []string{"cpap", "bilevel", "ventilation", "high-flow", "low-flow"}
 	// DueWords are everything that can be due.
-	DueWords = []string{"rotation", "skin", "bonnet", "head", "observations", "tube", "circuit", "oxygen-sensor", "water", "humidifier", "safety", "care", "task"}
+	DueWords = []string{"rotation", "skin", "bonnet", "head", "observations", "tube", "circuit", "oxygen-sensor", "water", "humidifier",
+		"safety", "care", "task"}
 	// PlanWords are what a plan may give an interval of its own.
 	PlanWords = []string{"rotation", "skin", "observations", "head", "tube", "circuit", "oxygen-sensor", "humidifier", "safety", "care"}
 	sexes     = []string{"female", "male", "other", "unknown"}
@@ -46,7 +47,8 @@ var Kinds = []Kind{
 		{Name: "born", Label: "Born", Type: Birth, Required: true},
 		{Name: "cot", Label: "Cot", Type: Text, Identifies: true, Longest: 64, Required: true},
 		{Name: "mrn", Label: "Hospital number", Type: Text, Identifies: true, Longest: 64, Private: true},
-		{Name: "temporary", Label: "Temporary label", Type: Text, Identifies: true, Longest: line, Private: true, Help: "the unit's own label until there is a number"},
+		{Name: "temporary", Label: "Temporary label", Type: Text, Identifies: true, Longest: line, Private: true,
+			Help: "the unit's own label until there is a number"},
 		{Name: "family", Label: "Family name", Type: Text, Longest: line, Private: true},
 		{Name: "given", Label: "Given name", Type: Text, Longest: line, Private: true},
 		{Name: "sex", Label: "Sex", Type: Word, Words: sexes},
@@ -54,21 +56,24 @@ var Kinds = []Kind{
 		{Name: "birthWeightG", Label: "Birth weight", Type: Number, Unit: "g", Min: "200", Max: "10000"},
 		{Name: "birthOrder", Label: "Birth order", Type: Whole, Min: "1", Max: "10"},
 		{Name: "multiples", Label: "Infants in this birth", Type: Whole, Min: "1", Max: "10"},
-		{Name: "mother", Label: "Mother's key", Type: Text, Identifies: true, Longest: 64, Private: true, Help: "opaque; siblings share it"},
-		{Name: "visit", Label: "Visit number", Type: Text, Identifies: true, Longest: 64, Private: true, Help: "the hospital's number of the stay"},
+		{Name: "mother", Label: "Mother's key", Type: Text, Identifies: true, Longest: 64, Private: true,
+			Help: "opaque; siblings share it"},
+		{Name: "visit", Label: "Visit number", Type: Text, Identifies: true, Longest: 64, Private: true,
+			Help: "the hospital's number of the stay"},
 		{Name: "from", Label: "From", Type: Text, Longest: line},
 	}},
-	{Name: "identity", Label: "Identity", Help: "becomes known or changes", AnyOf: []string{"mrn", "temporary", "family", "given", "sex", "gestation", "visit", "mother", "restricted"}, Fields: []Spec{
-		{Name: "mrn", Label: "Hospital number", Type: Text, Identifies: true, Longest: 64, Private: true},
-		{Name: "temporary", Label: "Temporary label", Type: Text, Identifies: true, Longest: line, Private: true},
-		{Name: "family", Label: "Family name", Type: Text, Longest: line, Private: true},
-		{Name: "given", Label: "Given name", Type: Text, Longest: line, Private: true},
-		{Name: "sex", Label: "Sex", Type: Word, Words: sexes},
-		{Name: "gestation", Label: "Gestation at birth", Type: Gestation, Unit: "weeks+days"},
-		{Name: "visit", Label: "Visit number", Type: Text, Identifies: true, Longest: 64, Private: true},
-		{Name: "mother", Label: "Mother's key", Type: Text, Identifies: true, Longest: 64, Private: true},
-		{Name: "restricted", Label: "Name not shown", Type: Flag},
-	}},
+	{Name: "identity", Label: "Identity", Help: "becomes known or changes",
+		AnyOf: []string{"mrn", "temporary", "family", "given", "sex", "gestation", "visit", "mother", "restricted"}, Fields: []Spec{
+			{Name: "mrn", Label: "Hospital number", Type: Text, Identifies: true, Longest: 64, Private: true},
+			{Name: "temporary", Label: "Temporary label", Type: Text, Identifies: true, Longest: line, Private: true},
+			{Name: "family", Label: "Family name", Type: Text, Longest: line, Private: true},
+			{Name: "given", Label: "Given name", Type: Text, Longest: line, Private: true},
+			{Name: "sex", Label: "Sex", Type: Word, Words: sexes},
+			{Name: "gestation", Label: "Gestation at birth", Type: Gestation, Unit: "weeks+days"},
+			{Name: "visit", Label: "Visit number", Type: Text, Identifies: true, Longest: 64, Private: true},
+			{Name: "mother", Label: "Mother's key", Type: Text, Identifies: true, Longest: 64, Private: true},
+			{Name: "restricted", Label: "Name not shown", Type: Flag},
+		}},
 	{Name: "move", Label: "Move", Fields: []Spec{
 		{Name: "cot", Label: "Cot", Type: Text, Identifies: true, Longest: 64, Required: true},
 	}},
@@ -81,18 +86,20 @@ var Kinds = []Kind{
 		{Name: "mode", Label: "Mode", Type: Word, Words: Modes, When: When{"state", []string{"started"}}},
 		{Name: "driver", Label: "Driver", Type: Text, Identifies: true, Longest: 64, Help: "asset tag"},
 		{Name: "why", Label: "Why on support", Type: Text, Longest: line, Private: true, Help: "when started or changed"},
-		{Name: "reason", Label: "Reason for stopping", Type: Word, Words: []string{"weaned", "trial-off", "escalated", "procedure", "moved", "died", "other"}},
+		{Name: "reason", Label: "Reason for stopping", Type: Word, Words: []string{"weaned", "trial-off", "escalated", "procedure",
+			"moved", "died", "other"}},
 	}},
-	{Name: "settings", Label: "Settings", Help: "what is set and prescribed; a field left out stays as it was", Less: [][2]string{{"spo2LowPercent", "spo2HighPercent"}}, Fields: []Spec{
-		{Name: "pressureCmH2O", Label: "Set pressure", Type: Number, Unit: "cmH2O", Min: "0", Max: "20"},
-		{Name: "upperPressureCmH2O", Label: "Set upper pressure", Type: Number, Unit: "cmH2O", Min: "0", Max: "40"},
-		{Name: "rateMin", Label: "Set rate", Type: Number, Unit: "/min", Min: "0", Max: "120"},
-		{Name: "inspiratoryS", Label: "Set inspiratory time", Type: Number, Unit: "s", Min: "0.1", Max: "3"},
-		{Name: "fio2Percent", Label: "Set FiO2", Type: Number, Unit: "%", Min: "21", Max: "100"},
-		{Name: "flowLMin", Label: "Set flow", Type: Number, Unit: "L/min", Min: "0", Max: "30"},
-		{Name: "spo2LowPercent", Label: "SpO2 target, low", Type: Number, Unit: "%", Min: "1", Max: "100"},
-		{Name: "spo2HighPercent", Label: "SpO2 target, high", Type: Number, Unit: "%", Min: "1", Max: "100"},
-	}},
+	{Name: "settings", Label: "Settings", Help: "what is set and prescribed; a field left out stays as it was",
+		Less: [][2]string{{"spo2LowPercent", "spo2HighPercent"}}, Fields: []Spec{
+			{Name: "pressureCmH2O", Label: "Set pressure", Type: Number, Unit: "cmH2O", Min: "0", Max: "20"},
+			{Name: "upperPressureCmH2O", Label: "Set upper pressure", Type: Number, Unit: "cmH2O", Min: "0", Max: "40"},
+			{Name: "rateMin", Label: "Set rate", Type: Number, Unit: "/min", Min: "0", Max: "120"},
+			{Name: "inspiratoryS", Label: "Set inspiratory time", Type: Number, Unit: "s", Min: "0.1", Max: "3"},
+			{Name: "fio2Percent", Label: "Set FiO2", Type: Number, Unit: "%", Min: "21", Max: "100"},
+			{Name: "flowLMin", Label: "Set flow", Type: Number, Unit: "L/min", Min: "0", Max: "30"},
+			{Name: "spo2LowPercent", Label: "SpO2 target, low", Type: Number, Unit: "%", Min: "1", Max: "100"},
+			{Name: "spo2HighPercent", Label: "SpO2 target, high", Type: Number, Unit: "%", Min: "1", Max: "100"},
+		}},
 	{Name: "observations", Label: "Observations", Help: "what is seen", Fields: []Spec{
 		{Name: "spo2Percent", Label: "SpO2", Type: Number, Unit: "%", Min: "0", Max: "100"},
 		{Name: "spo2Site", Label: "SpO2 probe", Type: Word, Words: []string{"right-hand", "other-hand", "foot"}},
@@ -114,7 +121,8 @@ var Kinds = []Kind{
 		}},
 	}},
 	{Name: "gas", Label: "Blood gas", Help: "as read; nothing is computed from it",
-		AnyOf: []string{"ph", "pco2KPa", "pco2MmHg", "baseExcessMmolL", "bicarbonateMmolL", "lactateMmolL"}, NotBoth: [2]string{"pco2KPa", "pco2MmHg"}, Fields: []Spec{
+		AnyOf:   []string{"ph", "pco2KPa", "pco2MmHg", "baseExcessMmolL", "bicarbonateMmolL", "lactateMmolL"},
+		NotBoth: [2]string{"pco2KPa", "pco2MmHg"}, Fields: []Spec{
 			{Name: "sample", Label: "Sample", Type: Word, Words: []string{"arterial", "capillary", "venous"}, Required: true},
 			{Name: "ph", Label: "pH", Type: Number, Min: "6.5", Max: "8.0"},
 			{Name: "pco2KPa", Label: "pCO2", Type: Number, Unit: "kPa", Min: "1", Max: "25"},
@@ -124,7 +132,8 @@ var Kinds = []Kind{
 			{Name: "lactateMmolL", Label: "Lactate", Type: Number, Unit: "mmol/L", Min: "0", Max: "30"},
 		}},
 	{Name: "limits", Label: "Alarm limits", Help: "as set on monitor and driver; a field left out stays as it was",
-		AnyOf: []string{"spo2LowPercent", "spo2HighPercent", "heartRateLowBpm", "heartRateHighBpm", "oxygenLowPercent", "oxygenHighPercent", "pressureLowCmH2O", "pressureHighCmH2O"},
+		AnyOf: []string{"spo2LowPercent", "spo2HighPercent", "heartRateLowBpm", "heartRateHighBpm", "oxygenLowPercent",
+			"oxygenHighPercent", "pressureLowCmH2O", "pressureHighCmH2O"},
 		Less: [][2]string{{"spo2LowPercent", "spo2HighPercent"}, {"heartRateLowBpm", "heartRateHighBpm"},
 			{"oxygenLowPercent", "oxygenHighPercent"}, {"pressureLowCmH2O", "pressureHighCmH2O"}}, Fields: []Spec{
 			{Name: "spo2LowPercent", Label: "SpO2 alarm, low", Type: Number, Unit: "%", Min: "0", Max: "100"},
@@ -156,7 +165,8 @@ var Kinds = []Kind{
 			{Name: "step", Label: "Step", Type: Text, Longest: 64, Required: true, List: "step"},
 			{Name: "done", Label: "Done", Type: Flag, Required: true},
 		}},
-		{Name: "around", Label: "Around the infant", Type: List, Item: Word, Words: []string{"incubator", "radiant-warmer", "phototherapy"}},
+		{Name: "around", Label: "Around the infant", Type: List, Item: Word,
+			Words: []string{"incubator", "radiant-warmer", "phototherapy"}},
 		{Name: "probeOutside", Label: "Temperature probe outside the incubator", Type: Flag},
 		{Name: "probeShielded", Label: "Temperature probe shielded", Type: Flag},
 	}},
@@ -187,7 +197,8 @@ var Kinds = []Kind{
 		{Name: "action", Label: "Action", Type: Word, Words: []string{"fitted", "soiled", "faulty", "drained"}, Required: true},
 	}},
 	{Name: "alarm", Label: "Alarm", Help: "what was tried, in order, and what was found", Fields: []Spec{
-		{Name: "about", Label: "About", Type: Word, Words: []string{"low-pressure", "high-pressure", "oxygen", "temperature", "gas-supply", "power", "other"}, Required: true},
+		{Name: "about", Label: "About", Type: Word, Words: []string{"low-pressure", "high-pressure", "oxygen", "temperature", "gas-supply",
+			"power", "other"}, Required: true},
 		{Name: "tried", Label: "Tried", Type: List, Of: []Spec{
 			{Name: "cause", Label: "Cause", Type: Text, Longest: line, Required: true},
 			{Name: "found", Label: "Found", Type: Flag, Required: true},
@@ -199,18 +210,21 @@ var Kinds = []Kind{
 		{Name: "sites", Label: "Sites", Type: List, Required: true, Unique: "site", Of: []Spec{
 			{Name: "site", Label: "Site", Type: Word, Words: Sites, Required: true},
 			{Name: "finding", Label: "Finding", Type: Word, Words: Findings, Required: true},
-			{Name: "also", Label: "Also", Type: List, Item: Word, Words: []string{"dry", "blister", "bleeding", "crust", "swelling", "bruise", "misshapen"}},
+			{Name: "also", Label: "Also", Type: List, Item: Word, Words: []string{"dry", "blister", "bleeding", "crust", "swelling",
+				"bruise", "misshapen"}},
 			{Name: "underBarrier", Label: "Under a barrier", Type: Flag},
 			{Name: "action", Label: "Action", Type: Text, Longest: para},
 			{Name: "note", Label: "Note", Type: Text, Longest: para, Lines: true, Private: true},
 		}},
 	}},
 	{Name: "tube", Label: "Gastric tube", Fields: []Spec{
-		{Name: "action", Label: "Action", Type: Word, Words: []string{"placed", "found", "checked", "repositioned", "removed", "none"}, Required: true},
+		{Name: "action", Label: "Action", Type: Word, Words: []string{"placed", "found", "checked", "repositioned", "removed", "none"},
+			Required: true},
 		{Name: "use", Label: "Use", Type: Word, Words: []string{"feeding", "venting"}, Help: "feeding where left out"},
 		{Name: "route", Label: "Route", Type: Word, Words: []string{"oral", "nasal"}, When: When{"action", []string{"placed", "found"}}},
 		{Name: "sizeFr", Label: "Size", Type: Number, Unit: "Fr", Min: "3", Max: "12"},
-		{Name: "markCm", Label: "Mark at lip or nostril", Type: Number, Unit: "cm", Min: "3", Max: "40", When: When{"action", []string{"placed", "found", "repositioned"}}},
+		{Name: "markCm", Label: "Mark at lip or nostril", Type: Number, Unit: "cm", Min: "3", Max: "40",
+			When: When{"action", []string{"placed", "found", "repositioned"}}},
 		{Name: "ph", Label: "pH", Type: Number, Min: "0", Max: "14"},
 		{Name: "aspirate", Label: "Aspirate", Type: Word, Words: []string{"got", "none"}},
 		{Name: "aspirateMl", Label: "Aspirate, amount", Type: Number, Unit: "mL", Min: "0", Max: "100"},
@@ -218,14 +232,16 @@ var Kinds = []Kind{
 		{Name: "xray", Label: "Seen on X-ray", Type: Flag},
 	}},
 	{Name: "head", Label: "Head circumference", Fields: []Spec{
-		{Name: "circumferenceCm", Label: "Head circumference", Type: Number, Unit: "cm", Min: "15", Max: "50", Required: true, Help: "occipitofrontal"},
+		{Name: "circumferenceCm", Label: "Head circumference", Type: Number, Unit: "cm", Min: "15", Max: "50", Required: true,
+			Help: "occipitofrontal"},
 		{Name: "unreliable", Label: "Unreliable", Type: Word, Words: []string{"swelling", "moulding", "ventricles", "other"}},
 	}},
 	{Name: "weight", Label: "Weight", Fields: []Spec{
 		{Name: "weightG", Label: "Weight", Type: Number, Unit: "g", Min: "200", Max: "10000", Required: true},
 	}},
 	{Name: "bonnet", Label: "Bonnet", Fields: []Spec{
-		{Name: "action", Label: "Action", Type: Word, Words: []string{"fitted", "found", "tight", "slack", "soiled", "removed", "none"}, Required: true},
+		{Name: "action", Label: "Action", Type: Word, Words: []string{"fitted", "found", "tight", "slack", "soiled", "removed", "none"},
+			Required: true},
 		{Name: "size", Label: "Size", Type: Text, Longest: 64, List: "bonnet", When: When{"action", []string{"fitted", "found"}}},
 	}},
 	{Name: "care", Label: "Care", Fields: []Spec{

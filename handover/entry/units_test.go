@@ -17,7 +17,8 @@ func TestRounded(t *testing.T) {
 		decimals int32
 		want     string
 	}{
-		{5, 1000, 2, "0.01"}, {-5, 1000, 2, "-0.01"}, {4999, 1000000, 2, "0.00"}, {-4999, 1000000, 2, "0.00"}, {15, 10, 0, "2"}, {25, 10, 0, "3"}, {-25, 10, 0, "-3"},
+		{5, 1000, 2, "0.01"}, {-5, 1000, 2, "-0.01"}, {4999, 1000000, 2, "0.00"}, {-4999, 1000000, 2, "0.00"}, {15, 10, 0, "2"},
+		{25, 10, 0, "3"}, {-25, 10, 0, "-3"},
 		{2, 3, 2, "0.67"}, {1, 3, 1, "0.3"}, {93, 1, 2, "93.00"}, {0, 1, 1, "0.0"}, {7, 16, 2, "0.44"}, {125, 100, 1, "1.3"},
 	} {
 		got := Rounded(Quo(apd.New(c.num, 0), apd.New(c.den, 0)), c.decimals)
@@ -42,7 +43,8 @@ func TestRounded(t *testing.T) {
 // Comparing and subtracting charted numbers is exact, whatever their digits.
 func TestDecimalArithmetic(t *testing.T) {
 	number := rapid.Custom(func(t *rapid.T) Decimal {
-		return Decimal{units: rapid.Int64Range(-10_000_000, 10_000_000).Draw(t, "units"), scale: int8(rapid.IntRange(0, 4).Draw(t, "scale"))}
+		return Decimal{units: rapid.Int64Range(-10_000_000, 10_000_000).Draw(t, "units"),
+			scale: int8(rapid.IntRange(0, 4).Draw(t, "scale"))}
 	})
 	rat := func(d Decimal) *big.Rat {
 		r, ok := new(big.Rat).SetString(d.String())
@@ -84,7 +86,8 @@ func TestCivilDays(t *testing.T) {
 		}
 		y, m, day := at.In(zone).Date()
 		moved := d.Add(n)
-		if want := time.Date(y, m, day+n, 0, 0, 0, 0, time.UTC).Format(time.DateOnly); moved.String() != want || moved.Sub(d) != n || moved.Before(d) != (n < 0) {
+		if want := time.Date(y, m, day+n, 0, 0, 0, 0, time.UTC).Format(time.DateOnly); moved.String() != want || moved.Sub(d) != n ||
+			moved.Before(d) != (n < 0) {
 			t.Fatalf("%s + %d: %s, want %s", d, n, moved, want)
 		}
 		if again, err := ParseDate(d.String()); err != nil || again != d {

@@ -20,20 +20,13 @@ import (
 // way of one another. Whoever changes one of them has to read them all.
 const longestCircle = 8
 
-// circlesStill are packages that are not cut yet, each with the circle it may have.
-var circlesStill = map[string]int{"handover": 51}
-
 func TestCirclesAreShort(t *testing.T) {
 	l := newLoader(sources(t, root))
 	for _, dir := range slices.Sorted(maps.Keys(l.files)) {
 		circle := longest(l.references(dir))
 		t.Logf("%s: %d files, longest circle %d", dir, len(l.files[dir]), len(circle))
-		most, still := circlesStill[dir]
-		switch {
-		case still && len(circle) <= longestCircle:
-			t.Errorf("%s has no long circle any more: take it out of circlesStill", dir)
-		case len(circle) > max(most, longestCircle):
-			t.Errorf("%s: a circle of %d files, at most %d: %s", dir, len(circle), max(most, longestCircle), strings.Join(circle, " "))
+		if len(circle) > longestCircle {
+			t.Errorf("%s: a circle of %d files, at most %d: %s", dir, len(circle), longestCircle, strings.Join(circle, " "))
 		}
 	}
 }

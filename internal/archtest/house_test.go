@@ -14,9 +14,7 @@ const tooWide = 140
 // Folders whose lines are not all mended yet, and packages without a comment. Each
 // fails here once it has nothing left to mend, and is to be taken out.
 var (
-	wideStill = []string{"fhir", "fhir/guide", "fhir/internal/fixture", "fhir/internal/r4", "fhir/read", "handover", "handover/entry",
-		"internal/intake", "internal/journal", "internal/page", "internal/sheets",
-		"internal/store/sqlite", "internal/store/storetest"}
+	wideStill   = []string{"internal/intake", "internal/journal", "internal/sheets", "internal/store/sqlite", "internal/store/storetest"}
 	silentStill = []string{}
 )
 

@@ -11,7 +11,8 @@ func TestElapsed(t *testing.T) {
 		want string
 	}{
 		{0, "0 min"}, {59 * time.Second, "0 min"}, {59 * time.Minute, "59 min"}, {time.Hour, "1 h"}, {80 * time.Minute, "1 h 20 min"},
-		{11*time.Hour + 59*time.Minute, "11 h 59 min"}, {12*time.Hour + 5*time.Minute, "12 h"}, {47*time.Hour + 59*time.Minute, "47 h"}, {48 * time.Hour, "2 days"}, {24 * 20 * time.Hour, "20 days"},
+		{11*time.Hour + 59*time.Minute, "11 h 59 min"}, {12*time.Hour + 5*time.Minute, "12 h"}, {47*time.Hour + 59*time.Minute, "47 h"},
+		{48 * time.Hour, "2 days"}, {24 * 20 * time.Hour, "20 days"},
 	} {
 		if got := elapsed(c.d); got != c.want {
 			t.Errorf("%v is %q, want %q", c.d, got, c.want)

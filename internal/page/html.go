@@ -120,8 +120,9 @@ func HTML(w io.Writer, h *handover.Handover, ward handover.Ward, o Options) erro
 		damaged = "RECORD DAMAGED"
 	}
 	p := printed{
-		Warning: h.Warning(), Title: plainText(joined(", ", unit, moment)), Caution: Caution, Unit: unit, By: said(o.PrintedBy), Destroy: destroy,
-		Paper: o.Paper, Full: o.Full,
+		Warning: h.Warning(), Title: plainText(joined(", ", unit, moment)), Caution: Caution, Unit: unit, By: said(o.PrintedBy),
+		Destroy: destroy,
+		Paper:   o.Paper, Full: o.Full,
 		Margins: margins{
 			Printed: cssString("printed by " + cmp.Or(said(o.PrintedBy), toWrite)), Caution: cssString(shortCaution),
 			Destroy: cssString("destroy " + destroy), Told: cssString(joined(", ", damaged, unit, moment, prefixed("chain ", v.chain()))),

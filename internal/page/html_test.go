@@ -84,7 +84,8 @@ func TestHTMLStandsAlone(t *testing.T) {
 			}
 		}
 	}
-	for element, want := range map[string]int{"title": 1, "style": 1, "main": 1, "h1": 1, "h2": len(h.Infants), "section": len(h.Infants)} {
+	for element, want := range map[string]int{"title": 1, "style": 1, "main": 1, "h1": 1, "h2": len(h.Infants),
+		"section": len(h.Infants)} {
 		if count[element] != want {
 			t.Errorf("%d of %s, want %d", count[element], element, want)
 		}
@@ -104,7 +105,8 @@ func TestHTMLStandsAlone(t *testing.T) {
 // nothing that was charted becomes an element.
 func TestHTMLCharted(t *testing.T) {
 	page := printedPage(t, twoInfants(), Options{Full: true})
-	for _, want := range []string{"<bdi>Sương-Mùa, Łąka ندى &lt;b&gt;</bdi>", "<bdi>Κύμα שלכת</bdi>", "<bdi>Żołądź, Mgła</bdi>", "&lt;script&gt;alert(&#39;note&#39;)&lt;/script&gt;"} {
+	for _, want := range []string{"<bdi>Sương-Mùa, Łąka ندى &lt;b&gt;</bdi>", "<bdi>Κύμα שלכת</bdi>", "<bdi>Żołądź, Mgła</bdi>",
+		"&lt;script&gt;alert(&#39;note&#39;)&lt;/script&gt;"} {
 		if !strings.Contains(page, want) {
 			t.Errorf("not in the page: %s", want)
 		}
@@ -121,7 +123,8 @@ func TestMarginsAreStrings(t *testing.T) {
 	h := twoInfants()
 	h.Unit = hostile
 	var b bytes.Buffer
-	if err := HTML(&b, h, handover.Ward{Policy: &handover.Policy{Zone: h.Zone, Shifts: []handover.Clock{{Hour: 19, Minute: 30}}}}, Options{PrintedBy: hostile}); err != nil {
+	if err := HTML(&b, h, handover.Ward{Policy: &handover.Policy{Zone: h.Zone, Shifts: []handover.Clock{{Hour: 19, Minute: 30}}}},
+		Options{PrintedBy: hostile}); err != nil {
 		t.Fatal(err)
 	}
 	page := b.String()
@@ -189,7 +192,8 @@ func TestPrintedBy(t *testing.T) {
 			t.Errorf("%q: not in the page: %s", by, want)
 		}
 	}
-	if page := printedPage(t, twoInfants(), Options{}); !strings.Contains(page, `content: "printed by \00005f `) || !strings.Contains(page, `"destroy at the end of the shift"`) {
+	if page := printedPage(t, twoInfants(), Options{}); !strings.Contains(page, `content: "printed by \00005f `) ||
+		!strings.Contains(page, `"destroy at the end of the shift"`) {
 		t.Error("no line to write on, or no end of the shift")
 	}
 }
@@ -203,7 +207,8 @@ func TestPaperHasNoAges(t *testing.T) {
 				if n.Data != "body" {
 					continue
 				}
-				if age := regexp.MustCompile(`\d (min|h|days?) ago|, in \d+ (min|h|day)|, (today|now)( [^\d]|[^ ]|$)`).FindString(content(n)); age != "" {
+				if age := regexp.MustCompile(`\d (min|h|days?) ago|, in \d+ (min|h|day)|, (today|now)( [^\d]|[^ ]|$)`).
+					FindString(content(n)); age != "" {
 					t.Errorf("an age on paper: %q", age)
 				}
 			}
@@ -217,7 +222,8 @@ func TestTextAndHTMLHaveTheSameRows(t *testing.T) {
 	for _, h := range []*handover.Handover{twoInfants(), demo(t), random(t, 3)} {
 		page := html.UnescapeString(strings.NewReplacer("<bdi>", "", "</bdi>", "").Replace(printedPage(t, h, Options{Full: true})))
 		v := newView(h, false)
-		text := strings.Join(strings.Fields(strings.NewReplacer(isolate, "", release, "", ";", "").Replace(terminalText(t, h, Options{Full: true}))), " ")
+		text := strings.Join(strings.Fields(strings.NewReplacer(isolate, "", release, "", ";", "").
+			Replace(terminalText(t, h, Options{Full: true}))), " ")
 		for _, f := range h.Infants {
 			for _, r := range v.rows(f) {
 				for _, it := range r.Items {
@@ -230,7 +236,8 @@ func TestTextAndHTMLHaveTheSameRows(t *testing.T) {
 			ages.ages = true
 			for _, r := range ages.rows(f) {
 				for _, it := range r.Items {
-					if said := strings.Join(strings.Fields(strings.NewReplacer(isolate, "", release, "", ";", "").Replace(it.Text)), " "); !strings.Contains(text, said) {
+					if said := strings.Join(strings.Fields(strings.NewReplacer(isolate, "", release, "", ";", "").Replace(it.Text)),
+						" "); !strings.Contains(text, said) {
 						t.Errorf("%s: not on the terminal: %s", f.Infant, said)
 					}
 				}
@@ -241,7 +248,8 @@ func TestTextAndHTMLHaveTheSameRows(t *testing.T) {
 
 func TestHTMLWardComesFirst(t *testing.T) {
 	page := printedPage(t, demo(t), Options{})
-	caution, ward, infant := strings.Index(page, "Aid to handover"), strings.Index(page, `<table class="ward">`), strings.Index(page, "<section>")
+	caution, ward, infant := strings.Index(page, "Aid to handover"), strings.Index(page, `<table class="ward">`),
+		strings.Index(page, "<section>")
 	if caution < 0 || !(caution < ward && ward < infant) {
 		t.Errorf("caution at %d, ward at %d, first infant at %d", caution, ward, infant)
 	}

@@ -78,7 +78,8 @@ func TestNoNameWithInitials(t *testing.T) {
 			}
 		}
 	}
-	if text := terminalText(t, demo(t), Options{Initials: true, Full: true}); !strings.Contains(strings.NewReplacer(isolate, "", release, "").Replace(text), "COT Fern 2: F., S., number 7306214") {
+	if text := terminalText(t, demo(t), Options{Initials: true, Full: true}); !strings.Contains(strings.NewReplacer(isolate, "", release,
+		"").Replace(text), "COT Fern 2: F., S., number 7306214") {
 		t.Errorf("the heading is\n%.600s", text[strings.Index(text, "COT "):])
 	}
 }

@@ -82,7 +82,8 @@ func parseValue(d *json.Decoder) (keyed, error) {
 
 // interchange are the keys that programs rely on, in their order. One item
 // stands for a list.
-const interchange = `{"unit":0,"at":0,"known":0,"policy":0,"position":0,"chain":0,"late":[{"infant":0,"entry":0,"how":0,"kind":0,"at":0,"charted":0,"by":0,"text":0}],
+const interchange = `{"unit":0,"at":0,"known":0,"policy":0,"position":0,"chain":0,"late":[{"infant":0,"entry":0,"how":0,"kind":0,"at":0,` +
+	`"charted":0,"by":0,"text":0}],
 "left":[{"infant":0,"cot":0,"family":0,"at":0,"to":0,"place":0}],"notes":[],"tasks":[],
 "infants":[{"infant":0,"attention":[{"what":0,"level":0,"text":0,"path":0,"at":0,"entry":0}],"next":[{"what":0,"dueAt":0,"overdueAt":0,"on":0}],"old":[{"path":0,"at":0}],
 "doubts":[{"code":0,"path":0,"text":0,"entry":0}],
@@ -250,8 +251,10 @@ var (
 
 // Moments have a numeric offset, never Z; what is due on a day is a civil day.
 func TestJSONMoments(t *testing.T) {
-	moments := map[string]bool{"at": true, "known": true, "since": true, "modeSince": true, "charted": true, "dueAt": true, "overdueAt": true, "until": true,
-		"checkedAt": true, "worstAt": true, "aspirateAt": true, "estimateWeightAt": true, "helpedAt": true, "settledAt": true, "waterEmptyAt": true, "referenceAt": true}
+	moments := map[string]bool{"at": true, "known": true, "since": true, "modeSince": true, "charted": true, "dueAt": true,
+		"overdueAt": true, "until": true,
+		"checkedAt": true, "worstAt": true, "aspirateAt": true, "estimateWeightAt": true, "helpedAt": true, "settledAt": true,
+		"waterEmptyAt": true, "referenceAt": true}
 	days := map[string]bool{"on": true, "dueOn": true, "circuitDueOn": true, "checkFrom": true, "latest": true}
 	seen := 0
 	eachField(parse(t, JSON(twoInfants())), func(key string, v keyed) {
@@ -351,7 +354,8 @@ func TestNullsAreGaps(t *testing.T) {
 				told = append(told, n.Path)
 			}
 			for _, path := range nulls {
-				once := strings.HasPrefix(path, "skin.") && slices.Contains(gaps, "skin") || path == "bonnet.size" && slices.Contains(gaps, "bonnet")
+				once := strings.HasPrefix(path, "skin.") && slices.Contains(gaps, "skin") ||
+					path == "bonnet.size" && slices.Contains(gaps, "bonnet")
 				if !once && !strings.HasPrefix(path, "handedOver.") && !slices.Contains(told, path) {
 					t.Errorf("%s, %s: %s is null, and neither a gap nor told as not computed", name, h.Infants[i].Infant, path)
 				}

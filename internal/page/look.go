@@ -64,7 +64,8 @@ func withoutMarked(f *handover.Summary) *handover.Summary {
 		water := d.What == "water" && above(f, "warmth", "")
 		return d.State == "overdue" && (water || strings.Contains(", "+marked, ", "+name+", "))
 	})
-	if above(f, "outlook", "") && f.Outlook.Value != nil && len(f.Outlook.Value.IfThen) == 0 && f.Outlook.Value.CallFor == "" && !isOld(f, "outlook") {
+	if above(f, "outlook", "") && f.Outlook.Value != nil && len(f.Outlook.Value.IfThen) == 0 && f.Outlook.Value.CallFor == "" &&
+		!isOld(f, "outlook") {
 		out.Outlook = handover.Maybe[handover.Outlook]{}
 	}
 	out.Limits = nil

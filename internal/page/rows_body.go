@@ -40,7 +40,8 @@ func (v view) skin(f *handover.Summary) row {
 			barrier = "no barrier"
 		}
 		r.put(x.Finding != "intact", worst+plain(x.Site)+" "+plain(x.Finding), change, prefixed("also ", plains(x.Also)), barrier,
-			v.hoursBeside(f, x.Site), "seen "+v.seenOf(f, "skin.sites."+x.Site, x.Source), prefixed("done: ", quoted(x.Action)), prefixed("note: ", quoted(x.Note)))
+			v.hoursBeside(f, x.Site), "seen "+v.seenOf(f, "skin.sites."+x.Site, x.Source), prefixed("done: ", quoted(x.Action)),
+			prefixed("note: ", quoted(x.Note)))
 	}
 	if len(intact) > 0 {
 		at := func(a, b handover.SkinSite) int { return a.At.Compare(b.At) }
@@ -147,7 +148,8 @@ func (v view) tube(f *handover.Summary) row {
 			aspirate = "aspirate " + t.Aspirate.Value + of(t.Aspirate.Source)
 		}
 		r.put(t.Moved, moved+t.Route+" "+t.Use+" tube", size, "mark "+t.MarkCm.String()+" cm"+of(t.Source),
-			"reference mark "+t.ReferenceMarkCm.String()+" cm", ph, aspirate, v.aspirateMore(t), "looked at "+v.toldOld(f, "tubes."+t.Use, t.CheckedAt))
+			"reference mark "+t.ReferenceMarkCm.String()+" cm", ph, aspirate, v.aspirateMore(t),
+			"looked at "+v.toldOld(f, "tubes."+t.Use, t.CheckedAt))
 		if t.XRay != nil {
 			r.add("seen by X-ray " + v.seen(*t.XRay))
 		}

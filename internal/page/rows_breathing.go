@@ -242,7 +242,8 @@ func (v view) limits(f *handover.Summary) row {
 	r := row{Label: "Limits"}
 	for _, o := range f.Limits {
 		spec := handover.FieldOf("limits", o.Field)
-		r.add(inList(strings.ReplaceAll(spec.Label, " alarm, ", " alarm ")) + " " + withUnit(o.Value, spec.Unit) + " set " + v.seen(o.Source))
+		r.add(inList(strings.ReplaceAll(spec.Label, " alarm, ", " alarm ")) + " " + withUnit(o.Value, spec.Unit) + " set " +
+			v.seen(o.Source))
 	}
 	return r
 }

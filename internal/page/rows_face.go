@@ -23,7 +23,8 @@ func (v view) face(f *handover.Summary) row {
 			r.add("fit: "+x.Fit.Value, v.seen(x.Fit.Source))
 		}
 		if x.Clear != nil {
-			r.add(map[string]string{"true": "septum clear of it", "false": "septum NOT CLEAR of it"}[x.Clear.Value], v.seen(x.Clear.Source))
+			r.add(map[string]string{"true": "septum clear of it", "false": "septum NOT CLEAR of it"}[x.Clear.Value],
+				v.seen(x.Clear.Source))
 		}
 	case f.Interface.Applies:
 		r.apart("NOT CHARTED")

@@ -11,7 +11,8 @@ func (v view) cares(f *handover.Summary) row {
 	r := row{Label: "Cares"}
 	var before []string
 	for _, c := range f.Cares {
-		last := joined(", ", joined(" ", c.Side, c.State, v.seen(c.Source)), prefixed("secretions ", c.Amount), prefixed("look ", quoted(c.Look)), quoted(c.Text))
+		last := joined(", ", joined(" ", c.Side, c.State, v.seen(c.Source)), prefixed("secretions ", c.Amount),
+			prefixed("look ", quoted(c.Look)), quoted(c.Text))
 		if c.Window > 0 {
 			r.add(plain(c.What) + " " + strconv.Itoa(c.Window) + "×, last " + last)
 		} else {

@@ -195,7 +195,8 @@ func (v view) shortSeen(f *handover.Summary) row {
 	}
 	slices.SortStableFunc(all, func(a, b *seen) int { return b.at.Compare(a.at) })
 	for _, x := range all {
-		r.add(joined(", ", v.when(x.at), strings.Join(x.old, ", ")) + map[bool]string{true: ": ", false: " "}[len(x.old) > 0] + strings.Join(x.values, ", "))
+		r.add(joined(", ", v.when(x.at), strings.Join(x.old, ", ")) + map[bool]string{true: ": ", false: " "}[len(x.old) > 0] +
+			strings.Join(x.values, ", "))
 	}
 	if len(all) == 0 && f.Support.State == "on" {
 		r.add("no observation charted")
@@ -230,7 +231,8 @@ func minus(number string) string {
 // shortWords are observed fields with the words before their numbers; the others
 // stand in the full form.
 var shortWords = map[string]string{
-	"spo2Percent": "SpO2 ", "heartRateBpm": "heart ", "respRateBpm": "breaths ", "axillaryC": "", "airwayC": "airway ", "abdomenCm": "abdomen ",
+	"spo2Percent": "SpO2 ", "heartRateBpm": "heart ", "respRateBpm": "breaths ", "axillaryC": "", "airwayC": "airway ",
+	"abdomenCm": "abdomen ",
 }
 
 var shortUnits = map[string]string{"axillaryC": " °C", "airwayC": " °C", "abdomenCm": " cm"}

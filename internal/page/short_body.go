@@ -63,7 +63,8 @@ func (v view) shortSkin(f *handover.Summary) row {
 				last = x.At
 			}
 		case !above(f, "skin", path):
-			found = append(found, joined(" ", plain(x.Site), plain(x.Finding), map[string]string{"new": "NEW", "worse": "WORSE"}[x.Change]))
+			found = append(found, joined(" ", plain(x.Site), plain(x.Finding),
+				map[string]string{"new": "NEW", "worse": "WORSE"}[x.Change]))
 		}
 	}
 	r.add(strings.Join(found, ", "))

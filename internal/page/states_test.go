@@ -153,7 +153,8 @@ func TestThreeStates(t *testing.T) {
 					state           string
 					page            string
 					value, notGiven bool
-				}{{"charted", is[face], true, false}, {"not charted", missing[face], false, true}, {"not applicable", not[face], false, false}} {
+				}{{"charted", is[face], true, false}, {"not charted", missing[face], false, true},
+					{"not applicable", not[face], false, false}} {
 					page := strings.Join(strings.Fields(strings.NewReplacer("<bdi>", "", "</bdi>", "").Replace(x.page)), " ")
 					if got := strings.Contains(page, c.words); got != x.value {
 						t.Errorf("%s, %s: %q is %v", face, x.state, c.words, got)
@@ -178,10 +179,13 @@ func TestThreeStates(t *testing.T) {
 
 // faces shows an infant of whom nothing but one fact is known.
 func (c *state) faces(t *testing.T, set func(*handover.Summary)) map[string]string {
-	s := &handover.Summary{Infant: "inf-1", Cot: "K1", MRN: "1", Since: clockOf("2026-10-24T20:00:00+01:00"), Support: handover.Support{State: "never"},
-		Skin: handover.Skin{Checked: &handover.Source{}, Worst: &handover.SkinSite{}, Sites: []handover.SkinSite{{Site: "septum", Finding: "intact", Source: from(1, "2026-10-25T05:00:00Z")}}}}
+	s := &handover.Summary{Infant: "inf-1", Cot: "K1", MRN: "1", Since: clockOf("2026-10-24T20:00:00+01:00"),
+		Support: handover.Support{State: "never"},
+		Skin: handover.Skin{Checked: &handover.Source{}, Worst: &handover.SkinSite{},
+			Sites: []handover.SkinSite{{Site: "septum", Finding: "intact", Source: from(1, "2026-10-25T05:00:00Z")}}}}
 	set(s)
-	h := &handover.Handover{Unit: "Unit", Zone: zoneOf("Europe/Dublin"), At: clockOf("2026-10-25T07:30:00Z"), Known: clockOf("2026-10-25T07:30:00Z"), Infants: []*handover.Summary{s}}
+	h := &handover.Handover{Unit: "Unit", Zone: zoneOf("Europe/Dublin"), At: clockOf("2026-10-25T07:30:00Z"),
+		Known: clockOf("2026-10-25T07:30:00Z"), Infants: []*handover.Summary{s}}
 	return faces(t, h)
 }
 
@@ -216,9 +220,11 @@ func TestOverdueObservationsAreLastRecorded(t *testing.T) {
 	c := &state{}
 	for face, page := range c.faces(t, func(s *handover.Summary) {
 		s.Observations = []handover.Observed{{Field: "spo2Percent", Value: "93", Source: from(2, "2026-10-24T23:10:00+01:00")}}
-		s.Due = []handover.Due{{What: "observations", State: "overdue", At: clockOf("2026-10-25T00:10:00Z"), OverdueAt: clockOf("2026-10-25T01:10:00Z")}}
+		s.Due = []handover.Due{{What: "observations", State: "overdue", At: clockOf("2026-10-25T00:10:00Z"),
+			OverdueAt: clockOf("2026-10-25T01:10:00Z")}}
 	}) {
-		want := map[string]string{"txt": "LAST RECORDED SpO2 93 %, 24 Oct 23:10, 9 h 20 min ago", "html": "LAST RECORDED SpO2 93 %, 24 Oct 23:10</strong>", "json": "overdue"}[face]
+		want := map[string]string{"txt": "LAST RECORDED SpO2 93 %, 24 Oct 23:10, 9 h 20 min ago",
+			"html": "LAST RECORDED SpO2 93 %, 24 Oct 23:10</strong>", "json": "overdue"}[face]
 		if !strings.Contains(page, want) { // the short form says by the moment how old it is
 			t.Errorf("%s does not say %q", face, want)
 		}
@@ -233,7 +239,8 @@ func TestLookAlikeElsewhereIsNamed(t *testing.T) {
 	if err := Text(&b, h, Options{Full: true}); err != nil {
 		t.Fatal(err)
 	}
-	if text := b.String(); !strings.Contains(text, "LOOK-ALIKE (number): cot K2: name not shown, number 0071243") || strings.Contains(text, "\nCOT K2") {
+	if text := b.String(); !strings.Contains(text, "LOOK-ALIKE (number): cot K2: name not shown, number 0071243") ||
+		strings.Contains(text, "\nCOT K2") {
 		t.Errorf("the look-alike is not named, or told of:\n%.1200s", text)
 	}
 }

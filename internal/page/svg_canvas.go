@@ -159,7 +159,8 @@ func (d *drawing) hatch(name string) string { return "url(#" + d.id + "-" + name
 // bytes is the whole picture: its name, what it shows in words, and its drawing.
 func (d *drawing) bytes(title, told string, patterns ...string) []byte {
 	var b bytes.Buffer
-	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" width="%d" height="%d" role="img" aria-labelledby="%s-title %s-desc" font-family="%s" fill="none">`+"\n",
+	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" width="%d" height="%d" role="img" `+
+		`aria-labelledby="%s-title %s-desc" font-family="%s" fill="none">`+"\n",
 		pictureWidth, d.height, pictureWidth/10, d.height/10, d.id, d.id, fontFamily)
 	fmt.Fprintf(&b, `<title id="%s-title">`, d.id)
 	_ = xml.EscapeText(&b, []byte(title))
@@ -170,7 +171,8 @@ func (d *drawing) bytes(title, told string, patterns ...string) []byte {
 		b.WriteString("<defs>\n")
 		for _, name := range patterns {
 			h := hatches[name]
-			fmt.Fprintf(&b, `<pattern id="%s-%s" width="%d" height="%d" patternUnits="userSpaceOnUse"><path d="%s" stroke="%s" stroke-width="14"/></pattern>`+"\n", d.id, name, h.tile, h.tile, h.path, h.colour)
+			fmt.Fprintf(&b, `<pattern id="%s-%s" width="%d" height="%d" patternUnits="userSpaceOnUse"><path d="%s" stroke="%s" `+
+				`stroke-width="14"/></pattern>`+"\n", d.id, name, h.tile, h.tile, h.path, h.colour)
 		}
 		b.WriteString("</defs>\n")
 	}

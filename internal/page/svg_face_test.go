@@ -22,7 +22,8 @@ func TestFaceHasEverySite(t *testing.T) {
 		}
 		rows[key] = site
 		// The infant looks at the reader: the right side is on the left.
-		if strings.HasSuffix(site, "-right") && (at.x >= 3600 || at.right) || strings.HasSuffix(site, "-left") && (at.x <= 3600 || !at.right) {
+		if strings.HasSuffix(site, "-right") && (at.x >= 3600 || at.right) || strings.HasSuffix(site, "-left") &&
+			(at.x <= 3600 || !at.right) {
 			t.Errorf("%s is on the wrong side: %+v", site, at)
 		}
 	}

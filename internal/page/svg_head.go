@@ -142,7 +142,8 @@ func (c *headChart) curves() {
 			path += fmt.Sprintf("%c%d %d", "LM"[btoi(i == 0)], c.x(p.On), c.y(hundredths(p.Cm)))
 		}
 		last := curve.Points[len(curve.Points)-1]
-		c.shape(`<path d="%s" fill="none" stroke="%s" stroke-width="%d" stroke-dasharray="%s"/>`, path, dim, 10+4*btoi(curve.Centile == 50), dashes[curve.Centile])
+		c.shape(`<path d="%s" fill="none" stroke="%s" stroke-width="%d" stroke-dasharray="%s"/>`, path, dim,
+			10+4*btoi(curve.Centile == 50), dashes[curve.Centile])
 		c.fit(c.x(last.On)+30, c.y(hundredths(last.Cm))+35, style{fill: dim, size: 95, halo: true}, strconv.Itoa(curve.Centile))
 	}
 }

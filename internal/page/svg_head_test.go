@@ -12,12 +12,17 @@ import (
 // heads is a head series of girl born at 28+0 on 1 October.
 func heads() handover.HeadSeries {
 	return handover.HeadSeries{
-		Infant: "inf-1", Cot: "K1", MRN: "0071234", At: clockOf("2026-10-25T07:30:00+01:00"), Zone: zoneOf("Europe/Vienna"), Today: day("2026-10-25"), Born: day("2026-10-01"), Gestation: 28 * 7,
+		Infant: "inf-1", Cot: "K1", MRN: "0071234", At: clockOf("2026-10-25T07:30:00+01:00"), Zone: zoneOf("Europe/Vienna"),
+		Today: day("2026-10-25"), Born: day("2026-10-01"), Gestation: 28 * 7,
 		From: day("2026-09-24"), To: day("2026-11-26"), Standard: "INTERGROWTH-21st preterm postnatal, 2015",
-		Curves:  []handover.CentileCurve{{Centile: 50, Points: []handover.CurvePoint{{On: day("2026-10-01"), Cm: dec("25.11")}, {On: day("2026-11-26"), Cm: dec("31.87")}}}},
-		Heads:   []handover.HeadSeen{{On: day("2026-10-01"), Cm: dec("24.6"), AtBirth: true}, {On: day("2026-10-15"), Cm: dec("26.0")}, {On: day("2026-10-20"), Cm: dec("28.5"), Unreliable: "swelling"}, {On: day("2026-10-22"), Cm: dec("27.0")}},
-		Bonnets: []handover.BonnetSize{{Name: "seed", FromCm: dec("24"), ToCm: dec("26.5")}, {Name: "bud", FromCm: dec("26"), ToCm: dec("28.5")}},
-		On:      &handover.BonnetOn{BonnetSize: handover.BonnetSize{Name: "bud", FromCm: dec("26"), ToCm: dec("28.5")}, Since: day("2026-10-21")},
+		Curves: []handover.CentileCurve{{Centile: 50, Points: []handover.CurvePoint{{On: day("2026-10-01"), Cm: dec("25.11")},
+			{On: day("2026-11-26"), Cm: dec("31.87")}}}},
+		Heads: []handover.HeadSeen{{On: day("2026-10-01"), Cm: dec("24.6"), AtBirth: true}, {On: day("2026-10-15"), Cm: dec("26.0")},
+			{On: day("2026-10-20"), Cm: dec("28.5"), Unreliable: "swelling"}, {On: day("2026-10-22"), Cm: dec("27.0")}},
+		Bonnets: []handover.BonnetSize{{Name: "seed", FromCm: dec("24"), ToCm: dec("26.5")},
+			{Name: "bud", FromCm: dec("26"), ToCm: dec("28.5")}},
+		On: &handover.BonnetOn{BonnetSize: handover.BonnetSize{Name: "bud", FromCm: dec("26"), ToCm: dec("28.5")},
+			Since: day("2026-10-21")},
 		Forecast: &handover.HeadForecast{CheckFrom: day("2026-10-30"), Expected: day("2026-11-06"), Latest: day("2026-11-19"),
 			ToCm: dec("28.5"), From: day("2026-10-22")},
 	}
@@ -26,20 +31,23 @@ func heads() handover.HeadSeries {
 func TestHeadChartTellsWhatItShows(t *testing.T) {
 	p := readPicture(t, HeadChart(heads()))
 	words := labelsOf(p)
-	for _, want := range []string{"on since 21 Oct", "between 30 Oct and 19 Nov, expected 6 Nov", "| 27.0 cm |", "| 26.0 |", "| today |", "| 31 | 22 Oct |", "26–28.5", "girls",
+	for _, want := range []string{"on since 21 Oct", "between 30 Oct and 19 Nov, expected 6 Nov", "| 27.0 cm |", "| 26.0 |", "| today |",
+		"| 31 | 22 Oct |", "26–28.5", "girls",
 		"diamond = day of birth", "cross = unreliable", "hatched = forecast"} {
 		if !strings.Contains(words, want) {
 			t.Errorf("%q is not on the chart: %s", want, words)
 		}
 	}
-	for _, want := range []string{"1 Oct: 24.6 cm, day of birth, postmenstrual age 28+0.", "20 Oct: 28.5 cm, unreliable: swelling", "22 Oct: 27.0 cm, postmenstrual age 31+0."} {
+	for _, want := range []string{"1 Oct: 24.6 cm, day of birth, postmenstrual age 28+0.", "20 Oct: 28.5 cm, unreliable: swelling",
+		"22 Oct: 27.0 cm, postmenstrual age 31+0."} {
 		if !strings.Contains(p.desc, want) {
 			t.Errorf("%q is not in the description: %s", want, p.desc)
 		}
 	}
 	s := heads()
 	s.Heads, s.On, s.Forecast, s.Curves, s.NoCurves, s.Gestation = nil, nil, nil, nil, "gestation", 0
-	if words := labelsOf(readPicture(t, HeadChart(s))); !strings.Contains(words, "NOT CHARTED") || !strings.Contains(words, "No curves: gestation not known to the day") || !strings.Contains(words, "weeks of life") {
+	if words := labelsOf(readPicture(t, HeadChart(s))); !strings.Contains(words, "NOT CHARTED") ||
+		!strings.Contains(words, "No curves: gestation not known to the day") || !strings.Contains(words, "weeks of life") {
 		t.Errorf("of nothing: %s", words)
 	}
 	s = heads()
@@ -84,7 +92,8 @@ func TestMarksLieOnTheirScale(t *testing.T) {
 func TestMomentsLieOnTheClock(t *testing.T) {
 	s := night()
 	a := timeAxis{clock{at: s.At, zone: s.Zone}, s.Since, 0, 770}
-	for clock, want := range map[string]int{"2026-10-24T19:40:00+02:00": 0, "2026-10-25T02:40:00+02:00": 420, "2026-10-25T02:40:00+01:00": 480, "2026-10-25T05:20:00+01:00": 640, "2026-10-25T07:30:00+01:00": 770} {
+	for clock, want := range map[string]int{"2026-10-24T19:40:00+02:00": 0, "2026-10-25T02:40:00+02:00": 420,
+		"2026-10-25T02:40:00+01:00": 480, "2026-10-25T05:20:00+01:00": 640, "2026-10-25T07:30:00+01:00": 770} {
 		if got := a.x(clockOf(clock)); got != want {
 			t.Errorf("%s lies at %d, want %d", clock, got, want)
 		}

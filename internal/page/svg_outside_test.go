@@ -24,14 +24,17 @@ func TestLabelsAsABrowserSetsThem(t *testing.T) {
 			of = append(of, name)
 			page.WriteString(strings.Replace(string(svg), fontFamily, font, 1))
 		}
-		page.WriteString(`<pre id="out"></pre><script>document.getElementById("out").textContent = Array.from(document.querySelectorAll("text"), e => ` +
-			`"\n" + e.getComputedTextLength() + "|" + e.getAttribute("font-size") + "|" + (e.getAttribute("font-weight") || "") + "|" + e.textContent + "|").join("")</script>`)
+		page.WriteString(`<pre id="out"></pre><script>document.getElementById("out").textContent ` +
+			`= Array.from(document.querySelectorAll("text"), e => ` +
+			`"\n" + e.getComputedTextLength() + "|" + e.getAttribute("font-size") + "|" + (e.getAttribute("font-weight") || "") + "|" ` +
+			`+ e.textContent + "|").join("")</script>`)
 		dir := t.TempDir()
 		file := filepath.Join(dir, "page.html")
 		if err := os.WriteFile(file, []byte(page.String()), 0o600); err != nil {
 			t.Fatal(err)
 		}
-		dom := run(t, "chromium", "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-sync",
+		dom := run(t, "chromium", "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking",
+			"--disable-sync",
 			"--user-data-dir="+filepath.Join(dir, "profile"), "--dump-dom", "file://"+file)
 		for _, m := range regexp.MustCompile(`(?m)^([0-9.]+)\|([0-9]+)\|(bold)?\|(.*)\|$`).FindAllStringSubmatch(dom, -1) {
 			length, err := strconv.ParseFloat(m[1], 64)

@@ -53,7 +53,8 @@ func (s *strip) face() {
 			continue
 		}
 		next = x + 85
-		s.shape(`<path d="M%d %dl-34 34l34 34M%d %dl34 34l-34 34M%d %dh104" fill="none" stroke="%s" stroke-width="16"/>`, x-18, y-34, x+18, y-34, x-52, y, ink)
+		s.shape(`<path d="M%d %dl-34 34l34 34M%d %dl34 34l-34 34M%d %dh104" fill="none" stroke="%s" stroke-width="16"/>`, x-18, y-34, x+18,
+			y-34, x-52, y, ink)
 		if s.fit(x+75, y+35, style{halo: true}, s.hour(r.At)) {
 			next = x + 75 + inkWidth(s.hour(r.At), 100, false) + 30
 		}

@@ -99,8 +99,10 @@ func TestTextCapitals(t *testing.T) {
 		"OVERDUE 8 h 30 min bonnet and head measure (tight), since 00:00, was due Sat 24 Oct, 1 day ago",
 		"DEFERRED until 09:00, in 1 h 30 min", "observations (unit policy 1h) due", "nasal suction (plan 6h) due",
 		"pressure 6.0 cmH2O, SpO2 target 90 to 95 % set 03:10, 4 h 20 min ago",
-		"(corrected by rn-birch 00:45)", "(ARRIVED LATE)", "MOVED: nasal feeding tube", "READ OUT: ", "never seen in this stay: nares, philtrum, cheeks, ear right, occiput",
-		"NEW on the ward since 24 Oct 20:05", "worst: septum stage 1, WORSE, also dry, swelling, under a barrier, 11.33 h under the interface in 24 h",
+		"(corrected by rn-birch 00:45)", "(ARRIVED LATE)", "MOVED: nasal feeding tube", "READ OUT: ",
+		"never seen in this stay: nares, philtrum, cheeks, ear right, occiput",
+		"NEW on the ward since 24 Oct 20:05",
+		"worst: septum stage 1, WORSE, also dry, swelling, under a barrier, 11.33 h under the interface in 24 h",
 	} {
 		if !strings.Contains(text, want) {
 			t.Errorf("not said: %s", want)
@@ -113,7 +115,8 @@ func TestTextCapitals(t *testing.T) {
 func TestTextIsHarmless(t *testing.T) {
 	h := twoInfants()
 	hostile := "a\x1b[2Jb\x07c\u202ed\u2066e\u009bf\u2028g\r\nh\x00\xffi"
-	h.Unit, h.Infants[0].Family, h.Infants[0].Cot, h.Infants[0].Notes[0].Text, h.Tasks[0].Text = hostile, hostile, hostile, hostile, hostile
+	h.Unit, h.Infants[0].Family, h.Infants[0].Cot, h.Infants[0].Notes[0].Text, h.Tasks[0].Text = hostile, hostile,
+		hostile, hostile, hostile
 	text := terminalText(t, h, Options{})
 	bounded(t, text)
 	for _, r := range text {

@@ -43,8 +43,8 @@ const (
 	ruleSystem    = "system"    // a code or identifier without an absolute system
 )
 
-// Check holds one bundle, or one resource, to the rules, and names every fault. It
-// needs nothing but the bytes: it is the last thing before they leave, and knows
+// Check holds one bundle, or one resource, to the rules, and names every fault. It is
+// the last thing before the bytes leave, so it needs nothing but them, and knows
 // nothing of how they were made.
 func Check(text []byte) []Fault {
 	c := &checker{text: text}
@@ -88,7 +88,7 @@ type checker struct {
 	places     map[int32]string // paths of references by where they begin, once one is wrong
 }
 
-// within says of what a part is checked, where that changes the rules.
+// within says where a part stands, as far as that changes the rules that hold for it.
 type within byte
 
 const (
@@ -96,7 +96,7 @@ const (
 	aProfile                    // the elements of one, whose ids are paths
 )
 
-// bundled is an entry as far as others may refer to it.
+// bundled is what others need to refer to an entry.
 type bundled struct {
 	n                 int // its number
 	fullURL, kind, ID string
@@ -110,8 +110,8 @@ type pointer struct {
 	entry   int   // the number of the entry that it is in
 }
 
-// add names a fault of a part, or of what lies below it or is missing there. Paths
-// are put together only here: what is sound needs none.
+// add names a fault of a part, of what lies below it, or of what is missing there.
+// Paths are put together here alone, because what is sound needs none.
 func (c *checker) add(n *Part, below, rule, format string, args ...any) {
 	c.faults = append(c.faults, Fault{n.Path(c.root) + below, rule, fmt.Sprintf(format, args...)})
 }
@@ -210,8 +210,8 @@ func (c *checker) resolve() {
 	}
 }
 
-// misled names a fault of a reference. Its part made room for others, so that the
-// text is read again, for the paths of all references.
+// misled names a fault of a reference. The part that held it has given up its room by
+// then, so the text is read again, for the paths of all references.
 func (c *checker) misled(p pointer, rule, format string, args ...any) {
 	if c.places == nil {
 		c.places = map[int32]string{}

@@ -2,10 +2,9 @@ package r4
 
 import "strings"
 
-// read checks an item of an array of the outermost resource as soon as it is read,
-// if it is an entry of a bundle whose type is known, and says whether it did: nothing
-// that the entry holds is needed then. What is not checked so is checked with the
-// whole.
+// read checks an entry as soon as it is read, if it is one of a bundle whose type is
+// known by then, and says whether it did: nothing that the entry holds is needed after
+// that. Everything else is checked with the whole.
 func (c *checker) read(n *Part) bool {
 	root := n.parent.parent
 	if root.Kind != Object || root.At("entry") != n.parent || root.Text("resourceType") != "Bundle" || root.At("type") == nil {
@@ -79,8 +78,8 @@ func (c *checker) entry(e *Part, bundle string) {
 // identity is what no two entries may have.
 type identity struct{ kind, system, value string }
 
-// request: ids by mode. What the receiver names has none; what we name has the one
-// of the URL.
+// request holds an entry to its bundle's mode. What the receiver names has no id; what
+// we name has the id of the URL.
 func (c *checker) request(e, q, r *Part, full string) {
 	method, url, id := q.Text("method"), q.Text("url"), r.Text("id")
 	kind := r.Text("resourceType")

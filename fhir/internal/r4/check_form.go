@@ -6,7 +6,7 @@ import (
 	"time"
 )
 
-// format is what a string of the models holds, which the models do not say.
+// format is what a string must look like, where the models do not say it.
 type format byte
 
 const (
@@ -71,7 +71,7 @@ func (c *checker) string(n *Part, holds format) {
 // dayForm is a date of FHIR R4.
 var dayForm = regexp.MustCompile(`^[0-9]{4}(-(0[1-9]|1[0-2])(-(0[1-9]|[12][0-9]|3[01]))?)?$`)
 
-// isTime says what timeForm says, in a twentieth of the time.
+// isTime says the same as timeForm, in a twentieth of the time.
 func isTime(s string) bool {
 	const form = "0000-00-00T00:00:00"
 	if len(s) <= len(form) || !like(s[:len(form)], form) ||
@@ -92,7 +92,7 @@ func isTime(s string) bool {
 	return (like(offset, "+00:00") || like(offset, "-00:00")) && (offset[1:3] <= "13" && offset[4:6] <= "59" || offset[1:] == "14:00")
 }
 
-// like says whether s is form, with any digit where that has 0.
+// like says whether s has the form of another text, in which 0 stands for any digit.
 func like(s, form string) bool {
 	if len(s) != len(form) {
 		return false
@@ -105,7 +105,7 @@ func like(s, form string) bool {
 	return true
 }
 
-// onCalendar says whether a day exists; the zero time of a program does not.
+// onCalendar says whether a day exists. A program's zero time is none.
 func onCalendar(s string) bool {
 	if len(s) < len("2006-01-02") {
 		return s > "0001"

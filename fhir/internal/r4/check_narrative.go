@@ -16,7 +16,7 @@ func isTag(name string) bool {
 	return false
 }
 
-// narrative: XHTML of basic formatting that says something.
+// narrative holds a narrative to XHTML of basic formatting that says something.
 func (c *checker) narrative(n *Part) {
 	div := n.At("div")
 	if div != nil && div.Kind == Text && plainly(div) {
@@ -83,9 +83,9 @@ func plainTag(t xml.StartElement, outermost bool) bool {
 // opening is how a narrative of ours begins.
 const opening = `<div xmlns="` + xhtml + `">`
 
-// plainly says of a narrative that it is sound, where it is written as ours are:
-// tags without blanks, text whose only entities are those for < > and &. What it does
-// not know is left to the decoder, and it knows nothing that the decoder refuses.
+// plainly says that a narrative is sound, if it is written as ours are: tags without
+// blanks, and text whose only entities are those for < > and &. What it does not know
+// is left to the decoder, and it accepts nothing that the decoder would refuse.
 func plainly(n *Part) bool {
 	s, ours := strings.CutPrefix(n.Value, opening)
 	if !ours || !n.plain && strings.ContainsFunc(s, isControl) {
@@ -125,7 +125,7 @@ func plainly(n *Part) bool {
 	}
 }
 
-// plainText says of text without < and control characters that XML takes it.
+// plainText says whether XML takes a text that holds no < and no control character.
 func plainText(s string) bool {
 	if strings.IndexByte(s, '>') >= 0 {
 		return false

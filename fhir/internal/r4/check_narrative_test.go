@@ -6,11 +6,14 @@ import (
 )
 
 var narratives = []struct{ inner, rule string }{
-	{"<p>a</p>", ""}, {"a<br/>b", ""}, {"<ul><li>36.8 °C</li></ul>", ""}, {"a &lt; b &amp; c &gt; d", ""}, {"<table><tr><td>a</td></tr></table>", ""},
+	{"<p>a</p>", ""}, {"a<br/>b", ""}, {"<ul><li>36.8 °C</li></ul>", ""}, {"a &lt; b &amp; c &gt; d", ""},
+	{"<table><tr><td>a</td></tr></table>", ""},
 	{"a &#233;", ""}, {"a<br />b", ""}, {"<p>a</p >", ""}, {"a\nb\tc", ""}, {"&quot;a&quot;", ""}, {"a > b", ""},
 	{"", "txt-2"}, {" \n", "txt-2"}, {"<p> </p>", "txt-2"}, {"\u00a0", "txt-2"}, {"<p></p><br/>", "txt-2"}, {"&#160;", "txt-2"},
-	{"<p>a", "txt-1"}, {"a</p>", "txt-1"}, {"<p>a</b>", "txt-1"}, {"<i>a</i>", "txt-1"}, {"<p x=\"1\">a</p>", "txt-1"}, {"<P>a</P>", "txt-1"}, {"a & b", "txt-1"},
-	{"&nbsp;a", "txt-1"}, {"a ]]> b", "txt-1"}, {"<!-- x -->a", "txt-1"}, {"<?x y?>a", "txt-1"}, {"a\x01", "txt-1"}, {"a\ufffe", "txt-1"}, {"<>a", "txt-1"}, {"<p/>a</div>b<div>", "txt-1"},
+	{"<p>a", "txt-1"}, {"a</p>", "txt-1"}, {"<p>a</b>", "txt-1"}, {"<i>a</i>", "txt-1"}, {"<p x=\"1\">a</p>", "txt-1"},
+	{"<P>a</P>", "txt-1"}, {"a & b", "txt-1"},
+	{"&nbsp;a", "txt-1"}, {"a ]]> b", "txt-1"}, {"<!-- x -->a", "txt-1"}, {"<?x y?>a", "txt-1"}, {"a\x01", "txt-1"}, {"a\ufffe", "txt-1"},
+	{"<>a", "txt-1"}, {"<p/>a</div>b<div>", "txt-1"},
 	{"a</div><div xmlns=\"" + xhtml + "\">b", "txt-1"}, {"a<", "txt-1"}, {"<a:p>x</a:p>", "txt-1"}, {"<script>x</script>", "txt-1"},
 	{strings.Repeat("<b>", 9) + "a" + strings.Repeat("</b>", 9), ""},
 }
@@ -24,7 +27,8 @@ func TestNarratives(t *testing.T) {
 		}
 		holdPlainly(t, inDiv(n.inner))
 	}
-	for _, s := range []string{"", "a", "<div>a</div>", inDiv("a") + "b", inDiv("a") + inDiv("b"), "<p xmlns=\"" + xhtml + "\">a</p>", strings.Replace(inDiv("a"), ">", " lang=\"x\">", 1)} {
+	for _, s := range []string{"", "a", "<div>a</div>", inDiv("a") + "b", inDiv("a") + inDiv("b"), "<p xmlns=\"" + xhtml + "\">a</p>",
+		strings.Replace(inDiv("a"), ">", " lang=\"x\">", 1)} {
 		if rule, _ := narrativeFault(s); rule == "" {
 			t.Errorf("%q is taken", s)
 		}

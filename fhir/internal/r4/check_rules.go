@@ -17,8 +17,8 @@ var choices = map[string][]string{
 	"CompositionRelatesTo": {"target"},
 }
 
-// targets are the types that a reference may lead to, by the type that holds it.
-// Narrower than R4 where only one makes sense here.
+// targets are the types that a reference may lead to, by the type that holds the
+// reference. They are fewer than R4 allows, where only one makes sense here.
 var targets = map[string]map[string][]string{
 	"Observation": {"subject": {"Patient"}, "device": {"Device"}, "hasMember": {"Observation"}, "derivedFrom": {"Observation"},
 		"performer": {"Practitioner"}, "focus": {"Device", "Observation"}},
@@ -38,7 +38,7 @@ var targets = map[string]map[string][]string{
 	"ProvenanceAgent":     {"who": {"Practitioner"}},
 }
 
-// rules are what no shape tells, by type. They do not hold within a pattern.
+// rules are what no shape can tell, by type. They do not hold within a pattern.
 var rules = map[string]func(*checker, *Part){
 	"Observation":          (*checker).observation,
 	"ObservationComponent": (*checker).component,
@@ -68,7 +68,8 @@ func chosen(n *Part, choice string) (first, second *Part) {
 	return first, nil
 }
 
-// reference: a literal one leads to an entry; a logical one has an identifier.
+// reference holds a reference to its rule: a literal one leads to an entry, a logical
+// one has an identifier.
 func (c *checker) reference(n *Part, allowed []string) {
 	if to := n.At("reference"); to != nil && to.Kind == Text && to.Value != "" {
 		c.refs = append(c.refs, pointer{to.Value, allowed, to.start, n.entry()})
@@ -81,7 +82,7 @@ func (c *checker) reference(n *Part, allowed []string) {
 	}
 }
 
-// relatesTo: a document is related to another.
+// relatesTo holds a document's relation to its rule: it leads to another document.
 func (c *checker) relatesTo(n *Part) {
 	if target, _ := chosen(n, "target"); target == nil {
 		c.add(n, ".target[x]", ruleRequired, "missing")
@@ -213,7 +214,8 @@ func LOINCSound(code string) bool {
 	return int(code[last])-'0' == (10-sum%10)%10
 }
 
-// period: its end is not before its start, across offsets.
+// period holds a period to its rule: its end is not before its start, whatever their
+// offsets.
 func (c *checker) period(n *Part) {
 	start, errStart := time.Parse(time.RFC3339Nano, n.Text("start"))
 	end, errEnd := time.Parse(time.RFC3339Nano, n.Text("end"))
@@ -222,7 +224,7 @@ func (c *checker) period(n *Part) {
 	}
 }
 
-// task: it was last changed no sooner than it was made.
+// task holds a Task to its rule: it was not changed last before it was made.
 func (c *checker) task(n *Part) {
 	made, errMade := time.Parse(time.RFC3339Nano, n.Text("authoredOn"))
 	changed, errChanged := time.Parse(time.RFC3339Nano, n.Text("lastModified"))

@@ -23,17 +23,23 @@ var planted = []struct {
 	rule     string
 }{
 	{"Observation.status missing", `"status":"final",`, ``, "resource.status", "required"},
-	{"a status that is not in the bound value set", `"status":"active","subject"`, `"status":"in-use","subject"`, "resource.status", "code"},
+	{"a status that is not in the bound value set", `"status":"active","subject"`, `"status":"in-use","subject"`,
+		"resource.status", "code"},
 	{"an unknown element", `"valueQuantity":{"value":93,`, `"valueQty":{"value":93,`, "valueQty", "element"},
 	{"a number as a string", `"value":93,`, `"value":"93",`, "valueQuantity.value", "type"},
 	{"two values", `"valueQuantity":{"value":93,`, `"valueInteger":93,"valueQuantity":{"value":93,`, "valueQuantity", "choice"},
-	{"a time without an offset", `"effectiveDateTime":"2026-03-01T09:00:00+01:00"`, `"effectiveDateTime":"2026-03-01T09:00:00"`, "effectiveDateTime", "date"},
+	{"a time without an offset", `"effectiveDateTime":"2026-03-01T09:00:00+01:00"`, `"effectiveDateTime":"2026-03-01T09:00:00"`,
+		"effectiveDateTime", "date"},
 	{"an impossible day", `"birthDate":"2026-03-01"`, `"birthDate":"2026-02-30"`, "birthDate", "date"},
-	{"value and dataAbsentReason", `"valueQuantity":{"value":93,`, `"dataAbsentReason":{"text":"x"},"valueQuantity":{"value":93,`, "dataAbsentReason", "obs-6"},
+	{"value and dataAbsentReason", `"valueQuantity":{"value":93,`, `"dataAbsentReason":{"text":"x"},"valueQuantity":{"value":93,`,
+		"dataAbsentReason", "obs-6"},
 	{"a unit that is no UCUM", `"code":"cm[H2O]"`, `"code":"cmH2O"`, "valueQuantity.code", "ucum"},
-	{"a reference to nothing in the bundle", `"device":{"reference":"urn:uuid:`, `"device":{"reference":"urn:uuid:0`, "device.reference", "reference"},
-	{"a transaction entry without a request", `,"request":{"method":"PUT"`, `,"link":[{"relation":"x","url":"x"}],"was":{"method":"PUT"`, "request", "bdl-3"},
-	{"an object where an array is due", `"category":[{"coding":[{"system":"http://terminology.hl7.org/CodeSystem/observation-category","code":"vital-signs"}],"text":"Vital signs"}]`, `"category":{"text":"x"}`, "category", "type"},
+	{"a reference to nothing in the bundle", `"device":{"reference":"urn:uuid:`, `"device":{"reference":"urn:uuid:0`,
+		"device.reference", "reference"},
+	{"a transaction entry without a request", `,"request":{"method":"PUT"`, `,"link":[{"relation":"x","url":"x"}],"was":{"method":"PUT"`,
+		"request", "bdl-3"},
+	{"an object where an array is due", `"category":[{"coding":[{"system":"http://terminology.hl7.org/CodeSystem/observation-category",` +
+		`"code":"vital-signs"}],"text":"Vital signs"}]`, `"category":{"text":"x"}`, "category", "type"},
 	{"a subject of the wrong type", ``, ``, "resource.subject.reference", "target"},
 	{"a fullUrl twice", ``, ``, "fullUrl", "bdl-7"},
 	{"a script in the narrative", `<p>SpO2`, `<script>x</script><p>SpO2`, "text.div", "txt-1"},
@@ -45,7 +51,8 @@ var planted = []struct {
 	{"an unknown type of bundle", `"type":"transaction"`, `"type":"transmission"`, "Bundle.type", "code"},
 	{"an empty object", `"birthDate"`, `"contact":[{}],"birthDate"`, "contact[0]", "ele-1"},
 	{"an unknown method", `"method":"PUT"`, `"method":"PUSH"`, "request.method", "code"},
-	{"an empty reference range", `"valueQuantity":{"value":93,`, `"referenceRange":[{}],"valueQuantity":{"value":93,`, "referenceRange[0]", "obs-3"},
+	{"an empty reference range", `"valueQuantity":{"value":93,`, `"referenceRange":[{}],"valueQuantity":{"value":93,`,
+		"referenceRange[0]", "obs-3"},
 	{"a name twice", `"status":"final"`, `"status":"final","status":"amended"`, "resource.status", "json"},
 }
 
@@ -132,16 +139,20 @@ func TestCheckNamesMore(t *testing.T) {
 		{"an unresolved narrative name space", ` xmlns=\"http://www.w3.org/1999/xhtml\"`, ``, "txt-1"},
 		{"an unclosed tag", `</p>`, ``, "txt-1"},
 		{"an event handler", `<p>`, `<p onclick=\"x\">`, "txt-1"},
-		{"the base code of a profile missing", `{"system":"http://loinc.org","code":"2708-6","display":"Oxygen saturation in Arterial blood"},`, ``, "vital"},
-		{"a unit that the profile does not have", `"unit":"/min","system":"http://unitsofmeasure.org","code":"/min"`, `"unit":"1","system":"http://unitsofmeasure.org","code":"1"`, "vital"},
+		{"the base code of a profile missing",
+			`{"system":"http://loinc.org","code":"2708-6","display":"Oxygen saturation in Arterial blood"},`, ``, "vital"},
+		{"a unit that the profile does not have", `"unit":"/min","system":"http://unitsofmeasure.org","code":"/min"`,
+			`"unit":"1","system":"http://unitsofmeasure.org","code":"1"`, "vital"},
 		{"a setting among vital signs", `observation-category","code":"therapy"`, `observation-category","code":"vital-signs"`, "vital"},
 		{"a second div", `</div>`, `</div><div xmlns=\"http://www.w3.org/1999/xhtml\">x</div>`, "txt-1"},
 		{"text beside the div", `</div>`, `</div>x`, "txt-1"},
-		{"an event handler of the div", ` xmlns=\"http://www.w3.org/1999/xhtml\"`, ` xmlns=\"http://www.w3.org/1999/xhtml\" onclick=\"x\"`, "txt-1"},
+		{"an event handler of the div", ` xmlns=\"http://www.w3.org/1999/xhtml\"`, ` xmlns=\"http://www.w3.org/1999/xhtml\" onclick=\"x\"`,
+			"txt-1"},
 		{"an entity that XML does not have", `<p>`, `<p>&nbsp;`, "txt-1"},
 		{"a code without a system", `"system":"http://unitsofmeasure.org","code":"/min"`, `"code":"/min"`, "qty-3"},
 		{"a relative system", `"system":"http://loinc.org"`, `"system":"loinc"`, "system"},
-		{"an identifier without a system", `"identifier":[{"system":"https://moonwort.example/fhir/identifier",`, `"identifier":[{`, "system"},
+		{"an identifier without a system", `"identifier":[{"system":"https://moonwort.example/fhir/identifier",`,
+			`"identifier":[{`, "system"},
 		{"no narrative", `"text":{"status":"generated"`, `"note":[],"text1":{"status":"generated"`, "dom-6"},
 		{"an upper-case fullUrl", `"fullUrl":"urn:uuid:`, `"fullUrl":"urn:uuid:ABCDEF`, "reference"},
 		{"an id on what is posted", `"resourceType":"Patient",`, `"resourceType":"Patient","id":"x",`, "request"},
@@ -169,7 +180,8 @@ func TestCheckNamesMore(t *testing.T) {
 
 func TestCheckOfAResource(t *testing.T) {
 	at := fixture.Moment(t, "2026-03-01T10:00:00+01:00")
-	x, err := fhir.New(handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small)), Policy: fixture.WardPolicy(t)}, fhir.Ask{At: at, Known: at})
+	x, err := fhir.New(handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small)), Policy: fixture.WardPolicy(t)},
+		fhir.Ask{At: at, Known: at})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -184,10 +196,13 @@ func TestCheckOfAResource(t *testing.T) {
 // unicode/utf8 refuse is refused, and nothing else, but for depth.
 func FuzzCheck(f *testing.F) {
 	for _, s := range []string{
-		`{"resourceType":"Flag","id":"a","text":{"status":"generated","div":"<div xmlns=\"http://www.w3.org/1999/xhtml\">x</div>"},"status":"active","code":{"text":"x"},"subject":{"reference":"Patient/1"}}`,
-		`{"resourceType":"Bundle","type":"transaction","entry":[{"fullUrl":"urn:uuid:0a5e0001-0000-4000-8000-000000000001","resource":{"resourceType":"Patient","id":"x"},"request":{"method":"PUT","url":"Patient/x"}}]}`,
+		`{"resourceType":"Flag","id":"a","text":{"status":"generated","div":"<div xmlns=\"http://www.w3.org/1999/xhtml\">x</div>"},` +
+			`"status":"active","code":{"text":"x"},"subject":{"reference":"Patient/1"}}`,
+		`{"resourceType":"Bundle","type":"transaction","entry":[{"fullUrl":"urn:uuid:0a5e0001-0000-4000-8000-000000000001",` +
+			`"resource":{"resourceType":"Patient","id":"x"},"request":{"method":"PUT","url":"Patient/x"}}]}`,
 		`{"resourceType":"Bundle","type":"document","entry":[{}]}`,
-		`{"entry":[null,{"resource":{"resourceType":"Flag","subject":{"reference":"Patient/\u00e9"}}}],"type":"batch","resourceType":"Bundle"}`,
+		`{"entry":[null,{"resource":{"resourceType":"Flag","subject":{"reference":"Patient/\u00e9"}}}],"type":"batch",` +
+			`"resourceType":"Bundle"}`,
 	} {
 		f.Add([]byte(s))
 	}

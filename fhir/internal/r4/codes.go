@@ -45,9 +45,11 @@ const (
 	OwnSystemName    = "NeonatalCPAP"
 	OwnSystemTitle   = "Nasal CPAP in newborn infants: what nurses chart"
 	OwnSystemVersion = "1.5.0"
-	OwnSystemSays    = "Codes for what has no exact published code: settings, interfaces, skin sites and findings, gastric tubes, equipment checks. " + Caution
-	Caution          = "An aid to handover, not a device, a monitor or an order: local policy, the prescriber and the manufacturer's instructions win; look at the infant."
-	ValueSetPath     = "/ValueSet/" // after fhir.base
+	OwnSystemSays    = "Codes for what has no exact published code: settings, interfaces, skin sites and findings, gastric tubes, " +
+		"equipment checks. " + Caution
+	Caution = "An aid to handover, not a device, a monitor or an order: local policy, the prescriber and the manufacturer's " +
+		"instructions win; look at the infant."
+	ValueSetPath = "/ValueSet/" // after fhir.base
 )
 
 // Statuses that are sent. R4 value sets of each resource type.
@@ -119,8 +121,10 @@ var VitalUnits = map[string][]string{
 // extract of the LOINC table.
 var (
 	BirthWeight = own("birth-weight", "Birth weight", "Weight at birth, in grams.", loinc("8339-4", ""))
-	Gestation   = own("gestation", "Gestation at birth", "Gestational age at birth in days; in completed weeks where the days are not known.", loinc("76516-4", "Gestational age--at birth"))
-	Plurality   = own("birth-plurality", "Infants in this birth", "How many infants were born in this birth.", loinc("57722-1", ""))
+	Gestation   = own("gestation", "Gestation at birth",
+		"Gestational age at birth in days; in completed weeks where the days are not known.",
+		loinc("76516-4", "Gestational age--at birth"))
+	Plurality = own("birth-plurality", "Infants in this birth", "How many infants were born in this birth.", loinc("57722-1", ""))
 )
 
 // Support: what is set, and apart from it what is read. 19994-3: HL7 SANER 1.0.0,
@@ -128,19 +132,22 @@ var (
 // 35410-0: component only. No published numeric code for a set CPAP pressure was
 // found; 20077-4 is a PEEP setting, which a site may add.
 var (
-	PressureSet    = own("cpap-pressure-set", "Set pressure", "Pressure that is set on the driver: CPAP, or the lower one of two; cmH2O.")
-	UpperSet       = own("upper-pressure-set", "Set upper pressure", "Upper pressure that is set, in bilevel support or nasal ventilation; cmH2O.")
+	PressureSet = own("cpap-pressure-set", "Set pressure", "Pressure that is set on the driver: CPAP, or the lower one of two; cmH2O.")
+	UpperSet    = own("upper-pressure-set", "Set upper pressure",
+		"Upper pressure that is set, in bilevel support or nasal ventilation; cmH2O.")
 	RateSet        = own("rate-set", "Set rate", "Rate that is set, in bilevel support or nasal ventilation; per minute.")
 	InspiratorySet = own("inspiratory-time-set", "Set inspiratory time", "Time at the upper pressure that is set; seconds.")
 	FiO2Set        = own("fio2-set", "Set FiO2", "Fraction of inspired oxygen that is set; percent, 21 to 100.", loinc("19994-3", ""))
-	FlowSet        = own("flow-set", "Set flow", "Flow of blended gas that is set; L/min.", loinc("76272-4", "Bias flow setting Ventilator"))
-	TargetLow      = own("spo2-target-low", "SpO2 target, low", "Lower bound of the SpO2 that was prescribed; percent.")
-	TargetHigh     = own("spo2-target-high", "SpO2 target, high", "Upper bound of the SpO2 that was prescribed; percent.")
-	PressureRead   = own("pressure-read", "Pressure read", "Airway pressure read at the infant; cmH2O.", loinc("35410-0", ""))
-	FiO2Read       = own("fio2-read", "Oxygen read", "Oxygen read by the sensor; percent.", loinc("3150-0", "Inhaled oxygen concentration"))
+	FlowSet        = own("flow-set", "Set flow", "Flow of blended gas that is set; L/min.",
+		loinc("76272-4", "Bias flow setting Ventilator"))
+	TargetLow    = own("spo2-target-low", "SpO2 target, low", "Lower bound of the SpO2 that was prescribed; percent.")
+	TargetHigh   = own("spo2-target-high", "SpO2 target, high", "Upper bound of the SpO2 that was prescribed; percent.")
+	PressureRead = own("pressure-read", "Pressure read", "Airway pressure read at the infant; cmH2O.", loinc("35410-0", ""))
+	FiO2Read     = own("fio2-read", "Oxygen read", "Oxygen read by the sensor; percent.", loinc("3150-0", "Inhaled oxygen concentration"))
 
-	Support       = own("support", "Support", "Non-invasive breathing support started, changed or stopped.")
-	SupportMode   = own("support-mode", "Mode of support", "The mode that support is in from then on.", loinc("20124-4", "Ventilation mode Ventilator"))
+	Support     = own("support", "Support", "Non-invasive breathing support started, changed or stopped.")
+	SupportMode = own("support-mode", "Mode of support", "The mode that support is in from then on.",
+		loinc("20124-4", "Ventilation mode Ventilator"))
 	SupportReason = own("support-stop-reason", "Reason for stopping", "Why support was stopped.")
 	SupportWhy    = own("support-why", "Why on support", "Why the infant is on support, in words.")
 	DriverTag     = own("driver-tag", "Driver", "Asset tag of the driver in use.")
@@ -154,13 +161,15 @@ var (
 
 	RatioSF  = own("spo2-fio2-ratio", "SpO2/FiO2 ratio", "SpO2 in percent divided by the set FiO2 as a fraction.")
 	Severity = own("severity-score", "Severity score", "Set CPAP pressure in cmH2O times the set FiO2 as a fraction.")
-	OSI      = own("oxygen-saturation-index", "Oxygen saturation index", "Severity score times 100 divided by SpO2 in percent; set CPAP pressure stands in for mean airway pressure.")
-	SetCPAP  = Concept{Text: "from the set values; set CPAP pressure stands in for mean airway pressure"}
+	OSI      = own("oxygen-saturation-index", "Oxygen saturation index",
+		"Severity score times 100 divided by SpO2 in percent; set CPAP pressure stands in for mean airway pressure.")
+	SetCPAP = Concept{Text: "from the set values; set CPAP pressure stands in for mean airway pressure"}
 )
 
 // Observed signs.
 var (
-	Silverman      = own("silverman-andersen-total", "Silverman-Andersen score", "Sum of the five items, 0 to 10; no sum when an item was not charted.")
+	Silverman = own("silverman-andersen-total", "Silverman-Andersen score",
+		"Sum of the five items, 0 to 10; no sum when an item was not charted.")
 	SilvermanItems = []Concept{ // in the order of the kind's fields
 		own("silverman-chest", "Upper chest", "Silverman-Andersen item, 0 to 2: movement of the upper chest."),
 		own("silverman-intercostal", "Intercostal retraction", "Silverman-Andersen item, 0 to 2: lower chest, intercostal retraction."),
@@ -204,7 +213,8 @@ var (
 	SetupDone    = own("setup", "Set-up", "Set-up of the support, by the unit's own steps.")
 	SetupStep    = own("setup-step", "Step", "A step of the unit's own list: done or not done.")
 	SetupAround  = own("setup-around", "Around the infant", "A source of heat or light around the infant.")
-	ProbeOutside = own("probe-outside", "Temperature probe outside the incubator", "Whether the temperature probe lies outside the incubator.")
+	ProbeOutside = own("probe-outside", "Temperature probe outside the incubator",
+		"Whether the temperature probe lies outside the incubator.")
 	ProbeShield  = own("probe-shielded", "Temperature probe shielded", "Whether the temperature probe is shielded.")
 	SensorCheck  = own("o2-sensor-check", "Oxygen sensor check", "Check of the oxygen sensor against known gases.")
 	SensorRead   = own("o2-sensor-reading", "Oxygen sensor reading", "What the sensor read in a known gas; percent.")
@@ -227,14 +237,17 @@ var (
 // Skin, tube, head, cares, words. 91150-3: LOINC 2.82; mucosal injuries are not
 // staged.
 var (
-	SkinRound   = own("skin-check-round", "Skin check", "A pressure-area check: its sites are its members. A site that is no member was not seen.")
-	SkinSite    = own("skin-site-check", "Skin site", "Finding at one site of a pressure-area check.")
-	SkinStage   = own("skin-stage", "Pressure injury stage", "Stage of a pressure injury.", loinc("91150-3", "Pressure injury stage NPUAP"))
+	SkinRound = own("skin-check-round", "Skin check",
+		"A pressure-area check: its sites are its members. A site that is no member was not seen.")
+	SkinSite  = own("skin-site-check", "Skin site", "Finding at one site of a pressure-area check.")
+	SkinStage = own("skin-stage", "Pressure injury stage", "Stage of a pressure injury.",
+		loinc("91150-3", "Pressure injury stage NPUAP"))
 	SkinAlso    = own("skin-also", "Also", "What was found besides at the site.")
 	SkinBarrier = own("skin-under-barrier", "Under a barrier", "Whether the site lies under a barrier dressing.")
 	SkinAction  = own("skin-action", "Action", "What was done about the site.")
 
-	Tube         = own("gastric-tube", "Gastric tube", "A gastric tube placed, found in place, checked, repositioned, removed, or none found.")
+	Tube = own("gastric-tube", "Gastric tube",
+		"A gastric tube placed, found in place, checked, repositioned, removed, or none found.")
 	TubeUse      = own("gastric-tube-use", "Use", "What the tube is for.")
 	TubeRoute    = own("gastric-tube-route", "Route", "Way in of the tube.")
 	TubeXray     = own("gastric-tube-x-ray", "Seen on X-ray", "Whether the tube was seen on X-ray.")
@@ -244,8 +257,9 @@ var (
 	AspirateMl   = own("gastric-aspirate-volume", "Gastric aspirate, amount", "How much was aspirated from the tube; mL.")
 	AspirateLook = own("gastric-aspirate-look", "Gastric aspirate, look", "What the aspirate looks like, in words.")
 
-	Unreliable = own("head-circumference-unreliable", "Head circumference unreliable", "Why a head circumference does not show growth of the head.")
-	Bonnet     = own("bonnet", "Bonnet", "Bonnet fitted, found on, found wanting, removed, or none found.")
+	Unreliable = own("head-circumference-unreliable", "Head circumference unreliable",
+		"Why a head circumference does not show growth of the head.")
+	Bonnet = own("bonnet", "Bonnet", "Bonnet fitted, found on, found wanting, removed, or none found.")
 
 	Care      = own("care", "Care", "A care that was given.")
 	CareSide  = own("care-side", "Side", "Side that the infant lies on.")
@@ -269,21 +283,25 @@ var (
 // codes: LOINC lists of R4, the display of 61143-4 as in LOINC 2.82; no published
 // code of a shift handover was found.
 var (
-	NurseSummary = Concept{Code: ShiftHandover.Code, Display: ShiftHandover.Display, Text: ShiftHandover.Text, Standard: []Standard{loinc("61143-4", "Nurse Summary note")}}
+	NurseSummary = Concept{Code: ShiftHandover.Code, Display: ShiftHandover.Display, Text: ShiftHandover.Text,
+		Standard: []Standard{loinc("61143-4", "Nurse Summary note")}}
 
-	ShiftHandover  = own("shift-handover", "Handover between shifts", "A nurse's handover of one infant, compiled from the record.")
-	SectionFirst   = own("section-first", "Look first", "What needs a person, and what is to be known: in the order and the words of every face.")
+	ShiftHandover = own("shift-handover", "Handover between shifts", "A nurse's handover of one infant, compiled from the record.")
+	SectionFirst  = own("section-first", "Look first",
+		"What needs a person, and what is to be known: in the order and the words of every face.")
 	SectionChanges = own("section-changes", "Changes", "What changed since the window began.")
 	SectionDue     = own("section-due", "Due and planned", "What is due, overdue or deferred; plans and tasks.", loinc("18776-5", ""))
 	SectionSupport = own("section-support", "Support and settings", "Support, what is set, and the window's figures.")
 	SectionSigns   = own("section-signs", "Observations", "What was seen.", loinc("8716-3", ""))
-	SectionDevices = own("section-devices", "Devices", "Interface, tubes, bonnet, circuit, humidifier, checks and alarms.", loinc("46264-8", ""))
+	SectionDevices = own("section-devices", "Devices", "Interface, tubes, bonnet, circuit, humidifier, checks and alarms.",
+		loinc("46264-8", ""))
 	SectionSkin    = own("section-skin", "Skin", "Pressure-area checks.", loinc("29545-1", ""))
 	SectionGrowth  = own("section-growth", "Age and growth", "Age, weight and head.")
 	SectionWords   = own("section-words", "Cares and words", "Cares, notes and outlook.")
 	SectionMind    = own("section-mind", "Mind", "Gaps, look-alikes, conflicts and remarks.")
 	SectionAmended = own("section-corrections", "Corrections", "What was corrected, by whom and why.")
-	SectionEntries = own("section-entries", "Further entries", "Entries of the record that no other resource comes of: carried so that it can be read back.")
+	SectionEntries = own("section-entries", "Further entries",
+		"Entries of the record that no other resource comes of: carried so that it can be read back.")
 	NothingToTell  = "Nothing to tell."
 	ComputedByTool = Concept{Text: "computed from the record"}
 	DocumentTitle  = "Handover between shifts"
@@ -299,16 +317,19 @@ var (
 	SpO2NoTarget   = own("spo2-no-target", "No target", "For how many no target was in force.")
 	EpisodesWindow = own("episodes-window", "Episodes in the window", "How many episodes were charted in the window.")
 	EpisodesDay    = own("episodes-day", "Episodes in 24 hours", "How many episodes were charted in the 24 hours before.")
-	HoursUnder     = own("hours-under-interface", "Hours under the interface", "Hours of the 24 before in which something lay on the site, on support.")
-	Postmenstrual  = own("postmenstrual-age", "Postmenstrual age", "Gestation at birth and the days since; completed weeks where the days are not known.")
-	DayOfLife      = own("day-of-life", "Day of life", "Days since birth; the day of birth is 0.")
-	WeightZ        = own("weight-z", "Weight, z-score", "Place of the weight on a growth standard.")
-	WeightCentile  = own("weight-centile", "Weight, centile", "Place of the weight on a growth standard.")
-	HeadZ          = own("head-z", "Head circumference, z-score", "Place of the head circumference on a growth standard.")
-	HeadCentile    = own("head-centile", "Head circumference, centile", "Place of the head circumference on a growth standard.")
-	HeadGrowth     = own("head-growth", "Head growth", "Growth of the head circumference a week; cm.")
-	TubeEstimate   = own("gastric-tube-length-estimate", "Estimated tube length", "Length by a published equation from the weight: a prompt, never an order; cm.")
-	TubeMoved      = own("gastric-tube-moved", "Tube moved", "Whether the mark differs from the reference by as much as policy names.")
+	HoursUnder     = own("hours-under-interface", "Hours under the interface",
+		"Hours of the 24 before in which something lay on the site, on support.")
+	Postmenstrual = own("postmenstrual-age", "Postmenstrual age",
+		"Gestation at birth and the days since; completed weeks where the days are not known.")
+	DayOfLife     = own("day-of-life", "Day of life", "Days since birth; the day of birth is 0.")
+	WeightZ       = own("weight-z", "Weight, z-score", "Place of the weight on a growth standard.")
+	WeightCentile = own("weight-centile", "Weight, centile", "Place of the weight on a growth standard.")
+	HeadZ         = own("head-z", "Head circumference, z-score", "Place of the head circumference on a growth standard.")
+	HeadCentile   = own("head-centile", "Head circumference, centile", "Place of the head circumference on a growth standard.")
+	HeadGrowth    = own("head-growth", "Head growth", "Growth of the head circumference a week; cm.")
+	TubeEstimate  = own("gastric-tube-length-estimate", "Estimated tube length",
+		"Length by a published equation from the weight: a prompt, never an order; cm.")
+	TubeMoved = own("gastric-tube-moved", "Tube moved", "Whether the mark differs from the reference by as much as policy names.")
 )
 
 // CareEntry is what a Basic resource is.
@@ -328,12 +349,16 @@ var (
 	TaskCharted = own("task", "Task", "A task that a person charted.")
 	PlanCharted = own("plan", "Plan", "This infant's own interval for something, or none, by order.")
 	FlagsAlike  = map[string]Concept{ // by why two infants could be mistaken
-		"sibling": own("alike-sibling", "A sibling is on the unit", "Another infant on the unit is a sibling, or has the same family name and birth date."),
-		"number":  own("alike-number", "A similar hospital number is on the unit", "Another infant on the unit has a hospital number that differs in one place or one swap."),
-		"name":    own("alike-name", "A similar name is on the unit", "Another infant on the unit has a family name that is nearly the same."),
+		"sibling": own("alike-sibling", "A sibling is on the unit",
+			"Another infant on the unit is a sibling, or has the same family name and birth date."),
+		"number": own("alike-number", "A similar hospital number is on the unit",
+			"Another infant on the unit has a hospital number that differs in one place or one swap."),
+		"name": own("alike-name", "A similar name is on the unit",
+			"Another infant on the unit has a family name that is nearly the same."),
 	}
 	FlagsConflict = map[string]Concept{ // by what two infants cannot share
-		"driver": own("conflict-driver", "The same driver is charted on another infant", "One driver stands on the current support of two infants."),
+		"driver": own("conflict-driver", "The same driver is charted on another infant",
+			"One driver stands on the current support of two infants."),
 		"cot":    own("conflict-cot", "The same cot is charted on another infant", "Two infants are charted in one cot."),
 		"number": own("conflict-number", "The same hospital number is charted on another infant", "Two infants have one hospital number."),
 	}
@@ -510,7 +535,8 @@ var (
 	Centile      = Unit{"centile", "1"}
 )
 
-var units = []Unit{Percent, PerMinute, Celsius, Grams, Centimetres, CmH2O, LitresMinute, Millilitres, Kilopascals, MmHg, MillimolesL, Seconds, French, PH, Hours, CmWeek, Days, Weeks, Score, Ratio, Index, ZScore, Centile}
+var units = []Unit{Percent, PerMinute, Celsius, Grams, Centimetres, CmH2O, LitresMinute, Millilitres, Kilopascals, MmHg, MillimolesL,
+	Seconds, French, PH, Hours, CmWeek, Days, Weeks, Score, Ratio, Index, ZScore, Centile}
 
 // Genders of R4 administrative-gender by the record's words.
 var Genders = map[string]models.AdministrativeGender{
@@ -523,8 +549,10 @@ var Genders = map[string]models.AdministrativeGender{
 // LOINC 2.82, in HL7 Lithuania's vital signs. SNOMED CT: Global
 // Patient Set.
 var Nearby = map[string][]Near{
-	Abdomen.Code:                 {{loinc("8280-0", "Waist Circumference at umbilicus by Tape measure"), models.ConceptMapEquivalenceNarrower, "at the umbilicus, by tape measure"}},
-	PressureSet.Code:             {{loinc("20077-4", "Positive end expiratory pressure setting Ventilator"), models.ConceptMapEquivalenceRelatedto, "a PEEP of a ventilator, not CPAP: the site decides"}},
+	Abdomen.Code: {{loinc("8280-0", "Waist Circumference at umbilicus by Tape measure"),
+		models.ConceptMapEquivalenceNarrower, "at the umbilicus, by tape measure"}},
+	PressureSet.Code: {{loinc("20077-4", "Positive end expiratory pressure setting Ventilator"),
+		models.ConceptMapEquivalenceRelatedto, "a PEEP of a ventilator, not CPAP: the site decides"}},
 	Findings["stage-1"].Code:     {pressureUlcer},
 	Findings["stage-2"].Code:     {pressureUlcer},
 	Findings["stage-3"].Code:     {pressureUlcer},

@@ -24,7 +24,8 @@ func TestOwnCodesAreUnique(t *testing.T) {
 // The check digit of LOINC is that of Luhn: it held for all 6,486 codes of the R4
 // definitions. 3150-6 is a widespread misprint of 3150-0.
 func TestLOINCCheckDigit(t *testing.T) {
-	for code, want := range map[string]bool{"3150-0": true, "3150-6": false, "8867-4": true, "2708-6": true, "59408-5": true, "2708-5": false,
+	for code, want := range map[string]bool{"3150-0": true, "3150-6": false, "8867-4": true, "2708-6": true,
+		"59408-5": true, "2708-5": false,
 		"59408": false, "x-1": false, "-0": false, "59408-": false} {
 		if LOINCSound(code) != want {
 			t.Errorf("loincSound(%q) = %t", code, !want)
@@ -44,7 +45,8 @@ func TestLOINCCheckDigit(t *testing.T) {
 			}
 		}
 	}
-	for _, c := range append(OwnConcepts, SpO2, HeartRate, RespRate, Temperature, Weight, Head, Concept{Standard: []Standard{Preductal, Postductal}}) {
+	for _, c := range append(OwnConcepts, SpO2, HeartRate, RespRate, Temperature, Weight, Head,
+		Concept{Standard: []Standard{Preductal, Postductal}}) {
 		for _, s := range c.Standard {
 			if s.System == LOINCSystem && !LOINCSound(s.Code) {
 				t.Errorf("%s: check digit of %s", c.Text, s.Code)
@@ -74,7 +76,8 @@ func TestEveryWordHasACode(t *testing.T) {
 // Each was found valid by the UCUM validator of the US National
 // Library of Medicine (ucum-lhc 7.1.10).
 func TestUnitsAreUCUM(t *testing.T) {
-	valid := map[string]bool{"%": true, "/min": true, "cm[H2O]": true, "L/min": true, "mL": true, "kPa": true, "mm[Hg]": true, "mmol/L": true, "Cel": true, "g": true, "cm": true,
+	valid := map[string]bool{"%": true, "/min": true, "cm[H2O]": true, "L/min": true, "mL": true, "kPa": true, "mm[Hg]": true,
+		"mmol/L": true, "Cel": true, "g": true, "cm": true,
 		"[Ch]": true, "[pH]": true, "1": true, "wk": true, "d": true, "s": true, "h": true, "cm/wk": true}
 	for _, u := range units {
 		if !valid[u.UCUM] {

@@ -45,8 +45,8 @@ func (c Codes) Concept(of Concept) *models.CodeableConcept {
 	return cc
 }
 
-// Said is a concept with a text of its own in place of the display: the size
-// beside the type, the step's name.
+// Said is a concept whose text is another than its display: it says the size beside the
+// type, or the name of a step.
 func (c Codes) Said(of Concept, text string) *models.CodeableConcept {
 	cc := c.Concept(of)
 	cc.Text = &text

@@ -13,9 +13,10 @@ import (
 	"cotline/handover/entry"
 )
 
-// Model is a model with what the models cannot hold: a status that somebody
-// gave (their zero value is a valid code, so a forgotten one would go out as
-// registered or active) and an extension of a primitive.
+// Model is a model, and what the models cannot hold. One is a status that somebody
+// gave: the zero value of a status is a valid code, so that one that was forgotten
+// would leave as registered or active. The other is an extension of a primitive
+// element.
 type Model struct {
 	Kind      string // resource type
 	ID        string
@@ -35,8 +36,8 @@ type Primitive struct {
 type Span struct{ Start, End int }
 
 // encoder appends FHIR JSON: resourceType first, elements in the order of the
-// specification, numbers as charted, no escapes that JSON does not ask for. What
-// would not be FHIR is an error, never output: an unset status, an empty string,
+// specification, numbers as charted, and no escapes that JSON does not ask for. What
+// would not be FHIR is an error and is never written: an unset status, an empty string,
 // object or array, null, a control character, a number with an exponent.
 type encoder struct {
 	out  []byte
@@ -86,7 +87,7 @@ func (e *encoder) elements(v reflect.Value, plan []field, r *Model, more bool) (
 	return more, nil
 }
 
-// extended appends the extension of the primitive element before it.
+// extended appends the extension that belongs to the primitive element before it.
 func (e *encoder) extended(name string, extension []models.Extension) error {
 	e.out = append(append(append(e.out, `,"_`...), name...), `":{"extension":`...)
 	v := reflect.ValueOf(extension)
@@ -168,8 +169,8 @@ func (e *encoder) array(v reflect.Value, items *shape) error {
 	return nil
 }
 
-// text appends a string. Most hold nothing but printable ASCII without escapes, and
-// are as they are written; others are looked at byte by byte, or rune by rune.
+// text appends a string. Most strings are printable ASCII without escapes, and are
+// copied; others are looked at byte by byte, or rune by rune.
 func (e *encoder) text(s string, reference bool) error {
 	start := len(e.out)
 	if s == "" || s[0] == ' ' && strings.TrimSpace(s) == "" {

@@ -30,7 +30,8 @@ func TestEncode(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := `{"resourceType":"Observation","id":"a","text":{"status":"generated","div":"<div xmlns=\"http://www.w3.org/1999/xhtml\"><p>a &lt; b & \"c\"</p></div>"},` +
+	want := `{"resourceType":"Observation","id":"a","text":{"status":"generated",` +
+		`"div":"<div xmlns=\"http://www.w3.org/1999/xhtml\"><p>a &lt; b & \"c\"</p></div>"},` +
 		`"status":"final","code":{"text":"x"},"valueQuantity":{"value":5.0,"unit":"%","system":"http://unitsofmeasure.org","code":"%"}}`
 	if d := cmp.Diff(want, got); d != "" {
 		t.Error(d)
@@ -43,7 +44,9 @@ func TestEncodePrimitiveExtension(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := `{"resourceType":"Patient","birthDate":"2026-03-01","_birthDate":{"extension":[{"url":"http://hl7.org/fhir/StructureDefinition/patient-birthTime","valueDateTime":"2026-03-01T07:00:00+01:00"}]}}`
+	want := `{"resourceType":"Patient","birthDate":"2026-03-01",` +
+		`"_birthDate":{"extension":[{"url":"http://hl7.org/fhir/StructureDefinition/patient-birthTime",` +
+		`"valueDateTime":"2026-03-01T07:00:00+01:00"}]}}`
 	if d := cmp.Diff(want, got); d != "" {
 		t.Error(d)
 	}
@@ -58,7 +61,9 @@ func TestEncodeRefuses(t *testing.T) {
 	}{
 		{"no status", &Model{Kind: "Observation", ID: "a", Body: observed(nil).Body}, "status: not set"},
 		{"no status of a device", &Model{Kind: "Device", ID: "a", Body: &models.Device{}}, "status: not set"},
-		{"another type's status", &Model{Kind: "DeviceUseStatement", ID: "a", Status: Final, Body: &models.DeviceUseStatement{Subject: *Literal("Patient", "p"), Device: *Literal("Device", "d")}}, `status: "final" is not a code`},
+		{"another type's status", &Model{Kind: "DeviceUseStatement", ID: "a", Status: Final,
+			Body: &models.DeviceUseStatement{Subject: *Literal("Patient", "p"), Device: *Literal("Device", "d")}},
+			`status: "final" is not a code`},
 		{"an empty string", observed(func(o *models.Observation) { o.Code.Text = Ptr("") }), "code: text: empty"},
 		{"blanks", observed(func(o *models.Observation) { o.Code.Text = Ptr(" \n") }), "code: text: empty"},
 		{"an empty object", observed(func(o *models.Observation) { o.Subject = &models.Reference{} }), "subject: empty"},
@@ -69,7 +74,8 @@ func TestEncodeRefuses(t *testing.T) {
 		{"no UTF-8", observed(func(o *models.Observation) { o.Code.Text = Ptr("a\xff") }), "UTF-8"},
 		{"an exponent", observed(func(o *models.Observation) { o.ValueQuantity.Value = Ptr(json.Number("1e2")) }), "valueQuantity: value"},
 		{"no digits", observed(func(o *models.Observation) { o.ValueQuantity.Value = Ptr(json.Number("")) }), "valueQuantity: value"},
-		{"a code out of range", observed(func(o *models.Observation) { o.Text = &models.Narrative{Status: 99, Div: "x"} }), "out of range"},
+		{"a code out of range", observed(func(o *models.Observation) { o.Text = &models.Narrative{Status: 99, Div: "x"} }),
+			"out of range"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			out, err := encoded(c.r)
@@ -94,7 +100,8 @@ func TestDecimalForm(t *testing.T) {
 }
 
 func TestStatusOfEveryConstructorIsDemanded(t *testing.T) {
-	for kind, body := range map[string]any{"Observation": &models.Observation{Code: models.CodeableConcept{Text: Ptr("x")}}, "Device": &models.Device{},
+	for kind, body := range map[string]any{"Observation": &models.Observation{Code: models.CodeableConcept{Text: Ptr("x")}},
+		"Device":             &models.Device{},
 		"DeviceUseStatement": &models.DeviceUseStatement{Subject: *Literal("Patient", "p"), Device: *Literal("Device", "d")}} {
 		if out, err := encoded(&Model{Kind: kind, ID: "a", Body: body}); err == nil {
 			t.Errorf("%s without a status: %s", kind, out)

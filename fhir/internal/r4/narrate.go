@@ -10,14 +10,16 @@ import (
 func narrateObservation(o *models.Observation, status string) *models.Narrative {
 	p := NewProse()
 	what := TextOf(&o.Code)
-	if v := SaidValue(o.ValueQuantity, o.ValueCodeableConcept, o.ValueString, o.ValueBoolean, o.ValueInteger, o.DataAbsentReason); v != "" {
+	if v := SaidValue(o.ValueQuantity, o.ValueCodeableConcept, o.ValueString, o.ValueBoolean, o.ValueInteger,
+		o.DataAbsentReason); v != "" {
 		what = Pair(what, v)
 	}
 	p.Line(what, Pair("site", TextOf(o.BodySite)), Pair("method", TextOf(o.Method)))
 	if len(o.Component) > 0 {
 		p.b.WriteString("<ul>")
 		for _, c := range o.Component {
-			p.b.WriteString("<li>" + escaped(Pair(TextOf(&c.Code), SaidValue(c.ValueQuantity, c.ValueCodeableConcept, c.ValueString, c.ValueBoolean, c.ValueInteger, c.DataAbsentReason))) + "</li>")
+			p.b.WriteString("<li>" + escaped(Pair(TextOf(&c.Code), SaidValue(c.ValueQuantity, c.ValueCodeableConcept, c.ValueString,
+				c.ValueBoolean, c.ValueInteger, c.DataAbsentReason))) + "</li>")
 		}
 		p.b.WriteString("</ul>")
 	}
@@ -138,12 +140,14 @@ func SaidValue(q *models.Quantity, c *models.CodeableConcept, s *string, b *bool
 	return TextOf(absent)
 }
 
-// saidCharted says when and by whom something was charted. Where a note tells that at that
-// moment another took it back, or made it another, it only says who had charted it.
+// saidCharted says when and by whom something was charted. Where a note says that
+// somebody else took it back at that moment, or made it another, it says only who had
+// charted it.
 func saidCharted(at *string, by string, notes []models.Annotation) []string {
 	for _, n := range notes {
 		other := n.AuthorReference == nil || StringOf(n.AuthorReference.Display) != by
-		if n.Time != nil && *n.Time == StringOf(at) && (other || strings.HasPrefix(n.Text, TakenBack) || strings.HasPrefix(n.Text, CorrectionTaken)) {
+		if n.Time != nil && *n.Time == StringOf(at) && (other || strings.HasPrefix(n.Text, TakenBack) ||
+			strings.HasPrefix(n.Text, CorrectionTaken)) {
 			return []string{Pair("charted by", by)}
 		}
 	}
@@ -159,7 +163,7 @@ func saidPeriod(p *models.Period) string {
 	return StringOf(p.Start) + " to " + StringOf(p.End)
 }
 
-// What begins the reason why an entry, or a correction of it, was taken back.
+// The texts that begin the reason why an entry, or a correction of it, was taken back.
 const (
 	TakenBack       = "Withdrawn: "
 	CorrectionTaken = "Correction withdrawn: "

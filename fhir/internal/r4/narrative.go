@@ -6,9 +6,8 @@ import (
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
 
-// The narrative of a resource is made from its own elements, never beside them,
-// so that it says what the data say. Everything is escaped for XML first; the
-// JSON escapes come after.
+// The narrative of a resource is made from its elements and from nothing else, so that
+// it says what the data say. Its text is escaped for XML first, then for JSON.
 
 // Prose collects the lines of a narrative.
 type Prose struct{ b strings.Builder }

@@ -10,8 +10,8 @@ import (
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
 
-// The models are read once a type: what is written, and checked, goes by these
-// plans, and never by names again.
+// The models are read once for each type. What is written, and what is checked, goes by
+// the plans that this makes, and no longer by names.
 
 // field is one element of a model: its name in JSON, its place in the struct,
 // and whether it may be left out.
@@ -110,14 +110,16 @@ func (s *shape) plan() []field {
 				continue
 			}
 			optional := options == "omitempty"
-			choice := f.Type.Kind() == reflect.Struct && slices.ContainsFunc(s.choices, func(c string) bool { return strings.HasPrefix(name, c) })
+			choice := f.Type.Kind() == reflect.Struct && slices.ContainsFunc(s.choices,
+				func(c string) bool { return strings.HasPrefix(name, c) })
 			if !optional && !choice {
 				s.required = append(s.required, name)
 			}
 			to, leads := targets[s.name][name]
 			s.fields = append(s.fields, field{
-				name: name, mark: markOf(name), index: i, optional: optional, nilable: f.Type.Kind() == reflect.Pointer || f.Type.Kind() == reflect.Slice, choice: choice,
-				status: name == "status", refers: name == "reference", head: `,"` + name + `":`, shape: shapeOf(f.Type),
+				name: name, mark: markOf(name), index: i, optional: optional, choice: choice,
+				nilable: f.Type.Kind() == reflect.Pointer || f.Type.Kind() == reflect.Slice,
+				status:  name == "status", refers: name == "reference", head: `,"` + name + `":`, shape: shapeOf(f.Type),
 				holds: formats[name], within: withinOf(name), leads: leads, to: to,
 			})
 		}

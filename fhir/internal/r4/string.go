@@ -21,8 +21,9 @@ func Sound(s string) error {
 	return nil
 }
 
-// isControl is any control character but the tab and line ends that a FHIR
-// string may hold; the two non-characters that XML refuses are among them.
+// isControl says whether a character is one that a FHIR string may not hold: any
+// control character but the tab and the ends of lines, and the two non-characters that
+// XML refuses.
 func isControl(r rune) bool {
 	return r < 0x20 && r != '\t' && r != '\n' && r != '\r' || r >= 0x7F && r < 0xA0 || r == 0xFFFE || r == 0xFFFF
 }
@@ -44,9 +45,9 @@ var ordinary = func() (is [256]bool) {
 	return is
 }()
 
-// ordinaryTo is where the ordinary bytes from i on end. It looks at eight at once:
-// the top bit of each becomes set where a byte is none, and the lowest such bit is
-// right, for only what lies above it can be wrong by a carry.
+// ordinaryTo is where the ordinary bytes from i on end. It looks at eight bytes at
+// once: the top bit of each becomes set where the byte is not ordinary. The lowest such
+// bit is right, for a carry can only make those above it wrong.
 func ordinaryTo(b []byte, i int) int {
 	const each, top = 0x0101010101010101, 0x8080808080808080
 	for ; i+8 <= len(b); i += 8 {

@@ -9,10 +9,12 @@ import (
 
 // timeForm is a dateTime or instant of FHIR R4 with a time of day: seconds and
 // offset are then compulsory.
-var timeForm = regexp.MustCompile(`^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])T([01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9](\.[0-9]+)?(Z|[+-]((0[0-9]|1[0-3]):[0-5][0-9]|14:00))$`)
+var timeForm = regexp.MustCompile(`^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])` +
+	`T([01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9](\.[0-9]+)?` +
+	`(Z|[+-]((0[0-9]|1[0-3]):[0-5][0-9]|14:00))$`)
 
-// DateTime is the moment as it was charted, its offset kept; one that FHIR would
-// not take is written anew.
+// DateTime is a moment as it was charted, with its offset. One whose text FHIR would
+// not take is written by Stamp.
 func DateTime(m entry.Moment) string {
 	if timeForm.MatchString(m.Text) {
 		return m.Text
