@@ -58,7 +58,8 @@ func (b *builder) tagged() (out []*r4.Resource) {
 		known := r4.Identifier{System: b.system("device"), Value: tag}
 		asset := r4.IdentifierOf(known.System, tag)
 		out = append(out, &r4.Resource{Type: "Device", ID: d.id, Identifier: known, Model: &r4.Model{
-			Kind: "Device", ID: d.id, Status: r4.Active, Body: &models.Device{Identifier: []models.Identifier{*asset}, Type: b.codes.Concept(r4.DriverDevice)}}})
+			Kind: "Device", ID: d.id, Status: r4.Active,
+			Body: &models.Device{Identifier: []models.Identifier{*asset}, Type: b.codes.Concept(r4.DriverDevice)}}})
 	}
 	return out
 }

@@ -17,10 +17,11 @@ func TestHL7Refuses(t *testing.T) {
 	w, at := random(t, 1)
 	x := exported(t, w, fhir.Ask{At: at, Known: at})
 	one := exported(t, w, fhir.Ask{At: at, Known: at, Infant: x.Resources[len(x.Resources)-1].Infant})
-	b, err := one.Transaction(fhir.Put)
+	parts, err := one.Transactions(fhir.Sending{Mode: fhir.Put, Entries: 12})
 	if err != nil {
 		t.Fatal(err)
 	}
+	b := parts[0]
 	heart, tube, skin := first(t, x, `"code":"8867-4"`), first(t, x, `"code":"gastric-tube"`), first(t, x, `"code":"skin-site-check"`)
 	flow, use := first(t, x, `"code":"flow-set"`), first(t, x, `"resourceType":"DeviceUseStatement"`)
 	var ref = `"reference":"urn:uuid:`

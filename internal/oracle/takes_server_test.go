@@ -18,7 +18,7 @@ import (
 func TestServerTakesTheDemoWard(t *testing.T) {
 	t.Parallel()
 	w, at := demo(t)
-	x := exported(t, everyType(w), fhir.Ask{At: at, Known: at})
+	x := shapes(t, exported(t, everyType(w), fhir.Ask{At: at, Known: at}))
 	b, err := x.Transaction(fhir.Put)
 	if err != nil {
 		t.Fatal(err)

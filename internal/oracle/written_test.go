@@ -27,9 +27,9 @@ func written(t testing.TB) map[string][]byte {
 		all[name] = b
 	}
 	w, at := demo(t)
-	b, err := exported(t, w, fhir.Ask{At: at, Known: at}).Transaction(fhir.Put)
+	b, err := shapes(t, exported(t, w, fhir.Ask{At: at, Known: at})).Transaction(fhir.Put)
 	add("demo, put", b, err)
-	b, err = amended(t).delta.Transaction(fhir.Put)
+	b, err = shapes(t, amended(t).delta).Transaction(fhir.Put)
 	add("random 1, every type, delta of a night", b, err)
 	signed, accepted := lastSigned(t, w)
 	asOf, _ := signed.Moment("asOf")
@@ -47,7 +47,7 @@ func written(t testing.TB) map[string][]byte {
 
 	w, at = random(t, 1)
 	w = everyType(w)
-	b, err = exported(t, w, fhir.Ask{At: at, Known: at}).Transaction(fhir.Put)
+	b, err = shapes(t, exported(t, w, fhir.Ask{At: at, Known: at})).Transaction(fhir.Put)
 	add("random 1, every type, put", b, err)
 	h := handover.Compile(w, at, at, at.Add(-12*time.Hour))
 	for _, s := range h.Infants {
@@ -55,7 +55,7 @@ func written(t testing.TB) map[string][]byte {
 		add("random 1, document of "+s.Infant, b, err)
 	}
 	w, at = random(t, 2)
-	x := exported(t, everyType(w), fhir.Ask{At: at, Known: at})
+	x := shapes(t, exported(t, everyType(w), fhir.Ask{At: at, Known: at}))
 	b, err = x.Transaction(fhir.Conditional)
 	add("random 2, every type, conditional", b, err)
 	b, err = x.Collection()
