@@ -43,8 +43,9 @@ func random(t testing.TB, seed uint64) (handover.Ward, time.Time) {
 	return w.Ward, w.At
 }
 
+// randomLines are the lines of a random ward of two infants.
 func randomLines(seed uint64) []byte {
-	return bytes.Join(slices.Collect(ward.Random(seed, 4, 2)), nil)
+	return bytes.Join(slices.Collect(ward.Random(seed, 2, 2)), nil)
 }
 
 func lastMoment(w handover.Ward) time.Time {
