@@ -62,7 +62,9 @@ func TestSendIsTransactions(t *testing.T) {
 		}
 		ask := fhir.Ask{At: last, Known: last}
 		x := fixture.Export(t, w, ask)
-		for _, s := range []fhir.Sending{{Mode: fhir.Put, Entries: 20, Bytes: 64 << 10}, {Mode: fhir.Conditional, Entries: 30}, {Mode: fhir.Put}} {
+		for _, s := range []fhir.Sending{
+			{Mode: fhir.Put, Entries: 20, Bytes: 64 << 10}, {Mode: fhir.Conditional, Entries: 30}, {Mode: fhir.Put},
+		} {
 			whole, err := x.Transactions(s)
 			if err != nil {
 				t.Fatal(err)
