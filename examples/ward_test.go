@@ -60,7 +60,7 @@ func TestDemo(t *testing.T) {
 	dir := t.TempDir()
 	told := run(t, "demo", "--out", dir)
 	for _, name := range []string{
-		"handover.html", "handover.txt", "handover.json", "workbook.xlsx", "bundle.json", "ward.db", "policy.yaml", "entries.ndjson",
+		"handover.html", "handover.txt", "handover.json", "workbook.xlsx", "bundle", "ward.db", "policy.yaml", "entries.ndjson",
 	} {
 		path := filepath.Join(dir, name)
 		info, err := os.Stat(path)

@@ -36,11 +36,8 @@ func exportBeside(b *testing.B, infants, days int) {
 	plain := time.Since(began)
 	before, peak := heap(), watchHeap()
 	for b.Loop() {
-		x, err := fhir.New(w, fhir.Ask{At: at, Known: at, Lean: true})
-		if err != nil {
-			b.Fatal(err)
-		}
-		if err := x.EachTransaction(fhir.Sending{Mode: fhir.Put, Entries: 100}, func(int, int, []byte) error { return nil }); err != nil {
+		s := fhir.Sending{Mode: fhir.Put, Entries: 100, Bytes: 1 << 20}
+		if _, err := fhir.Send(w, fhir.Ask{At: at, Known: at}, s, func([]byte) error { return nil }); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -1,6 +1,7 @@
 package fhir
 
 import (
+	"cotline/fhir/internal/r4"
 	"cotline/handover"
 	"cotline/handover/entry"
 )
@@ -92,10 +93,11 @@ func (i *infant) logistics(stay *entry.Stay, s *handover.Summary) {
 
 // finish encodes the resources, which nothing changes any more, and lets go of what
 // they were made with.
-func (i *infant) finish() {
-	i.encode(i.out)
-	i.builder.out = append(i.builder.out, i.out...)
+func (i *infant) finish() []*r4.Resource {
+	out := i.out
+	i.encode(out)
 	i.out, i.uses, i.facts, i.now, i.origins = nil, nil, nil, nil, nil
 	i.entries, i.care, i.sizes = nil, inUse{}, nil
 	i.settling, i.settledBy, i.computedAt, i.retaken = nil, nil, nil, nil
+	return out
 }

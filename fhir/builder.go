@@ -24,9 +24,8 @@ type builder struct {
 	cots    map[string]bool           // that resources refer to
 	others  map[string]*infant        // every infant of the record
 	visits  map[string]int            // how many stays have a visit number
-	out     []*r4.Resource
-	absent  map[string]bool // keys of the policy that are needed and not set
-	unsound error           // the first of what could not be encoded
+	absent  map[string]bool           // keys of the policy that are needed and not set
+	unsound error                     // the first of what could not be encoded
 }
 
 // system is the identifier system of one of mrn, visit, staff, device.

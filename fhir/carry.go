@@ -72,15 +72,18 @@ func (b *builder) carrier(infants []*infant, exported map[string]*infant, held [
 // carry builds the infants that are exported, one after the other, each with its texts,
 // and adds the texts of those who left in the window, and of the whole unit. Of one
 // infant alone it is what is charted for it and the handovers that name it. Once an
-// infant's texts ride, nothing changes its resources any more.
-func (c *carrier) carry() error {
+// infant's texts ride, nothing changes its resources any more: they are done.
+func (c *carrier) carry(done func([]*r4.Resource) error) error {
 	for _, key := range slices.Sorted(maps.Keys(c.entries)) {
 		switch i := c.exported[key]; {
 		case key == "":
 		case i != nil:
 			c.build(i)
 			c.take(key, func(*group) bool { return true })
-			i.finish()
+			c.leave(i)
+			if out := i.finish(); c.err == nil {
+				c.err = done(out)
+			}
 		case c.ask.Infant == "" && c.now[key]:
 			c.take(key, func(g *group) bool { return bounds[g.original.Kind] })
 		}
@@ -89,9 +92,17 @@ func (c *carrier) carry() error {
 		}
 	}
 	c.take("", func(g *group) bool { return c.ask.Infant == "" || g.names(c.ask.Infant) })
-	c.encode(c.carriers)
-	c.out = append(c.out, c.carriers...)
+	if c.encode(c.carriers); c.err == nil {
+		c.err = done(c.carriers)
+	}
 	return c.err
+}
+
+// leave forgets what hosts an infant's texts: all of them ride.
+func (c *carrier) leave(i *infant) {
+	for _, r := range slices.Concat(i.facts, i.uses) {
+		delete(c.hosts, r.Entry)
+	}
 }
 
 // build makes an infant's resources, once: before its turn where an entry was moved to

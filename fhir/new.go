@@ -13,6 +13,25 @@ import (
 // New exports a ward. It fails with *NotSet where the policy lacks an identifier
 // system that is needed; nothing is made up in its place.
 func New(w handover.Ward, ask Ask) (*Export, error) {
+	c, x := assemble(w, ask)
+	var all []*r4.Resource
+	if err := c.carry(func(some []*r4.Resource) error { all = append(all, some...); return nil }); err != nil {
+		return nil, err
+	}
+	first, err := c.shared(x.pool)
+	if err != nil {
+		return nil, err
+	}
+	x.Resources = append(first, all...)
+	for _, r := range all {
+		x.pool[r.Key()] = r
+	}
+	return x, nil
+}
+
+// assemble makes ready to build the infants who are exported, and finds who is held
+// back.
+func assemble(w handover.Ward, ask Ask) (*carrier, *Export) {
 	b := &builder{policy: w.Policy, ask: ask, entries: map[string][]*entry.Entry{}, absent: map[string]bool{},
 		drivers: map[string]*device{}, people: map[string]string{}, cots: map[string]bool{}, others: map[string]*infant{},
 		codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath, Site: ask.Codes}}
@@ -47,22 +66,7 @@ func New(w handover.Ward, ask Ask) (*Export, error) {
 	}
 	c := b.carrier(infants, exported, x.Held)
 	c.summaries = b.summaries(w)
-	if err := c.carry(); err != nil {
-		return nil, err
-	}
-	first := b.shared()
-	if len(b.absent) > 0 {
-		return nil, &NotSet{slices.Sorted(maps.Keys(b.absent))}
-	}
-	b.encode(first)
-	if b.unsound != nil {
-		return nil, b.unsound
-	}
-	x.Resources = append(first, b.out...)
-	for _, r := range x.Resources {
-		x.pool[r.Key()] = r
-	}
-	return x, nil
+	return c, x
 }
 
 // sharing counts the infants of one hospital number.
@@ -103,14 +107,23 @@ func (b *builder) find(key string) *infant {
 	return i
 }
 
-// shared are the people, cots and drivers that the infants' entries name: they stand
-// before all else.
-func (b *builder) shared() []*r4.Resource {
-	out := append(b.practitioners(), b.locations()...)
+// shared are the people, cots and drivers that the entries of the infants built so far
+// name, but for those already in the pool, which they join. They stand before what
+// refers to them.
+func (b *builder) shared(pool map[string]*r4.Resource) ([]*r4.Resource, error) {
+	all := append(b.practitioners(), b.locations()...)
 	if b.refer(&device{}) != nil {
-		out = append(out, b.tagged()...)
+		all = append(all, b.tagged()...)
 	}
-	return out
+	all = slices.DeleteFunc(all, func(r *r4.Resource) bool { return pool[r.Key()] != nil })
+	b.encode(all)
+	if len(b.absent) > 0 {
+		return nil, &NotSet{slices.Sorted(maps.Keys(b.absent))}
+	}
+	for _, r := range all {
+		pool[r.Key()] = r
+	}
+	return all, b.unsound
 }
 
 // visitsOf counts the stays that have each visit number.

@@ -64,58 +64,42 @@ func (x *Export) Transaction(mode Mode) ([]byte, error) {
 // Every bundle is checked before it is returned; a fault is an error, and nothing
 // leaves.
 func (x *Export) Transactions(s Sending) (out [][]byte, err error) {
-	err = x.EachTransaction(s, func(n, of int, text []byte) error {
-		out = append(out, text)
-		return nil
-	})
+	err = x.EachTransaction(s, func(text []byte) error { out = append(out, text); return nil })
 	return out, err
 }
 
-// EachTransaction calls with each of the bundles of Transactions in turn, of which
-// there are so many; none but the one at hand is in memory.
-func (x *Export) EachTransaction(s Sending, with func(n, of int, text []byte) error) error {
+// EachTransaction calls with each of the bundles of Transactions in turn; none but the
+// one at hand is in memory.
+func (x *Export) EachTransaction(s Sending, with func(text []byte) error) error {
+	var infants []string
+	for _, r := range x.Resources {
+		if r.Type == "Patient" {
+			infants = append(infants, r.Infant)
+		}
+	}
+	if err := x.mayBeSent(s, infants); err != nil {
+		return err
+	}
+	p := x.packer(s, with)
+	if err := p.packAll(x.Resources); err != nil {
+		return err
+	}
+	return p.flush()
+}
+
+// mayBeSent says why some infants cannot be sent so; nil where they can.
+func (x *Export) mayBeSent(s Sending, infants []string) error {
 	if s.Mode != Put && s.Mode != Conditional {
 		return fmt.Errorf("transaction mode %q: put or conditional is wanted", s.Mode)
 	}
-	if x.policy.FHIR.Patients == patientsMatch {
-		if err := x.matched(s.Patients); err != nil {
-			return err
-		}
+	if x.policy.FHIR.Patients != patientsMatch {
+		return nil
 	}
-	parts, err := x.parts(s)
-	if err != nil {
-		return err
+	infants = slices.DeleteFunc(infants, func(key string) bool { return s.Patients[key] != "" })
+	if len(infants) == 0 {
+		return nil
 	}
-	for n, part := range parts {
-		text, err := x.transaction(s, part)
-		if err != nil {
-			return err
-		}
-		if err := with(n, len(parts), text); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// parts are the resources of each bundle.
-func (x *Export) parts(s Sending) ([][]*r4.Resource, error) {
-	p := packer{Sending: s, x: x, sent: map[*r4.Resource]bool{}}
-	for _, r := range x.Resources {
-		if s.Mode == Conditional && r.Type == "Provenance" {
-			continue // it has no identifier that a receiver could find it by
-		}
-		if r.Type == "Basic" && !slices.Contains(x.policy.FHIR.Send, "Basic") {
-			continue
-		}
-		if err := p.pack(r); err != nil {
-			return nil, err
-		}
-	}
-	if p.flush(); len(p.done) == 0 {
-		p.done = append(p.done, nil)
-	}
-	return p.done, nil
+	return &Unmatched{infants}
 }
 
 // Unmatched says whose Patient the receiver has not been asked for.
@@ -123,19 +107,6 @@ type Unmatched struct{ Infants []string }
 
 func (e *Unmatched) Error() string {
 	return "fhir.patients is match, and these infants have not been looked up at the receiver: " + strings.Join(e.Infants, ", ")
-}
-
-func (x *Export) matched(patients map[string]string) error {
-	var e Unmatched
-	for _, r := range x.Resources {
-		if r.Type == "Patient" && patients[r.Infant] == "" {
-			e.Infants = append(e.Infants, r.Infant)
-		}
-	}
-	if len(e.Infants) > 0 {
-		return &e
-	}
-	return nil
 }
 
 // transaction writes one bundle of some resources, which hold all they refer to.
@@ -192,78 +163,4 @@ func (x *Export) request(mode Mode, r *r4.Resource) (request []byte, named bool)
 // conditionalUpdate is a request that updates the one of an identifier.
 func conditionalUpdate(kind string, known r4.Identifier) []byte {
 	return entry.AppendString([]byte(`"method":"PUT","url":`), kind+"?"+queryOf(known))
-}
-
-// packer puts resources into bundles in order.
-type packer struct {
-	Sending
-	x    *Export
-	sent map[*r4.Resource]bool
-	part []*r4.Resource
-	in   map[*r4.Resource]bool
-	size int
-	some bool // a conditional entry is in
-	done [][]*r4.Resource
-}
-
-func (p *packer) pack(r *r4.Resource) error {
-	if p.sent[r] {
-		return nil
-	}
-	need, err := p.x.closure(r, nil)
-	if err != nil {
-		return err
-	}
-	if grouped(r) != nil && !p.fits(need, 0) {
-		p.sent[r] = true
-		if r, err = p.x.apart(r); err != nil {
-			return err
-		}
-		if need, err = p.x.closure(r, nil); err != nil {
-			return err
-		}
-	}
-	if !p.fits(p.missing(need), len(p.part)) {
-		p.flush()
-	}
-	for _, n := range p.missing(need) {
-		if p.in == nil {
-			p.in = map[*r4.Resource]bool{}
-		}
-		p.part, p.in[n], p.sent[n] = append(p.part, n), true, true
-		p.size += len(n.JSON)
-		p.some = p.some || p.x.conditional(p.Mode, n)
-	}
-	return nil
-}
-
-func (p *packer) missing(need []*r4.Resource) []*r4.Resource {
-	var out []*r4.Resource
-	for _, n := range need {
-		if !p.in[n] {
-			out = append(out, n)
-		}
-	}
-	return out
-}
-
-// fits says whether more entries go beside so many of the bundle that is open.
-func (p *packer) fits(more []*r4.Resource, beside int) bool {
-	count, size, conditional := beside+len(more), 0, false
-	if beside > 0 {
-		size, conditional = p.size, p.some
-	}
-	for _, r := range more {
-		size += len(r.JSON)
-		conditional = conditional || p.x.conditional(p.Mode, r)
-	}
-	return (p.Entries == 0 || count <= p.Entries) && (p.Bytes == 0 || size <= p.Bytes) &&
-		(p.Conditional == 0 || !conditional || count <= p.Conditional)
-}
-
-func (p *packer) flush() {
-	if len(p.part) > 0 {
-		p.done = append(p.done, p.part)
-	}
-	p.part, p.in, p.size, p.some = nil, nil, 0, false
 }

@@ -1,8 +1,11 @@
 package fhir_test
 
 import (
+	"encoding/json"
 	"strings"
 	"testing"
+
+	"github.com/google/go-cmp/cmp"
 
 	"cotline/fhir"
 	"cotline/fhir/internal/fixture"
@@ -39,7 +42,7 @@ func TestTransactionsKeepTheirLimits(t *testing.T) {
 			if s.Entries > 0 && len(b.Entry) > s.Entries || s.Conditional > 0 && conditional && len(b.Entry) > s.Conditional {
 				t.Errorf("%+v: part %d has %d entries", s, n, len(b.Entry))
 			}
-			if s.Bytes > 0 && len(part) > s.Bytes*5/4 { // requests and fullUrls come on top
+			if s.Bytes > 0 && len(part) > s.Bytes {
 				t.Errorf("%+v: part %d has %d bytes", s, n, len(part))
 			}
 		}
@@ -47,6 +50,66 @@ func TestTransactionsKeepTheirLimits(t *testing.T) {
 			t.Errorf("%+v: %d of %d resources are sent", s, len(seen), len(x.Resources))
 		}
 	}
+}
+
+// Sent infant by infant, a ward is the same resources within the same limits, each part
+// with all it refers to.
+func TestSendIsTransactions(t *testing.T) {
+	for seed := range uint64(3) {
+		w, last := fixture.Random(t, seed, 3, 2)
+		if seed%2 == 1 {
+			w.Policy = fixture.SendingAll(t)
+		}
+		ask := fhir.Ask{At: last, Known: last}
+		x := fixture.Export(t, w, ask)
+		for _, s := range []fhir.Sending{
+			{Mode: fhir.Put, Entries: 20, Bytes: 64 << 10}, {Mode: fhir.Conditional, Entries: 30}, {Mode: fhir.Put},
+		} {
+			whole, err := x.Transactions(s)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var parts [][]byte
+			held, err := fhir.Send(w, ask, s, func(text []byte) error { parts = append(parts, text); return nil })
+			if err != nil {
+				t.Fatal(err)
+			}
+			if d := cmp.Diff(x.Held, held); d != "" {
+				t.Error(d)
+			}
+			for n, part := range parts {
+				if faults := r4.Check(part); len(faults) > 0 {
+					t.Fatalf("%+v: part %d: %v", s, n, faults)
+				}
+				if s.Bytes > 0 && len(part) > s.Bytes || s.Entries > 0 && len(fixture.RequestsOf(t, part).Entry) > s.Entries {
+					t.Errorf("%+v: part %d is too long", s, n)
+				}
+			}
+			if d := cmp.Diff(entriesOf(t, whole), entriesOf(t, parts)); d != "" {
+				t.Errorf("ward %d, %+v: %s", seed, s, d)
+			}
+		}
+	}
+}
+
+// entriesOf are the entries of bundles, by fullUrl.
+func entriesOf(t *testing.T, bundles [][]byte) map[string]string {
+	t.Helper()
+	out := map[string]string{}
+	for _, text := range bundles {
+		var b struct{ Entry []json.RawMessage }
+		if err := json.Unmarshal(text, &b); err != nil {
+			t.Fatal(err)
+		}
+		for _, e := range b.Entry {
+			url := fixture.Between(string(e), `"fullUrl":"`, `"`)
+			if was, ok := out[url]; ok && was != string(e) {
+				t.Errorf("%s is sent twice, and differs: %s %s", url, was, e)
+			}
+			out[url] = string(e)
+		}
+	}
+	return out
 }
 
 // In mode conditional the receiver names everything; what can be corrected is

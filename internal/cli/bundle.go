@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -18,9 +19,17 @@ import (
 	"cotline/internal/page"
 )
 
+// What a part has at most, unless the caller says otherwise: receivers refuse more.
+const (
+	mostEntries = 100
+	mostBytes   = 1 << 20
+)
+
 type bundleFlags struct {
 	kind, mode, out             string
+	infant                      string // the only one asked for, as it was asked for
 	entries, conditional, bytes int
+	whole                       bool
 }
 
 func (p *Program) bundle(s *settings) *cobra.Command {
@@ -30,21 +39,31 @@ func (p *Program) bundle(s *settings) *cobra.Command {
 		Short: "Write the record as HL7 FHIR R4 bundles",
 		Long: `bundle writes, of every infant admitted at a moment, what the record holds as
 HL7 FHIR R4 resources. A transaction sent again changes nothing; with --since it
-is the difference to what was known then. Into a folder it writes a file a bundle
-with a manifest: transactions in parts that each stand alone, a document an infant.
+is the difference to what was known then, with --since last to the export that the
+folder holds. A transaction is written in parts that each stand alone, into a folder
+with a manifest that tells their order; a document an infant likewise.
 
 ` + page.Caution,
 		Args: cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error { return p.runBundle(cmd.Context(), s, f) },
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if f.whole {
+				f.entries, f.conditional, f.bytes = 0, 0, 0
+			}
+			return p.runBundle(cmd.Context(), s, f)
+		},
 	}
 	s.reading(cmd, "at", "known", "since", "infant", "cot")
 	s.exporting(cmd)
 	flags := cmd.Flags()
 	flags.StringVar(&f.kind, "type", "transaction", "transaction, document or collection")
 	flags.StringVar(&f.mode, "mode", "put", "of a transaction: put (PUT Type/id) or conditional (by identifier)")
-	flags.IntVar(&f.entries, "max-entries", 0, "most entries of a transaction (default no limit)")
-	flags.IntVar(&f.conditional, "max-conditional", 0, "most entries of one with a conditional entry (default no limit)")
-	flags.IntVar(&f.bytes, "max-bytes", 0, "most bytes of a transaction (default no limit)")
+	flags.IntVar(&f.entries, "max-entries", mostEntries, "most entries of a transaction, 0 for no limit")
+	flags.IntVar(&f.conditional, "max-conditional", 0, "most entries of one with a conditional entry, 0 for no limit")
+	flags.IntVar(&f.bytes, "max-bytes", mostBytes, "most bytes of a transaction, 0 for no limit")
+	flags.BoolVar(&f.whole, "whole", false, "one transaction in one file, however large")
+	cmd.MarkFlagsMutuallyExclusive("whole", "max-entries")
+	cmd.MarkFlagsMutuallyExclusive("whole", "max-conditional")
+	cmd.MarkFlagsMutuallyExclusive("whole", "max-bytes")
 	flags.StringVarP(&f.out, "output", "o", "", "write to this file, or folder (a name that ends in /, or is one)")
 	return cmd
 }
@@ -56,6 +75,13 @@ type bundleFile struct {
 }
 
 func (p *Program) runBundle(ctx context.Context, s *settings, f bundleFlags) error {
+	if s.since == sinceLast {
+		last, err := lastExport(ctx, f, cmp.Or(s.infant, s.cot))
+		if err != nil {
+			return err
+		}
+		s.since = last
+	}
 	c, broken := s.compileExport(ctx)
 	if broken != nil && c == nil {
 		return broken
@@ -64,36 +90,54 @@ func (p *Program) runBundle(ctx context.Context, s *settings, f bundleFlags) err
 	if err != nil {
 		return err
 	}
-	each, held, err := s.bundles(c, site, f)
+	each, err := s.bundles(c, site, f)
 	if err != nil {
 		return err
 	}
+	f.infant = cmp.Or(s.infant, s.cot)
+	write := p.oneBundle
+	if folder(f.out) {
+		write = func(f bundleFlags, each bundles) ([]fhir.Held, error) { return p.bundleFolder(f, c, each) }
+	}
+	held, err := write(f, each)
 	if p.tellHeld(held) {
 		broken = errRefused
 	}
-	if folder(f.out) {
-		return errors.Join(p.bundleFolder(f, c, each), broken)
-	}
-	return errors.Join(p.oneBundle(f.out, each), broken)
+	return errors.Join(err, broken)
 }
 
-// oneBundle writes the only bundle there is.
-func (p *Program) oneBundle(out string, each bundles) error {
-	several := func(n int) error {
-		return wrong{fmt.Sprintf("%d bundles do not go into one file", n), "name a folder with -o, or one infant"}
-	}
-	written := false
-	err := each(func(_, of int, b bundleFile) error {
-		if of != 1 {
-			return several(of)
+// oneBundle writes the only bundle there is. Of several, none is written.
+func (p *Program) oneBundle(f bundleFlags, each bundles) (held []fhir.Held, err error) {
+	var only []byte
+	held, err = each(func(b bundleFile) error {
+		if only != nil {
+			return wrong{"more than one file: " + f.several(), f.instead()}
 		}
-		written = true
-		return p.output(out, func(w io.Writer) error { _, err := w.Write(b.text); return err })
+		only = b.text
+		return nil
 	})
-	if err == nil && !written {
-		return several(0)
+	if err == nil && only == nil {
+		return held, wrong{"nobody is here to write a document of", "name one with --infant"}
 	}
-	return err
+	if err == nil {
+		err = p.output(f.out, func(w io.Writer) error { _, err := w.Write(only); return err })
+	}
+	return held, err
+}
+
+// several says what makes more than one file.
+func (f bundleFlags) several() string {
+	if f.kind == "document" {
+		return "there is a document of each infant"
+	}
+	return fmt.Sprintf("a part has at most %d entries and %d bytes", f.entries, f.bytes)
+}
+
+func (f bundleFlags) instead() string {
+	if f.kind == "document" {
+		return "name a folder with -o DIR/, or one infant"
+	}
+	return "name a folder with -o DIR/, or give --whole for one file"
 }
 
 // tellHeld names infants who cannot be exported safely.
@@ -104,54 +148,70 @@ func (p *Program) tellHeld(held []fhir.Held) bool {
 	return len(held) > 0
 }
 
-// bundles calls with what was asked for, in order, and how many there are. Only the
-// one at hand is in memory.
-type bundles func(with func(n, of int, b bundleFile) error) error
+// bundles calls with what was asked for, in order, each as soon as it is made, and says
+// who was left out.
+type bundles func(with func(b bundleFile) error) ([]fhir.Held, error)
 
-func (s *settings) bundles(c *compilation, site fhir.SiteCodes, f bundleFlags) (bundles, []fhir.Held, error) {
+func (s *settings) bundles(c *compilation, site fhir.SiteCodes, f bundleFlags) (bundles, error) {
 	switch f.kind {
 	case "document":
-		return s.documents(c, site), nil, nil
-	case "transaction", "collection":
-	default:
-		return nil, nil, wrong{"--type " + f.kind, "give transaction, document or collection"}
-	}
-	x, err := s.export(c, site)
-	if err != nil {
-		return nil, nil, err
-	}
-	named := func(n int, text []byte) bundleFile {
-		return bundleFile{name: fmt.Sprintf("%s-%04d.json", f.kind, n+1), text: text}
-	}
-	if f.kind == "collection" {
-		return func(with func(n, of int, b bundleFile) error) error {
+		return s.documents(c, site), nil
+	case "collection":
+		return func(with func(b bundleFile) error) ([]fhir.Held, error) {
+			x, err := s.export(c, site)
+			if err != nil {
+				return nil, err
+			}
 			text, err := x.Collection()
 			if err != nil {
-				return err
+				return nil, err
 			}
-			return with(0, 1, named(0, text))
-		}, x.Held, nil
+			return x.Held, with(bundleFile{name: "collection-00001.json", text: text})
+		}, nil
+	case "transaction":
+		return s.transactions(c, site, f), nil
 	}
+	return nil, wrong{"--type " + f.kind, "give transaction, document or collection"}
+}
+
+// transactions are the parts of an export: infant by infant, or what changed since.
+func (s *settings) transactions(c *compilation, site fhir.SiteCodes, f bundleFlags) bundles {
 	sending := fhir.Sending{Mode: fhir.Mode(f.mode), Entries: f.entries, Conditional: f.conditional, Bytes: f.bytes}
-	return func(with func(n, of int, b bundleFile) error) error {
-		return x.EachTransaction(sending, func(n, of int, text []byte) error { return with(n, of, named(n, text)) })
-	}, x.Held, nil
+	return func(with func(b bundleFile) error) ([]fhir.Held, error) {
+		n := 0
+		part := func(text []byte) error {
+			n++
+			return with(bundleFile{name: fmt.Sprintf("transaction-%05d.json", n), text: text})
+		}
+		if c.since.IsZero() {
+			return fhir.Send(c.ward, s.ask(c, site), sending, part)
+		}
+		x, err := s.export(c, site)
+		if err != nil {
+			return nil, err
+		}
+		return x.Held, x.EachTransaction(sending, part)
+	}
 }
 
 // export is the whole export as known at the moment asked for; with --since, what
 // changed since then.
 func (s *settings) export(c *compilation, site fhir.SiteCodes) (*fhir.Export, error) {
-	ask := fhir.Ask{At: c.at, Known: c.known, Infant: s.only(c), Codes: site, Lean: true}
+	ask := s.ask(c, site)
 	if c.since.IsZero() {
 		return fhir.New(c.ward, ask)
 	}
 	return fhir.Delta(c.ward, c.since, ask)
 }
 
+func (s *settings) ask(c *compilation, site fhir.SiteCodes) fhir.Ask {
+	return fhir.Ask{At: c.at, Known: c.known, Infant: s.only(c), Codes: site, Lean: true}
+}
+
 // documents are one document for each infant of the handover.
 func (s *settings) documents(c *compilation, site fhir.SiteCodes) bundles {
-	return func(with func(n, of int, b bundleFile) error) error {
-		for n, f := range c.handover.Infants {
+	return func(with func(b bundleFile) error) ([]fhir.Held, error) {
+		for _, f := range c.handover.Infants {
 			issue := fhir.Edition{Handover: c.handover, Codes: site, Chain: c.handover.Chain}
 			issue.Signed, issue.Accepted = signedFor(c, f.Infant)
 			if issue.Signed != nil {
@@ -161,13 +221,13 @@ func (s *settings) documents(c *compilation, site fhir.SiteCodes) bundles {
 			}
 			text, err := fhir.Document(c.ward, issue, f.Infant)
 			if err != nil {
-				return err
+				return nil, err
 			}
-			if err := with(n, len(c.handover.Infants), bundleFile{"document-" + f.Infant + ".json", f.Infant, text}); err != nil {
-				return err
+			if err := with(bundleFile{"document-" + f.Infant + ".json", f.Infant, text}); err != nil {
+				return nil, err
 			}
 		}
-		return nil
+		return nil, nil
 	}
 }
 

@@ -29,7 +29,7 @@ func (p *Program) demo() *cobra.Command {
 		Use:   "demo",
 		Short: "Do the whole job on an invented ward",
 		Long: `demo charts the entries of an invented ward, compiles its handover and writes
-record, handover, bundle, workbook and print page into a folder.
+record, handover, bundles, workbook and print page into a folder.
 
 ` + page.Caution,
 		Args: cobra.NoArgs,
@@ -64,17 +64,6 @@ func (p *Program) runDemo(ctx context.Context, out string) error {
 	if err != nil {
 		return err
 	}
-	x, err := fhir.New(c.ward, fhir.Ask{At: at, Known: at})
-	if err != nil {
-		return err
-	}
-	if len(x.Held) > 0 {
-		return errors.New("the demo's bundle leaves out " + x.Held[0].Infant + ": " + x.Held[0].Why)
-	}
-	bundle, err := x.Transaction(fhir.Put)
-	if err != nil {
-		return err
-	}
 	text := new(bytes.Buffer)
 	if err := page.Text(text, c.handover, page.Options{}); err != nil {
 		return err
@@ -86,7 +75,6 @@ func (p *Program) runDemo(ctx context.Context, out string) error {
 		{"handover.txt", func(w io.Writer) error { _, err := w.Write(text.Bytes()); return err }},
 		{"handover.html", func(w io.Writer) error { return page.HTML(w, c.handover, c.ward, page.Options{}) }},
 		{"handover.json", func(w io.Writer) error { _, err := w.Write(page.JSON(c.handover)); return err }},
-		{"bundle.json", func(w io.Writer) error { _, err := w.Write(bundle); return err }},
 		{"workbook.xlsx", func(w io.Writer) error {
 			return sheets.Workbook(w, c.handover, c.ward.Entries, policy, version)
 		}},
@@ -94,6 +82,15 @@ func (p *Program) runDemo(ctx context.Context, out string) error {
 		if err := p.output(file(f.name), f.write); err != nil {
 			return err
 		}
+	}
+	s := &settings{program: p}
+	bundle := bundleFlags{kind: "transaction", mode: string(fhir.Put), entries: mostEntries, bytes: mostBytes, out: file("bundle")}
+	held, err := p.bundleFolder(bundle, c, s.transactions(c, nil, bundle))
+	if err != nil {
+		return err
+	}
+	if len(held) > 0 {
+		return errors.New("the demo's bundles leave out " + held[0].Infant + ": " + held[0].Why)
 	}
 	return p.demoTold(file, c)
 }
@@ -142,7 +139,7 @@ func (p *Program) demoTold(file func(string) string, c *compilation) error {
 		{"handover.html", "the handover for print, in a browser"},
 		{"handover.txt", "the same for a terminal"},
 		{"workbook.xlsx", "for the ward clerk"},
-		{"bundle.json", "for the record system: HL7 FHIR R4, a transaction"},
+		{"bundle/", "for the record system: HL7 FHIR R4, transactions in order, with a manifest"},
 		{"handover.json", "the same facts for programs"},
 		{"ward.db", "the record itself"},
 		{"entries.ndjson", "the entries it took"},

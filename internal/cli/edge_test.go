@@ -281,3 +281,31 @@ func firstInfant(t *testing.T, file string) string {
 	t.Fatal("nobody is admitted")
 	return ""
 }
+
+// A manifest is read up to its bound, and a device beside the parts is no manifest.
+func TestManifestsAreBounded(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, manifestName)
+	text := `{"type":"transaction","mode":"put","at":"2026-10-25T07:30:00+01:00","known":"2026-10-25T07:30:00+01:00"`
+	for what, c := range map[string]struct {
+		padding int
+		want    string
+	}{"short": {0, ""}, "long": {mostManifest, "is no manifest of an export"}} {
+		if err := os.WriteFile(path, []byte(text+strings.Repeat(" ", c.padding)+"}"), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		_, err := lastExport(t.Context(), bundleFlags{kind: "transaction", mode: "put", out: dir}, "")
+		if (err == nil) != (c.want == "") || err != nil && !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: %v", what, err)
+		}
+	}
+	if err := os.Remove(path); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Symlink("/dev/zero", path); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := lastExport(t.Context(), bundleFlags{kind: "transaction", mode: "put", out: dir}, ""); err == nil {
+		t.Error("a device was taken")
+	}
+}

@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"cotline/fhir"
 	"cotline/handover/entry"
 )
 
@@ -30,10 +31,48 @@ func (p *Program) into(dir, name string, text []byte) error {
 
 // bundleFolder writes bundles, each as soon as it is made, and then the manifest:
 // which there are, in which order they are sent, and how they name what they send. A
-// folder without a manifest is not whole.
-func (p *Program) bundleFolder(f bundleFlags, c *compilation, each bundles) error {
-	text := []byte("{\n  \"type\": ")
-	text = entry.AppendString(text, f.kind)
+// folder without a manifest is not whole: what was written before a failure is removed.
+func (p *Program) bundleFolder(f bundleFlags, c *compilation, each bundles) (held []fhir.Held, err error) {
+	var written []bundleSum
+	defer func() {
+		if err != nil {
+			for _, b := range written {
+				os.Remove(filepath.Join(f.out, b.name)) // the failure is told
+			}
+		}
+	}()
+	ready := false // nothing is touched before there is something to write
+	held, err = each(func(b bundleFile) error {
+		if !ready {
+			if err := emptied(f); err != nil {
+				return err
+			}
+			ready = true
+		}
+		written = append(written, bundleSum{b.name, len(b.text), sha256.Sum256(b.text)})
+		return p.into(f.out, b.name, b.text)
+	})
+	if err == nil && !ready {
+		err = emptied(f)
+	}
+	if err != nil {
+		return held, err
+	}
+	return held, p.into(f.out, manifestName, manifest(f, c, written))
+}
+
+// bundleSum is what the manifest says of a bundle.
+type bundleSum struct {
+	name  string
+	bytes int
+	sum   [sha256.Size]byte
+}
+
+// manifestName is a name that no bundle has.
+const manifestName = "manifest.json"
+
+func manifest(f bundleFlags, c *compilation, all []bundleSum) []byte {
+	text := entry.AppendString([]byte("{\n  \"type\": "), f.kind)
 	if f.kind == "transaction" {
 		text = entry.AppendString(append(text, ",\n  \"mode\": "...), f.mode)
 	}
@@ -42,37 +81,19 @@ func (p *Program) bundleFolder(f bundleFlags, c *compilation, each bundles) erro
 	if !c.since.IsZero() {
 		text = entry.AppendString(append(text, ",\n  \"since\": "...), entry.Stamp(c.since, c.ward.Policy.Zone))
 	}
+	if f.infant != "" {
+		text = entry.AppendString(append(text, ",\n  \"infant\": "...), f.infant)
+	}
 	text = append(text, ",\n  \"bundles\": ["...)
-	ready := false // nothing is touched before there is something to write
-	err := each(func(n, of int, b bundleFile) error {
-		if !ready {
-			if err := emptied(f); err != nil {
-				return err
-			}
-			ready = true
-		}
-		if err := p.into(f.out, b.name, b.text); err != nil {
-			return err
-		}
+	for n, b := range all {
 		if n > 0 {
 			text = append(text, ',')
 		}
-		sum := sha256.Sum256(b.text)
 		text = entry.AppendString(append(text, "\n    {\"file\": "...), b.name)
-		text = fmt.Appendf(text, ", \"part\": %d, \"of\": %d, \"bytes\": %d, \"sha256\": \"%s\"}", n+1, of, len(b.text),
-			hex.EncodeToString(sum[:]))
-		return nil
-	})
-	if err != nil {
-		return err
+		text = fmt.Appendf(text, ", \"part\": %d, \"of\": %d, \"bytes\": %d, \"sha256\": \"%s\"}", n+1, len(all), b.bytes,
+			hex.EncodeToString(b.sum[:]))
 	}
-	if !ready {
-		if err := emptied(f); err != nil {
-			return err
-		}
-	}
-	text = append(text, "\n  ]\n}\n"...)
-	return p.into(f.out, "manifest.json", text)
+	return append(text, "\n  ]\n}\n"...)
 }
 
 // emptied makes the folder, and removes what an earlier export of the type left there,
@@ -85,7 +106,7 @@ func emptied(f bundleFlags) error {
 	if err != nil {
 		return err
 	}
-	for _, old := range append([]string{filepath.Join(f.out, "manifest.json")}, stale...) {
+	for _, old := range append([]string{filepath.Join(f.out, manifestName)}, stale...) {
 		if err := os.Remove(old); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return err
 		}

@@ -71,7 +71,7 @@ func (full) Write([]byte) (int, error) { return 0, errors.New("no space left on 
 func TestOutputFails(t *testing.T) {
 	policy, record := demoFiles(t)
 	for _, args := range [][]string{
-		{"handover"}, {"handover", "--format", "json"}, {"handover", "--format", "html"}, {"bundle"}, {"verify"}, {"policy"},
+		{"handover"}, {"handover", "--format", "json"}, {"handover", "--format", "html"}, {"bundle", "--whole"}, {"verify"}, {"policy"},
 		{"policy", "--format", "json"}, {"schema"},
 	} {
 		p, _, stderr := inProcess(t)

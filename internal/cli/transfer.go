@@ -44,5 +44,6 @@ func (p *Program) runTransfer(ctx context.Context, s *settings, out string) erro
 	if err != nil {
 		return err
 	}
-	return errors.Join(p.oneBundle(out, s.documents(c, site)), broken)
+	_, err = p.oneBundle(bundleFlags{kind: "document", out: out}, s.documents(c, site))
+	return errors.Join(err, broken)
 }

@@ -79,7 +79,7 @@ func facesOf(t testing.TB, entries []byte, moment string) faces {
 	for _, name := range files(t, file("csv")) {
 		f.csv[filepath.Base(name)] = read(t, name)
 	}
-	run("bundle", "-o", file("transaction.json"))
+	run("bundle", "--whole", "-o", file("transaction.json"))
 	f.transaction = read(t, file("transaction.json"))
 	run("bundle", "--type", "document", "-o", file("documents")+"/")
 	for _, name := range files(t, file("documents")) {

@@ -1,0 +1,121 @@
+package fhir
+
+import (
+	"slices"
+
+	"cotline/fhir/internal/r4"
+)
+
+// packer puts resources into bundles in order, and calls with each that is full.
+type packer struct {
+	Sending
+	x    *Export
+	with func(text []byte) error
+	sent map[*r4.Resource]bool
+	part []*r4.Resource
+	in   map[*r4.Resource]bool
+	size int
+	some bool // a conditional entry is in
+	n    int  // bundles that were full
+}
+
+func (x *Export) packer(s Sending, with func(text []byte) error) *packer {
+	return &packer{Sending: s, x: x, with: with, size: aroundEntries, sent: map[*r4.Resource]bool{}}
+}
+
+func (p *packer) packAll(some []*r4.Resource) error {
+	for _, r := range some {
+		if err := p.pack(r); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (p *packer) pack(r *r4.Resource) error {
+	switch {
+	case p.sent[r],
+		p.Mode == Conditional && r.Type == "Provenance", // it has no identifier that a receiver could find it by
+		r.Type == "Basic" && !slices.Contains(p.x.policy.FHIR.Send, "Basic"):
+		return nil
+	}
+	need, err := p.x.closure(r, nil)
+	if err != nil {
+		return err
+	}
+	if grouped(r) != nil && !p.fits(need, 0) {
+		p.sent[r] = true
+		if r, err = p.x.apart(r); err != nil {
+			return err
+		}
+		if need, err = p.x.closure(r, nil); err != nil {
+			return err
+		}
+	}
+	if !p.fits(p.missing(need), len(p.part)) {
+		if err := p.flush(); err != nil {
+			return err
+		}
+	}
+	for _, n := range p.missing(need) {
+		if p.in == nil {
+			p.in = map[*r4.Resource]bool{}
+		}
+		p.part, p.in[n], p.sent[n] = append(p.part, n), true, true
+		p.size += p.takes(n)
+		p.some = p.some || p.x.conditional(p.Mode, n)
+	}
+	return nil
+}
+
+// What a transaction and each entry of it take beside resources and requests, at most,
+// in bytes.
+const (
+	aroundEntries = len(`{"resourceType":"Bundle","type":"transaction","entry":[]}`)
+	aroundEntry   = len(`{"fullUrl":"urn:uuid:00000000-0000-0000-0000-000000000000","resource":,"request":{}},`)
+)
+
+// takes is how many bytes a resource takes in a bundle, at most: references to it and
+// from it become longer.
+func (p *packer) takes(r *r4.Resource) int {
+	request, _ := p.x.request(p.Mode, r)
+	return aroundEntry + len(r.JSON) + len(request) + len(r.Refs)*max(len("urn:uuid:"), len(p.Patients[r.Infant]))
+}
+
+func (p *packer) missing(need []*r4.Resource) []*r4.Resource {
+	var out []*r4.Resource
+	for _, n := range need {
+		if !p.in[n] {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// fits says whether more entries go beside so many of the bundle that is open.
+func (p *packer) fits(more []*r4.Resource, beside int) bool {
+	count, size, conditional := beside+len(more), aroundEntries, false
+	if beside > 0 {
+		size, conditional = p.size, p.some
+	}
+	for _, r := range more {
+		size += p.takes(r)
+		conditional = conditional || p.x.conditional(p.Mode, r)
+	}
+	return (p.Entries == 0 || count <= p.Entries) && (p.Bytes == 0 || size <= p.Bytes) &&
+		(p.Conditional == 0 || !conditional || count <= p.Conditional)
+}
+
+// flush ends the bundle that is open. There is one at least, which may be empty.
+func (p *packer) flush() error {
+	if len(p.part) == 0 && p.n > 0 {
+		return nil
+	}
+	text, err := p.x.transaction(p.Sending, p.part)
+	if err != nil {
+		return err
+	}
+	p.n++
+	p.part, p.in, p.size, p.some = nil, nil, aroundEntries, false
+	return p.with(text)
+}
