@@ -24,14 +24,23 @@ func older(t *testing.T, b *bench) *bench {
 	if err := b.Store.Close(); err != nil {
 		t.Fatal(err)
 	}
+	b.run(t, "DROP TABLE IF EXISTS in_force", "DROP TABLE top", "DROP TABLE node", "DROP TABLE link",
+		"ALTER TABLE signed DROP COLUMN form", "CREATE INDEX journal_infant ON journal (unit, infant, position)",
+		"DELETE FROM goose_db_version WHERE version_id > 1")
+	if err := os.Remove(sqlite.HeadOf(b.path)); err != nil {
+		t.Fatal(err)
+	}
+	return benchAt(t, b.path)
+}
+
+// run changes the tables of a record that is closed.
+func (b *bench) run(t testing.TB, statements ...string) {
+	t.Helper()
 	db, err := sql.Open("sqlite", "file:"+b.path)
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, s := range []string{
-		"DROP TABLE top", "DROP TABLE node", "DROP TABLE link", "ALTER TABLE signed DROP COLUMN form",
-		"CREATE INDEX journal_infant ON journal (unit, infant, position)", "DELETE FROM goose_db_version WHERE version_id > 1",
-	} {
+	for _, s := range statements {
 		if _, err := db.Exec(s); err != nil {
 			t.Fatal(s, err)
 		}
@@ -39,10 +48,6 @@ func older(t *testing.T, b *bench) *bench {
 	if err := db.Close(); err != nil {
 		t.Fatal(err)
 	}
-	if err := os.Remove(sqlite.HeadOf(b.path)); err != nil {
-		t.Fatal(err)
-	}
-	return benchAt(t, b.path)
 }
 
 // signWhole keeps of a record's handovers what the version before kept: the ward.

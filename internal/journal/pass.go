@@ -60,7 +60,7 @@ func (p *pass) run() error {
 	if err != nil {
 		return err
 	}
-	if err := p.report.policyTexts(p.view); err != nil {
+	if err := p.report.policyTexts(p.view, t); err != nil {
 		return err
 	}
 	if t != nil && len(rows) == 0 {
@@ -124,7 +124,7 @@ func (p *pass) row(proof *proof, row Row, last Head) error {
 	}
 	p.reading.Entries = append(p.reading.Entries, e)
 	p.reading.Positions[e.ID] = row.Position
-	return p.memory.take(&held{e, row.Position, row.sumOf(text)})
+	return p.memory.take(&held{e, row.Position, row.sumOf(text), row.Accepted})
 }
 
 // signed takes what was signed at the first of some positions, and returns the rest.
@@ -205,8 +205,12 @@ func (p *pass) policy(hash string) (*handover.Policy, string) {
 	r, read := p.policies[hash]
 	if !read {
 		var err error
-		if r.policy, r.why, err = policyOf(p.view, hash); err != nil {
-			r.why = err.Error()
+		var lacks lack
+		if r.policy, lacks, err = policyOf(p.view, hash); err != nil {
+			lacks.why = "cannot be read"
+		}
+		if r.policy == nil {
+			r.why = "the policy it was signed under " + lacks.why
 		}
 		p.policies[hash] = r
 	}

@@ -151,6 +151,25 @@ func (t *tx) Policies() ([]string, error) {
 	return t.texts("SELECT hash FROM policy WHERE unit = ? ORDER BY hash")
 }
 
+func (t *tx) InForce() (out []journal.InForce, err error) {
+	if t.version < withPolicies {
+		return nil, nil
+	}
+	rows, err := t.query("SELECT position, accepted, policy FROM in_force WHERE unit = ? ORDER BY n", t.unit)
+	if err != nil {
+		return nil, told(err)
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var f journal.InForce
+		if err := rows.Scan(&f.From, &f.Accepted, &f.Policy); err != nil {
+			return nil, damaged(err)
+		}
+		out = append(out, f)
+	}
+	return out, told(rows.Err())
+}
+
 // texts are the first column of a query by unit.
 func (t *tx) texts(query string) ([]string, error) {
 	rows, err := t.query(query, t.unit)
@@ -239,6 +258,11 @@ func (t *tx) Append(rows []journal.Row) error {
 
 func (t *tx) KeepPolicy(hash, text string) error {
 	return t.exec("INSERT INTO policy (unit, hash, text) VALUES (?, ?, ?) ON CONFLICT DO NOTHING", t.unit, hash, text)
+}
+
+func (t *tx) PutInForce(f journal.InForce) error {
+	return t.exec("INSERT INTO in_force (unit, n, position, accepted, policy) SELECT ?, 1 + count(*), ?, ?, ? FROM in_force WHERE unit = ?",
+		t.unit, f.From, f.Accepted, f.Policy, t.unit)
 }
 
 func (t *tx) KeepSigned(s journal.Signed) error {

@@ -259,6 +259,17 @@ func policiesAndSigned(t *testing.T, open func() journal.Store) {
 	for range 2 { // a policy in force twice is kept once
 		write(t, s, unit, func(tx journal.Tx) error { return tx.KeepPolicy(hash, `{"unit":"x"}`) })
 	}
+	inForce := []journal.InForce{{From: 1, Accepted: "a", Policy: hash}, {From: 1, Accepted: "b", Policy: hash}}
+	for _, u := range []string{unit, "another"} {
+		for _, f := range inForce {
+			write(t, s, u, func(tx journal.Tx) error { return errors.Join(tx.KeepPolicy(hash, `{"unit":"x"}`), tx.PutInForce(f)) })
+		}
+	}
+	if err := s.Write(ctx, unit, func(tx journal.Tx) error {
+		return tx.PutInForce(journal.InForce{From: 1, Policy: strings.Repeat("0", 64)})
+	}); err == nil {
+		t.Error("a policy that is not kept is put in force")
+	}
 	write(t, s, unit, func(tx journal.Tx) error {
 		r, err := add(tx, uuid(1), "", "{}")
 		if err != nil {
@@ -280,7 +291,9 @@ func policiesAndSigned(t *testing.T, open func() journal.Store) {
 		same(t, "found", found, true)
 		hashes, err4 := v.Policies()
 		same(t, "hashes", hashes, []string{hash})
-		return errors.Join(err, err2, err3, err4)
+		put, err5 := v.InForce()
+		same(t, "in force", put, inForce)
+		return errors.Join(err, err2, err3, err4, err5)
 	})
 	if err != nil {
 		t.Error(err)
