@@ -5,16 +5,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
-
-	"path/filepath"
 
 	"github.com/spf13/cobra"
 
 	"cotline/fhir"
-	"cotline/handover"
 	"cotline/handover/entry"
-	"cotline/internal/intake"
 	"cotline/internal/page"
 )
 
@@ -80,6 +75,21 @@ func (p *Program) runBundle(ctx context.Context, s *settings, f bundleFlags) err
 		err = p.output(f.out, func(w io.Writer) error { _, err := w.Write(files[0].text); return err })
 	}
 	return errors.Join(err, broken)
+}
+
+// compileExport compiles for what goes to another system. One of a damaged record is not
+// made, unless it is asked for in so many words.
+func (s *settings) compileExport(ctx context.Context) (*compilation, error) {
+	c, broken := s.compile(ctx)
+	if c != nil && broken != nil && !s.broken {
+		s.program.say("nothing is written for another system from a damaged record; with --broken it is")
+		return nil, broken
+	}
+	return c, broken
+}
+
+func (s *settings) exporting(cmd *cobra.Command) {
+	cmd.Flags().BoolVar(&s.broken, "broken", false, "write what can be read of a damaged record all the same")
 }
 
 // tellHeld names infants who cannot be exported safely.
@@ -165,33 +175,6 @@ func signedFor(c *compilation, infant string) (signed *entry.Entry, accepted []*
 		}
 	}
 	return signed, accepted
-}
-
-// siteCodes reads the site's further codings, which the policy names beside itself.
-func (s *settings) siteCodes(policy *handover.Policy) (fhir.SiteCodes, error) {
-	name := policy.FHIR.Codes
-	if name == "" {
-		return nil, nil
-	}
-	if !filepath.IsAbs(name) {
-		name = filepath.Join(filepath.Dir(s.policy), name)
-	}
-	text, err := readSettings(s.ctx, name)
-	if errors.Is(err, fs.ErrNotExist) {
-		s.program.say("there is no %s, which the policy names in fhir.codes: own codes go out without the site's further codings", name)
-		return nil, nil
-	}
-	if err != nil {
-		return nil, err
-	}
-	site, issues := intake.Codes(text)
-	for _, i := range issues {
-		s.program.say("%s: %s", name, i)
-	}
-	if len(issues) > 0 {
-		return nil, errors.Join(errTold, wrong{"the site's codings cannot be used", "mend them"})
-	}
-	return site, nil
 }
 
 // only is the one infant that was asked for, by key or by cot; empty for all.

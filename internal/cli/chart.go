@@ -5,13 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
-	"os"
 	"strings"
 
 	"github.com/spf13/cobra"
 
-	"cotline/handover"
 	"cotline/handover/entry"
 	"cotline/internal/intake"
 	"cotline/internal/journal"
@@ -49,7 +46,7 @@ withdrew as a correction or retraction, and lists the rest. A Patient admits nob
 and renames nobody by itself: --admit admits the one who is not known, --identify
 charts name, number, sex and visit of an infant as its Patient has them.`,
 		Args: func(cmd *cobra.Command, args []string) error {
-			if loss != "" {
+			if loss != "" || s.policy != "" {
 				return nil
 			}
 			return cobra.MinimumNArgs(1)(cmd, args)
@@ -76,11 +73,16 @@ func (p *Program) runChart(ctx context.Context, s *settings, files []string, map
 	if s.plain() {
 		return wrong{"a .ndjson record is read as it is", "name a record to chart into with --record"}
 	}
-	policy, err := s.readPolicy()
+	c, err := s.charting(ctx)
 	if err != nil {
 		return err
 	}
-	tables, err := p.tables(ctx, policy, files, mapping)
+	return errors.Join(p.chartInto(ctx, c, files, mapping, reportTo, from), c.close())
+}
+
+// chartInto takes what the files hold, all or nothing.
+func (p *Program) chartInto(ctx context.Context, c *charting, files []string, mapping, reportTo string, from foreign) error {
+	tables, err := p.tables(ctx, c.policy, files, mapping)
 	if err != nil {
 		return err
 	}
@@ -89,12 +91,12 @@ func (p *Program) runChart(ctx context.Context, s *settings, files []string, map
 	if err != nil {
 		return err
 	}
-	resources, err := s.resources(ctx, policy, from, &gathered, offer.Entries)
+	resources, err := c.resources(ctx, from, &gathered, offer.Entries)
 	if err != nil {
 		return err
 	}
 	add(&offer, resources, 0)
-	receipt, issues, err := p.take(ctx, s, policy, offer)
+	receipt, issues, err := c.take(ctx, offer)
 	if err != nil {
 		return err
 	}
@@ -117,67 +119,64 @@ func (p *Program) runChart(ctx context.Context, s *settings, files []string, map
 	for _, note := range offer.Notes {
 		p.say("%s", note)
 	}
-	p.tellTaken(s, receipt)
+	if len(files) > 0 {
+		p.tellTaken(c.settings, receipt)
+	}
+	c.tellPut(receipt)
+	if len(files) == 0 && receipt.Put == nil {
+		p.say("the policy of %s is in force in %s already", c.settings.policy, c.record)
+	}
 	if receipt.Taken == 0 {
 		return nil
 	}
-	return p.tellDoubts(ctx, s, policy, offer.Entries)
+	return c.tellDoubts(ctx, offer.Entries)
 }
 
 // take charts what is offered, or returns why nothing was.
-func (p *Program) take(ctx context.Context, s *settings, policy *handover.Policy, offer intake.Offer) (journal.Receipt, []entry.Issue,
-	error) {
-	if s.moved() { // the head file of a record that is gone
-		_, err := s.store(ctx, false)
+func (c *charting) take(ctx context.Context, offer intake.Offer) (journal.Receipt, []entry.Issue, error) {
+	if c.journal == nil && c.moved() { // the head file of a record that is gone
+		_, err := c.store(ctx, false)
 		return journal.Receipt{}, nil, err
 	}
 	// A refused file makes no record where there is none.
-	if _, err := os.Stat(s.record); errors.Is(err, fs.ErrNotExist) || len(offer.Issues) > 0 {
-		issues, err := p.judge(ctx, s, policy, offer)
+	if c.journal == nil || len(offer.Issues) > 0 {
+		issues, err := c.judge(ctx, offer)
 		if err != nil || len(issues) > 0 {
 			return journal.Receipt{}, issues, err
 		}
 	}
-	j, err := s.open(ctx, true)
-	if err != nil {
+	if err := c.making(ctx); err != nil {
 		return journal.Receipt{}, nil, err
 	}
-	doubt, err := clockDoubt(ctx, j, offer.Entries, p.Now().In(policy.Zone))
-	if err != nil {
-		return journal.Receipt{}, nil, errors.Join(recordError{s.record, err}, j.Store.Close())
-	}
-	receipt, err := p.append(ctx, j, policy, journal.Offer(offer.Entries))
+	doubt := ""
+	receipt, err := c.append(ctx, func(held *journal.Held) ([]*entry.Entry, error) {
+		doubt = clockDoubt(held, offer.Entries, c.program.Now().In(c.policy.Zone))
+		return offer.Entries, nil
+	})
 	if err == nil && receipt.Taken > 0 && doubt != "" {
-		p.say("doubt: %s", doubt)
+		c.program.say("doubt: %s", doubt)
 	}
 	var refused *journal.Refused
 	if errors.As(err, &refused) {
-		return receipt, refused.Issues, j.Store.Close()
+		return receipt, refused.Issues, nil
 	}
-	if err = errors.Join(err, j.Store.Close()); err != nil {
-		err = recordError{s.record, err}
+	if err != nil {
+		err = recordError{c.record, err}
 	}
 	return receipt, nil, err
 }
 
 // judge says what is wrong with an offer without taking it.
-func (p *Program) judge(ctx context.Context, s *settings, policy *handover.Policy, offer intake.Offer) ([]entry.Issue, error) {
-	var issues []entry.Issue
+func (c *charting) judge(ctx context.Context, offer intake.Offer) (issues []entry.Issue, err error) {
 	against := func(held entry.Holding) {
-		_, issues = offer.Judge(held, policy, policy.ClockTolerance, p.Now().In(policy.Zone))
+		_, issues = offer.Judge(held, c.policy, c.policy.ClockTolerance, c.program.Now().In(c.policy.Zone))
 	}
-	j, err := s.open(ctx, false)
-	var none wrong
-	switch {
-	case errors.As(err, &none):
+	if c.journal == nil {
 		against(entry.Nothing)
-	case err != nil:
-		return nil, err
-	default:
-		err := j.Holding(ctx, against)
-		if err = errors.Join(err, j.Store.Close()); err != nil {
-			return nil, recordError{s.record, err}
-		}
+		return issues, nil
+	}
+	if err := c.journal.Holding(ctx, against); err != nil {
+		return nil, recordError{c.record, err}
 	}
 	return issues, nil
 }

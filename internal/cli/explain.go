@@ -72,6 +72,11 @@ func explain(err error) string {
 			return of + ownWords(err, a.is) + "; " + a.next
 		}
 	}
+	var none *journal.NoPolicy
+	if errors.As(err, &none) {
+		return of + none.Error() + "; cotline policy --example > unit.yaml prints a commented start, and " +
+			"cotline chart --policy unit.yaml puts it in force [no-policy]"
+	}
 	if o, ok := obstacleOf(err); ok {
 		return of + o.words + "; " + o.next
 	}

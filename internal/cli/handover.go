@@ -6,7 +6,6 @@ import (
 	"encoding/hex"
 	"errors"
 	"io"
-
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -142,12 +141,8 @@ func (s *settings) compile(ctx context.Context) (*compilation, error) {
 	if err != nil {
 		return nil, err
 	}
-	policy, err := s.readPolicy()
-	if err != nil {
-		return nil, err
-	}
 	about := s.about(w)
-	r, broken := s.readAbout(ctx, policy, about)
+	r, policy, broken := s.readAbout(ctx, about)
 	if broken != nil && len(r.Findings) == 0 {
 		return nil, broken
 	}

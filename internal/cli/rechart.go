@@ -74,24 +74,20 @@ func (p *Program) runRechart(ctx context.Context, s *settings, m move) error {
 	if s.plain() {
 		return wrong{"a .ndjson record is read as it is", "name a stored record with --record"}
 	}
-	policy, err := s.readPolicy()
+	c, err := s.moving(ctx)
 	if err != nil {
 		return err
 	}
-	j, err := s.open(ctx, false)
-	if err != nil {
-		return err
-	}
-	defer j.Store.Close() // a transaction is durable before this
+	defer func() { c.close() }() // a transaction is durable before this
 	var found []moving
-	if err := j.Holding(ctx, func(h entry.Holding) { found = m.find(h, since, until) }); err != nil {
+	if err := c.journal.Holding(ctx, func(h entry.Holding) { found = m.find(h, since, until) }); err != nil {
 		return recordError{s.record, err}
 	}
 	if len(found) == 0 {
 		p.say("nothing to move: no entry of %s happened then", m.from)
 		return nil
 	}
-	if err := p.list(found, policy.Zone); err != nil {
+	if err := p.list(found, c.policy.Zone); err != nil {
 		return err
 	}
 	if !m.yes {
@@ -99,7 +95,7 @@ func (p *Program) runRechart(ctx context.Context, s *settings, m move) error {
 			return err
 		}
 	}
-	receipt, err := p.append(ctx, j, policy, func(held *journal.Held) ([]*entry.Entry, error) {
+	receipt, err := c.append(ctx, func(held *journal.Held) ([]*entry.Entry, error) {
 		if !slices.EqualFunc(found, m.find(held, since, until), moving.same) {
 			return nil, errChanged
 		}
@@ -119,6 +115,27 @@ func (p *Program) runRechart(ctx context.Context, s *settings, m move) error {
 	p.say("%s moved", plural(len(found), "entry"))
 	p.tellTaken(s, receipt)
 	return nil
+}
+
+// moving opens the record by its own policy: only what is charted puts another in force.
+func (s *settings) moving(ctx context.Context) (*charting, error) {
+	own := *s
+	own.policy = ""
+	if !s.thereIs() {
+		return nil, s.none()
+	}
+	c, err := own.charting(ctx)
+	if err != nil {
+		return nil, err
+	}
+	named, err := s.namedPolicy()
+	if err != nil {
+		return nil, errors.Join(err, c.close())
+	}
+	if named != nil && named.Hash() != c.policy.Hash() {
+		s.program.say("%s is not the policy in force in %s, by which entries are moved", s.policy, s.record)
+	}
+	return c, nil
 }
 
 // moving is an entry as it stands, and where it goes.

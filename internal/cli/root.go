@@ -85,8 +85,9 @@ func (p *Program) root() *cobra.Command {
 	root.SetOut(p.Stdout)
 	root.SetErr(p.Stderr)
 	flags := root.PersistentFlags()
-	flags.StringVar(&s.record, "record", "cotline.db", "the record: a file, or a .ndjson file that is read as it is")
-	flags.StringVar(&s.policy, "policy", "", "the unit's policy, YAML (default: built in)")
+	flags.StringVar(&s.record, "record", defaultRecord, "the record: a file, or a .ndjson file that is read as it is")
+	flags.StringVar(&s.policy, "policy", "", "the unit's policy, YAML (default: the record's own); chart puts it in force, else it is "+
+		"only looked with")
 	root.AddCommand(
 		p.demo(), p.chart(s), p.handover(s), p.bundle(s), p.ndjson(s), p.workbook(s), p.template(s), p.verify(s), p.backup(s),
 		p.restore(s), p.rechart(s),
