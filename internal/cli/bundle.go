@@ -106,8 +106,11 @@ func (s *settings) bundles(c *compilation, site fhir.SiteCodes, f bundleFlags) (
 	case "document":
 		return s.documents(c, site)
 	case "transaction", "collection":
+		if f.mode != string(fhir.Put) && f.mode != string(fhir.Conditional) {
+			return nil, nil, unfit("mode", f.mode, "give put or conditional")
+		}
 	default:
-		return nil, nil, wrong{"--type " + f.kind, "give transaction, document or collection"}
+		return nil, nil, unfit("type", f.kind, "give transaction, document or collection")
 	}
 	x, err := s.export(c, site)
 	if err != nil {

@@ -15,15 +15,22 @@ import (
 	"cotline/internal/store/sqlite"
 )
 
+type chartFlags struct {
+	mapping, reportTo string
+	from              foreign
+	initials          bool
+}
+
 func (p *Program) chart(s *settings) *cobra.Command {
-	var reportTo, mapping, loss string
-	var from foreign
+	var o chartFlags
+	var loss string
 	cmd := &cobra.Command{
 		Use:   "chart FILE...",
 		Short: "Take entries into the record (.ndjson, .csv, .xlsx, FHIR .json; - is NDJSON on standard input)",
 		Long: `chart takes entries into the record: all of all files, or none. What is held
 already is neither an error nor a second entry. Once it says how many were taken,
-a power cut loses nothing of them.
+a power cut loses nothing of them. It prints for each infant, by cot and name, what
+was taken. With --policy it puts that policy in force, also without a file.
 
 A .csv or .xlsx file has an entry a row and a column a field, headed by the
 field's name (cotline schema), one of them id; cotline template makes one to fill.
@@ -53,23 +60,24 @@ charts name, number, sex and visit of an infant as its Patient has them.`,
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if given(cmd.Flags(), "accept-loss") != "" {
-				if strings.TrimSpace(loss) == "" || from.by == "" {
+				if strings.TrimSpace(loss) == "" || o.from.by == "" {
 					return wrong{"--accept-loss wants a reason, and --by who accepts it", "give both"}
 				}
-				return p.runAcceptLoss(cmd.Context(), s, args, loss, from.by)
+				return p.runAcceptLoss(cmd.Context(), s, args, loss, o.from.by)
 			}
-			return p.runChart(cmd.Context(), s, args, mapping, reportTo, from)
+			return p.runChart(cmd.Context(), s, args, o)
 		},
 	}
-	cmd.Flags().StringVar(&mapping, "map", "", "how the headers of .csv and .xlsx files are read, YAML")
-	cmd.Flags().StringVar(&reportTo, "report", "", "write every fault to this file: NDJSON, or an R4 OperationOutcome (.json)")
+	cmd.Flags().StringVar(&o.mapping, "map", "", "how the headers of .csv and .xlsx files are read, YAML")
+	cmd.Flags().StringVar(&o.reportTo, "report", "", "write every fault to this file: NDJSON, or an R4 OperationOutcome (.json)")
 	cmd.Flags().StringVar(&loss, "accept-loss", "", "REASON: go on with a record of which entries that were taken are gone; charted "+
 		"as a note by --by")
-	from.flags(cmd)
+	cmd.Flags().BoolVar(&o.initials, "initials", false, "tell what was taken with infants by the initials of their names")
+	o.from.flags(cmd)
 	return cmd
 }
 
-func (p *Program) runChart(ctx context.Context, s *settings, files []string, mapping, reportTo string, from foreign) error {
+func (p *Program) runChart(ctx context.Context, s *settings, files []string, o chartFlags) error {
 	if s.plain() {
 		return wrong{"a .ndjson record is read as it is", "name a record to chart into with --record"}
 	}
@@ -77,12 +85,12 @@ func (p *Program) runChart(ctx context.Context, s *settings, files []string, map
 	if err != nil {
 		return err
 	}
-	return errors.Join(p.chartInto(ctx, c, files, mapping, reportTo, from), c.close())
+	return errors.Join(p.chartInto(ctx, c, files, o), c.close())
 }
 
 // chartInto takes what the files hold, all or nothing.
-func (p *Program) chartInto(ctx context.Context, c *charting, files []string, mapping, reportTo string, from foreign) error {
-	tables, err := p.tables(ctx, c.policy, files, mapping)
+func (p *Program) chartInto(ctx context.Context, c *charting, files []string, o chartFlags) error {
+	tables, err := p.tables(ctx, c.policy, files, o.mapping)
 	if err != nil {
 		return err
 	}
@@ -91,7 +99,7 @@ func (p *Program) chartInto(ctx context.Context, c *charting, files []string, ma
 	if err != nil {
 		return err
 	}
-	resources, err := c.resources(ctx, from, &gathered, offer.Entries)
+	resources, err := c.resources(ctx, o.from, &gathered, offer.Entries)
 	if err != nil {
 		return err
 	}
@@ -102,12 +110,12 @@ func (p *Program) chartInto(ctx context.Context, c *charting, files []string, ma
 	}
 	faults, aside := located(issues, sources), located(offer.Aside, sources)
 	p.tellAside(aside)
-	if reportTo != "" {
-		text, err := reportAs(reportTo, faults, aside)
+	if o.reportTo != "" {
+		text, err := reportAs(o.reportTo, faults, aside)
 		if err != nil {
 			return err
 		}
-		if err := p.output(reportTo, func(w io.Writer) error { _, err := w.Write(text); return err }); err != nil {
+		if err := p.output(o.reportTo, func(w io.Writer) error { _, err := w.Write(text); return err }); err != nil {
 			return err
 		}
 	}
@@ -129,7 +137,7 @@ func (p *Program) chartInto(ctx context.Context, c *charting, files []string, ma
 	if receipt.Taken == 0 {
 		return nil
 	}
-	return c.tellDoubts(ctx, offer.Entries)
+	return c.tellEntries(ctx, receipt.Entries, o.initials)
 }
 
 // take charts what is offered, or returns why nothing was.

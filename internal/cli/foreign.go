@@ -37,11 +37,11 @@ func (c *charting) resources(ctx context.Context, from foreign, gathered *intake
 	if from.admit != "" {
 		var ok bool
 		if g.Admit, g.Cot, ok = strings.Cut(from.admit, "="); !ok || g.Admit == "" || g.Cot == "" {
-			return offer, wrong{"--admit " + from.admit, "give KEY=COT"}
+			return offer, unfit("admit", from.admit, "give KEY=COT")
 		}
 	}
 	if slices.Contains(g.Identify, g.Admit) && g.Admit != "" {
-		return offer, wrong{"--admit and --identify name " + g.Admit, "admit it, which takes its name and number too"}
+		return offer, wrong{"--admit and --identify name one infant", "admit it, which takes its name and number too"}
 	}
 	if !gathered.Any() {
 		if from.admit != "" || len(g.Identify) > 0 {

@@ -34,7 +34,7 @@ with: cotline policy --example > unit.yaml`,
 				return err
 			}
 			if format != "text" && format != "json" {
-				return wrong{"--format " + format, "give text or json"}
+				return unfit("format", format, "give text or json")
 			}
 			policy, had, err := s.ofUnit(cmd)
 			if err != nil {

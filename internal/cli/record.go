@@ -38,7 +38,7 @@ func (s *settings) journal(store journal.Store) *journal.Journal {
 
 func (s *settings) store(ctx context.Context, create bool) (*sqlite.Store, error) {
 	if strings.Contains(s.record, "://") {
-		return nil, wrong{"--record " + s.record + " is not a file", "name a file"}
+		return nil, wrong{"--record is an address, not a file", "name a file"}
 	}
 	store, err := sqlite.Open(ctx, s.record, create)
 	if errors.Is(err, fs.ErrNotExist) && !create {

@@ -3,7 +3,6 @@ package cli
 import (
 	"context"
 	"errors"
-	"fmt"
 	"strings"
 	"sync"
 	"time"
@@ -93,7 +92,7 @@ func (p *Program) root() *cobra.Command {
 		p.restore(s), p.rechart(s),
 		p.policyCommand(s), p.schema(), p.id(), p.codes(s),
 	)
-	typed(root)
+	guarded(root)
 	return root
 }
 
@@ -103,7 +102,8 @@ func noCommand(cmd *cobra.Command, args []string) error {
 	if len(args) == 0 {
 		return cmd.Help()
 	}
-	what := fmt.Sprintf("unknown command %q", args[0])
+	what := "there is no such command"
+	cmd.SuggestionsMinimumDistance = 2 // letters that differ
 	if near := cmd.SuggestionsFor(args[0]); len(near) > 0 {
 		what += ", did you mean " + strings.Join(near, " or ") + "?"
 	}

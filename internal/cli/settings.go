@@ -58,7 +58,7 @@ func (s *settings) fromEnvironment(cmd *cobra.Command) error {
 			continue
 		}
 		if err := flag.Value.Set(value); err != nil {
-			return wrong{variable + ": " + err.Error(), "mend or unset it"}
+			return wrong{variable + ": found " + typed(value) + "; " + kindOfFlag(flag) + " is wanted", "mend or unset it"}
 		}
 	}
 	for _, name := range ofOutput {
@@ -84,7 +84,7 @@ func moment(flag, text string) (time.Time, error) {
 	}
 	m, err := entry.ParseMoment(text)
 	if err != nil {
-		return time.Time{}, wrong{"--" + flag + " " + text, err.Error()}
+		return time.Time{}, unfit(flag, text, err.Error())
 	}
 	return m.Time, nil
 }

@@ -43,7 +43,8 @@ func (r *Refused) Error() string {
 
 // Receipt is what became of an offer. Taken is durable.
 type Receipt struct {
-	Taken, Held int // new entries, and those that were held already
+	Taken, Held int            // new entries, and those that were held already
+	Entries     []*entry.Entry // the new ones
 	Head        Head
 	Signed      []Signed // handovers signed with it
 	Unmarked    bool     // nothing told before whether earlier entries were lost
@@ -97,7 +98,7 @@ func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer fun
 		if len(issues) > 0 {
 			return &Refused{issues}
 		}
-		receipt.Taken, receipt.Held = len(fresh), len(offered)-len(fresh)
+		receipt.Taken, receipt.Held, receipt.Entries = len(fresh), len(offered)-len(fresh), fresh
 		receipt.Head = index.top.Head
 		stamp := entry.MomentOf(accepted).Text
 		put, err := index.putInForce(tx, had, policy, receipt.Head.Position+1, stamp)
