@@ -102,15 +102,3 @@ func (p *Program) printPolicy(policy *handover.Policy, history string) error {
 	_, err := io.WriteString(p.Stdout, b.String())
 	return err
 }
-
-func (p *Program) schema() *cobra.Command {
-	return &cobra.Command{
-		Use:   "schema",
-		Short: "Print the JSON Schema (draft 2020-12) of an entry",
-		Args:  cobra.NoArgs,
-		RunE: func(*cobra.Command, []string) error {
-			_, err := p.Stdout.Write(intake.Schema())
-			return err
-		},
-	}
-}
