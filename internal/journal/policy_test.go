@@ -86,7 +86,8 @@ func TestRefusedPutsNoPolicy(t *testing.T) {
 	b := newBench(t)
 	b.under(t, `{"unit":"Sedge"}`, admission(t, 1, "a"))
 	was := b.history(t)
-	_, err := b.Append(ctx, policy(t, `{"unit":"Rush"}`), journal.Offer([]*entry.Entry{entryOf(t, 2, "z", "weight", "09:00", `"weightG":1210`)}))
+	_, err := b.Append(ctx, policy(t, `{"unit":"Rush"}`),
+		journal.Offer([]*entry.Entry{entryOf(t, 2, "z", "weight", "09:00", `"weightG":1210`)}))
 	if !errors.As(err, new(*journal.Refused)) || !slices.Equal(was, b.history(t)) {
 		t.Error(err, b.history(t))
 	}

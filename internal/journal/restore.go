@@ -133,7 +133,8 @@ func (r *rescue) judge() {
 			break
 		}
 		if why := r.fault(row); why != "" {
-			r.tell(p, "left out: %s (id %s, infant %s, kind %s, as they stand beside the text)", why, short(row.ID), short(row.Infant), short(row.Kind))
+			r.tell(p, "left out: %s (id %s, infant %s, kind %s, as they stand beside the text)", why, short(row.ID), short(row.Infant),
+				short(row.Kind))
 			delete(r.rows, p)
 		}
 	}

@@ -70,11 +70,14 @@ type Behind struct {
 func (b *Behind) Error() string {
 	switch {
 	case b.Taken.State == MarkSpoilt:
-		return fmt.Sprintf("the record ends at position %d; whether entries after it were taken cannot be told, for the head file cannot be read", b.Ends.Position)
+		return fmt.Sprintf("the record ends at position %d; whether entries after it were taken cannot be told, for the head file "+
+			"cannot be read", b.Ends.Position)
 	case b.Ends.Position < b.Taken.Position:
-		return fmt.Sprintf("%s: the record ends at position %d, and entries up to position %d were taken", ErrBehind, b.Ends.Position, b.Taken.Position)
+		return fmt.Sprintf("%s: the record ends at position %d, and entries up to position %d were taken", ErrBehind, b.Ends.Position,
+			b.Taken.Position)
 	}
-	return fmt.Sprintf("%s: the record ends at position %d, and what it holds at position %d is not what was taken there", ErrBehind, b.Ends.Position, b.Taken.Position)
+	return fmt.Sprintf("%s: the record ends at position %d, and what it holds at position %d is not what was taken there", ErrBehind,
+		b.Ends.Position, b.Taken.Position)
 }
 
 // Is makes it an ErrBehind.

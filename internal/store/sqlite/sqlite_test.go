@@ -50,7 +50,8 @@ func appendRow(t testing.TB, s *Store, n int) {
 		if err != nil {
 			return err
 		}
-		return tx.Append([]journal.Row{{Position: h.Position + 1, ID: strings.Repeat("0", 35) + string(rune('0'+n)), Kind: "note", Text: "{}", Accepted: "x", Chain: h.Chain.Next("{}")}})
+		return tx.Append([]journal.Row{{Position: h.Position + 1, ID: strings.Repeat("0", 35) + string(rune('0'+n)), Kind: "note",
+			Text: "{}", Accepted: "x", Chain: h.Chain.Next("{}")}})
 	})
 	if err != nil {
 		t.Fatal(err)
@@ -66,7 +67,8 @@ func TestSettings(t *testing.T) {
 			t.Fatal(err)
 		}
 		defer c.Close()
-		for pragma, want := range map[string]string{"journal_mode": "wal", "synchronous": "2", "busy_timeout": "10000", "foreign_keys": "1"} {
+		for pragma, want := range map[string]string{"journal_mode": "wal", "synchronous": "2", "busy_timeout": "10000",
+			"foreign_keys": "1"} {
 			var got string
 			if err := c.QueryRowContext(context.Background(), "PRAGMA "+pragma).Scan(&got); err != nil || got != want {
 				t.Errorf("%s is %s, want %s; %v", pragma, got, want, err)

@@ -122,7 +122,8 @@ func empty(t *testing.T, open func() journal.Store) {
 
 func rowsComeBack(t *testing.T, open func() journal.Store) {
 	s := open()
-	texts := []string{`{"text":"plain"}`, `{"text":"O'Neil \"x\"; DROP TABLE journal; --"}`, "{\"text\":\"e\u0301 \u2028 \U0001F600 שלום\"}", `{"text":"` + strings.Repeat("x", 1<<20) + `"}`}
+	texts := []string{`{"text":"plain"}`, `{"text":"O'Neil \"x\"; DROP TABLE journal; --"}`,
+		"{\"text\":\"e\u0301 \u2028 \U0001F600 שלום\"}", `{"text":"` + strings.Repeat("x", 1<<20) + `"}`}
 	var want []journal.Row
 	for i, text := range texts {
 		write(t, s, unit, func(tx journal.Tx) error {
@@ -255,7 +256,8 @@ func idOnce(t *testing.T, open func() journal.Store) {
 func policiesAndSigned(t *testing.T, open func() journal.Store) {
 	s := open()
 	hash := strings.Repeat("ab", 32)
-	want := journal.Signed{ID: uuid(1), Position: 1, Policy: hash, Engine: "1", Digest: strings.Repeat("0", 64), Form: journal.Named, JSON: []byte("{\"a\":\"\\u0000\"}\n")}
+	want := journal.Signed{ID: uuid(1), Position: 1, Policy: hash, Engine: "1", Digest: strings.Repeat("0", 64), Form: journal.Named,
+		JSON: []byte("{\"a\":\"\\u0000\"}\n")}
 	for range 2 { // a policy in force twice is kept once
 		write(t, s, unit, func(tx journal.Tx) error { return tx.KeepPolicy(hash, `{"unit":"x"}`) })
 	}
