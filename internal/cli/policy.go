@@ -6,10 +6,12 @@ import (
 	"io"
 	"strings"
 	"text/tabwriter"
+	"time"
 
 	"github.com/spf13/cobra"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/intake"
 	"cotline/internal/journal"
 	"cotline/internal/page"
@@ -62,9 +64,9 @@ func (s *settings) history(had journal.Policies) string {
 	fmt.Fprintf(&b, "In force in %s, one after the other:\n", s.record)
 	var before *handover.Policy
 	for i, f := range had.InForce {
-		since := f.Accepted
-		if since == "" {
-			since = "a moment that got lost"
+		since := "a moment that got lost"
+		if m, err := entry.ParseMoment(f.Accepted); err == nil {
+			since = m.Truncate(time.Second).Format(time.RFC3339)
 		}
 		fmt.Fprintf(&b, "  since %s, from position %d on: SHA-256 %s\n", since, f.From, f.Policy[:12])
 		now := had.Each[f.Policy]

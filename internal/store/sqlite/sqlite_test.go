@@ -86,6 +86,9 @@ func TestNothingChangesInPlace(t *testing.T) {
 		if err := tx.KeepPolicy(strings.Repeat("a", 64), "{}"); err != nil {
 			return err
 		}
+		if err := tx.PutInForce(journal.InForce{From: 1, Policy: strings.Repeat("a", 64)}); err != nil {
+			return err
+		}
 		return tx.KeepSigned(journal.Signed{ID: strings.Repeat("0", 35) + "1", Policy: strings.Repeat("a", 64), JSON: []byte("{}")})
 	})
 	if err != nil {
@@ -96,6 +99,8 @@ func TestNothingChangesInPlace(t *testing.T) {
 		"UPDATE journal SET text = '{}'", "DELETE FROM journal",
 		"UPDATE policy SET text = ''", "DELETE FROM policy",
 		"UPDATE signed SET json = x''", "DELETE FROM signed",
+		"UPDATE in_force SET accepted = 'x'", "DELETE FROM in_force",
+		"INSERT INTO in_force VALUES ('u', 3, 1, '', '" + strings.Repeat("a", 64) + "')",
 		"INSERT INTO journal VALUES ('u', 9, '" + strings.Repeat("1", 36) + "', '', '', '', '', zeroblob(32))",
 		"INSERT INTO journal VALUES ('u', 2, '" + strings.Repeat("1", 36) + "', '', '', '', '', zeroblob(31))",
 	} {
@@ -107,8 +112,12 @@ func TestNothingChangesInPlace(t *testing.T) {
 
 func TestOwnerOnly(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "a.db")
-	appendRow(t, opened(t, path), 1)
-	for _, suffix := range []string{"", "-wal", "-shm"} {
+	s := opened(t, path)
+	appendRow(t, s, 1)
+	if err := s.Copy(context.Background(), "u", path+"-copy"); err != nil {
+		t.Fatal(err)
+	}
+	for _, suffix := range []string{"", "-wal", "-shm", "-copy", "-copy.head"} {
 		info, err := os.Stat(path + suffix)
 		if err != nil || info.Mode().Perm() != 0o600 {
 			t.Errorf("%s: %v %v", suffix, info.Mode(), err)
