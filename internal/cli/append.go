@@ -42,6 +42,9 @@ func (p *Program) runAcceptLoss(ctx context.Context, s *settings, files []string
 	if len(files) > 0 {
 		return wrong{"a loss is accepted alone", "chart the files after it"}
 	}
+	if s.policy == "" && s.moved() {
+		return recordError{s.record, &journal.NoPolicy{Why: "the file of the record is gone, and its policy with it"}}
+	}
 	c, err := s.charting(ctx)
 	if err != nil {
 		return err

@@ -26,6 +26,10 @@ func (s *settings) charting(ctx context.Context) (*charting, error) {
 	}
 	c.puts = c.policy != nil
 	if !s.thereIs() {
+		if !c.puts && s.moved() {
+			_, err := s.store(ctx, false)
+			return nil, err
+		}
 		if !c.puts {
 			return nil, recordError{s.record, &journal.NoPolicy{Why: "there is no record yet"}}
 		}
