@@ -1,9 +1,13 @@
 package examples
 
 import (
+	"encoding/json"
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
+
+	"cotline/internal/cli/clitest"
 )
 
 // TestManual holds what the front page and the nurse's manual show of a handover to
@@ -19,7 +23,7 @@ func TestManual(t *testing.T) {
 		}
 	}
 	shows(t, "../README.md", "ward", list)
-	shows(t, "../internal/page/MANUAL.md", "handover", list+one)
+	shows(t, nursesManual, "handover", list+one)
 }
 
 // shows holds what stands between two marks of a page to a text of the program.
@@ -39,6 +43,67 @@ func shows(t *testing.T, page, mark, text string) {
 		return
 	}
 	if got != want {
-		t.Errorf("%s shows another handover than the program prints: go test ./examples -update", page)
+		t.Errorf("%s shows another %s than the program prints: go test ./examples -update", page, mark)
 	}
+}
+
+const nursesManual = "../internal/page/MANUAL.md"
+
+// between is what a page shows between two marks, without the fence.
+func between(t *testing.T, page, mark string) string {
+	t.Helper()
+	_, rest, found := strings.Cut(string(file(t, page)), "<!-- "+mark+": begin -->\n```\n")
+	text, _, closed := strings.Cut(rest, "```\n<!-- "+mark+": end -->")
+	if !found || !closed {
+		t.Fatalf("%s has lost the marks %q", page, mark)
+	}
+	return text
+}
+
+// What the nurse's manual charts is taken as it stands there, by the example ward's
+// policy, and leaves no gap: an admission, a set-up and a whole round.
+func TestManualCharts(t *testing.T) {
+	const after = "2026-10-24T23:15:00+02:00"
+	dir := t.TempDir()
+	files := []string{}
+	for _, mark := range []string{"admission", "set-up", "round"} {
+		name := filepath.Join(dir, mark+".ndjson")
+		if err := os.WriteFile(name, []byte(between(t, nursesManual, mark)), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		files = append(files, name)
+	}
+	record := filepath.Join(dir, "ward.db")
+	taken := ""
+	for i, name := range files {
+		args := []string{"chart", name, "--record", record}
+		if i == 0 {
+			args = append(args, "--policy", "ward/policy.yaml")
+		}
+		taken = string(clitest.Run(t, after, args...))
+	}
+	shows(t, nursesManual, "taken", taken)
+	var h struct {
+		Infants []struct {
+			Gaps      []string
+			Doubts    []struct{ Text string }
+			Attention []struct{ What, Level, Text string }
+		}
+	}
+	if err := json.Unmarshal(clitest.Run(t, after, "handover", "--format", "json", "--record", record), &h); err != nil {
+		t.Fatal(err)
+	}
+	if len(h.Infants) != 1 || len(h.Infants[0].Gaps)+len(h.Infants[0].Doubts) > 0 {
+		t.Errorf("%+v", h)
+	}
+	for _, a := range h.Infants[0].Attention {
+		if a.Level == "now" && a.What != "skin" {
+			t.Errorf("%+v", a)
+		}
+	}
+}
+
+// The nurse's manual has the table of kinds and fields as it is printed.
+func TestManualHasTheKinds(t *testing.T) {
+	shows(t, nursesManual, "kinds", string(run(t, "schema", "--table")))
 }

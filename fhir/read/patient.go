@@ -183,22 +183,22 @@ func (d *reader) completes(o *offered) *known {
 // identified.
 func (d *reader) unmet() {
 	if d.Admit != "" && !d.met[d.Admit] {
-		d.read.Issues = append(d.read.Issues, entry.Issue{Path: "--admit", Code: entry.CodeReference, Found: d.Admit,
+		d.read.Issues = append(d.read.Issues, entry.Issue{Path: "--admit", Code: entry.CodeReference, Found: typed(d.Admit),
 			Allowed: "one Patient, active, of a hospital number"})
 	}
 	for _, key := range d.Identify {
 		if d.met[key] {
 			continue
 		}
-		allowed := "a Patient with the hospital number of " + key
+		found, allowed := key, "a Patient with the hospital number of "+key
 		switch k := d.infants[key]; {
 		case k == nil:
-			allowed = "an infant of the record; " + key + " is none"
+			found, allowed = typed(key), "the key of an infant of the record"
 		case k.text("mrn") == "":
 			allowed = "one Patient of the birth and sex of " + key + ", where no other infant without a number is like it; else chart " +
 				"the identity by hand"
 		}
-		d.read.Issues = append(d.read.Issues, entry.Issue{Path: "--identify", Code: entry.CodeReference, Found: key, Allowed: allowed})
+		d.read.Issues = append(d.read.Issues, entry.Issue{Path: "--identify", Code: entry.CodeReference, Found: found, Allowed: allowed})
 	}
 }
 
@@ -294,3 +294,6 @@ func (d *reader) admission(o *offered, number string) {
 	k.admitted = true
 	whose(d.byNumber, number, d.Admit)
 }
+
+// typed is a key of the command line as an error tells it: it may be a name.
+func typed(key string) string { return entry.Value{Type: entry.TextValue, Text: key}.Shown() }

@@ -166,11 +166,7 @@ func (d *decoder) fields(path string, offered []Field, elsewhere, specs []Spec, 
 		}
 		own++
 		if _, ok := SpecOf(specs, f.Name); !ok {
-			names := make([]string, len(specs))
-			for i := range specs {
-				names[i] = specs[i].Name
-			}
-			d.add(d.join(path, ShownName(f.Name)), CodeUnknownField, "", "one of "+strings.Join(names, ", "))
+			d.add(d.join(path, ShownName(f.Name)), CodeUnknownField, "", instead(f.Name, specs))
 		}
 	}
 	out := make([]Field, 0, own)
@@ -193,6 +189,19 @@ func (d *decoder) fields(path string, offered []Field, elsewhere, specs []Spec, 
 		d.together(out, offered, own, kind)
 	}
 	return out
+}
+
+// instead says what to do about a field that does not belong: one that every entry has is
+// known already where it stands twice.
+func instead(name string, specs []Spec) string {
+	if _, common := SpecOf(Common, name); common {
+		return "leave out: " + name
+	}
+	names := make([]string, len(specs))
+	for i := range specs {
+		names[i] = specs[i].Name
+	}
+	return "one of " + strings.Join(names, ", ")
 }
 
 // together checks what holds between fields of a kind.

@@ -13,8 +13,7 @@ import (
 
 // append takes an offer into a record. A signal waits for its transaction to be
 // done, and no longer: see Run.
-func (p *Program) append(ctx context.Context, j *journal.Journal, policy *handover.Policy,
-	offer func(*journal.Held) ([]*entry.Entry, error)) (journal.Receipt, error) {
+func (p *Program) append(ctx context.Context, j *journal.Journal, policy *handover.Policy, offer makes) (journal.Receipt, error) {
 	p.taking.Lock()
 	defer p.taking.Unlock()
 	if err := ctx.Err(); err != nil {
@@ -29,6 +28,11 @@ func (p *Program) append(ctx context.Context, j *journal.Journal, policy *handov
 	return receipt, err
 }
 
+// append takes an offer while the policy that it was read by rules.
+func (c *charting) append(ctx context.Context, offer makes) (journal.Receipt, error) {
+	return c.program.append(ctx, c.journal, c.policy, c.under(offer))
+}
+
 // longestLoss is more than what is said of a loss.
 const longestLoss = 300
 
@@ -38,12 +42,16 @@ func (p *Program) runAcceptLoss(ctx context.Context, s *settings, files []string
 	if len(files) > 0 {
 		return wrong{"a loss is accepted alone", "chart the files after it"}
 	}
-	policy, err := s.readPolicy()
+	if s.policy == "" && s.moved() {
+		return recordError{s.record, &journal.NoPolicy{Why: "the file of the record is gone, and its policy with it"}}
+	}
+	c, err := s.charting(ctx)
 	if err != nil {
 		return err
 	}
+	defer func() { c.close() }() // what was appended is durable
 	note := func(what string) (*entry.Entry, []entry.Issue) {
-		now := entry.MomentOf(p.Now().In(policy.Zone))
+		now := entry.MomentOf(p.Now().In(c.policy.Zone))
 		e, issues := entry.Decode(entry.Value{Type: entry.ObjectValue, Fields: []entry.Field{
 			text("id", p.NewID()), text("kind", "note"), text("at", now.Text), text("by", by),
 			text("text", "Loss accepted: "+what+". Reason: "+reason),
@@ -54,16 +62,17 @@ func (p *Program) runAcceptLoss(ctx context.Context, s *settings, files []string
 	if _, issues := note(strings.Repeat("x", longestLoss)); len(issues) > 0 {
 		return wrong{"--accept-loss or --by: " + issues[0].Path + ": " + issues[0].Allowed, "mend it"}
 	}
-	j, err := s.open(ctx, s.moved())
-	if err != nil {
+	if c.journal == nil && !s.moved() {
+		return s.none()
+	}
+	if err := c.making(ctx); err != nil {
 		return err
 	}
-	defer j.Store.Close() // what was appended is durable
-	j.AcceptLoss = func(lost *journal.Behind) *entry.Entry {
+	c.journal.AcceptLoss = func(lost *journal.Behind) *entry.Entry {
 		e, _ := note(lost.Error())
 		return e
 	}
-	receipt, err := p.append(ctx, j, policy, func(*journal.Held) ([]*entry.Entry, error) { return nil, nil })
+	receipt, err := c.append(ctx, func(*journal.Held) ([]*entry.Entry, error) { return nil, nil })
 	switch {
 	case errors.Is(err, journal.ErrNothingLost):
 		return wrong{"nothing that was taken is gone from " + s.record, "leave out --accept-loss"}
@@ -71,5 +80,6 @@ func (p *Program) runAcceptLoss(ctx context.Context, s *settings, files []string
 		return fmt.Errorf("record %s: %w", s.record, err)
 	}
 	p.tellTaken(s, receipt)
+	c.tellPut(receipt)
 	return nil
 }

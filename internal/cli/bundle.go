@@ -6,16 +6,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
-
-	"path/filepath"
 
 	"github.com/spf13/cobra"
 
 	"cotline/fhir"
-	"cotline/handover"
 	"cotline/handover/entry"
-	"cotline/internal/intake"
 	"cotline/internal/page"
 )
 
@@ -140,6 +135,21 @@ func (f bundleFlags) instead() string {
 	return "name a folder with -o DIR/, or give --whole for one file"
 }
 
+// compileExport compiles for what goes to another system. One of a damaged record is not
+// made, unless it is asked for in so many words.
+func (s *settings) compileExport(ctx context.Context) (*compilation, error) {
+	c, broken := s.compile(ctx)
+	if c != nil && broken != nil && !s.broken {
+		s.program.say("nothing is written for another system from a damaged record; with --broken it is")
+		return nil, broken
+	}
+	return c, broken
+}
+
+func (s *settings) exporting(cmd *cobra.Command) {
+	cmd.Flags().BoolVar(&s.broken, "broken", false, "write what can be read of a damaged record all the same")
+}
+
 // tellHeld names infants who cannot be exported safely.
 func (p *Program) tellHeld(held []fhir.Held) bool {
 	for _, h := range held {
@@ -169,9 +179,12 @@ func (s *settings) bundles(c *compilation, site fhir.SiteCodes, f bundleFlags) (
 			return x.Held, with(bundleFile{name: "collection-00001.json", text: text})
 		}, nil
 	case "transaction":
+		if f.mode != string(fhir.Put) && f.mode != string(fhir.Conditional) {
+			return nil, unfit("mode", f.mode, "give put or conditional")
+		}
 		return s.transactions(c, site, f), nil
 	}
-	return nil, wrong{"--type " + f.kind, "give transaction, document or collection"}
+	return nil, unfit("type", f.kind, "give transaction, document or collection")
 }
 
 // transactions are the parts of an export: infant by infant, or what changed since.
@@ -247,33 +260,6 @@ func signedFor(c *compilation, infant string) (signed *entry.Entry, accepted []*
 		}
 	}
 	return signed, accepted
-}
-
-// siteCodes reads the site's further codings, which the policy names beside itself.
-func (s *settings) siteCodes(policy *handover.Policy) (fhir.SiteCodes, error) {
-	name := policy.FHIR.Codes
-	if name == "" {
-		return nil, nil
-	}
-	if !filepath.IsAbs(name) {
-		name = filepath.Join(filepath.Dir(s.policy), name)
-	}
-	text, err := readSettings(s.ctx, name)
-	if errors.Is(err, fs.ErrNotExist) {
-		s.program.say("there is no %s, which the policy names in fhir.codes: own codes go out without the site's further codings", name)
-		return nil, nil
-	}
-	if err != nil {
-		return nil, err
-	}
-	site, issues := intake.Codes(text)
-	for _, i := range issues {
-		s.program.say("%s: %s", name, i)
-	}
-	if len(issues) > 0 {
-		return nil, errors.Join(errTold, wrong{"the site's codings cannot be used", "mend them"})
-	}
-	return site, nil
 }
 
 // only is the one infant that was asked for, by key or by cot; empty for all.

@@ -5,28 +5,32 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
-	"os"
 	"strings"
 
 	"github.com/spf13/cobra"
 
-	"cotline/handover"
 	"cotline/handover/entry"
 	"cotline/internal/intake"
 	"cotline/internal/journal"
 	"cotline/internal/store/sqlite"
 )
 
+type chartFlags struct {
+	mapping, reportTo string
+	from              foreign
+	initials          bool
+}
+
 func (p *Program) chart(s *settings) *cobra.Command {
-	var reportTo, mapping, loss string
-	var from foreign
+	var o chartFlags
+	var loss string
 	cmd := &cobra.Command{
 		Use:   "chart FILE...",
 		Short: "Take entries into the record (.ndjson, .csv, .xlsx, FHIR .json; - is NDJSON on standard input)",
 		Long: `chart takes entries into the record: all of all files, or none. What is held
 already is neither an error nor a second entry. Once it says how many were taken,
-a power cut loses nothing of them.
+a power cut loses nothing of them. It prints for each infant, by cot and name, what
+was taken. With --policy it puts that policy in force, also without a file.
 
 A .csv or .xlsx file has an entry a row and a column a field, headed by the
 field's name (cotline schema), one of them id; cotline template makes one to fill.
@@ -49,38 +53,44 @@ withdrew as a correction or retraction, and lists the rest. A Patient admits nob
 and renames nobody by itself: --admit admits the one who is not known, --identify
 charts name, number, sex and visit of an infant as its Patient has them.`,
 		Args: func(cmd *cobra.Command, args []string) error {
-			if loss != "" {
+			if loss != "" || s.policy != "" {
 				return nil
 			}
 			return cobra.MinimumNArgs(1)(cmd, args)
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if given(cmd.Flags(), "accept-loss") != "" {
-				if strings.TrimSpace(loss) == "" || from.by == "" {
+				if strings.TrimSpace(loss) == "" || o.from.by == "" {
 					return wrong{"--accept-loss wants a reason, and --by who accepts it", "give both"}
 				}
-				return p.runAcceptLoss(cmd.Context(), s, args, loss, from.by)
+				return p.runAcceptLoss(cmd.Context(), s, args, loss, o.from.by)
 			}
-			return p.runChart(cmd.Context(), s, args, mapping, reportTo, from)
+			return p.runChart(cmd.Context(), s, args, o)
 		},
 	}
-	cmd.Flags().StringVar(&mapping, "map", "", "how the headers of .csv and .xlsx files are read, YAML")
-	cmd.Flags().StringVar(&reportTo, "report", "", "write every fault to this file: NDJSON, or an R4 OperationOutcome (.json)")
+	cmd.Flags().StringVar(&o.mapping, "map", "", "how the headers of .csv and .xlsx files are read, YAML")
+	cmd.Flags().StringVar(&o.reportTo, "report", "", "write every fault to this file: NDJSON, or an R4 OperationOutcome (.json)")
 	cmd.Flags().StringVar(&loss, "accept-loss", "", "REASON: go on with a record of which entries that were taken are gone; charted "+
 		"as a note by --by")
-	from.flags(cmd)
+	cmd.Flags().BoolVar(&o.initials, "initials", false, "tell what was taken with infants by the initials of their names")
+	o.from.flags(cmd)
 	return cmd
 }
 
-func (p *Program) runChart(ctx context.Context, s *settings, files []string, mapping, reportTo string, from foreign) error {
+func (p *Program) runChart(ctx context.Context, s *settings, files []string, o chartFlags) error {
 	if s.plain() {
 		return wrong{"a .ndjson record is read as it is", "name a record to chart into with --record"}
 	}
-	policy, err := s.readPolicy()
+	c, err := s.charting(ctx)
 	if err != nil {
 		return err
 	}
-	tables, err := p.tables(ctx, policy, files, mapping)
+	return errors.Join(p.chartInto(ctx, c, files, o), c.close())
+}
+
+// chartInto takes what the files hold, all or nothing.
+func (p *Program) chartInto(ctx context.Context, c *charting, files []string, o chartFlags) error {
+	tables, err := p.tables(ctx, c.policy, files, o.mapping)
 	if err != nil {
 		return err
 	}
@@ -89,23 +99,23 @@ func (p *Program) runChart(ctx context.Context, s *settings, files []string, map
 	if err != nil {
 		return err
 	}
-	resources, err := s.resources(ctx, policy, from, &gathered, offer.Entries)
+	resources, err := c.resources(ctx, o.from, &gathered, offer.Entries)
 	if err != nil {
 		return err
 	}
 	add(&offer, resources, 0)
-	receipt, issues, err := p.take(ctx, s, policy, offer)
+	receipt, issues, err := c.take(ctx, offer)
 	if err != nil {
 		return err
 	}
 	faults, aside := located(issues, sources), located(offer.Aside, sources)
 	p.tellAside(aside)
-	if reportTo != "" {
-		text, err := reportAs(reportTo, faults, aside)
+	if o.reportTo != "" {
+		text, err := reportAs(o.reportTo, faults, aside)
 		if err != nil {
 			return err
 		}
-		if err := p.output(reportTo, func(w io.Writer) error { _, err := w.Write(text); return err }); err != nil {
+		if err := p.output(o.reportTo, func(w io.Writer) error { _, err := w.Write(text); return err }); err != nil {
 			return err
 		}
 	}
@@ -117,67 +127,64 @@ func (p *Program) runChart(ctx context.Context, s *settings, files []string, map
 	for _, note := range offer.Notes {
 		p.say("%s", note)
 	}
-	p.tellTaken(s, receipt)
+	if len(files) > 0 {
+		p.tellTaken(c.settings, receipt)
+	}
+	c.tellPut(receipt)
+	if len(files) == 0 && receipt.Put == nil {
+		p.say("the policy of %s is in force in %s already", c.settings.policy, c.record)
+	}
 	if receipt.Taken == 0 {
 		return nil
 	}
-	return p.tellDoubts(ctx, s, policy, offer.Entries)
+	return c.tellEntries(ctx, receipt.Entries, o.initials)
 }
 
 // take charts what is offered, or returns why nothing was.
-func (p *Program) take(ctx context.Context, s *settings, policy *handover.Policy, offer intake.Offer) (journal.Receipt, []entry.Issue,
-	error) {
-	if s.moved() { // the head file of a record that is gone
-		_, err := s.store(ctx, false)
+func (c *charting) take(ctx context.Context, offer intake.Offer) (journal.Receipt, []entry.Issue, error) {
+	if c.journal == nil && c.moved() { // the head file of a record that is gone
+		_, err := c.store(ctx, false)
 		return journal.Receipt{}, nil, err
 	}
 	// A refused file makes no record where there is none.
-	if _, err := os.Stat(s.record); errors.Is(err, fs.ErrNotExist) || len(offer.Issues) > 0 {
-		issues, err := p.judge(ctx, s, policy, offer)
+	if c.journal == nil || len(offer.Issues) > 0 {
+		issues, err := c.judge(ctx, offer)
 		if err != nil || len(issues) > 0 {
 			return journal.Receipt{}, issues, err
 		}
 	}
-	j, err := s.open(ctx, true)
-	if err != nil {
+	if err := c.making(ctx); err != nil {
 		return journal.Receipt{}, nil, err
 	}
-	doubt, err := clockDoubt(ctx, j, offer.Entries, p.Now().In(policy.Zone))
-	if err != nil {
-		return journal.Receipt{}, nil, errors.Join(recordError{s.record, err}, j.Store.Close())
-	}
-	receipt, err := p.append(ctx, j, policy, journal.Offer(offer.Entries))
+	doubt := ""
+	receipt, err := c.append(ctx, func(held *journal.Held) ([]*entry.Entry, error) {
+		doubt = clockDoubt(held, offer.Entries, c.program.Now().In(c.policy.Zone))
+		return offer.Entries, nil
+	})
 	if err == nil && receipt.Taken > 0 && doubt != "" {
-		p.say("doubt: %s", doubt)
+		c.program.say("doubt: %s", doubt)
 	}
 	var refused *journal.Refused
 	if errors.As(err, &refused) {
-		return receipt, refused.Issues, j.Store.Close()
+		return receipt, refused.Issues, nil
 	}
-	if err = errors.Join(err, j.Store.Close()); err != nil {
-		err = recordError{s.record, err}
+	if err != nil {
+		err = recordError{c.record, err}
 	}
 	return receipt, nil, err
 }
 
 // judge says what is wrong with an offer without taking it.
-func (p *Program) judge(ctx context.Context, s *settings, policy *handover.Policy, offer intake.Offer) ([]entry.Issue, error) {
-	var issues []entry.Issue
+func (c *charting) judge(ctx context.Context, offer intake.Offer) (issues []entry.Issue, err error) {
 	against := func(held entry.Holding) {
-		_, issues = offer.Judge(held, policy, policy.ClockTolerance, p.Now().In(policy.Zone))
+		_, issues = offer.Judge(held, c.policy, c.policy.ClockTolerance, c.program.Now().In(c.policy.Zone))
 	}
-	j, err := s.open(ctx, false)
-	var none wrong
-	switch {
-	case errors.As(err, &none):
+	if c.journal == nil {
 		against(entry.Nothing)
-	case err != nil:
-		return nil, err
-	default:
-		err := j.Holding(ctx, against)
-		if err = errors.Join(err, j.Store.Close()); err != nil {
-			return nil, recordError{s.record, err}
-		}
+		return issues, nil
+	}
+	if err := c.journal.Holding(ctx, against); err != nil {
+		return nil, recordError{c.record, err}
 	}
 	return issues, nil
 }

@@ -31,12 +31,12 @@ each profile from the invented ward. Addresses are below the policy's fhir.base.
 
 ` + page.Caution,
 		Args: cobra.NoArgs,
-		RunE: func(*cobra.Command, []string) error {
-			policy, err := s.readPolicy()
-			if err != nil {
-				return err
-			}
+		RunE: func(cmd *cobra.Command, _ []string) error {
 			if out != "" {
+				policy, _, err := s.ofUnit(cmd)
+				if err != nil {
+					return err
+				}
 				return p.packageFolder(policy, out)
 			}
 			return p.output("", func(w io.Writer) error {

@@ -8,6 +8,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -71,7 +72,11 @@ func runIn(t *testing.T, record, policy string, args ...string) (code int, stdou
 	p, out, told := inProcess(t)
 	n := 0
 	p.NewID = func() string { n++; return fmt.Sprintf("00000000-0000-4000-9000-%012d", n) }
-	code = p.Run(context.Background(), append(args, "--record", record, "--policy", policy))
+	args = append(slices.Clone(args), "--record", record)
+	if policy != "" {
+		args = append(args, "--policy", policy)
+	}
+	code = p.Run(context.Background(), args)
 	return code, out.String(), told.String()
 }
 
@@ -80,6 +85,14 @@ func runIn(t *testing.T, record, policy string, args ...string) (code int, stdou
 // what is held never takes it a second time.
 func TestFlippedBits(t *testing.T) {
 	dir, record, policy := smallWard(t)
+	other := filepath.Join(dir, "other.yaml") // of two, the last rules
+	text := bytes.Replace(mustRead(t, policy), []byte("rotationDue: 5h"), []byte("rotationDue: 4h"), 1)
+	if err := os.WriteFile(other, text, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if code, _, stderr := runIn(t, record, other, "chart"); code != 0 || !strings.Contains(stderr, "rotationDue: 4h, was 5h") {
+		t.Fatal(stderr)
+	}
 	whole, err := os.ReadFile(record)
 	if err != nil {
 		t.Fatal(err)
@@ -98,6 +111,8 @@ func TestFlippedBits(t *testing.T) {
 		{"handover", "--format", "json"},
 		{"handover", "--format", "json", "--infant", infant},
 		{"handover", "--signed", "7a000000-0000-4000-8000-0000000000aa"},
+		{"handover", "--policy", policy, "--format", "json"},
+		{"policy"},
 		{"verify"},
 		{"chart", filepath.Join(dir, "few.ndjson")},
 		{"chart", more},
@@ -112,7 +127,7 @@ func TestFlippedBits(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		return runIn(t, path, policy, args...)
+		return runIn(t, path, "", args...)
 	}
 	type result struct {
 		code           int

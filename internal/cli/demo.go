@@ -147,7 +147,7 @@ func (p *Program) demoTold(file func(string) string, c *compilation) error {
 	} {
 		fmt.Fprintf(w, "  %s\t%s\n", file(f[0]), f[1]) // Flush tells it
 	}
-	fmt.Fprintf(w, "\nLook again, at any moment:\n  cotline handover --record %s --policy %s --at %s\n", // Flush tells it
-		file("ward.db"), file("policy.yaml"), ward.DemoAt)
+	fmt.Fprintf(w, "\nLook again, at any moment:\n  cotline handover --record %s --at %s\n", // Flush tells it
+		file("ward.db"), ward.DemoAt)
 	return w.Flush()
 }

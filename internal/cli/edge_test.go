@@ -41,7 +41,7 @@ func TestSettingsAreBounded(t *testing.T) {
 	}
 	for _, args := range [][]string{
 		{"policy", "--policy", long}, {"policy", "--policy", "/dev/zero"},
-		{"chart", "--map", long, filepath.Join(dir, "none.csv")},
+		{"chart", "--policy", alder(t), "--map", long, filepath.Join(dir, "none.csv")},
 	} {
 		p, _, stderr := inProcess(t)
 		if code := p.Run(t.Context(), args); code != exitFailed || !strings.Contains(stderr.String(), "at most 256 KiB") {

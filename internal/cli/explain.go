@@ -3,17 +3,15 @@ package cli
 import (
 	"context"
 	"errors"
+	"fmt"
+	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"cotline/fhir"
 	"cotline/internal/journal"
 )
-
-// wrong is a wrong call: what is wrong, and what to do.
-type wrong struct{ what, next string }
-
-func (w wrong) Error() string { return w.what + "; " + w.next }
 
 // misused is a call that the command line itself refuses: no such command or flag, or
 // too many words.
@@ -22,20 +20,53 @@ type misused struct{ err error }
 func (m misused) Error() string { return m.err.Error() }
 func (m misused) Unwrap() error { return m.err }
 
-// typed has what a command refuses of its call told by type.
-func typed(cmd *cobra.Command) {
-	cmd.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return misused{err} })
+// guarded has what a command refuses of its call told by type, and without the words that
+// were typed.
+func guarded(cmd *cobra.Command) {
+	cmd.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return misused{flagFault(err)} })
 	if check := cmd.Args; check != nil {
 		cmd.Args = func(c *cobra.Command, args []string) error {
-			if err := check(c, args); err != nil {
+			err := check(c, args)
+			if err != nil && len(args) > 0 {
+				err = fmt.Errorf("%s takes nothing but flags, and found %s beside them", c.CommandPath(), plural(len(args), "word"))
+			}
+			if err != nil {
 				return misused{err}
 			}
 			return nil
 		}
 	}
 	for _, sub := range cmd.Commands() {
-		typed(sub)
+		guarded(sub)
 	}
+}
+
+// kindOfFlag says what a flag takes.
+func kindOfFlag(f *pflag.Flag) string {
+	switch f.Value.Type() {
+	case "bool":
+		return "true or false"
+	case "int":
+		return "a whole number"
+	}
+	return "another"
+}
+
+// flagFault is an error of a flag without the value that was typed, which may be a name.
+// How a flag is called that there is not is told where it is of the form of flags:
+// whoever mistyped one must see it.
+func flagFault(err error) error {
+	var value *pflag.InvalidValueError
+	if errors.As(err, &value) {
+		return fmt.Errorf("--%s: found %s; give %s", value.GetFlag().Name, typed(value.GetValue()), kindOfFlag(value.GetFlag()))
+	}
+	var none *pflag.NotExistError
+	var form *pflag.InvalidSyntaxError
+	switch {
+	case errors.As(err, &form), errors.As(err, &none) && strings.Trim(none.GetSpecifiedName(), "abcdefghijklmnopqrstuvwxyz-") != "":
+		return errors.New("there is no such flag")
+	}
+	return err
 }
 
 // advice is what to do next about an error of the record that no command explains
@@ -71,6 +102,11 @@ func explain(err error) string {
 		if errors.Is(err, a.is) {
 			return of + ownWords(err, a.is) + "; " + a.next
 		}
+	}
+	var none *journal.NoPolicy
+	if errors.As(err, &none) {
+		return of + none.Error() + "; cotline policy --example > unit.yaml prints a commented start, and " +
+			"cotline chart --policy unit.yaml puts it in force [no-policy]"
 	}
 	if o, ok := obstacleOf(err); ok {
 		return of + o.words + "; " + o.next

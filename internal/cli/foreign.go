@@ -4,15 +4,12 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io/fs"
-	"os"
 	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"cotline/fhir/read"
-	"cotline/handover"
 	"cotline/handover/entry"
 	"cotline/internal/intake"
 	"cotline/internal/journal"
@@ -33,17 +30,18 @@ func (f *foreign) flags(cmd *cobra.Command) {
 
 // resources reads what FHIR files hold against the record, what is
 // offered beside them, and the site's codings.
-func (s *settings) resources(ctx context.Context, policy *handover.Policy, from foreign, gathered *intake.Resources,
-	beside []*entry.Entry) (offer intake.Offer, err error) {
-	g := read.Given{Policy: policy, By: from.by, Identify: from.identify, Beside: beside, Now: s.program.Now().In(policy.Zone)}
+func (c *charting) resources(ctx context.Context, from foreign, gathered *intake.Resources, beside []*entry.Entry) (offer intake.Offer,
+	err error) {
+	now := c.program.Now().In(c.policy.Zone)
+	g := read.Given{Policy: c.policy, By: from.by, Identify: from.identify, Beside: beside, Now: now}
 	if from.admit != "" {
 		var ok bool
 		if g.Admit, g.Cot, ok = strings.Cut(from.admit, "="); !ok || g.Admit == "" || g.Cot == "" {
-			return offer, wrong{"--admit " + from.admit, "give KEY=COT"}
+			return offer, unfit("admit", from.admit, "give KEY=COT")
 		}
 	}
 	if slices.Contains(g.Identify, g.Admit) && g.Admit != "" {
-		return offer, wrong{"--admit and --identify name " + g.Admit, "admit it, which takes its name and number too"}
+		return offer, wrong{"--admit and --identify name one infant", "admit it, which takes its name and number too"}
 	}
 	if !gathered.Any() {
 		if from.admit != "" || len(g.Identify) > 0 {
@@ -51,25 +49,21 @@ func (s *settings) resources(ctx context.Context, policy *handover.Policy, from 
 		}
 		return offer, nil
 	}
-	if g.Site, err = s.siteCodes(policy); err != nil {
+	if g.Site, err = c.siteCodes(c.policy); err != nil {
 		return offer, err
 	}
-	if _, err := os.Stat(s.record); errors.Is(err, fs.ErrNotExist) {
+	if c.journal == nil {
 		return gathered.Read(g), nil
 	}
-	j, err := s.open(ctx, false)
-	if err != nil {
-		return offer, err
-	}
-	err = j.Holding(ctx, func(held entry.Holding) {
+	err = c.journal.Holding(ctx, func(held entry.Holding) {
 		g.Held = held
 		offer = gathered.Read(g)
 	})
 	if errors.Is(err, journal.ErrDamaged) {
 		err = nil // charting says so
 	}
-	if err = errors.Join(err, j.Store.Close()); err != nil {
-		err = recordError{s.record, err}
+	if err != nil {
+		err = recordError{c.record, err}
 	}
 	return offer, err
 }

@@ -2,12 +2,8 @@ package cli
 
 import (
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"errors"
 	"io"
-
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -29,7 +25,7 @@ func (p *Program) handover(s *settings) *cobra.Command {
 		Long: `handover compiles, for one moment, every infant admitted at that moment: first
 the ward with all that must be looked at first, then each infant in a dozen
 lines. --full tells every fact. With --signed it prints the bytes of a handover
-as they were signed.
+as they were signed, or with --format a face of them.
 
 On paper two infants stand on a sheet; with --full each has a sheet with its
 pictures, or with --no-pictures half of one.
@@ -46,12 +42,8 @@ COTLINE_BROWSER names) make a PDF; without one the same sheets are written as HT
 				}
 				return p.runHandover(cmd.Context(), s, f)
 			}
-			if name := given(cmd.Flags(), "at", "known", "since", "infant", "cot", "pictures", "initials", "printed-by",
-				"paper", "full", "no-pictures"); name != "" {
-				return wrong{"--signed prints what was signed, so --" + name + " means nothing", "leave one of the two out"}
-			}
-			if cmd.Flags().Changed("format") && f.format != "json" {
-				return wrong{"a signed handover is kept as JSON", "leave --format out"}
+			if err := f.ofSigned(cmd); err != nil {
+				return err
 			}
 			return p.runSigned(cmd.Context(), s, f)
 		},
@@ -62,7 +54,8 @@ COTLINE_BROWSER names) make a PDF; without one the same sheets are written as HT
 	cmd.Flags().StringVar(&f.format, "format", "text", "text, json, html (for print) or pdf")
 	cmd.Flags().StringVarP(&f.out, "output", "o", "", "write to this file")
 	cmd.Flags().StringVar(&f.pictures, "pictures", "", "also draw each infant's pictures into this folder, SVG")
-	cmd.Flags().StringVar(&f.signed, "signed", "", "print the handover signed by this entry, to the byte")
+	cmd.Flags().StringVar(&f.signed, "signed", "", "print the handover signed by this entry, to the byte; with --format, a "+
+		"face of it")
 	return cmd
 }
 
@@ -84,18 +77,26 @@ func (p *Program) face(ctx context.Context, f handoverFlags) (func(io.Writer, *c
 		}
 		return func(w io.Writer, c *compilation) error { return p.pdf(ctx, w, c, o) }, nil
 	}
-	return nil, wrong{"--format " + f.format, "give text, json, html or pdf"}
+	return nil, unfit("format", f.format, "give text, json, html or pdf")
 }
 
 func (p *Program) runHandover(ctx context.Context, s *settings, f handoverFlags) error {
-	write, err := p.face(ctx, f)
-	if err != nil {
+	if _, err := p.face(ctx, f); err != nil {
 		return err
 	}
 	s.narrow = true
 	c, broken := s.compile(ctx)
 	if broken != nil && c == nil {
 		return broken
+	}
+	return errors.Join(p.show(ctx, f, c), broken)
+}
+
+// show writes a handover in the form asked for, and its pictures.
+func (p *Program) show(ctx context.Context, f handoverFlags, c *compilation) error {
+	write, err := p.face(ctx, f)
+	if err != nil {
+		return err
 	}
 	err = p.output(f.out, func(w io.Writer) error { return write(w, c) })
 	if f.format == "pdf" {
@@ -105,11 +106,9 @@ func (p *Program) runHandover(ctx context.Context, s *settings, f handoverFlags)
 		return err
 	}
 	if f.pictures != "" {
-		if err := p.draw(f.pictures, c); err != nil {
-			return err
-		}
+		return p.draw(f.pictures, c)
 	}
-	return broken
+	return nil
 }
 
 // draw writes each infant's pictures, named by the record's key.
@@ -142,12 +141,8 @@ func (s *settings) compile(ctx context.Context) (*compilation, error) {
 	if err != nil {
 		return nil, err
 	}
-	policy, err := s.readPolicy()
-	if err != nil {
-		return nil, err
-	}
 	about := s.about(w)
-	r, broken := s.readAbout(ctx, policy, about)
+	r, policy, broken := s.readAbout(ctx, about)
 	if broken != nil && len(r.Findings) == 0 {
 		return nil, broken
 	}
@@ -167,33 +162,4 @@ func (s *settings) about(w window) journal.About {
 		return journal.About{}
 	}
 	return journal.About{Infants: asked(s.infant, s.infants), At: w.at, Known: w.known, Since: w.since}
-}
-
-func (p *Program) runSigned(ctx context.Context, s *settings, f handoverFlags) error {
-	if s.plain() {
-		return wrong{"a .ndjson record keeps no signed handover", "name a stored record with --record"}
-	}
-	j, err := s.open(ctx, false)
-	if err != nil {
-		return err
-	}
-	defer j.Store.Close() // it was only read
-	signed, found, err := j.Signed(ctx, strings.ToLower(f.signed))
-	if err != nil {
-		return recordError{s.record, err}
-	}
-	if !found {
-		return wrong{"no handover " + f.signed + " was signed in " + s.record, "give the id of a handover entry"}
-	}
-	r, err := j.Read(ctx)
-	if err != nil {
-		return recordError{s.record, err}
-	}
-	broken := s.warn(r.Findings)
-	if sum := sha256.Sum256(signed.JSON); hex.EncodeToString(sum[:]) != signed.Digest {
-		p.say("WARNING: these are not the bytes that were signed; run cotline verify, and hold against paper")
-		broken = errRefused
-	}
-	err = p.output(f.out, func(w io.Writer) error { _, err := w.Write(signed.JSON); return err })
-	return errors.Join(err, broken)
 }

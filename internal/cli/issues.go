@@ -113,16 +113,6 @@ func counted(faults []fault) string {
 	return fmt.Sprintf("%s on %s", plural(len(faults), "fault"), plural(len(lines), "line"))
 }
 
-func plural(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	if strings.HasSuffix(what, "y") {
-		what = strings.TrimSuffix(what, "y") + "ie"
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
-
 // report is all faults as NDJSON.
 func report(faults []fault) ([]byte, error) {
 	var b strings.Builder

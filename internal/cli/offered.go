@@ -19,9 +19,13 @@ import (
 // one.
 func (p *Program) tables(ctx context.Context, policy *handover.Policy, files []string, mapping string) (intake.Tables, error) {
 	t := intake.Tables{Zone: policy.Zone}
-	for _, name := range files {
+	for i, name := range files {
 		if name != "-" && !slices.Contains([]string{ndjson, csv, xlsx, bundleForm}, formOf(name)) {
-			return t, wrong{"cannot read entries from " + name, "give a .ndjson, .csv, .xlsx or FHIR .json file, or - for NDJSON on " +
+			what := name
+			if formOf(name) == "" { // a word in a file's place
+				what = fmt.Sprintf("number %d of the files named", i+1)
+			}
+			return t, wrong{"cannot read entries from " + what, "give a .ndjson, .csv, .xlsx or FHIR .json file, or - for NDJSON on " +
 				"standard input"}
 		}
 	}

@@ -60,7 +60,7 @@ func (f *handoverFlags) sound(flags *pflag.FlagSet) error {
 	}
 	i := slices.IndexFunc(page.Papers, func(p string) bool { return strings.EqualFold(p, f.page.Paper) })
 	if i < 0 {
-		return wrong{"--paper " + f.page.Paper, "give " + strings.Join(page.Papers, " or ")}
+		return unfit("paper", f.page.Paper, "give "+strings.Join(page.Papers, " or "))
 	}
 	f.page.Paper = page.Papers[i]
 	return nil

@@ -74,6 +74,9 @@ func exitCode(err error) int {
 	case errors.Is(err, errRefused):
 		return exitRefused
 	}
+	if errors.As(err, new(*journal.NoPolicy)) {
+		return exitRefused
+	}
 	for _, looked := range []error{journal.ErrDamaged, journal.ErrBehind, journal.ErrNewer} {
 		if errors.Is(err, looked) {
 			return exitRefused

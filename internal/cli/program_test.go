@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"math/rand/v2"
 	"os"
@@ -61,6 +62,16 @@ func TestPanicIsToldPlainly(t *testing.T) {
 	if !strings.Contains(told, "cotline/internal/cli.") {
 		t.Errorf("it does not say where: %s", told)
 	}
+}
+
+// alder is a file with a policy that is the defaults.
+func alder(t *testing.T) string {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "alder.yaml")
+	if err := os.WriteFile(path, []byte("unit: Alder neonatal unit\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return path
 }
 
 type full struct{}
@@ -210,7 +221,9 @@ func TestSignalEnds(t *testing.T) {
 	ctx, stop := context.WithCancel(context.Background())
 	time.AfterFunc(50*time.Millisecond, stop)
 	ended := make(chan int)
-	go func() { ended <- p.Run(ctx, []string{"chart", "-", "--record", filepath.Join(t.TempDir(), "a.db")}) }()
+	go func() {
+		ended <- p.Run(ctx, []string{"chart", "-", "--policy", alder(t), "--record", filepath.Join(t.TempDir(), "a.db")})
+	}()
 	select {
 	case code := <-ended:
 		if code != exitFailed || !strings.Contains(stderr.String(), "stopped") {
@@ -224,20 +237,24 @@ func TestSignalEnds(t *testing.T) {
 // A signal that comes while entries are taken waits for the transaction alone.
 func TestSignalWaitsForTheTransaction(t *testing.T) {
 	p, _, stderr := inProcess(t)
-	_, record := demoFiles(t)
+	policy, record := demoFiles(t)
 	path := filepath.Join(t.TempDir(), "a.db")
 	ctx, stop := context.WithCancel(context.Background())
 	defer stop()
 	now := p.Now
-	p.Now = func() time.Time { stop(); return now() } // asked when entries are accepted
-	code := p.Run(ctx, []string{"chart", record, "--record", path})
+	asked := 0
+	p.Now = func() time.Time { // the fourth time within the transaction, of when entries are accepted
+		if asked++; asked == 4 {
+			stop()
+		}
+		return now()
+	}
+	code := p.Run(ctx, []string{"chart", record, "--record", path, "--policy", policy})
 	q, stdout, told := inProcess(t)
 	verified := q.Run(context.Background(), []string{"verify", "--record", path})
-	if _, err := os.Stat(path); err != nil {
-		return // stopped before there was a record
-	}
-	all, none := strings.Contains(stdout.String(), " 2003 entries"), strings.Contains(stdout.String(), " 0 entries")
-	if verified != 0 || !all && !none || code == 0 && !all {
+	lines := bytes.Count(mustRead(t, record), []byte("\n"))
+	all, none := strings.Contains(stdout.String(), fmt.Sprintf(" %d entries", lines)), strings.Contains(stdout.String(), " 0 entries")
+	if asked < 4 || verified != 0 || !all && !none || code == 0 && !all {
 		t.Errorf("exit %d (%s), then verify %d: %s%s", code, stderr, verified, stdout, told)
 	}
 }

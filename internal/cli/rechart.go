@@ -13,8 +13,10 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"cotline/handover"
 	"cotline/handover/entry"
 	"cotline/internal/journal"
+	"cotline/internal/page"
 )
 
 // move is what rechart is asked for.
@@ -22,6 +24,7 @@ type move struct {
 	from, to, since, until string
 	reason, by             string
 	swap, yes              bool
+	initials               bool // of names, where infants are told
 }
 
 func (p *Program) rechart(s *settings) *cobra.Command {
@@ -29,8 +32,8 @@ func (p *Program) rechart(s *settings) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "rechart --from A --to B --since T --until T --reason TEXT --by KEY",
 		Short: "Move entries to the infant they belong to (the wrong twin)",
-		Long: `rechart lists the entries of one infant that happened between two moments, both
-included, asks, then retracts each and charts it anew on the other infant, all or
+		Long: `rechart tells who the two infants are, lists the entries of one that happened between
+two moments, both included, with what they say, asks, then retracts each and charts it anew on the other infant, all or
 none. With --swap the entries of the other move back the same way. Admissions
 stay where they are. A corrected entry moves as it stands.`,
 		Args: cobra.NoArgs,
@@ -45,6 +48,7 @@ stay where they are. A corrected entry moves as it stands.`,
 	f.StringVar(&m.by, "by", "", "the staff key of who moves them")
 	f.BoolVar(&m.swap, "swap", false, "move the other infant's entries back too")
 	f.BoolVar(&m.yes, "yes", false, "do not ask")
+	f.BoolVar(&m.initials, "initials", false, "infants by the initials of their names")
 	for _, name := range []string{"from", "to", "since", "until", "reason", "by"} {
 		if err := cmd.MarkFlagRequired(name); err != nil {
 			panic(err) // a flag of this very list
@@ -74,24 +78,31 @@ func (p *Program) runRechart(ctx context.Context, s *settings, m move) error {
 	if s.plain() {
 		return wrong{"a .ndjson record is read as it is", "name a stored record with --record"}
 	}
-	policy, err := s.readPolicy()
+	c, err := s.moving(ctx)
 	if err != nil {
 		return err
 	}
-	j, err := s.open(ctx, false)
-	if err != nil {
-		return err
-	}
-	defer j.Store.Close() // a transaction is durable before this
+	defer func() { c.close() }() // a transaction is durable before this
 	var found []moving
-	if err := j.Holding(ctx, func(h entry.Holding) { found = m.find(h, since, until) }); err != nil {
+	var of map[string]*entry.Record
+	if err := c.journal.Holding(ctx, func(h entry.Holding) {
+		found = m.find(h, since, until)
+		of = map[string]*entry.Record{m.from: recordOf(h, m.from), m.to: recordOf(h, m.to)}
+	}); err != nil {
 		return recordError{s.record, err}
 	}
+	for _, flag := range []struct{ name, key string }{{"from", m.from}, {"to", m.to}} {
+		if of[flag.key] == nil {
+			p.say("--%s names no infant of %s; nothing was moved: cotline handover --format json tells every infant's key [%s]", flag.name,
+				s.record, entry.CodeNotAdmitted)
+			return errRefused
+		}
+	}
 	if len(found) == 0 {
-		p.say("nothing to move: no entry of %s happened then", m.from)
+		p.say("nothing to move: no entry of --from happened then")
 		return nil
 	}
-	if err := p.list(found, policy.Zone); err != nil {
+	if err := p.list(c.policy, m, of, found); err != nil {
 		return err
 	}
 	if !m.yes {
@@ -99,7 +110,7 @@ func (p *Program) runRechart(ctx context.Context, s *settings, m move) error {
 			return err
 		}
 	}
-	receipt, err := p.append(ctx, j, policy, func(held *journal.Held) ([]*entry.Entry, error) {
+	receipt, err := c.append(ctx, func(held *journal.Held) ([]*entry.Entry, error) {
 		if !slices.EqualFunc(found, m.find(held, since, until), moving.same) {
 			return nil, errChanged
 		}
@@ -119,6 +130,36 @@ func (p *Program) runRechart(ctx context.Context, s *settings, m move) error {
 	p.say("%s moved", plural(len(found), "entry"))
 	p.tellTaken(s, receipt)
 	return nil
+}
+
+// recordOf is an infant's record as it stands, nil where there is none.
+func recordOf(held entry.Holding, key string) *entry.Record {
+	entries := held.Infant(key)
+	if len(entries) == 0 {
+		return nil
+	}
+	return entry.Replay(entries, everything).Of(key)
+}
+
+// moving opens the record by its own policy: only what is charted puts another in force.
+func (s *settings) moving(ctx context.Context) (*charting, error) {
+	own := *s
+	own.policy = ""
+	if !s.thereIs() {
+		return nil, s.none()
+	}
+	c, err := own.charting(ctx)
+	if err != nil {
+		return nil, err
+	}
+	named, err := s.namedPolicy()
+	if err != nil {
+		return nil, errors.Join(err, c.close())
+	}
+	if named != nil && named.Hash() != c.policy.Hash() {
+		s.program.say("%s is not the policy in force in %s, by which entries are moved", s.policy, s.record)
+	}
+	return c, nil
 }
 
 // moving is an entry as it stands, and where it goes.
@@ -154,12 +195,37 @@ func between(entries []*entry.Entry, to string, since, until time.Time) (out []m
 	return out
 }
 
-// list shows what would move, without what was charted.
-func (p *Program) list(found []moving, zone *time.Location) error {
+// list shows who the infants are, and what would move, in words.
+func (p *Program) list(policy *handover.Policy, m move, of map[string]*entry.Record, found []moving) error {
+	now := p.Now().In(policy.Zone)
+	tell, cots := map[string]*handover.Telling{}, map[string]string{}
 	table := tabwriter.NewWriter(p.Stdout, 0, 8, 2, ' ', 0)
+	for _, row := range []struct{ what, key string }{{"from", m.from}, {"to", m.to}} { // told by Flush
+		t := handover.Tell(policy, of[row.key], now)
+		if tell[row.key] = t; t == nil {
+			fmt.Fprintf(table, "%s\t%s\tnot admitted yet\n", row.what, row.key)
+			cots[row.key] = row.key
+			continue
+		}
+		who := t.Called()
+		cot, name, number := page.Called(who, m.initials)
+		if who.Left {
+			number += ", has left"
+		}
+		fmt.Fprintf(table, "%s\t%s\t%s\t%s\t%s\n", row.what, row.key, cot, name, number)
+		cots[row.key] = cot
+	}
+	if err := table.Flush(); err != nil {
+		return err
+	}
+	fmt.Fprintln(table) // told by Flush
 	for i, e := range found {
-		// told by Flush
-		fmt.Fprintf(table, "%d\t%s -> %s\t%s\t%s\tby %s\t%s\n", i+1, e.Infant, e.to, entry.Stamp(e.At.Time, zone), e.Kind, e.By, e.ID)
+		said := e.Kind
+		if t := tell[e.Infant]; t != nil {
+			said = t.Said(e.Standing)
+		}
+		fmt.Fprintf(table, "%d\t%s -> %s\t%s\t%s\tby %s\t%s\n", i+1, cots[e.Infant], cots[e.to], entry.Stamp(e.At.Time, policy.Zone),
+			said, e.By, e.ID)
 	}
 	return table.Flush()
 }

@@ -6,12 +6,9 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
-
 	"path/filepath"
 	"strings"
 	"time"
-
-	"github.com/spf13/cobra"
 
 	"cotline/handover"
 	"cotline/internal/intake"
@@ -41,7 +38,7 @@ func (s *settings) journal(store journal.Store) *journal.Journal {
 
 func (s *settings) store(ctx context.Context, create bool) (*sqlite.Store, error) {
 	if strings.Contains(s.record, "://") {
-		return nil, wrong{"--record " + s.record + " is not a file", "name a file"}
+		return nil, wrong{"--record is an address, not a file", "name a file"}
 	}
 	store, err := sqlite.Open(ctx, s.record, create)
 	if errors.Is(err, fs.ErrNotExist) && !create {
@@ -49,12 +46,17 @@ func (s *settings) store(ctx context.Context, create bool) (*sqlite.Store, error
 			return nil, fmt.Errorf("record %s: %w: there is no such file, and %s tells that there was one", s.record, journal.ErrBehind,
 				sqlite.HeadOf(s.record))
 		}
-		return nil, wrong{"there is no record " + s.record, "name one with --record, or chart into it first"}
+		return nil, s.none()
 	}
 	if err != nil {
 		return nil, recordError{s.record, err}
 	}
 	return store, nil
+}
+
+// none says that there is no record.
+func (s *settings) none() error {
+	return wrong{"there is no record " + s.record, "name one with --record, or chart into it first"}
 }
 
 // moved says whether a record that is not there has left its head file.
@@ -82,53 +84,48 @@ func compile(w handover.Ward, at window, r journal.Reading) *handover.Handover {
 	return h
 }
 
-// readAbout reads what concerns some infants, or, where none is named, everything.
-// Of a stored record that is broken, it warns first and returns what can be read with
-// errRefused, for the caller to print and to return. A plain file with a bad line is
-// refused whole.
-func (s *settings) readAbout(ctx context.Context, policy *handover.Policy, about journal.About) (journal.Reading, error) {
+// readAbout reads what concerns some infants, or, where none is named, everything, and
+// which policy rules: the record's own, or the file that --policy names. Of a stored
+// record that is broken, it warns first and returns what can be read with errRefused, for
+// the caller to print and to return. A plain file with a bad line is refused whole.
+func (s *settings) readAbout(ctx context.Context, about journal.About) (r journal.Reading, policy *handover.Policy, err error) {
 	if s.plain() {
-		return s.readPlain(policy)
+		if policy, err = s.withoutRecord(); err == nil {
+			r, err = s.readPlain(policy)
+		}
+		return r, policy, err
+	}
+	named, err := s.namedPolicy()
+	if err != nil {
+		return r, nil, err
 	}
 	j, err := s.open(ctx, false)
 	if err != nil {
-		return journal.Reading{}, err
+		return r, nil, err
 	}
 	defer j.Store.Close() // it was only read
-	var r journal.Reading
 	if len(about.Infants) > 0 {
-		r, err = j.ReadAbout(ctx, about, policy)
+		r, err = j.ReadAbout(ctx, about, named)
 	} else {
 		r, err = j.Read(ctx)
 	}
 	if err != nil {
-		return r, recordError{s.record, err}
+		return r, nil, recordError{s.record, err}
 	}
 	if r.Unmarked {
 		s.program.say("%s", s.unmarked())
 	}
-	return r, s.warn(r.Findings)
+	broken := s.warn(r.Findings)
+	if policy, err = s.ruling(r.Policies, named); err != nil {
+		return journal.Reading{}, nil, err
+	}
+	return r, policy, broken
 }
 
 // unmarked says that nothing tells where the record ended.
 func (s *settings) unmarked() string {
 	return "there is no " + sqlite.HeadOf(s.record) + ", so whether the newest entries of the record were lost cannot be told; the " +
 		"next entry that is charted makes it"
-}
-
-// compileExport compiles for what goes to another system. One of a damaged record is not
-// made, unless it is asked for in so many words.
-func (s *settings) compileExport(ctx context.Context) (*compilation, error) {
-	c, broken := s.compile(ctx)
-	if c != nil && broken != nil && !s.broken {
-		s.program.say("nothing is written for another system from a damaged record; with --broken it is")
-		return nil, broken
-	}
-	return c, broken
-}
-
-func (s *settings) exporting(cmd *cobra.Command) {
-	cmd.Flags().BoolVar(&s.broken, "broken", false, "write what can be read of a damaged record all the same")
 }
 
 // warn tells what is wrong with a stored record.

@@ -3,7 +3,6 @@ package cli
 import (
 	"context"
 	"errors"
-	"fmt"
 	"strings"
 	"sync"
 	"time"
@@ -85,14 +84,15 @@ func (p *Program) root() *cobra.Command {
 	root.SetOut(p.Stdout)
 	root.SetErr(p.Stderr)
 	flags := root.PersistentFlags()
-	flags.StringVar(&s.record, "record", "cotline.db", "the record: a file, or a .ndjson file that is read as it is")
-	flags.StringVar(&s.policy, "policy", "", "the unit's policy, YAML (default: built in)")
+	flags.StringVar(&s.record, "record", defaultRecord, "the record: a file, or a .ndjson file that is read as it is")
+	flags.StringVar(&s.policy, "policy", "", "the unit's policy, YAML (default: the record's own); chart puts it in force, else it is "+
+		"only looked with")
 	root.AddCommand(
 		p.demo(), p.chart(s), p.handover(s), p.bundle(s), p.ndjson(s), p.workbook(s), p.template(s), p.verify(s), p.backup(s),
 		p.restore(s), p.rechart(s),
 		p.policyCommand(s), p.schema(), p.id(), p.codes(s),
 	)
-	typed(root)
+	guarded(root)
 	return root
 }
 
@@ -102,7 +102,8 @@ func noCommand(cmd *cobra.Command, args []string) error {
 	if len(args) == 0 {
 		return cmd.Help()
 	}
-	what := fmt.Sprintf("unknown command %q", args[0])
+	what := "there is no such command"
+	cmd.SuggestionsMinimumDistance = 2 // letters that differ
 	if near := cmd.SuggestionsFor(args[0]); len(near) > 0 {
 		what += ", did you mean " + strings.Join(near, " or ") + "?"
 	}

@@ -115,6 +115,11 @@ func TestScripts(t *testing.T) {
 				return err
 			}
 			e.Setenv("SHARED", shared)
+			unit := filepath.Join(e.WorkDir, "alder.yaml")
+			e.Setenv("UNIT", unit) // a policy that is the defaults
+			if err := os.WriteFile(unit, []byte("unit: Alder neonatal unit\n"), 0o600); err != nil {
+				return err
+			}
 			own, _, _ := strings.Cut(e.Getenv("PATH"), string(filepath.ListSeparator))
 			e.Setenv("OWN", own) // where these programs are, and no other
 			return nil

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"context"
-
 	"slices"
 	"strings"
 	"time"
@@ -10,9 +9,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
-	"cotline/handover"
 	"cotline/handover/entry"
-	"cotline/internal/intake"
 )
 
 // settings are the flags that several commands share. Each can be given in the
@@ -46,6 +43,9 @@ func (s *settings) reading(cmd *cobra.Command, names ...string) {
 	}
 }
 
+// defaultRecord is the record where none is named.
+const defaultRecord = "cotline.db"
+
 var inEnvironment = []string{"record", "policy", "at", "known", "since", "infant", "cot", "printed-by", "initials", "paper"}
 
 // fromEnvironment fills flags that were not given.
@@ -58,7 +58,7 @@ func (s *settings) fromEnvironment(cmd *cobra.Command) error {
 			continue
 		}
 		if err := flag.Value.Set(value); err != nil {
-			return wrong{variable + ": " + err.Error(), "mend or unset it"}
+			return wrong{variable + ": found " + typed(value) + "; " + kindOfFlag(flag) + " is wanted", "mend or unset it"}
 		}
 	}
 	for _, name := range ofOutput {
@@ -84,7 +84,7 @@ func moment(flag, text string) (time.Time, error) {
 	}
 	m, err := entry.ParseMoment(text)
 	if err != nil {
-		return time.Time{}, wrong{"--" + flag + " " + text, err.Error()}
+		return time.Time{}, unfit(flag, text, err.Error())
 	}
 	return m.Time, nil
 }
@@ -113,28 +113,6 @@ func (s *settings) window() (w window, err error) {
 		return w, wrong{"--since lies after --at", "give an earlier one"}
 	}
 	return w, nil
-}
-
-// readPolicy reads the unit's policy; without a file it is the defaults.
-func (s *settings) readPolicy() (*handover.Policy, error) {
-	var text []byte
-	if s.policy != "" {
-		var err error
-		if text, err = readSettings(s.ctx, s.policy); err != nil {
-			return nil, err
-		}
-	}
-	policy, issues := intake.Policy(text)
-	for _, i := range issues {
-		s.program.say("%s: %s", s.policy, i)
-	}
-	if len(issues) > 0 {
-		return nil, wrong{"the policy cannot be used", "mend it"}
-	}
-	for _, w := range policy.Warnings() {
-		s.program.say("%s: %s; look at it", s.policy, w)
-	}
-	return policy, nil
 }
 
 // given is the name of the first of these flags that stands on the command line, or empty.

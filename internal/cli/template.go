@@ -19,8 +19,8 @@ unit's own lists to choose from. cotline chart takes what was filled in.
 
 ` + page.Caution,
 		Args: cobra.NoArgs,
-		RunE: func(*cobra.Command, []string) error {
-			policy, err := s.readPolicy()
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			policy, _, err := s.ofUnit(cmd)
 			if err != nil {
 				return err
 			}

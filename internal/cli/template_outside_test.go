@@ -28,7 +28,7 @@ func TestTemplateSavedByAnOfficeProgram(t *testing.T) {
 	if _, err := os.Stat(again); err != nil {
 		t.Fatal(err)
 	}
-	_, told := in.do("chart", again, "--record", record)
+	_, told := in.do("chart", again, "--record", record, "--policy", in.policy())
 	if !strings.Contains(told, fmt.Sprintf("%d entries taken", entries)) {
 		t.Error(told)
 	}

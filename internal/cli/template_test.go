@@ -54,6 +54,16 @@ func (in *in) do(args ...string) (out, told string) {
 	return out, told
 }
 
+// policy is a file with the defaults.
+func (in *in) policy() string {
+	in.Helper()
+	path := in.path("alder.yaml")
+	if err := os.WriteFile(path, []byte("unit: Alder neonatal unit\n"), 0o600); err != nil {
+		in.Fatal(err)
+	}
+	return path
+}
+
 // fill does what the template's own example says, as a person would type it: what looks like a number or a date becomes
 // one unless the column is of texts.
 func fill(t *testing.T, path string) (entries int) {
@@ -182,7 +192,7 @@ func TestTemplateFilledInWrong(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, told, code := in.run("chart", book, "--record", in.path("ward.db"))
+	_, told, code := in.run("chart", book, "--record", in.path("ward.db"), "--policy", in.policy())
 	if code != 1 {
 		t.Errorf("exit %d", code)
 	}

@@ -23,7 +23,7 @@ end of a record shows only against a later signed handover, or against paper.`,
 
 func (p *Program) runVerify(ctx context.Context, s *settings) error {
 	if s.plain() {
-		policy, err := s.readPolicy()
+		policy, err := s.withoutRecord()
 		if err != nil {
 			return err
 		}

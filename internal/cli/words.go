@@ -112,3 +112,13 @@ type recordError struct {
 
 func (r recordError) Error() string { return "record " + r.path + ": " + r.err.Error() }
 func (r recordError) Unwrap() error { return r.err }
+
+func plural(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	if strings.HasSuffix(what, "y") {
+		what = strings.TrimSuffix(what, "y") + "ie"
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}

@@ -32,7 +32,7 @@ for the ward clerk; with --csv, each sheet as a CSV file of a folder.
 			case folder == "" && given(flags, "preset") != "":
 				return wrong{"--preset is a form of CSV", "give --csv too"}
 			case !ok:
-				return wrong{"--preset " + preset, "give " + strings.Join(presets(), " or ")}
+				return unfit("preset", preset, "give "+strings.Join(presets(), " or "))
 			case folder != "":
 				return p.runCSV(cmd.Context(), s, folder, form)
 			}

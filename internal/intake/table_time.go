@@ -25,16 +25,19 @@ func (t *table) moment(s *entry.Spec, c cell, refuse func(entry.Code, string) (e
 		c.when = wall
 	case holdsMoment:
 	default:
-		return refuse(entry.CodeType, "a date with its time of day, or a moment as 2026-03-09T07:30:00+01:00: the cell holds "+c.holds.String())
+		return refuse(entry.CodeType, "a date with its time of day, or a moment as 2026-03-09T07:30:00+01:00: the cell holds "+
+			c.holds.String())
 	}
 	switch at := instants(c.when, t.Zone); len(at) {
 	case 1:
 		return text(entry.Stamp(at[0], t.Zone))
 	case 2:
-		return refuse(entry.CodeFormat, "which of two: the clock shows it twice; write "+entry.Stamp(at[0], t.Zone)+" for the first, "+entry.Stamp(at[1], t.Zone)+" for the second")
+		return refuse(entry.CodeFormat, "which of two: the clock shows it twice; write "+entry.Stamp(at[0],
+			t.Zone)+" for the first, "+entry.Stamp(at[1], t.Zone)+" for the second")
 	default:
 		early, late := aroundGap(c.when, t.Zone)
-		return refuse(entry.CodeFormat, "a time that the clock shows: it skips this one; write "+entry.Stamp(late, t.Zone)+" if the clock had not been put forward, "+entry.Stamp(early, t.Zone)+" if it had")
+		return refuse(entry.CodeFormat, "a time that the clock shows: it skips this one; write "+entry.Stamp(late,
+			t.Zone)+" if the clock had not been put forward, "+entry.Stamp(early, t.Zone)+" if it had")
 	}
 }
 

@@ -26,6 +26,8 @@ type Head struct {
 	Chain    Hash
 }
 
+func hashOf(b []byte) Hash { return sha256.Sum256(b) }
+
 // digest is the SHA-256 in hex of bytes that are kept.
 func digest(b []byte) string {
 	sum := sha256.Sum256(b)

@@ -32,8 +32,9 @@
 //	          entries of one infant, to how many there are and the seal over their
 //	          sums; a signed handover to the position it was cut at and its sum
 //	top     = position, chain and seal of the last row; how many handovers were
-//	          signed, and a seal over them; the hash of the index; and over all that
-//	          its own SHA-256
+//	          signed, and a seal over them; how many policies were put in force, and
+//	          a seal over them; the hash of the index; and over all that its own
+//	          SHA-256
 //
 // The index is a tree of which every node is known by the hash that the node above
 // it holds (type trie). So:
@@ -49,6 +50,25 @@
 // What is found wrong is told with the reading: a finding. Nothing is mended in
 // place; Restore makes a fresh journal of what is whole. Verify makes all of it anew
 // from the rows and compares.
+//
+// # The unit's policy
+//
+// A journal knows the policies of its unit. Each is kept as its canonical JSON under
+// the SHA-256 of it. Which was put in force, from which position on, and when, is a
+// list that is only added to; Append adds to it, in the transaction in which the first
+// entries are taken under that policy, and only where the policy in force until then
+// means another thing. The last of the list rules every command: no time zone, no name
+// and no limit comes from anywhere else, unless somebody names a file to look with.
+//
+// The list is sealed by the top and each text by its hash. Where either is not what was
+// kept, no policy is in force: a reading says so, and nothing is charted. An earlier one
+// is never taken in place of the last. Restore keeps the list; where a text is lost, or
+// the list is not whole, none is in force until one is put.
+//
+// A journal of before has no list, but every policy under which something was taken. If
+// all of them mean the same, it was in force from the first row on, and the first that
+// is charted writes that down. Of several nobody can tell which was the last: then none
+// is in force until one is put, and what was signed stays under its own.
 //
 // # What was signed
 //
@@ -76,7 +96,7 @@
 //     its start, so what is read there (the head, what is held) is still so when
 //     the rows are written: no two rows get one position, and no entry is judged
 //     against a record that no longer is.
-//  2. Rows, index, top, policy and signed handovers are written in that one
+//  2. Rows, index, top, policies and signed handovers are written in that one
 //     transaction. A crash before its commit is durable leaves none of them, one
 //     after leaves all.
 //  3. Write returns only when the commit is durable, and Append only after Write.

@@ -43,14 +43,18 @@ func (r *Refused) Error() string {
 
 // Receipt is what became of an offer. Taken is durable.
 type Receipt struct {
-	Taken, Held int // new entries, and those that were held already
+	Taken, Held int            // new entries, and those that were held already
+	Entries     []*entry.Entry // the new ones
 	Head        Head
 	Signed      []Signed // handovers signed with it
 	Unmarked    bool     // nothing told before whether earlier entries were lost
+	// Put is the policy that was put in force with it, nil when none was; Before the
+	// one that was in force until then, nil when there was none.
+	Put, Before *handover.Policy
 }
 
-// Append takes what is offered, whole or not at all, by the unit's policy in
-// force. Offer makes the entries from what is held, within the transaction; it
+// Append takes what is offered, whole or not at all, by a policy of the unit, and puts
+// it in force when it is not. Offer makes the entries from what is held, within the transaction; it
 // must not wait for anybody. A refusal is *Refused. With *Unproven everything was
 // taken, and the receipt stands.
 func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer func(*Held) ([]*entry.Entry, error)) (Receipt, error) {
@@ -70,7 +74,15 @@ func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer fun
 		if err != nil {
 			return err
 		}
-		held := &Held{index: index}
+		had, _, err := policiesOf(tx, index.top)
+		var none *NoPolicy
+		if err == nil && had.Err != nil && !errors.As(had.Err, &none) {
+			err = had.Err
+		}
+		if err != nil {
+			return err
+		}
+		held := &Held{index: index, Policy: had.Now}
 		offered, err := offer(held)
 		if err != nil {
 			return err
@@ -86,13 +98,24 @@ func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer fun
 		if len(issues) > 0 {
 			return &Refused{issues}
 		}
-		receipt.Taken, receipt.Held = len(fresh), len(offered)-len(fresh)
-		if receipt.Head = index.top.Head; len(fresh) == 0 {
-			return nil
+		receipt.Taken, receipt.Held, receipt.Entries = len(fresh), len(offered)-len(fresh), fresh
+		receipt.Head = index.top.Head
+		stamp := entry.MomentOf(accepted).Text
+		put, err := index.putInForce(tx, had, policy, receipt.Head.Position+1, stamp)
+		if err != nil {
+			return err
+		}
+		if put {
+			receipt.Put, receipt.Before = policy, had.Now
+		}
+		if len(fresh) == 0 {
+			if !put {
+				return nil
+			}
+			return index.keep()
 		}
 		receipt.Unmarked = mark.State == Unmarked && receipt.Head.Position > 0
 		rows := make([]Row, 0, len(fresh))
-		stamp := entry.MomentOf(accepted).Text
 		for _, e := range fresh {
 			row := receipt.Head.row(e, stamp)
 			rows = append(rows, row)
@@ -153,8 +176,9 @@ func Offer(entries []*entry.Entry) func(*Held) ([]*entry.Entry, error) {
 // Held is what a journal holds, read as far as it is asked for, each answer
 // proven. The first fault in reading is kept and fails the transaction.
 type Held struct {
-	index base
-	err   error
+	Policy *handover.Policy // in force before the offer is taken, nil when there is none
+	index  base
+	err    error
 }
 
 // Entry is the held entry of that id, nil when there is none.
@@ -180,6 +204,28 @@ func (h *Held) streams(key, stream string) (out []*entry.Entry) {
 	for _, e := range all {
 		if e.Infant == key {
 			out = append(out, e.Entry)
+		}
+	}
+	return out
+}
+
+// Taken is when an entry was accepted, and where.
+type Taken struct {
+	Position     int64
+	Infant, Kind string
+	Accepted     time.Time
+}
+
+// Taken tells of all held entries of one infant when they were accepted.
+func (h *Held) Taken(key string) (out []Taken) {
+	for _, stream := range []string{"who/", "care/"} {
+		all, err := h.index.stream(stream + strings.ToLower(key))
+		h.fail(err)
+		for _, e := range all {
+			accepted, err := entry.ParseMoment(e.accepted)
+			if e.Infant == key && err == nil {
+				out = append(out, Taken{e.position, e.Infant, e.Kind, accepted.Time})
+			}
 		}
 	}
 	return out

@@ -24,14 +24,23 @@ func older(t *testing.T, b *bench) *bench {
 	if err := b.Store.Close(); err != nil {
 		t.Fatal(err)
 	}
+	b.run(t, "DROP TABLE IF EXISTS in_force", "DROP TABLE top", "DROP TABLE node", "DROP TABLE link",
+		"ALTER TABLE signed DROP COLUMN form", "CREATE INDEX journal_infant ON journal (unit, infant, position)",
+		"DELETE FROM goose_db_version WHERE version_id > 1")
+	if err := os.Remove(sqlite.HeadOf(b.path)); err != nil {
+		t.Fatal(err)
+	}
+	return benchAt(t, b.path)
+}
+
+// run changes the tables of a record that is closed.
+func (b *bench) run(t testing.TB, statements ...string) {
+	t.Helper()
 	db, err := sql.Open("sqlite", "file:"+b.path)
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, s := range []string{
-		"DROP TABLE top", "DROP TABLE node", "DROP TABLE link", "ALTER TABLE signed DROP COLUMN form",
-		"CREATE INDEX journal_infant ON journal (unit, infant, position)", "DELETE FROM goose_db_version WHERE version_id > 1",
-	} {
+	for _, s := range statements {
 		if _, err := db.Exec(s); err != nil {
 			t.Fatal(s, err)
 		}
@@ -39,10 +48,6 @@ func older(t *testing.T, b *bench) *bench {
 	if err := db.Close(); err != nil {
 		t.Fatal(err)
 	}
-	if err := os.Remove(sqlite.HeadOf(b.path)); err != nil {
-		t.Fatal(err)
-	}
-	return benchAt(t, b.path)
 }
 
 // signWhole keeps of a record's handovers what the version before kept: the ward.
@@ -66,7 +71,8 @@ func signWhole(t *testing.T, b *bench) {
 // the first that is charted into it gives it an index, and nothing else changes.
 func TestOlderRecord(t *testing.T) {
 	b := newBench(t)
-	b.chart(t, admission(t, 1, "a"), entryOf(t, 2, "b", "admission", "08:00", `"born":"2026-10-23","cot":"8","mrn":"2"`), entryOf(t, 3, "b", "weight", "09:00", `"weightG":1210`))
+	b.chart(t, admission(t, 1, "a"), entryOf(t, 2, "b", "admission", "08:00", `"born":"2026-10-23","cot":"8","mrn":"2"`),
+		entryOf(t, 3, "b", "weight", "09:00", `"weightG":1210`))
 	b.chart(t, signing(t, 4, "11:30"))
 	want := b.read(t)
 	signWhole(t, b)
@@ -81,7 +87,8 @@ func TestOlderRecord(t *testing.T) {
 	if !r.Unmarked || r.Head != want.Head || len(r.Entries) != len(want.Entries) {
 		t.Errorf("unmarked %v, head %v, %d entries", r.Unmarked, r.Head, len(r.Entries))
 	}
-	if part, err := b.ReadAbout(ctx, journal.About{Infants: []string{"a"}, At: noon, Known: noon}, b.policy); err != nil || len(part.Entries) != len(want.Entries) {
+	if part, err := b.ReadAbout(ctx, journal.About{Infants: []string{"a"}, At: noon, Known: noon}, b.policy); err != nil ||
+		len(part.Entries) != len(want.Entries) {
 		t.Error("it is not read whole", err)
 	}
 	if err := b.Holding(ctx, func(held entry.Holding) {
@@ -96,7 +103,8 @@ func TestOlderRecord(t *testing.T) {
 		t.Errorf("%+v", receipt)
 	}
 	check("charted into", b.sound(t))
-	if part, err := b.ReadAbout(ctx, journal.About{Infants: []string{"a"}, At: noon, Known: noon}, b.policy); err != nil || len(part.Entries) >= receipt.Taken+len(want.Entries) {
+	if part, err := b.ReadAbout(ctx, journal.About{Infants: []string{"a"}, At: noon, Known: noon}, b.policy); err != nil ||
+		len(part.Entries) >= receipt.Taken+len(want.Entries) {
 		t.Error("it has no index", err)
 	}
 	if b.read(t).Unmarked {
@@ -110,7 +118,8 @@ func TestOlderRecordDamaged(t *testing.T) {
 	b.chart(t, admission(t, 1, "a"), entryOf(t, 2, "a", "weight", "09:00", `"weightG":1210`))
 	b.damage(t, `UPDATE journal SET text = replace(text, '1210', '1120')`)
 	b = older(t, b)
-	if _, err := b.Append(ctx, b.policy, journal.Offer([]*entry.Entry{note(t, 3, "x")})); !errors.Is(err, journal.ErrDamaged) || !strings.Contains(err.Error(), "position 2") {
+	if _, err := b.Append(ctx, b.policy, journal.Offer([]*entry.Entry{note(t, 3, "x")})); !errors.Is(err, journal.ErrDamaged) ||
+		!strings.Contains(err.Error(), "position 2") {
 		t.Error(err)
 	}
 	if r := b.read(t); len(r.Findings) != 1 {
@@ -138,17 +147,24 @@ func TestRestore(t *testing.T) {
 		signed int
 		want   []string
 	}{
-		"sound":           {nil, 5, 1, nil},
-		"text":            {[]string{`UPDATE journal SET text = replace(text, '1210', '1120') WHERE position = 2`}, 4, 0, []string{"2: left out: it is not what was kept (id " + id(2) + ", infant a, kind weight"}},
-		"accepted":        {[]string{`UPDATE journal SET accepted = '2026-10-24T15:00:00Z' WHERE position = 3`}, 4, 0, []string{"3: left out"}},
-		"rows gone":       {[]string{`DELETE FROM journal WHERE position IN (2, 3)`}, 3, 0, []string{"2: the rows from here to position 3 are missing"}},
-		"end gone":        {[]string{`DELETE FROM journal WHERE position = 5`}, 4, 1, []string{"0: entries that were taken are gone", "5: the rows from here to position 5 are missing"}},
-		"index":           {[]string{`UPDATE node SET body = zeroblob(57)`}, 5, 1, nil},
-		"list":            {[]string{`DELETE FROM link`}, 5, 1, nil},
-		"index and text":  {[]string{`DELETE FROM node`, `UPDATE journal SET text = replace(text, '1210', '1120') WHERE position = 2`}, 4, 0, []string{"2: left out: the chain does not hold"}},
-		"top":             {[]string{`DELETE FROM top`, `DELETE FROM node`}, 5, 1, nil},
-		"what was signed": {[]string{`UPDATE signed SET json = x'00'`}, 5, 0, []string{"4: what handover " + id(4) + " was signed on is not whole"}},
-		"policy":          {[]string{`UPDATE policy SET text = replace(text, 'Alder', 'Older')`}, 5, 0, []string{"0: left out: the policy"}},
+		"sound": {nil, 5, 1, nil},
+		"text": {[]string{`UPDATE journal SET text = replace(text, '1210', '1120') WHERE position = 2`}, 4, 0,
+			[]string{"2: left out: it is not what was kept (id " + id(2) + ", infant a, kind weight"}},
+		"accepted": {[]string{`UPDATE journal SET accepted = '2026-10-24T15:00:00Z' WHERE position = 3`}, 4, 0,
+			[]string{"3: left out"}},
+		"rows gone": {[]string{`DELETE FROM journal WHERE position IN (2, 3)`}, 3, 0,
+			[]string{"2: the rows from here to position 3 are missing"}},
+		"end gone": {[]string{`DELETE FROM journal WHERE position = 5`}, 4, 1,
+			[]string{"0: entries that were taken are gone", "5: the rows from here to position 5 are missing"}},
+		"index": {[]string{`UPDATE node SET body = zeroblob(57)`}, 5, 1, nil},
+		"list":  {[]string{`DELETE FROM link`}, 5, 1, nil},
+		"index and text": {[]string{`DELETE FROM node`, `UPDATE journal SET text = replace(text, '1210', '1120') WHERE position = 2`}, 4,
+			0, []string{"2: left out: the chain does not hold"}},
+		"top": {[]string{`DELETE FROM top`, `DELETE FROM node`}, 5, 1, nil},
+		"what was signed": {[]string{`UPDATE signed SET json = x'00'`}, 5, 0,
+			[]string{"4: what handover " + id(4) + " was signed on is not whole"}},
+		"policy": {[]string{`UPDATE policy SET text = replace(text, 'Alder', 'Older')`}, 5, 0,
+			[]string{"0: left out: the policy"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			b := newBench(t)

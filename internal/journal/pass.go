@@ -60,7 +60,7 @@ func (p *pass) run() error {
 	if err != nil {
 		return err
 	}
-	if err := p.report.policyTexts(p.view); err != nil {
+	if err := p.report.policyTexts(p.view, t); err != nil {
 		return err
 	}
 	if t != nil && len(rows) == 0 {
@@ -124,7 +124,7 @@ func (p *pass) row(proof *proof, row Row, last Head) error {
 	}
 	p.reading.Entries = append(p.reading.Entries, e)
 	p.reading.Positions[e.ID] = row.Position
-	return p.memory.take(&held{e, row.Position, row.sumOf(text)})
+	return p.memory.take(&held{e, row.Position, row.sumOf(text), row.Accepted})
 }
 
 // signed takes what was signed at the first of some positions, and returns the rest.
@@ -205,8 +205,12 @@ func (p *pass) policy(hash string) (*handover.Policy, string) {
 	r, read := p.policies[hash]
 	if !read {
 		var err error
-		if r.policy, r.why, err = policyOf(p.view, hash); err != nil {
-			r.why = err.Error()
+		var lacks lack
+		if r.policy, lacks, err = policyOf(p.view, hash); err != nil {
+			lacks.why = "cannot be read"
+		}
+		if r.policy == nil {
+			r.why = "the policy it was signed under " + lacks.why
 		}
 		p.policies[hash] = r
 	}
@@ -222,20 +226,27 @@ func (p *pass) tell() {
 		s := v.signed
 		switch {
 		case v.kept && v.empty:
-			p.report.Remarks = append(p.report.Remarks, fmt.Sprintf("handover %s: what was signed was lost before this record was restored", s.ID))
+			p.report.Remarks = append(p.report.Remarks,
+				fmt.Sprintf("handover %s: what was signed was lost before this record was restored", s.ID))
 		case v.kept:
-			p.report.Remarks = append(p.report.Remarks, fmt.Sprintf("handover %s stands as it was signed; it was restored from a record of which not all was whole, and is not compiled again", s.ID))
+			p.report.Remarks = append(p.report.Remarks,
+				fmt.Sprintf("handover %s stands as it was signed; it was restored from a record of which not all was whole, and is not "+
+					"compiled again", s.ID))
 		case v.why == "":
 			p.report.Signed++
 		case v.engine:
-			p.report.Remarks = append(p.report.Remarks, fmt.Sprintf("handover %s was compiled by version %s of the engine, this is %s: %s", s.ID, s.Engine, p.journal.Engine, v.why))
+			p.report.Remarks = append(p.report.Remarks,
+				fmt.Sprintf("handover %s was compiled by version %s of the engine, this is %s: %s", s.ID, s.Engine, p.journal.Engine,
+					v.why))
 		default:
-			p.report.Findings = append(p.report.Findings, Finding{s.Position, "handover " + s.ID + ", signed here, does not come out the same: " + v.why})
+			p.report.Findings = append(p.report.Findings,
+				Finding{s.Position, "handover " + s.ID + ", signed here, does not come out the same: " + v.why})
 		}
 	}
 	for _, e := range p.reading.Entries {
 		if _, kept := p.reading.Signed[e.ID]; e.Kind == "handover" && !kept {
-			p.report.Findings = append(p.report.Findings, Finding{p.reading.Positions[e.ID], "what handover " + e.ID + " was signed on is gone"})
+			p.report.Findings = append(p.report.Findings,
+				Finding{p.reading.Positions[e.ID], "what handover " + e.ID + " was signed on is gone"})
 		}
 	}
 }
@@ -277,7 +288,9 @@ func (p *pass) index(t *top) error {
 		bad(fmt.Sprintf("%d links of lists are not there", links))
 	}
 	if wrong > 0 {
-		p.report.Findings = append(p.report.Findings, Finding{0, fmt.Sprintf("the index, by which entries are found, is damaged: %s (faults: %d); the entries are whole, cotline restore makes a record of them", first, wrong)})
+		p.report.Findings = append(p.report.Findings,
+			Finding{0, fmt.Sprintf("the index, by which entries are found, is damaged: %s (faults: %d); the entries are whole, cotline "+
+				"restore makes a record of them", first, wrong)})
 	}
 	return err
 }

@@ -56,7 +56,8 @@ func (p *proof) differing(v View) (out []Finding) {
 			break
 		}
 		if position != p.at[i] || sum != p.sums[i] {
-			out = append(out, Finding{p.at[i], "the row is not what was kept: its position, id, infant, kind, text or moment of acceptance changed"})
+			out = append(out, Finding{p.at[i], "the row is not what was kept: its position, id, infant, kind, text or moment of " +
+				"acceptance changed"})
 		}
 	}
 	if len(out) == 0 {

@@ -4,8 +4,6 @@ import (
 	"context"
 	"crypto/sha256"
 	"errors"
-	"fmt"
-	"strings"
 
 	"cotline/handover"
 	"cotline/handover/entry"
@@ -20,24 +18,7 @@ type Reading struct {
 	Head      Head
 	Findings  []Finding // what is wrong with rows; an entry that cannot be read is not in Entries
 	Unmarked  bool      // nothing tells whether the newest entries were lost
-}
-
-// Finding is something wrong with the journal, where it is known at a position.
-type Finding struct {
-	Position int64 // 0: of the whole
-	What     string
-}
-
-func (f Finding) String() string {
-	if f.Position == 0 {
-		return f.What
-	}
-	return fmt.Sprintf("position %d: %s", f.Position, f.What)
-}
-
-// finding is what an error of reading tells.
-func finding(err error) Finding {
-	return Finding{0, strings.TrimPrefix(err.Error(), ErrDamaged.Error()+": ")}
+	Policies  Policies  // of the unit
 }
 
 // Read reads the whole journal and holds every row to its chain, all of them
@@ -50,6 +31,40 @@ func (j *Journal) Read(ctx context.Context) (Reading, error) {
 		return err
 	})
 	return r, err
+}
+
+// Policies are the journal's, also of one that ends before what was taken.
+func (j *Journal) Policies(ctx context.Context) (p Policies, err error) {
+	err = j.Store.Read(ctx, j.Unit, func(v View) error {
+		t, err := topOf(v)
+		if err != nil {
+			return err
+		}
+		p, _, err = policiesOf(v, t)
+		return err
+	})
+	return p, err
+}
+
+// History is Policies with every policy that was in force.
+func (j *Journal) History(ctx context.Context) (p Policies, err error) {
+	if p, err = j.Policies(ctx); err != nil {
+		return p, err
+	}
+	p.Each = map[string]*handover.Policy{}
+	err = j.Store.Read(ctx, j.Unit, func(v View) error {
+		for _, f := range p.InForce { // what is kept stays
+			policy, lacks, err := policyOf(v, f.Policy)
+			if err != nil {
+				return err
+			}
+			if p.Each[f.Policy] = policy; lacks.damaged {
+				p.Findings = append(p.Findings, Finding{f.From, "the policy in force from here on " + lacks.why})
+			}
+		}
+		return nil
+	})
+	return p, err
 }
 
 // reading reads a journal that does not end before what was taken.
@@ -69,12 +84,13 @@ func (j *Journal) reading(ctx context.Context, r *Reading, do func(View) error) 
 // ReadAbout reads what a handover of some infants is compiled from: all of theirs,
 // and what concerns them of others and of the unit. It costs the same however much
 // else is held. Where the index is damaged it reads the whole journal, and says so.
+// Policy nil is the one in force; without any, the whole journal is read.
 func (j *Journal) ReadAbout(ctx context.Context, a About, policy *handover.Policy) (Reading, error) {
 	var r Reading
 	err := j.reading(ctx, &r, func(v View) error {
 		s, err := opened(v)
-		if err == nil && s != nil && a.narrow(policy) {
-			if r, err = (index{s}).read(a, policy, s.top.Head); err == nil {
+		if err == nil && s != nil {
+			if r, err = s.about(a, policy); err == nil && r.Head.Position > 0 {
 				return nil
 			}
 		}
@@ -90,6 +106,21 @@ func (j *Journal) ReadAbout(ctx context.Context, a About, policy *handover.Polic
 		}
 		return nil
 	})
+	return r, err
+}
+
+// about reads what a handover of some infants is compiled from; the zero reading where
+// the whole must be read for it.
+func (s *stored) about(a About, policy *handover.Policy) (r Reading, err error) {
+	had, found, err := policiesOf(s.view, s.top)
+	if policy == nil {
+		policy = had.Now
+	}
+	if err != nil || policy == nil || !a.narrow(policy) {
+		return Reading{}, err
+	}
+	r, err = index{s}.read(a, policy, s.top.Head)
+	r.Policies, r.Findings = had, found
 	return r, err
 }
 
@@ -116,6 +147,11 @@ func read(v View) (Reading, error) {
 	if err != nil {
 		r.Findings = append(r.Findings, finding(err))
 	}
+	had, wrong, err := policiesOf(v, t)
+	if err != nil {
+		return r, err
+	}
+	r.Policies = had
 	cuts, err := v.Cuts()
 	if err != nil {
 		return r, err
@@ -145,6 +181,7 @@ func read(v View) (Reading, error) {
 		return r, err
 	}
 	r.Findings = append(r.Findings, p.end(v, last, cuts, r.Findings)...)
+	r.Findings = append(r.Findings, wrong...)
 	return r, nil
 }
 
@@ -179,18 +216,4 @@ func (r *Reading) hold(row Row, before Head) (e *entry.Entry, text Hash) {
 // Ward is what a handover is compiled from.
 func (r *Reading) Ward(policy *handover.Policy) handover.Ward {
 	return handover.Ward{Entries: r.Entries, Policy: policy, Positions: r.Positions, Signed: r.Signed}
-}
-
-// InfantRows are the rows of one infant as the store lists them, unproven: they serve
-// to doubt the clock, never to tell of the infant.
-func InfantRows(v View, key string) (rows []Row, err error) {
-	for _, stream := range []string{"who/", "care/"} {
-		if err := v.Stream(stream+strings.ToLower(key), func(r Row) error {
-			rows = append(rows, r)
-			return nil
-		}); err != nil {
-			return nil, err
-		}
-	}
-	return rows, nil
 }

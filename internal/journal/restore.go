@@ -48,6 +48,8 @@ type rescue struct {
 	sums     *stored        // nil: no index
 	upto     int64
 	policies map[string]string
+	inForce  []InForce
+	unsure   bool // which policy is in force cannot be told
 	signed   []Signed
 	result   Restored
 }
@@ -131,7 +133,8 @@ func (r *rescue) judge() {
 			break
 		}
 		if why := r.fault(row); why != "" {
-			r.tell(p, "left out: %s (id %s, infant %s, kind %s, as they stand beside the text)", why, short(row.ID), short(row.Infant), short(row.Kind))
+			r.tell(p, "left out: %s (id %s, infant %s, kind %s, as they stand beside the text)", why, short(row.ID), short(row.Infant),
+				short(row.Kind))
 			delete(r.rows, p)
 		}
 	}
@@ -195,6 +198,7 @@ func (r *rescue) beside(v View) {
 			r.tell(0, "left out: the policy kept under %s is not the one that was in force", short(hash))
 		}
 	}
+	r.inForceOf(v)
 	for _, p := range r.positions() {
 		row := r.rows[p]
 		if row.Kind != "handover" {
@@ -207,6 +211,22 @@ func (r *rescue) beside(v View) {
 		}
 		r.signed = append(r.signed, s)
 	}
+}
+
+// inForceOf reads which policies were in force. Where that is not whole, or the text of
+// the last is lost, none is: nobody is given another one's clock.
+func (r *rescue) inForceOf(v View) {
+	var t *top
+	if r.sums != nil {
+		t = r.sums.top
+	}
+	had, _, err := policiesOf(v, t)
+	if err != nil || had.Err != nil && len(had.InForce) == 0 && errors.Is(had.Err, ErrDamaged) {
+		r.tell(0, "which policies were in force is not whole: put one in force with cotline chart --policy")
+		r.unsure = true
+		return
+	}
+	r.inForce = had.InForce
 }
 
 func (r *rescue) cutHolds(s Signed) bool {
@@ -260,11 +280,37 @@ func (r *rescue) write(tx Tx) error {
 			return err
 		}
 	}
+	if err := r.putInForce(tx, s, positions); err != nil {
+		return err
+	}
 	if err := r.sign(tx, s, positions, heads); err != nil {
 		return err
 	}
 	r.result.Taken, r.result.Head = len(rows), s.top.Head
 	return s.keep()
+}
+
+// putInForce keeps which policies were in force, from where their entries are now.
+func (r *rescue) putInForce(tx Tx, s *stored, positions []int64) error {
+	if r.unsure {
+		r.inForce = append(r.inForce, InForce{From: int64(len(positions)) + 1})
+	}
+	for _, f := range r.inForce {
+		if _, kept := r.policies[f.Policy]; !kept {
+			f.Policy = lostPolicy
+			if err := tx.KeepPolicy(lostPolicy, ""); err != nil {
+				return err
+			}
+		}
+		if !r.unsure {
+			n, _ := slices.BinarySearch(positions, f.From)
+			f.From = int64(n) + 1
+		}
+		if err := s.inForce(tx, f); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // sign keeps what was signed. Where the rows up to there are not those that it was
@@ -288,7 +334,7 @@ func (r *rescue) sign(tx Tx, s *stored, positions []int64, heads map[int64]Head)
 	})
 	for _, signed := range r.signed {
 		if _, kept := r.policies[signed.Policy]; !kept { // it must name one that is there
-			signed.Policy = digest(nil)
+			signed.Policy = lostPolicy
 			if err := tx.KeepPolicy(signed.Policy, ""); err != nil {
 				return err
 			}

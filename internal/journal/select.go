@@ -101,7 +101,8 @@ func (p *picked) candidates(set string, from, to time.Time) []*held {
 
 // reading is what was picked, up to a head.
 func (p *picked) reading(head Head) (Reading, error) {
-	r := Reading{Entries: make([]*entry.Entry, 0, len(p.all)), Positions: make(map[string]int64, len(p.all)), Signed: map[string]int64{}, Head: head}
+	r := Reading{Entries: make([]*entry.Entry, 0, len(p.all)), Positions: make(map[string]int64, len(p.all)), Signed: map[string]int64{},
+		Head: head}
 	slices.SortFunc(p.all, func(a, b *held) int { return int(a.position - b.position) })
 	p.all = slices.CompactFunc(p.all, func(a, b *held) bool { return a.position == b.position })
 	for _, h := range p.all {

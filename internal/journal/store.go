@@ -70,11 +70,14 @@ type Behind struct {
 func (b *Behind) Error() string {
 	switch {
 	case b.Taken.State == MarkSpoilt:
-		return fmt.Sprintf("the record ends at position %d; whether entries after it were taken cannot be told, for the head file cannot be read", b.Ends.Position)
+		return fmt.Sprintf("the record ends at position %d; whether entries after it were taken cannot be told, for the head file "+
+			"cannot be read", b.Ends.Position)
 	case b.Ends.Position < b.Taken.Position:
-		return fmt.Sprintf("%s: the record ends at position %d, and entries up to position %d were taken", ErrBehind, b.Ends.Position, b.Taken.Position)
+		return fmt.Sprintf("%s: the record ends at position %d, and entries up to position %d were taken", ErrBehind, b.Ends.Position,
+			b.Taken.Position)
 	}
-	return fmt.Sprintf("%s: the record ends at position %d, and what it holds at position %d is not what was taken there", ErrBehind, b.Ends.Position, b.Taken.Position)
+	return fmt.Sprintf("%s: the record ends at position %d, and what it holds at position %d is not what was taken there", ErrBehind,
+		b.Ends.Position, b.Taken.Position)
 }
 
 // Is makes it an ErrBehind.
@@ -115,6 +118,8 @@ type View interface {
 	Policy(hash string) (string, bool, error)
 	// Policies are the hashes of all policies kept.
 	Policies() ([]string, error)
+	// InForce are the policies that were put in force, in that order.
+	InForce() ([]InForce, error)
 	// Signed is what a handover was signed on, and whether it is kept.
 	Signed(id string) (Signed, bool, error)
 	// Cuts are all of them without their bytes, by position, then id.
@@ -129,6 +134,8 @@ type Tx interface {
 	Append(rows []Row) error
 	// KeepPolicy keeps a policy's text; what is kept under the hash already stays.
 	KeepPolicy(hash, text string) error
+	// PutInForce adds to the policies that were put in force one that is kept.
+	PutInForce(InForce) error
 	KeepSigned(Signed) error
 	// SetTop and PutNode keep bytes in place of those before.
 	SetTop([]byte) error
@@ -160,3 +167,15 @@ type Signed struct {
 	Form     int    // WholeWard, Named or Kept
 	JSON     []byte // nil when the bytes kept cannot be read
 }
+
+// InForce is a policy of the unit as it was put in force.
+type InForce struct {
+	From     int64  // position of the first entry that was taken under it, or is to be
+	Accepted string // when it was put in force, RFC 3339 with an offset
+	Policy   string // SHA-256 of its text, hex
+}
+
+// NoPolicy is a journal in which no policy is in force.
+type NoPolicy struct{ Why string }
+
+func (n *NoPolicy) Error() string { return "no policy is in force: " + n.Why }

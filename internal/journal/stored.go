@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"cotline/handover"
 	"cotline/handover/entry"
 )
 
@@ -72,7 +73,7 @@ func (s *stored) held(row Row) (*held, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%w: position %d: %w", ErrDamaged, row.Position, err)
 	}
-	h := &held{e, row.Position, row.sum()}
+	h := &held{e, row.Position, row.sum(), row.Accepted}
 	s.rows[row.Position] = h
 	return h, nil
 }
@@ -102,10 +103,30 @@ func (s *stored) stream(name string) ([]*held, error) {
 		return nil, err
 	}
 	if int64(len(all)) != n || got != seal {
+		if p, err := s.differing(all); err != nil {
+			return nil, err
+		} else if p > 0 {
+			return nil, fmt.Errorf("%w: position %d: the row is not what was taken", ErrDamaged, p)
+		}
 		return nil, fmt.Errorf("%w: %d of %d entries of one list are found by the index, or others", ErrDamaged, len(all), n)
 	}
 	s.streams[name] = all
 	return all, nil
+}
+
+// differing is the first of some entries that the index knows otherwise, 0 where it is
+// none of them.
+func (s *stored) differing(all []*held) (position int64, err error) {
+	for _, h := range all {
+		at, sum, err := s.item("id/" + h.ID)
+		if err != nil {
+			return 0, err
+		}
+		if at != h.position || sum != h.sum {
+			return h.position, nil
+		}
+	}
+	return 0, nil
 }
 
 func (s *stored) link(stream string, has int64, more []*held) error {
@@ -159,7 +180,7 @@ func (s *stored) all() (out []*held, err error) {
 
 // take adds a row that stands in the store already.
 func (s *stored) take(row Row, e *entry.Entry) error {
-	h := &held{e, row.Position, row.sumOf(sha256.Sum256([]byte(row.Text)))}
+	h := &held{e, row.Position, row.sumOf(sha256.Sum256([]byte(row.Text))), row.Accepted}
 	s.rows[row.Position] = h
 	s.top.Head = Head{row.Position, row.Chain}
 	s.top.seal = s.top.seal.then(h.sum)
@@ -172,6 +193,32 @@ func (s *stored) cut(signed Signed) error {
 	s.top.cuts++
 	s.top.cutSeal = s.top.cutSeal.then(sum)
 	return s.setItem("signed/"+signed.ID, signed.Position, sum)
+}
+
+// putInForce keeps, of a journal of before, what was in force all along, and puts a
+// policy in force that is another. It says whether one was put.
+func (s *stored) putInForce(tx Tx, had Policies, policy *handover.Policy, from int64, accepted string) (bool, error) {
+	if s.top.policies == 0 {
+		for _, f := range had.InForce {
+			if err := s.inForce(tx, f); err != nil {
+				return false, err
+			}
+		}
+	}
+	if had.Now != nil && had.Now.Hash() == policy.Hash() {
+		return false, nil
+	}
+	if err := tx.KeepPolicy(policy.Hash(), string(policy.Canonical())); err != nil {
+		return false, err
+	}
+	return true, s.inForce(tx, InForce{from, accepted, policy.Hash()})
+}
+
+// inForce keeps one more; its text is kept already.
+func (s *stored) inForce(tx Tx, f InForce) error {
+	s.top.policies++
+	s.top.policySeal = s.top.policySeal.then(f.sum())
+	return tx.PutInForce(f)
 }
 
 // opened is the index of a journal, nil where no version has written to it that

@@ -15,13 +15,26 @@ type top struct {
 	cutSeal Hash  // over what they were signed on, by position, then id
 	root    limb  // of the index
 	nodes   int64 // the greatest number of a node of it
+
+	policies   int64 // how many were put in force, one after the other
+	policySeal Hash  // over them
 }
 
-const topSize = 1 + 8 + 32 + 32 + 8 + 32 + 8 + 32 + 8
+// Forms of a top: the first knew no policies.
+const (
+	topBefore = 1
+	topNow    = 2
+)
+
+// topSize is how many bytes a top of a form takes, less the sum at its end.
+var topSize = map[byte]int{
+	topBefore: 1 + 8 + 32 + 32 + 8 + 32 + 8 + 32 + 8,
+	topNow:    1 + 8 + 32 + 32 + 8 + 32 + 8 + 32 + 8 + 8 + 32,
+}
 
 func (t *top) encode() []byte {
-	b := make([]byte, 1, topSize+sha256.Size)
-	b[0] = 1 // the form
+	b := make([]byte, 1, topSize[topNow]+sha256.Size)
+	b[0] = topNow
 	b = binary.BigEndian.AppendUint64(b, uint64(t.Position))
 	b = append(append(b, t.Chain[:]...), t.seal[:]...)
 	b = binary.BigEndian.AppendUint64(b, uint64(t.cuts))
@@ -29,6 +42,8 @@ func (t *top) encode() []byte {
 	b = binary.BigEndian.AppendUint64(b, uint64(t.root.id))
 	b = append(b, t.root.hash[:]...)
 	b = binary.BigEndian.AppendUint64(b, uint64(t.nodes))
+	b = binary.BigEndian.AppendUint64(b, uint64(t.policies))
+	b = append(b, t.policySeal[:]...)
 	sum := sha256.Sum256(b)
 	return append(b, sum[:]...)
 }
@@ -40,9 +55,14 @@ func topOf(v View) (*top, error) {
 	if err != nil || b == nil {
 		return nil, err
 	}
-	if len(b) != topSize+sha256.Size || b[0] != 1 || sha256.Sum256(b[:topSize]) != [sha256.Size]byte(b[topSize:]) {
+	size, known := 0, false
+	if len(b) > 0 {
+		size, known = topSize[b[0]]
+	}
+	if !known || len(b) != size+sha256.Size || sha256.Sum256(b[:size]) != [sha256.Size]byte(b[size:]) {
 		return nil, fmt.Errorf("%w: what tells where the record ends is not what was kept", ErrDamaged)
 	}
+	form := b[0]
 	number := func() (n int64) { n, b = int64(binary.BigEndian.Uint64(b)), b[8:]; return n }
 	hash := func() (h Hash) { copy(h[:], b); b = b[len(h):]; return h }
 	b = b[1:]
@@ -50,6 +70,9 @@ func topOf(v View) (*top, error) {
 	t.Position, t.Chain, t.seal = number(), hash(), hash()
 	t.cuts, t.cutSeal = number(), hash()
 	t.root.id, t.root.hash, t.nodes = number(), hash(), number()
+	if form == topNow {
+		t.policies, t.policySeal = number(), hash()
+	}
 	return t, nil
 }
 
@@ -78,4 +101,18 @@ func (r Row) sumOf(text Hash) Hash {
 // digest is of.
 func (s Signed) sum() Hash {
 	return sha256.Sum256(fmt.Appendf(nil, "%q %d %s %q %q %q %d", s.ID, s.Position, s.Chain, s.Policy, s.Engine, s.Digest, s.Form))
+}
+
+// sum is over everything that is kept of it but the text, which the hash is of.
+func (f InForce) sum() Hash {
+	return hashOf(fmt.Appendf(nil, "%d %q %q", f.From, f.Accepted, f.Policy))
+}
+
+// holds says whether policies are those that were put in force.
+func (t *top) holds(all []InForce) bool {
+	var seal Hash
+	for _, f := range all {
+		seal = seal.then(f.sum())
+	}
+	return int64(len(all)) == t.policies && seal == t.policySeal
 }

@@ -3,10 +3,6 @@ package journal
 import (
 	"context"
 	"errors"
-	"time"
-
-	"cotline/handover"
-	"cotline/handover/entry"
 )
 
 // Report is what Verify found.
@@ -51,7 +47,21 @@ func (j *Journal) Verify(ctx context.Context) (Report, error) {
 	return report, err
 }
 
-func (report *Report) policyTexts(v View) error {
+// policyTexts holds every policy that is kept to its hash, and those that were in force
+// to what was kept of them.
+func (report *Report) policyTexts(v View, t *top) error {
+	had, found, err := policiesOf(v, t)
+	if err != nil {
+		return err
+	}
+	if len(had.InForce) == 0 {
+		report.Findings = append(report.Findings, found...)
+	}
+	for _, f := range had.InForce {
+		if _, kept, err := v.Policy(f.Policy); err != nil || !kept {
+			report.Findings = append(report.Findings, Finding{f.From, "the policy in force from here on is gone"})
+		}
+	}
 	hashes, err := v.Policies()
 	if err != nil {
 		return err
@@ -66,25 +76,4 @@ func (report *Report) policyTexts(v View) error {
 		}
 	}
 	return nil
-}
-
-// policyOf is the policy a handover was signed under, or why it cannot be had.
-func policyOf(v View, hash string) (policy *handover.Policy, why string, err error) {
-	text, found, err := v.Policy(hash)
-	switch {
-	case err != nil:
-		return nil, "", err
-	case !found:
-		return nil, "the policy it was signed under is gone", nil
-	case digest([]byte(text)) != hash:
-		return nil, "the policy kept is not the one it was signed under", nil
-	}
-	value, issues := entry.ParseJSON([]byte(text))
-	if len(issues) == 0 {
-		policy, issues = handover.DecodePolicy(value, time.LoadLocation)
-	}
-	if len(issues) > 0 {
-		return nil, "this version of the program cannot read its policy: " + issues[0].String(), nil
-	}
-	return policy, "", nil
 }

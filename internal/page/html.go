@@ -44,9 +44,6 @@ func spans(s string) []span {
 	return out
 }
 
-// plainText is text for where nothing can stand apart.
-func plainText(s string) string { return strings.NewReplacer(isolate, "", release, "").Replace(s) }
-
 // cssString is s as a string of a style sheet (CSS Syntax Level 3, section 4.3.7);
 // the template itself would take it for an address. Letters and digits stay, all
 // else is written by its number and the space that ends it, so that nothing can

@@ -121,3 +121,14 @@ func (v view) mode(f *handover.Summary) string {
 	}
 	return "no support"
 }
+
+// Called is an infant by cot, name and number, for a terminal; with short, by initials.
+func Called(c handover.Called, short bool) (cot, whom, mrn string) {
+	if short {
+		c.Family, c.Given = initials(c.Family), initials(c.Given)
+	}
+	if mrn = "no number"; c.MRN != "" {
+		mrn = "number " + c.MRN
+	}
+	return "cot " + c.Cot, plainText(name(c.Restricted, c.Family, c.Given, c.Temporary)), mrn
+}

@@ -197,3 +197,6 @@ func withUnit(number, unit string) string {
 	}
 	return number + " " + unit
 }
+
+// plainText is text for where nothing can stand apart.
+func plainText(s string) string { return strings.NewReplacer(isolate, "", release, "").Replace(s) }

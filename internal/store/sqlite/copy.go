@@ -11,7 +11,7 @@ import (
 )
 
 // Copy writes the record as it is at one moment to a file that is not there, with a
-// unit's head beside it, both synced. Writers neither wait nor are waited for. It
+// unit's head beside it, both synced and readable by their owner alone. Writers neither wait nor are waited for. It
 // fails with *journal.Behind where the copy would end before what was taken.
 func (s *Store) Copy(ctx context.Context, unit, to string) error {
 	f, err := readHead(s.path)
@@ -20,6 +20,9 @@ func (s *Store) Copy(ctx context.Context, unit, to string) error {
 	}
 	if _, err := s.db.ExecContext(ctx, "VACUUM INTO ?", to); err != nil { // sqlite.org/lang_vacuum.html
 		return damaged(err)
+	}
+	if err := os.Chmod(to, 0o600); err != nil { // as the record: it holds names
+		return err
 	}
 	name, err := dataSource(to, settings+"&_pragma=journal_mode(WAL)")
 	if err != nil {

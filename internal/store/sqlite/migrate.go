@@ -26,9 +26,10 @@ const applicationID = 1668248684
 
 // Versions of the tables.
 const (
-	withRows  = 1
-	withIndex = 2 // and with what proves a reading
-	newest    = withIndex
+	withRows     = 1
+	withIndex    = 2 // and with what proves a reading
+	withPolicies = 3 // and with which policies were in force
+	newest       = withPolicies
 )
 
 // patience is how long another process is waited for that brings the tables up to
@@ -123,12 +124,13 @@ func versionOf(ctx context.Context, db *sql.DB) (int, error) {
 		return 0, err
 	}
 	defer t.Rollback() // nothing was written
-	var id, rows, index int
+	var id, rows, index, policies int
 	if err := t.QueryRowContext(ctx, "PRAGMA application_id").Scan(&id); err != nil {
 		return 0, err
 	}
-	err = t.QueryRowContext(ctx, `SELECT count(*) FILTER (WHERE name IN ('journal', 'policy', 'signed')), count(*) FILTER (WHERE name IN ('top', 'node', 'link'))
-		FROM sqlite_schema WHERE type = 'table'`).Scan(&rows, &index)
+	err = t.QueryRowContext(ctx, `SELECT count(*) FILTER (WHERE name IN ('journal', 'policy', 'signed')),
+		count(*) FILTER (WHERE name IN ('top', 'node', 'link')), count(*) FILTER (WHERE name = 'in_force')
+		FROM sqlite_schema WHERE type = 'table'`).Scan(&rows, &index, &policies)
 	if err != nil {
 		return 0, err
 	}
@@ -143,12 +145,14 @@ func versionOf(ctx context.Context, db *sql.DB) (int, error) {
 	if err := t.QueryRowContext(ctx, "SELECT max(version_id) FROM goose_db_version WHERE is_applied").Scan(&last); err != nil {
 		return 0, err
 	}
-	switch {
+	switch tables := [3]int{rows, index, policies}; {
 	case last.Int64 > newest:
 		return 0, journal.ErrNewer
-	case rows == 3 && index == 3:
+	case tables == [3]int{3, 3, 1}:
+		return withPolicies, nil
+	case tables == [3]int{3, 3, 0} && last.Int64 <= withIndex:
 		return withIndex, nil
-	case rows == 3 && index == 0:
+	case tables == [3]int{3, 0, 0} && last.Int64 <= withRows:
 		return withRows, nil
 	}
 	return 0, fmt.Errorf("%w: not all of its tables are there", journal.ErrDamaged)

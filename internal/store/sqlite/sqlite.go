@@ -5,8 +5,9 @@
 // (sqlite.org/pragma.html, synchronous; sqlite.org/wal.html). Writers take the
 // write lock when their transaction begins, not at its first write, and wait for
 // each other; readers see one state and wait for nobody. Triggers refuse to
-// change or remove a row. Beside the record stands its head file, see head.go. Settings stand in the data source name, because a
-// pragma reaches one connection of the pool only.
+// change or remove a row. Beside the record stands its head file, see head.go.
+// Settings stand in the data source name, because a pragma reaches one connection of
+// the pool only.
 package sqlite
 
 import (
@@ -43,7 +44,8 @@ var _ journal.Store = (*Store)(nil)
 
 // settings of a record that can be written to. What is read is held to what a page
 // may hold (sqlite.org/pragma.html, cell_size_check).
-const settings = "_pragma=busy_timeout(10000)&_pragma=synchronous(FULL)&_pragma=foreign_keys(1)&_pragma=cell_size_check(1)&_txlock=immediate"
+const settings = "_pragma=busy_timeout(10000)&_pragma=synchronous(FULL)&_pragma=foreign_keys(1)&_pragma=cell_size_check(1)" +
+	"&_txlock=immediate"
 
 // Open opens the file at path. Create makes one that is not there, readable by its
 // owner alone; else a missing file is fs.ErrNotExist. Only writing changes a file:
@@ -229,7 +231,8 @@ func (s *Store) Write(ctx context.Context, unit string, do func(journal.Tx) erro
 		return nil
 	}
 	if err := s.witness(unit); err != nil {
-		return &journal.Unproven{Why: "the head file could not be written (" + err.Error() + "): whether newer entries get lost cannot be told until it is"}
+		return &journal.Unproven{Why: "the head file could not be written (" + err.Error() +
+			"): whether newer entries get lost cannot be told until it is"}
 	}
 	return nil
 }

@@ -50,7 +50,8 @@ func appendRow(t testing.TB, s *Store, n int) {
 		if err != nil {
 			return err
 		}
-		return tx.Append([]journal.Row{{Position: h.Position + 1, ID: strings.Repeat("0", 35) + string(rune('0'+n)), Kind: "note", Text: "{}", Accepted: "x", Chain: h.Chain.Next("{}")}})
+		return tx.Append([]journal.Row{{Position: h.Position + 1, ID: strings.Repeat("0", 35) + string(rune('0'+n)), Kind: "note",
+			Text: "{}", Accepted: "x", Chain: h.Chain.Next("{}")}})
 	})
 	if err != nil {
 		t.Fatal(err)
@@ -66,7 +67,8 @@ func TestSettings(t *testing.T) {
 			t.Fatal(err)
 		}
 		defer c.Close()
-		for pragma, want := range map[string]string{"journal_mode": "wal", "synchronous": "2", "busy_timeout": "10000", "foreign_keys": "1"} {
+		for pragma, want := range map[string]string{"journal_mode": "wal", "synchronous": "2", "busy_timeout": "10000",
+			"foreign_keys": "1"} {
 			var got string
 			if err := c.QueryRowContext(context.Background(), "PRAGMA "+pragma).Scan(&got); err != nil || got != want {
 				t.Errorf("%s is %s, want %s; %v", pragma, got, want, err)
@@ -84,6 +86,9 @@ func TestNothingChangesInPlace(t *testing.T) {
 		if err := tx.KeepPolicy(strings.Repeat("a", 64), "{}"); err != nil {
 			return err
 		}
+		if err := tx.PutInForce(journal.InForce{From: 1, Policy: strings.Repeat("a", 64)}); err != nil {
+			return err
+		}
 		return tx.KeepSigned(journal.Signed{ID: strings.Repeat("0", 35) + "1", Policy: strings.Repeat("a", 64), JSON: []byte("{}")})
 	})
 	if err != nil {
@@ -94,6 +99,8 @@ func TestNothingChangesInPlace(t *testing.T) {
 		"UPDATE journal SET text = '{}'", "DELETE FROM journal",
 		"UPDATE policy SET text = ''", "DELETE FROM policy",
 		"UPDATE signed SET json = x''", "DELETE FROM signed",
+		"UPDATE in_force SET accepted = 'x'", "DELETE FROM in_force",
+		"INSERT INTO in_force VALUES ('u', 3, 1, '', '" + strings.Repeat("a", 64) + "')",
 		"INSERT INTO journal VALUES ('u', 9, '" + strings.Repeat("1", 36) + "', '', '', '', '', zeroblob(32))",
 		"INSERT INTO journal VALUES ('u', 2, '" + strings.Repeat("1", 36) + "', '', '', '', '', zeroblob(31))",
 	} {
@@ -105,8 +112,12 @@ func TestNothingChangesInPlace(t *testing.T) {
 
 func TestOwnerOnly(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "a.db")
-	appendRow(t, opened(t, path), 1)
-	for _, suffix := range []string{"", "-wal", "-shm"} {
+	s := opened(t, path)
+	appendRow(t, s, 1)
+	if err := s.Copy(context.Background(), "u", path+"-copy"); err != nil {
+		t.Fatal(err)
+	}
+	for _, suffix := range []string{"", "-wal", "-shm", "-copy", "-copy.head"} {
 		info, err := os.Stat(path + suffix)
 		if err != nil || info.Mode().Perm() != 0o600 {
 			t.Errorf("%s: %v %v", suffix, info.Mode(), err)

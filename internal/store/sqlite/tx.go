@@ -74,7 +74,8 @@ func (t *tx) At(position int64) (journal.Row, bool, error) {
 }
 
 func (t *tx) Stream(name string, do func(journal.Row) error) error {
-	return t.each(do, "SELECT journal.position, id, infant, kind, text, accepted, chain FROM link JOIN journal USING (unit, position) WHERE unit = ? AND stream = ? ORDER BY n", t.unit, name)
+	return t.each(do, "SELECT journal.position, id, infant, kind, text, accepted, chain FROM link JOIN journal USING (unit, position) "+
+		"WHERE unit = ? AND stream = ? ORDER BY n", t.unit, name)
 }
 
 func (t *tx) Links(do func(stream string, n, position int64) error) error {
@@ -151,6 +152,25 @@ func (t *tx) Policies() ([]string, error) {
 	return t.texts("SELECT hash FROM policy WHERE unit = ? ORDER BY hash")
 }
 
+func (t *tx) InForce() (out []journal.InForce, err error) {
+	if t.version < withPolicies {
+		return nil, nil
+	}
+	rows, err := t.query("SELECT position, accepted, policy FROM in_force WHERE unit = ? ORDER BY n", t.unit)
+	if err != nil {
+		return nil, told(err)
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var f journal.InForce
+		if err := rows.Scan(&f.From, &f.Accepted, &f.Policy); err != nil {
+			return nil, damaged(err)
+		}
+		out = append(out, f)
+	}
+	return out, told(rows.Err())
+}
+
 // texts are the first column of a query by unit.
 func (t *tx) texts(query string) ([]string, error) {
 	rows, err := t.query(query, t.unit)
@@ -191,7 +211,8 @@ const signedColumns = "id, position, chain, policy, engine, digest, form"
 func scanSigned(s scanner, packed ...any) (journal.Signed, error) {
 	var out journal.Signed
 	var chain []byte
-	if err := s.Scan(append([]any{&out.ID, &out.Position, &chain, &out.Policy, &out.Engine, &out.Digest, &out.Form}, packed...)...); err != nil {
+	if err := s.Scan(append([]any{&out.ID, &out.Position, &chain, &out.Policy, &out.Engine, &out.Digest, &out.Form},
+		packed...)...); err != nil {
 		return out, err
 	}
 	return out, hash(&out.Chain, chain)
@@ -241,6 +262,12 @@ func (t *tx) KeepPolicy(hash, text string) error {
 	return t.exec("INSERT INTO policy (unit, hash, text) VALUES (?, ?, ?) ON CONFLICT DO NOTHING", t.unit, hash, text)
 }
 
+func (t *tx) PutInForce(f journal.InForce) error {
+	return t.exec("INSERT INTO in_force (unit, n, position, accepted, policy) SELECT ?, 1 + count(*), ?, ?, ? FROM in_force "+
+		"WHERE unit = ?",
+		t.unit, f.From, f.Accepted, f.Policy, t.unit)
+}
+
 func (t *tx) KeepSigned(s journal.Signed) error {
 	packed, err := pack(s.JSON)
 	if err != nil {
@@ -255,7 +282,8 @@ func (t *tx) SetTop(body []byte) error {
 }
 
 func (t *tx) PutNode(id int64, body []byte) error {
-	return t.exec("INSERT INTO node (unit, id, body) VALUES (?, ?, ?) ON CONFLICT (unit, id) DO UPDATE SET body = excluded.body", t.unit, id, body)
+	return t.exec("INSERT INTO node (unit, id, body) VALUES (?, ?, ?) ON CONFLICT (unit, id) DO UPDATE SET body = excluded.body", t.unit,
+		id, body)
 }
 
 func (t *tx) Link(stream string, has int64, positions []int64) error {
@@ -263,7 +291,8 @@ func (t *tx) Link(stream string, has int64, positions []int64) error {
 		return err
 	}
 	for i, position := range positions {
-		if err := t.exec("INSERT INTO link (unit, stream, n, position) VALUES (?, ?, ?, ?)", t.unit, stream, has+int64(i)+1, position); err != nil {
+		if err := t.exec("INSERT INTO link (unit, stream, n, position) VALUES (?, ?, ?, ?)", t.unit, stream, has+int64(i)+1,
+			position); err != nil {
 			return err
 		}
 	}

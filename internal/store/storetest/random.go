@@ -21,7 +21,8 @@ func randomWork(t *testing.T, open func() journal.Store) {
 		unit := fmt.Sprint("unit ", run)
 		var want []journal.Row
 		n := 0
-		for _, step := range rapid.SliceOfN(rapid.SampledFrom([]string{"append", "append", "append", "open again"}), 1, 8).Draw(r, "steps") {
+		for _, step := range rapid.SliceOfN(rapid.SampledFrom([]string{"append", "append", "append", "open again"}), 1, 8).Draw(r,
+			"steps") {
 			if step == "open again" {
 				if err := s.Close(); err != nil {
 					r.Fatal(err)

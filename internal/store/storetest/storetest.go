@@ -122,7 +122,8 @@ func empty(t *testing.T, open func() journal.Store) {
 
 func rowsComeBack(t *testing.T, open func() journal.Store) {
 	s := open()
-	texts := []string{`{"text":"plain"}`, `{"text":"O'Neil \"x\"; DROP TABLE journal; --"}`, "{\"text\":\"e\u0301 \u2028 \U0001F600 שלום\"}", `{"text":"` + strings.Repeat("x", 1<<20) + `"}`}
+	texts := []string{`{"text":"plain"}`, `{"text":"O'Neil \"x\"; DROP TABLE journal; --"}`,
+		"{\"text\":\"e\u0301 \u2028 \U0001F600 שלום\"}", `{"text":"` + strings.Repeat("x", 1<<20) + `"}`}
 	var want []journal.Row
 	for i, text := range texts {
 		write(t, s, unit, func(tx journal.Tx) error {
@@ -255,9 +256,21 @@ func idOnce(t *testing.T, open func() journal.Store) {
 func policiesAndSigned(t *testing.T, open func() journal.Store) {
 	s := open()
 	hash := strings.Repeat("ab", 32)
-	want := journal.Signed{ID: uuid(1), Position: 1, Policy: hash, Engine: "1", Digest: strings.Repeat("0", 64), Form: journal.Named, JSON: []byte("{\"a\":\"\\u0000\"}\n")}
+	want := journal.Signed{ID: uuid(1), Position: 1, Policy: hash, Engine: "1", Digest: strings.Repeat("0", 64), Form: journal.Named,
+		JSON: []byte("{\"a\":\"\\u0000\"}\n")}
 	for range 2 { // a policy in force twice is kept once
 		write(t, s, unit, func(tx journal.Tx) error { return tx.KeepPolicy(hash, `{"unit":"x"}`) })
+	}
+	inForce := []journal.InForce{{From: 1, Accepted: "a", Policy: hash}, {From: 1, Accepted: "b", Policy: hash}}
+	for _, u := range []string{unit, "another"} {
+		for _, f := range inForce {
+			write(t, s, u, func(tx journal.Tx) error { return errors.Join(tx.KeepPolicy(hash, `{"unit":"x"}`), tx.PutInForce(f)) })
+		}
+	}
+	if err := s.Write(ctx, unit, func(tx journal.Tx) error {
+		return tx.PutInForce(journal.InForce{From: 1, Policy: strings.Repeat("0", 64)})
+	}); err == nil {
+		t.Error("a policy that is not kept is put in force")
 	}
 	write(t, s, unit, func(tx journal.Tx) error {
 		r, err := add(tx, uuid(1), "", "{}")
@@ -280,7 +293,9 @@ func policiesAndSigned(t *testing.T, open func() journal.Store) {
 		same(t, "found", found, true)
 		hashes, err4 := v.Policies()
 		same(t, "hashes", hashes, []string{hash})
-		return errors.Join(err, err2, err3, err4)
+		put, err5 := v.InForce()
+		same(t, "in force", put, inForce)
+		return errors.Join(err, err2, err3, err4, err5)
 	})
 	if err != nil {
 		t.Error(err)

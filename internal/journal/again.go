@@ -1,0 +1,78 @@
+package journal
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"time"
+
+	"cotline/handover"
+)
+
+// Cut is what a handover was signed on: the record as it was then.
+type Cut struct {
+	Ward      handover.Ward
+	Head      Head
+	At, Known time.Time
+}
+
+// Again makes anew what a handover was signed on, from the rows up to its position and
+// the policy that it was signed under. Where one of them is not what was kept it is
+// ErrDamaged. That it compiles to the bytes signed is the caller's to hold.
+func (j *Journal) Again(ctx context.Context, s Signed) (c Cut, err error) {
+	err = j.Store.Read(ctx, j.Unit, func(v View) error {
+		policy, lacks, err := policyOf(v, s.Policy)
+		if err != nil {
+			return err
+		}
+		if policy == nil {
+			return fmt.Errorf("%w: the policy it was signed under %s", ErrDamaged, lacks.why)
+		}
+		cuts, err := v.Cuts()
+		if err != nil {
+			return err
+		}
+		m, r, err := upTo(v, s.Position)
+		if err != nil {
+			return err
+		}
+		if r.Head != (Head{s.Position, s.Chain}) || r.Positions[s.ID] == 0 {
+			return fmt.Errorf("%w: the record up to position %d is not the one it was signed on", ErrDamaged, s.Position)
+		}
+		for _, cut := range cuts {
+			if cut.Position <= s.Position {
+				r.Signed[cut.ID] = cut.Position
+				m.setItem("signed/"+cut.ID, cut.Position, cut.sum()) // memory has no faults
+			}
+		}
+		e := m.rows[r.Positions[s.ID]-1].Entry
+		asOf, _ := e.Moment("asOf")
+		c = Cut{Head: r.Head, At: asOf.Time, Known: e.Charted.Time}
+		if s.Form == WholeWard {
+			c.Ward = r.Ward(policy)
+			return nil
+		}
+		c.Ward, err = index{m}.ward(policy, e, r.Head)
+		return err
+	})
+	return c, err
+}
+
+// upTo is the record up to a position, each row held to its chain.
+func upTo(v View, position int64) (*memory, Reading, error) {
+	m, r := newMemory(), Reading{Positions: map[string]int64{}, Signed: map[string]int64{}}
+	err := v.Rows(func(row Row) error {
+		if row.Position > position {
+			return nil
+		}
+		e, text := r.hold(row, r.Head)
+		if len(r.Findings) > 0 {
+			return fmt.Errorf("%w: %s", ErrDamaged, r.Findings[0])
+		}
+		r.Head = Head{row.Position, row.Chain}
+		r.Entries, r.Positions[e.ID] = append(r.Entries, e), row.Position
+		return m.take(&held{e, row.Position, row.sumOf(text), row.Accepted})
+	})
+	r.Entries = slices.Clip(r.Entries)
+	return m, r, err
+}
