@@ -12,7 +12,7 @@ import (
 type Ask struct {
 	At     time.Time    // what happened up to this moment, it included
 	Known  time.Time    // and had been written down by this one
-	Infant string       // only this infant, admitted or not; empty: every infant admitted at At
+	Infant string       // only this infant, admitted or not; empty: who is admitted at At, and who left lately
 	Codes  r4.SiteCodes // the site's further codings; nil: none
 	Lean   bool         // only to be sent: resources keep their bytes, and no model; of no difference
 	all    bool         // every infant, every stay: what a delta compares

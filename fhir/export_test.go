@@ -4,6 +4,7 @@ import (
 	"errors"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 
@@ -23,9 +24,9 @@ func TestDemoWard(t *testing.T) {
 	for _, r := range x.Resources {
 		count[r.Type]++
 	}
-	h := handover.Compile(w, ask.At, ask.Known, ask.At)
-	if count["Patient"] != len(h.Infants) {
-		t.Errorf("%d Patients of %d infants", count["Patient"], len(h.Infants))
+	h := handover.Compile(w, ask.At, ask.Known, ask.At.Add(-w.Policy.FHIR.Left))
+	if len(h.Left) == 0 || count["Patient"] != len(h.Infants)+len(h.Left) {
+		t.Errorf("%d Patients of %d infants and %d who left", count["Patient"], len(h.Infants), len(h.Left))
 	}
 }
 
@@ -66,16 +67,22 @@ func TestSameNumberIsHeldBack(t *testing.T) {
 	}
 }
 
-// An infant who left is exported only by key, with what was open closed.
+// An infant who left is exported with what was open closed, for as long as the policy
+// says; after that only by key.
 func TestDischarged(t *testing.T) {
 	at := fixture.Moment(t, "2026-03-02T10:00:00+01:00")
 	entries := fixture.Entries(t, []byte(fixture.Small+"\n"+`{"id":"0a5e0001-0000-4000-8000-000000000009","infant":"in-a",`+
 		`"kind":"discharge","at":"2026-03-01T12:00:00+01:00","by":"rn-dune","to":"ward"}`))
 	w := handover.Ward{Entries: entries, Policy: fixture.WardPolicy(t)}
-	if x := fixture.Export(t, w, fhir.Ask{At: at, Known: at}); len(x.Resources) != 0 {
-		t.Errorf("%d resources of an infant who left", len(x.Resources))
+	month := at.Add(30 * 24 * time.Hour)
+	if x := fixture.Export(t, w, fhir.Ask{At: month, Known: month}); len(x.Resources) != 0 {
+		t.Errorf("%d resources of an infant who left a month ago", len(x.Resources))
 	}
 	x := fixture.Export(t, w, fhir.Ask{At: at, Known: at, Infant: "in-a"})
+	whole := fixture.Export(t, w, fhir.Ask{At: at, Known: at})
+	if d := cmp.Diff(sent(x), sent(whole)); d != "" {
+		t.Errorf("of the ward it is otherwise than by key: %s", d)
+	}
 	uses := 0
 	for _, r := range x.Resources {
 		if r.Type != "DeviceUseStatement" {
@@ -171,5 +178,54 @@ func TestOneTypeAlone(t *testing.T) {
 				t.Errorf("%s alone: %v", kind, err)
 			}
 		}
+	}
+}
+
+// sent are the resources of an export, by type and id.
+func sent(x *fhir.Export) map[string]string {
+	out := map[string]string{}
+	for _, r := range x.Resources {
+		out[r.Type+"/"+r.ID] = string(r.JSON)
+	}
+	return out
+}
+
+// A receiver of one whole export after another holds nothing open of an infant who left
+// in between: stay, periods of use, devices and charted tasks end with the stay. What fell
+// due by the engine's reckoning, and what was withdrawn, ends in a difference.
+func TestWholeAfterWholeEndsTheStay(t *testing.T) {
+	ended := 0
+	for seed := range uint64(6) {
+		w, last := fixture.Random(t, seed, 4, 3)
+		w.Policy = fixture.SendingAll(t)
+		for at := last.Add(-60 * time.Hour); at.Before(last); at = at.Add(13 * time.Hour) {
+			held := receiver{}
+			held.take(t, fixture.Export(t, w, fhir.Ask{At: at, Known: last.Add(time.Hour)}))
+			whole := fixture.Export(t, w, fhir.Ask{At: last, Known: last.Add(time.Hour)})
+			now := sent(whole)
+			held.take(t, whole)
+			left := map[string]bool{}
+			for _, l := range handover.Compile(w, last, last.Add(time.Hour), last.Add(-w.Policy.FHIR.Left)).Left {
+				left[l.Infant] = true
+			}
+			for _, r := range fixture.Export(t, w, fhir.Ask{At: at, Known: last.Add(time.Hour)}).Resources {
+				key := r.Type + "/" + r.ID
+				if !left[r.Infant] || r.Kind == "due" || r.Kind == "flag" {
+					continue
+				}
+				if now[key] == "" {
+					t.Fatalf("ward %d: %s of %s is not told of any more", seed, key, r.Infant)
+				}
+				for _, open := range []string{`"status":"active"`, `"status":"requested"`, `"status":"in-progress"`} {
+					if strings.Contains(held[key], open) {
+						t.Fatalf("ward %d: open: %s", seed, held[key])
+					}
+				}
+				ended++
+			}
+		}
+	}
+	if ended == 0 {
+		t.Error("nobody left")
 	}
 }

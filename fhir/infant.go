@@ -41,6 +41,20 @@ func (i *infant) add(id r4.Identifier, r *r4.Model) {
 
 func (i *infant) admitted() bool { return i.stays[len(i.stays)-1].Discharge == nil }
 
+// wanted says whether an infant is of what was asked for: every one who is admitted, and
+// every one who left within the policy's time before, closed, so that a receiver who
+// was told of a stay is told of its end.
+func (i *infant) wanted() bool {
+	switch {
+	case i.ask.Infant != "":
+		return i.record.Infant == i.ask.Infant
+	case i.ask.all || i.admitted():
+		return true
+	}
+	left := i.stays[len(i.stays)-1].Discharge.At.Time
+	return left.Add(i.policy.FHIR.Left).After(i.ask.At)
+}
+
 // latest is the newest entry of the record that charted a field of identity:
 // identity lasts over stays.
 func (i *infant) latest(field string) *entry.Standing {

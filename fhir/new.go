@@ -56,8 +56,8 @@ func assemble(w handover.Ward, ask Ask) (*carrier, *Export) {
 	exported := map[string]*infant{}
 	for _, i := range infants {
 		switch {
-		case ask.Infant != "" && i.record.Infant != ask.Infant, ask.Infant == "" && !ask.all && !i.admitted():
-		case i.identity("mrn") != "" && numbers[i.identity("mrn")].confuses(i, ask.all):
+		case !i.wanted():
+		case i.identity("mrn") != "" && numbers[i.identity("mrn")].confuses(i):
 			x.Held = append(x.Held, Held{i.record.Infant,
 				"another infant has the same hospital number: a receiver would take them for one"})
 		default:
@@ -84,13 +84,12 @@ func (s *sharing) with(i *infant) *sharing {
 }
 
 // confuses says whether a receiver would take an infant for another of the same
-// hospital number. Two who are admitted always would be; one who is not, only where all
-// infants are sent.
-func (s *sharing) confuses(i *infant, all bool) bool {
+// hospital number: one who left for any other, one who is admitted for another who is.
+func (s *sharing) confuses(i *infant) bool {
 	if i.admitted() {
 		return s.admitted > 1
 	}
-	return all && s.all > 1
+	return s.all > 1
 }
 
 // find reads an infant's record; nil where there is no stay.

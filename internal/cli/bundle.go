@@ -32,11 +32,12 @@ func (p *Program) bundle(s *settings) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "bundle",
 		Short: "Write the record as HL7 FHIR R4 bundles",
-		Long: `bundle writes, of every infant admitted at a moment, what the record holds as
-HL7 FHIR R4 resources. A transaction sent again changes nothing; with --since it
-is the difference to what was known then, with --since last to the export that the
-folder holds. A transaction is written in parts that each stand alone, into a folder
-with a manifest that tells their order; a document an infant likewise.
+		Long: `bundle writes what the record holds as HL7 FHIR R4 resources: of every infant who
+is admitted at a moment and, closed, of every one who left within the policy's
+fhir.left before. A transaction sent again changes nothing; with --since it is the
+difference to what was known then, with --since last to the export that the folder
+holds. A transaction is written in parts that each stand alone, into a folder with a
+manifest that tells their order; a document an infant likewise.
 
 ` + page.Caution,
 		Args: cobra.NoArgs,
