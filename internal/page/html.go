@@ -160,6 +160,6 @@ func (v view) printed(f *handover.Summary, full bool) printedInfant {
 	if full {
 		return printedInfant{Called: "Cot " + called(f), Identity: v.identity(f), Look: lookAt(f), Rows: v.rows(f)}
 	}
-	v = v.nearly()
+	v = v.nearly(f)
 	return printedInfant{Called: strings.Join(shortName(f), "  "), Age: v.shortAge(f), Look: aboveLines(f), Rows: v.short(f)}
 }

@@ -42,12 +42,12 @@ var states = []state{
 		},
 		func(s *handover.Summary) { s.Indices = gap[handover.Indices]() },
 		func(s *handover.Summary) { s.Indices = handover.Maybe[handover.Indices]{} },
-		"S/F 300.00", "indices NOT CHARTED", "indices", ""},
+		"S/F 300.00", "indices NOT COMPUTED", "indices", ""},
 	{"severity score",
 		func(s *handover.Summary) { s.Indices = charted(handover.Indices{Severity: charted(dec("1.50"))}) },
 		func(s *handover.Summary) { s.Indices = charted(handover.Indices{Severity: gap[entry.Decimal]()}) },
 		func(s *handover.Summary) { s.Indices = charted(handover.Indices{}) },
-		"severity score (set CPAP) 1.50", "severity score (set CPAP) NOT CHARTED", "severity", "indices"},
+		"severity score (set CPAP) 1.50", "severity score (set CPAP) NOT COMPUTED", "severity", "indices"},
 	{"interface",
 		func(s *handover.Summary) {
 			s.Interface = charted(handover.Interface{Type: "prongs", Since: clockOf("2026-10-25T03:00:00Z")})
