@@ -1,7 +1,6 @@
 package handover
 
 import (
-	"strconv"
 	"strings"
 	"time"
 
@@ -138,7 +137,7 @@ func (l *look) sensors() []Attention {
 			}
 		}
 		if len(not) > 0 {
-			out = append(out, now("SAFETY CHECK not ok: "+strings.Join(not, ", ")+", "+l.clock(f.At), "safety").of(f.Source))
+			out = append(out, now("SAFETY CHECK not ok: "+plainWords(strings.Join(not, ", "))+", "+l.clock(f.At), "safety").of(f.Source))
 		}
 	}
 	return out
@@ -230,7 +229,7 @@ func (l *look) lates() []Attention {
 	if l.late == 0 {
 		return nil
 	}
-	return one(know(strconv.Itoa(l.late)+" arrived or written late", "late"))
+	return one(know(counted(l.late, "entry", "entries")+" arrived or written late", "late"))
 }
 
 // oldBy is the due item that tells a fact as overdue.
@@ -252,9 +251,5 @@ func (l *look) oldFacts() []Attention {
 	if n == 0 {
 		return nil
 	}
-	text := strconv.Itoa(n) + " facts are old"
-	if n == 1 {
-		text = "1 fact is old"
-	}
-	return one(know(text, "old"))
+	return one(know(counted(n, "fact is old", "facts are old"), "old"))
 }

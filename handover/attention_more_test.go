@@ -119,7 +119,7 @@ now NOT CHARTED lower bound of the SpO2 target | settings.spo2LowPercent |
 now NOT CHARTED interface | interface |
 know 17 other gaps in what is charted | gaps |`},
 		{"the rest alone", "24 06:00 settings pressureCmH2O=6 fio2Percent=30 spo2LowPercent=90\n24 06:00 interface type=mask", "24 09:00",
-			"know 17 other gaps in what is charted | gaps |"},
+			"know 17 gaps in what is charted | gaps |"},
 	})
 }
 
@@ -127,7 +127,7 @@ func TestAttentionRest(t *testing.T) {
 	const signed = "#20 24 05:00 handover to=m asOf=\"24 04:50\" infants=a\n"
 	attentionRules(t, "late", "", admitted, []attentionRule{
 		{"written late", signed + "24 05:10 acceptance handover=#20 infants=a\n24 04:00 weight weightG=900 charted=\"24 06:00\"",
-			"24 09:00", "know 1 arrived or written late | late |"},
+			"24 09:00", "know 1 entry arrived or written late | late |"},
 		{"none", signed + "24 05:10 acceptance handover=#20 infants=a\n24 04:00 weight weightG=900", "24 09:00", ""},
 	})
 	attentionRules(t, "old", `{"every":{"observations":"2h"}}`, onCPAP, []attentionRule{

@@ -194,6 +194,8 @@ func (l *look) overdue() []Attention {
 	for _, d := range all {
 		text := plainWords(d.What)
 		switch d.What {
+		case "safety":
+			text = "safety check"
 		case "care":
 			text = plainWords(d.Care)
 		case "task":
@@ -228,9 +230,21 @@ func (l *look) missing() []Attention {
 		}
 	}
 	if rest > 0 {
-		out = append(out, know(strconv.Itoa(rest)+" other gaps in what is charted", "gaps"))
+		other := ""
+		if len(out) > 0 {
+			other = "other "
+		}
+		out = append(out, know(counted(rest, other+"gap", other+"gaps")+" in what is charted", "gaps"))
 	}
 	return out
+}
+
+// counted is a number with its noun.
+func counted(n int, one, more string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return strconv.Itoa(n) + " " + more
 }
 
 var firstGaps = map[string]string{

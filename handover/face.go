@@ -42,6 +42,8 @@ type run struct {
 	began *entry.Standing // the entry that began it
 	last  *entry.Standing // the entry that changed one for the other, nil for none
 	was   string          // the type before that
+	since time.Time       // its run
+	until time.Time
 	to    string
 	nowOn bool // mask or prongs is on at the moment of the reading
 }
@@ -57,6 +59,10 @@ func (r *reading) readRun() run {
 			c.typ, c.from, c.began = typ, at, e
 		case c.typ != typ:
 			c.last, c.was, c.to = e, c.typ, typ
+			c.since, c.until = c.from, at
+			if !c.nowOn {
+				c.until = offSince
+			}
 			c.typ, c.from, c.began = typ, at, e
 		case !c.nowOn && at.Sub(offSince) >= r.p.Rest:
 			c.from, c.began = at, e
@@ -107,7 +113,7 @@ func (r *reading) rotationFact() Maybe[Rotation] {
 	c := r.readRun()
 	var f Rotation
 	if c.last != nil {
-		f.Last = &Rotated{From: c.was, To: c.to, Source: r.source(c.last)}
+		f.Last = &Rotated{From: c.was, To: c.to, FromSince: c.since, FromUntil: c.until, Source: r.source(c.last)}
 	}
 	due, over := r.spaced("rotation", r.p.RotationDue, r.p.RotationOverdue)
 	if due.None() {

@@ -77,6 +77,8 @@ var breathingFacts = []FactSpec{
 		maybeObject("last", func(f *Rotation) Maybe[Rotated] { return Maybe[Rotated]{Applies: true, Value: f.Last} },
 			happened,
 			val("from", func(f *Rotated) string { return f.From }),
+			val("fromSince", func(f *Rotated) time.Time { return f.FromSince }),
+			val("fromUntil", func(f *Rotated) time.Time { return f.FromUntil }),
 			val("to", func(f *Rotated) string { return f.To }),
 			entryFirst).as("last rotation").noGap(), // null before the first
 		maybe("dueAt", func(f *Rotation) Maybe[time.Time] { return f.DueAt }).as("when rotation is due"),

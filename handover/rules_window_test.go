@@ -228,12 +228,14 @@ func TestArrivedLate(t *testing.T) {
 #14 24 04:30 weight weightG=1020 charted="24 05:31"
 24 05:41 correction of=#14 reason=slip -> 24 04:55 weight weightG=1021
 24 04:35 weight weightG=1021
+#15 24 04:40 care what=mouth-care charted="24 05:32"
 #16 24 05:10 weight weightG=1030
 #20 24 05:00 handover to=m asOf="24 04:50" infants=a
 #21 24 05:05 acceptance handover=#20 infants=a`)}
 		holds(t, handover.Compile(w, at, at, time.Time{}),
-			"late.0 = a written #12, episode of 24 04:10 by n, charted 24 05:03: Episode: Signs desaturation, Lowest SpO2 62 "+
-				"%, Recovered bagged\nonly late\ninfants.a.attention.late.5 = -")
+			"late.0 = a written #12, episode of 24 04:10 by n, charted 24 05:03: Episode: signs desaturation, lowest SpO2 62 "+
+				"%, recovered bagged\n"+
+				"late.1 = a written #15, care of 24 04:40 by n, charted 24 05:32: Care: mouth care\nonly late\ninfants.a.attention.late.5 = -")
 	})
 	t.Run("by since, no handover starts the window", func(t *testing.T) {
 		w := handover.Ward{Entries: entries, Policy: p, Positions: positions}

@@ -113,9 +113,11 @@ type Rotation struct {
 	Until     time.Time
 }
 
-// Rotated is one change between mask and prongs.
+// Rotated is one change between mask and prongs, with how long the one before it was
+// on: its run, up to when it came off.
 type Rotated struct {
-	From, To string
+	From, To             string
+	FromSince, FromUntil time.Time
 	Source
 }
 

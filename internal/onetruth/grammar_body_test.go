@@ -28,9 +28,9 @@ var bodyGrammar = []said{
 				r.facts.put(who+" tubes["+m[3]+"].aspirateAt", r.facts[who+" tubes["+m[3]+"].aspirateFrom.at"])
 			}
 		}},
-	{label: "Tube", pattern: `length by (\S+) (<num>) cm \(weight of (<time>); a prompt, never an order\)`,
+	{label: "Tube", pattern: `length by (Freeman 2012) (<num>) cm \(weight of (<time>); a prompt, never an order\)`,
 		then: func(r *faceReader, who string, m []string) {
-			r.facts.put(who+" tubes["+r.tube+"].estimateBy", m[1])
+			r.facts.put(who+" tubes["+r.tube+"].estimateBy", r.filter("word", strings.ToLower(m[1])))
 			r.facts.put(who+" tubes["+r.tube+"].estimateCm", m[2])
 			r.facts.put(who+" tubes["+r.tube+"].estimateWeightAt", r.clock(m[3]))
 		}},

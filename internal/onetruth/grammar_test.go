@@ -18,7 +18,7 @@ var whoGrammar = []said{
 	{label: "Who", pattern: `formerly ([^;]+)`, tells: []string{"formerly=$1"}},
 	{label: "Who", pattern: `record key ([\w.-]+)`, tells: []string{"infant=$1"}},
 	{label: "Who", pattern: `visit ([^;]+)`, tells: []string{"visit=$1"}},
-	{label: "Who", pattern: `(female|male|other|unknown)`, tells: []string{"sex=$1"}},
+	{label: "Who", pattern: `(?:sex )?(female|male|other|unknown)`, tells: []string{"sex=$1"}},
 	{label: "Who", pattern: `(\d+) of (\d+) in this birth`, tells: []string{"birthOrder=$1", "multiples=$2"}},
 	{label: "Who", pattern: `(\d+) in this birth`, tells: []string{"multiples=$1"}},
 	{label: "Who", pattern: `number (\d+) in this birth`, tells: []string{"birthOrder=$1"}},
@@ -61,7 +61,7 @@ var changedGrammar = []said{
 	change(`(cot) ([^;→]+) → ([^;(]*[^;( ])`, "cot", ""),
 	change(`(hospital number) ([^;→]+) → ([^;(]*[^;( ])`, "mrn", ""),
 	change(`(name) ([^;→]+) → ([^;(]*[^;( ])`, "name", ""),
-	change(`(severity) ([^\s;]+|not charted) → ([^\s;]+|not charted)`, "outlook.severity", ""),
+	change(`(outlook) ([^\s;]+|not charted) → ([^\s;]+|not charted)`, "outlook.severity", ""),
 }
 
 // dueGrammar is what is due, in its three states, and what falls due later. What a

@@ -14,7 +14,7 @@ type clock struct {
 	at   time.Time
 	zone *time.Location
 	ages bool
-	near time.Duration // moments less far off stand without their day
+	near time.Time // moments from here on, and less far ahead than nearby, stand without their day
 }
 
 // nearby is how far off a moment may be to be told without its day in the short form:
@@ -34,7 +34,7 @@ func (c clock) when(t time.Time) string {
 	local, now := t.In(c.zone), c.at.In(c.zone)
 	s := local.Format(hourMinute) + whichOfTwo(local)
 	switch {
-	case t.Sub(c.at).Abs() < c.near:
+	case !c.near.IsZero() && !t.Before(c.near) && t.Sub(c.at) < nearby:
 		return s
 	case local.Year() != now.Year():
 		return local.Format(dayMonth+" 2006 ") + s

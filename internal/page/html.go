@@ -91,7 +91,12 @@ type printedInfant struct {
 	Identity    []string
 	Look        look
 	Rows        []row
-	Pictures    []template.HTML
+	Pictures    []printedPicture
+}
+
+type printedPicture struct {
+	Name string
+	SVG  template.HTML
 }
 
 // Papers are the sizes of paper that a page can be made for.
@@ -103,7 +108,7 @@ const toWrite = "____________________"
 // HTML is the handover for paper: one page that needs nothing else, A4 or
 // Letter, black on white. Moments are clock times, for paper does not age. In the
 // short form two infants stand on a sheet; in the full one each has a sheet of its
-// own with its pictures, or half of one without. The ward that it was compiled from
+// own with its pictures beside its words, or half of one without. The ward that it was compiled from
 // gives pictures and the end of the shift; the zero ward, none.
 func HTML(w io.Writer, h *handover.Handover, ward handover.Ward, o Options) error {
 	h = o.named(h)
@@ -132,8 +137,8 @@ func HTML(w io.Writer, h *handover.Handover, ward handover.Ward, o Options) erro
 		p.Ward = append(p.Ward, printedLine{cells[i], lookAt(f)})
 		x := v.printed(f, o.Full)
 		if o.Full && !o.Bare {
-			for _, d := range Pictures(h, ward, f) {
-				x.Pictures = append(x.Pictures, template.HTML(d.SVG)) // our own drawing, which escapes what was charted
+			for _, d := range picturesIn(aside, h, ward, f) {
+				x.Pictures = append(x.Pictures, printedPicture{d.Name, template.HTML(d.SVG)}) // our own drawing, which escapes what was charted
 				p.Pictured = true
 			}
 		}
@@ -152,6 +157,6 @@ func (v view) printed(f *handover.Summary, full bool) printedInfant {
 	if full {
 		return printedInfant{Called: "Cot " + called(f), Identity: v.identity(f), Look: lookAt(f), Rows: v.rows(f)}
 	}
-	v = v.nearly()
+	v = v.nearly(f)
 	return printedInfant{Called: strings.Join(shortName(f), "  "), Age: v.shortAge(f), Look: aboveLines(f), Rows: v.short(f)}
 }

@@ -45,9 +45,9 @@ func aboveLines(f *handover.Summary) look {
 }
 
 // withoutMarked is an infant of whom there is much to tell, without what stands above
-// after a mark already and without what was in order: the interface
-// before, a sensor or a safety check that passed, help that an episode needed then; and
-// without the limits of alarms, the airway's temperature and the abdomen.
+// after a mark already and without what was in order: a sensor or a
+// safety check that passed, help that an episode needed then; and without the limits of
+// alarms, the airway's temperature and the abdomen.
 func withoutMarked(f *handover.Summary) *handover.Summary {
 	out := *f
 	var marked string
@@ -75,7 +75,6 @@ func withoutMarked(f *handover.Summary) *handover.Summary {
 	if x := f.Safety; x != nil && !slices.ContainsFunc(x.Items, func(i handover.SafetyItem) bool { return !i.OK }) {
 		out.Safety = nil
 	}
-	out.Rotation = handover.Maybe[handover.Rotation]{}
 	if h := f.Episodes.Helped; h != nil && !h.At.After(f.Since) {
 		out.Episodes.Helped = nil
 	}

@@ -119,7 +119,7 @@ func TestNothingDueNamesTheNext(t *testing.T) {
 		h := random(t, seed)
 		for _, f := range h.Infants {
 			v := newView(h, false)
-			for _, r := range []row{v.nearly().shortDue(f), beside(v.due(f), v.next(f))} {
+			for _, r := range []row{v.nearly(f).shortDue(f), beside(v.due(f), v.next(f))} {
 				words := ""
 				for _, it := range r.Items {
 					words += it.Text + "; "

@@ -12,15 +12,19 @@ type Picture struct {
 // the standard's curves, and the face with findings and hours. Without the ward
 // that the handover was compiled from there is nothing to draw.
 func Pictures(h *handover.Handover, ward handover.Ward, f *handover.Summary) []Picture {
+	return picturesIn(alone, h, ward, f)
+}
+
+func picturesIn(in form, h *handover.Handover, ward handover.Ward, f *handover.Summary) []Picture {
 	if len(ward.Entries) == 0 {
 		return nil
 	}
 	var out []Picture
 	if s, ok := handover.SeriesOf(ward, h, f.Infant); ok {
-		out = append(out, Picture{"shift", ShiftStrip(s)})
+		out = append(out, Picture{"shift", shiftStrip(s, in)})
 	}
 	if s, ok := handover.HeadSeriesOf(ward, h, f.Infant); ok {
-		out = append(out, Picture{"head", HeadChart(s)})
+		out = append(out, Picture{"head", headChartOf(s, in)})
 	}
-	return append(out, Picture{"face", FaceMap(h, f)})
+	return append(out, Picture{"face", faceMap(h, f, in)})
 }

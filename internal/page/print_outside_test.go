@@ -9,6 +9,8 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -24,8 +26,13 @@ func shifts(h *handover.Handover) handover.Ward {
 // printedPDF has the page printed by the browser, as the command line does.
 func printedPDF(t *testing.T, h *handover.Handover, o Options) (file string) {
 	t.Helper()
+	return printedOf(t, h, shifts(h), o)
+}
+
+func printedOf(t *testing.T, h *handover.Handover, ward handover.Ward, o Options) (file string) {
+	t.Helper()
 	var page bytes.Buffer
-	if err := HTML(&page, h, shifts(h), o); err != nil {
+	if err := HTML(&page, h, ward, o); err != nil {
 		t.Fatal(err)
 	}
 	program, err := browser.Find("")
@@ -95,6 +102,52 @@ func TestPrint(t *testing.T) {
 			}
 		}
 	}
+}
+
+// In the full form an infant has one sheet, laid across, with all of its words and,
+// beside them, its pictures: what a sheet holds of the one it holds of the other.
+func TestPrintOfPicturesBesideWords(t *testing.T) {
+	d := demoDrawn(t)
+	for _, size := range Papers {
+		pdf := printedOf(t, d.Handover, d.Ward, Options{Paper: size, Full: true})
+		sheets := sheetsOf(t, pdf)
+		infants := d.Handover.Infants
+		if len(sheets) != len(infants)+1 {
+			t.Fatalf("%s: %d sheets for the ward and %d infants", size, len(sheets), len(infants))
+		}
+		across := map[string]string{"A4": "841.92 x 594.96", "letter": "792 x 612"}[size]
+		for i, f := range infants {
+			number := fmt.Sprint(i + 2)
+			if info := run(t, "pdfinfo", "-f", number, "-l", number, pdf); !strings.Contains(info, across) {
+				t.Errorf("%s: the sheet of %s is not laid across:\n%s", size, f.Cot, info)
+			}
+			sheet := strings.Join(strings.Fields(sheets[i+1]), " ")
+			for _, want := range []string{"Cot " + f.Cot + ": ", "Unit rules", "Latest finding of each site", "back of the head", "Skin checks",
+				"today"} {
+				if !strings.Contains(sheet, want) {
+					t.Errorf("%s: the sheet of %s does not say %q", size, f.Cot, want)
+				}
+			}
+			boxes := run(t, "pdftotext", "-bbox", "-f", number, "-l", number, pdf, "-")
+			if words, drawn := leftOf(t, boxes, "Changed"), leftOf(t, boxes, "Alarms", "Episodes"); words > 100 || drawn < 350 {
+				t.Errorf("%s, %s: words begin at %.0f points from the left, the lanes of the strip at %.0f", size, f.Cot, words, drawn)
+			}
+		}
+	}
+}
+
+// leftOf is how far from the left the last of some words stands.
+func leftOf(t *testing.T, boxes string, words ...string) float64 {
+	t.Helper()
+	found := regexp.MustCompile(`xMin="([0-9.]+)"[^>]*>(?:`+strings.Join(words, "|")+`)<`).FindAllStringSubmatch(boxes, -1)
+	if len(found) == 0 {
+		t.Fatalf("none of %q on the sheet", words)
+	}
+	left, err := strconv.ParseFloat(found[len(found)-1][1], 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return left
 }
 
 // Unit names and printers' names of any length leave the sheet as it is.
@@ -185,13 +238,27 @@ func TestPrintOfALongNote(t *testing.T) {
 	if !strings.Contains(all, "End of the note.") {
 		t.Error("the note is cut")
 	}
-	headings := 0
+	if n := headings(sheets, "Cot K1: ", "0071234"); n < 2 {
+		t.Errorf("%d of %d sheets have the heading", n, len(sheets))
+	}
+	// Beside pictures too.
+	d := demoDrawn(t)
+	long, f := *d.Handover, *d.Handover.Infants[0]
+	f.Notes = append(slices.Clone(f.Notes), handover.Note{Text: strings.Repeat("A long night with much to tell. ", 125) + "End of the note."})
+	long.Infants = []*handover.Summary{&f}
+	sheets = sheetsOf(t, printedOf(t, &long, d.Ward, Options{Paper: "A4", Full: true}))
+	if n := headings(sheets, "Cot "+f.Cot+": ", f.MRN); n < 2 || !strings.Contains(strings.Join(strings.Fields(strings.Join(sheets, " ")), " "),
+		"End of the note.") {
+		t.Errorf("%d of %d sheets have the heading, or the note is cut", n, len(sheets))
+	}
+}
+
+// headings counts the sheets that hold all of some words.
+func headings(sheets []string, words ...string) (n int) {
 	for _, sheet := range sheets {
-		if strings.Contains(sheet, "Cot K1: ") && strings.Contains(sheet, "0071234") {
-			headings++
+		if !slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(sheet, w) }) {
+			n++
 		}
 	}
-	if headings < 2 {
-		t.Errorf("%d of %d sheets have the heading", headings, len(sheets))
-	}
+	return n
 }

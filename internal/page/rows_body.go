@@ -154,12 +154,15 @@ func (v view) tube(f *handover.Summary) row {
 			r.add("seen by X-ray " + v.seen(*t.XRay))
 		}
 		if t.EstimateCm.Value != nil {
-			r.add("length by " + t.EstimateBy + " " + t.EstimateCm.Value.String() + " cm (weight of " + v.moment(t.EstimateWeightAt) +
+			r.add("length by " + estimates[t.EstimateBy] + " " + t.EstimateCm.Value.String() + " cm (weight of " + v.moment(t.EstimateWeightAt) +
 				"; a prompt, never an order)")
 		}
 	}
 	return r
 }
+
+// estimates are the formulas of a tube's length as they are cited.
+var estimates = map[string]string{"freeman-2012": "Freeman 2012"}
 
 // aspirateMore is how much came back, and what it looked like.
 func (v view) aspirateMore(t handover.Tube) string {

@@ -43,7 +43,7 @@ func (v view) settings(f *handover.Summary) row {
 	for i := 0; i < len(f.Settings); i++ {
 		s := f.Settings[i]
 		if s.Fact == nil {
-			missing = append(missing, settingName(s.Field))
+			missing = append(missing, pathSaid("settings."+s.Field))
 			continue
 		}
 		text := settingName(s.Field) + " " + withUnit(s.Fact.Value.String(), handover.FieldOf("settings", s.Field).Unit)
@@ -177,7 +177,7 @@ func (v view) indices(f *handover.Summary) row {
 	x := f.Indices.Value
 	switch {
 	case x == nil && f.Indices.Applies:
-		r.apart("indices NOT CHARTED: no SpO2 recent enough")
+		r.apart("indices NOT COMPUTED: no SpO2 recent enough")
 		return r
 	case x == nil:
 		return r
@@ -190,7 +190,7 @@ func (v view) indices(f *handover.Summary) row {
 		case index.value.Value != nil:
 			r.add(index.name + " " + index.value.Value.String())
 		case index.value.Applies:
-			r.apart(index.name + " NOT CHARTED: a set value is missing")
+			r.apart(index.name + " NOT COMPUTED: a set value is missing")
 		}
 	}
 	return r.lead("from set values and SpO2 " + x.SpO2.String() + " % of " + v.seen(x.Source) + ": ")

@@ -36,7 +36,11 @@ func (v view) face(f *handover.Summary) row {
 	if x.Last == nil {
 		r.add("not rotated yet in this spell")
 	} else {
-		r.add("last rotation " + x.Last.From + " to " + x.Last.To + " " + v.seen(x.Last.Source))
+		before := ""
+		if since := x.Last.FromSince; !since.IsZero() { // as a handover signed before this was told
+			before = x.Last.From + " from " + v.when(since) + " to " + v.when(x.Last.FromUntil)
+		}
+		r.add("last rotation "+x.Last.From+" to "+x.Last.To+" "+v.seen(x.Last.Source), before)
 	}
 	if x.State == "" {
 		r.add("no interval of rotation")

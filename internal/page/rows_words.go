@@ -179,7 +179,7 @@ func (v view) notComputed(f *handover.Summary) row {
 		for _, lack := range strings.Split(x.Why, "; ") {
 			path, why, found := strings.Cut(lack, ": ")
 			if found {
-				lack = pathSaid(path) + " " + why
+				lack = lackSaid(path, why)
 			}
 			lacks = append(lacks, lack)
 		}
@@ -187,6 +187,26 @@ func (v view) notComputed(f *handover.Summary) row {
 	}
 	return r
 }
+
+// lackSaid is what a figure lacks: of "head: never measured" head never measured, of
+// "settings.flowLMin: none charted" no flow charted.
+func lackSaid(path, why string) string {
+	thing := pathSaid(path)
+	if noun, ok := lackNouns[path]; ok {
+		thing = noun
+	}
+	first, rest, _ := strings.Cut(why, " ")
+	switch first {
+	case "none":
+		return "no " + thing + " " + rest
+	case "not", "never":
+		return thing + " " + why
+	}
+	return thing + ": " + why
+}
+
+// lackNouns are things whose path is said as a state.
+var lackNouns = map[string]string{"setup.circuit": "circuit", "humidifier.waterMl": "amount of water"}
 
 // handed is the latest handover of the stay, what was confirmed of it and read back.
 func (v view) handed(f *handover.Summary) row {
@@ -229,7 +249,7 @@ func (v view) safety(f *handover.Summary) row {
 	}
 	var items []string
 	for _, i := range x.Items {
-		items = append(items, said(i.Item)+map[bool]string{true: " ok", false: " NOT OK"}[i.OK])
+		items = append(items, said(plain(i.Item))+map[bool]string{true: " ok", false: " NOT OK"}[i.OK])
 	}
 	r.add("check "+v.byAt(x.Source), strings.Join(items, ", "))
 	return r

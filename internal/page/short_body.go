@@ -21,10 +21,6 @@ func (v view) shortFace(f *handover.Summary) row {
 		if x.Size.Value != nil {
 			size = " " + said(*x.Size.Value)
 		}
-		before := ""
-		if rot := f.Rotation.Value; rot != nil && rot.Last != nil && rot.Last.To == x.Type && !x.Since.After(rot.Last.At) {
-			before = "before that " + rot.Last.From
-		}
 		fit := ""
 		if x.Fit != nil {
 			fit = map[string]string{"leak": "LEAK", "tight": "TIGHT", "loose": "LOOSE"}[x.Fit.Value]
@@ -33,9 +29,27 @@ func (v view) shortFace(f *handover.Summary) row {
 		if x.Clear != nil && x.Clear.Value != "true" {
 			clear = "septum NOT CLEAR of it"
 		}
-		r.add(x.Type+size+" since "+v.when(x.Since), before, fit, clear)
+		r.add(v.shortRuns(f, x, size), fit, clear)
 	}
 	return beside(beside(r, v.shortSkin(f)), v.shortBonnet(f))
+}
+
+// shortRuns is what is on, and after a rotation what was on before that, as a nurse
+// tells it: prongs from 20:33 to 01:01, then mask. Of a run of before the window it is
+// told since when the present one is on.
+func (v view) shortRuns(f *handover.Summary, x *handover.Interface, size string) string {
+	on := x.Type + size + " since " + v.when(x.Since)
+	rot := f.Rotation.Value
+	if rot == nil || rot.Last == nil || rot.Last.To != x.Type || x.Since.After(rot.Last.At) || rot.Last.At.Before(f.Since) ||
+		rot.Last.FromSince.IsZero() {
+		return on
+	}
+	before := rot.Last
+	words := before.From + " from " + v.when(before.FromSince) + " to " + v.when(before.FromUntil) + ", "
+	if before.FromUntil.Equal(before.At) {
+		return words + "then " + x.Type + size
+	}
+	return words + "then " + on // with nothing on in between
 }
 
 // shortSkin counts the sites that are intact, tells those others that do not stand
@@ -240,7 +254,7 @@ func safetySaid(x *handover.SafetyCheck) string {
 	var not []string
 	for _, i := range x.Items {
 		if !i.OK {
-			not = append(not, said(i.Item))
+			not = append(not, said(plain(i.Item)))
 		}
 	}
 	if len(not) == 0 {

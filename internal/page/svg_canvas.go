@@ -8,18 +8,24 @@ import (
 )
 
 // Pictures are drawn in whole units of a tenth of a CSS pixel, so that the same
-// data give the same bytes on every machine. They are 190 mm wide on paper, black
-// on white, and say nothing by colour alone. Attributes stand in place of a style
-// sheet, which a page's security policy would refuse.
+// data give the same bytes on every machine. They are black on white and say
+// nothing by colour alone. Attributes stand in place of a style sheet, which a
+// page's security policy would refuse.
 const (
-	pictureWidth = 7200
-	fontFamily   = `Arial, 'Liberation Sans', 'Noto Sans', 'DejaVu Sans', sans-serif`
+	fontFamily = `Arial, 'Liberation Sans', 'Noto Sans', 'DejaVu Sans', sans-serif`
 
 	ink   = "#000"
 	dim   = "#555" // text and lines that stand behind; contrast 7.5 to 1 on white
 	faint = "#bbb" // grid
 	band  = "#e3e3e3"
 	alert = "#8a1414" // as dark as ink in grey; a shape or a word says the same
+)
+
+// What heading and caution take of a picture's height; beside an infant's words
+// both are cut off.
+const (
+	headingHeight = 190
+	cautionHeight = 130
 )
 
 // pictureCaution is the short form of Caution, for a picture that leaves its page.
@@ -32,8 +38,31 @@ func (a box) hits(b box) bool {
 	return a.x < b.x+b.w && b.x < a.x+a.w && a.y < b.y+b.h && b.y < a.y+a.h
 }
 
+// form is where a picture stands: alone, then 190 mm wide, with its infant and the
+// caution in it; or beside the infant's words on a sheet that says both, where there
+// is less room. Lettering has the same size in both.
+type form struct {
+	beside bool
+	width  int
+}
+
+var (
+	alone = form{width: 7200}
+	aside = form{width: 6000, beside: true}
+)
+
+// choose is a length that depends on the form.
+func (f form) choose(alone, beside int) int {
+	if f.beside {
+		return beside
+	}
+	return alone
+}
+
 // drawing is an SVG being written, and where its labels stand.
 type drawing struct {
+	form
+	left   int // what is cut off at the side
 	body   bytes.Buffer
 	id     string // of this picture, apart from any other on one page
 	height int
@@ -112,7 +141,7 @@ func (d *drawing) text(x, y int, st style, s string) {
 // fit writes a label where there is room for it, and says whether there was.
 func (d *drawing) fit(x, y int, st style, s string) bool {
 	b := boxOf(x, y, st, s)
-	if b.x < 0 || b.x+b.w > pictureWidth || b.y < 0 {
+	if b.x < d.left || b.x+b.w > d.left+d.width || b.y < 0 {
 		return false
 	}
 	b = box{b.x - 20, b.y, b.w + 40, b.h}
@@ -158,10 +187,12 @@ func (d *drawing) hatch(name string) string { return "url(#" + d.id + "-" + name
 
 // bytes is the whole picture: its name, what it shows in words, and its drawing.
 func (d *drawing) bytes(title, told string, patterns ...string) []byte {
+	top := d.choose(0, headingHeight)
+	height := d.height - top - d.choose(0, cautionHeight)
 	var b bytes.Buffer
-	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" width="%d" height="%d" role="img" `+
+	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="%d %d %d %d" width="%d" height="%d" role="img" `+
 		`aria-labelledby="%s-title %s-desc" font-family="%s" fill="none">`+"\n",
-		pictureWidth, d.height, pictureWidth/10, d.height/10, d.id, d.id, fontFamily)
+		d.left, top, d.width, height, d.width/10, height/10, d.id, d.id, fontFamily)
 	fmt.Fprintf(&b, `<title id="%s-title">`, d.id)
 	_ = xml.EscapeText(&b, []byte(title))
 	fmt.Fprintf(&b, "</title>\n"+`<desc id="%s-desc">`, d.id)
@@ -176,7 +207,7 @@ func (d *drawing) bytes(title, told string, patterns ...string) []byte {
 		}
 		b.WriteString("</defs>\n")
 	}
-	fmt.Fprintf(&b, `<rect width="%d" height="%d" fill="#fff"/>`+"\n", pictureWidth, d.height)
+	fmt.Fprintf(&b, `<rect x="%d" y="%d" width="%d" height="%d" fill="#fff"/>`+"\n", d.left, top, d.width, height)
 	b.WriteString(`<g fill="` + ink + `">` + "\n")
 	b.Write(d.body.Bytes())
 	b.WriteString("</g>\n</svg>\n")
@@ -197,13 +228,23 @@ func pictureID(kind, infant string) string {
 // heading writes who a picture is about, never shortened: what is too long for
 // the line is written smaller. There is no name in a picture: a restricted one
 // must stand nowhere, and the page round it has the others.
-func (d *drawing) heading(what, who string, y int) {
+func (d *drawing) heading(what, who string) {
+	if d.beside {
+		return
+	}
 	st := style{size: 130, bold: true}
 	s := who + ": " + what
-	if w := inkWidth(s, st.size, true); w > pictureWidth-80 {
-		st.size = st.size * (pictureWidth - 80) / w
+	if w := inkWidth(s, st.size, true); w > d.width-80 {
+		st.size = st.size * (d.width - 80) / w
 	}
-	d.text(40, y, st, s)
+	d.text(40, 150, st, s)
+}
+
+// caution writes the caution on the last line.
+func (d *drawing) caution(y int) {
+	if !d.beside {
+		d.text(40, y, style{size: 95, fill: dim}, pictureCaution)
+	}
 }
 
 // whose is an infant by cot and number.

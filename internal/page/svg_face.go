@@ -38,19 +38,18 @@ const (
 	faceRight = 4880
 	faceRow   = 470
 	faceTop   = 590
-	faceWords = 2120
 	faceLines = 4 // in a row; the description has all
 )
 
-// FaceMap draws one infant's skin findings and the hours under the interface on
+// faceMap draws one infant's skin findings and the hours under the interface on
 // a face and the back of a head as an SVG. The infant looks at the reader: the
 // infant's right is on the left.
-func FaceMap(h *handover.Handover, f *handover.Summary) []byte {
-	d := &drawing{id: pictureID("face", f.Infant), height: 3980}
+func faceMap(h *handover.Handover, f *handover.Summary, in form) []byte {
+	d := &drawing{form: in, id: pictureID("face", f.Infant), height: 3980, left: (alone.width - in.width) / 2}
 	v := view{clock: clock{at: h.At, zone: h.Zone}}
 	who := whose(f.Cot, f.MRN, f.Temporary)
-	d.heading("skin", who, 150)
-	d.text(40, 300, style{}, hoursSaid(v, f))
+	d.heading("skin", who)
+	d.text(d.left+40, 300, style{}, hoursSaid(v, f))
 	d.text(2800, 3080, style{size: 110, bold: true, at: middle}, "infant's right")
 	d.text(4400, 3080, style{size: 110, bold: true, at: middle}, "infant's left")
 	d.face()
@@ -61,15 +60,15 @@ func FaceMap(h *handover.Handover, f *handover.Summary) []byte {
 		if !ok {
 			continue // a test holds the drawing to the list of sites
 		}
-		lines, code := siteSaid(v, f, site)
+		lines, code := d.siteSaid(v, f, site)
 		d.site(at, lines, code)
 		told = append(told, lines[0]+prefixed("; ", strings.Join(lines[1:], " "))+".")
 		if !slices.Contains(codes, code) {
 			codes = append(codes, code)
 		}
 	}
-	d.text(40, 3800, style{size: 95, fill: dim}, codesSaid(codes))
-	d.text(40, 3930, style{size: 95, fill: dim}, pictureCaution)
+	d.text(d.left+40, 3800, style{size: 95, fill: dim}, codesSaid(codes))
+	d.caution(3930)
 	return d.bytes("Skin map, "+who, strings.Join(told, " "))
 }
 
@@ -85,7 +84,7 @@ func hoursSaid(v view, f *handover.Summary) string {
 }
 
 // siteSaid is what is known of a site, in lines, and the code of its mark.
-func siteSaid(v view, f *handover.Summary, site string) (lines []string, code string) {
+func (d *drawing) siteSaid(v view, f *handover.Summary, site string) (lines []string, code string) {
 	hours := ""
 	if f.HoursUnder.Value != nil {
 		for _, x := range *f.HoursUnder.Value {
@@ -100,33 +99,36 @@ func siteSaid(v view, f *handover.Summary, site string) (lines []string, code st
 	}
 	i := slices.IndexFunc(f.Skin.Sites, func(x handover.SkinSite) bool { return x.Site == site })
 	if i < 0 {
-		return linesOf(plain(site)+": not seen", due, hours), "?"
+		return d.linesOf(plain(site)+": not seen", due, hours), "?"
 	}
 	x := f.Skin.Sites[i]
 	change := ""
 	if x.Change == "new" || x.Change == "worse" {
 		change = strings.ToUpper(x.Change)
 	}
-	return linesOf(joined(", ", plain(site)+": "+plain(x.Finding), change), due, "seen "+v.when(x.At), hours,
+	return d.linesOf(joined(", ", plain(site)+": "+plain(x.Finding), change), due, "seen "+v.when(x.At), hours,
 			prefixed("also ", plains(x.Also))),
 		findingCodes[x.Finding]
 }
 
+// faceWords is how wide the words of a site may be.
+func (d *drawing) faceWords() int { return d.choose(2120, 1520) }
+
 // linesOf is a title, and under it facts: one that is not there is left out, and
 // one that has no room goes on in a line of its own.
-func linesOf(title string, facts ...string) []string {
-	out := wrapped(title, true)
+func (d *drawing) linesOf(title string, facts ...string) []string {
+	out := d.wrapped(title, true)
 	line := ""
 	for _, fact := range facts {
 		if fact == "" {
 			continue
 		}
 		longer := joined(", ", line, fact)
-		if line != "" && inkWidth(longer+",", 100, false) > faceWords {
+		if line != "" && inkWidth(longer+",", 100, false) > d.faceWords() {
 			out = append(out, line+",")
 			longer = fact
 		}
-		if whole := wrapped(longer, false); len(whole) > 1 {
+		if whole := d.wrapped(longer, false); len(whole) > 1 {
 			out = append(out, whole[:len(whole)-1]...)
 			longer = whole[len(whole)-1]
 		}
@@ -139,12 +141,12 @@ func linesOf(title string, facts ...string) []string {
 }
 
 // wrapped breaks at spaces.
-func wrapped(s string, bold bool) []string {
+func (d *drawing) wrapped(s string, bold bool) []string {
 	var out []string
 	line := ""
 	for _, word := range strings.Fields(s) {
 		longer := joined(" ", line, word)
-		if line != "" && inkWidth(longer+",", 100, bold) > faceWords {
+		if line != "" && inkWidth(longer+",", 100, bold) > d.faceWords() {
 			out = append(out, line)
 			longer = word
 		}
@@ -166,7 +168,7 @@ func (d *drawing) site(at faceSite, lines []string, code string) {
 	d.spot(at.x, at.y, code)
 	d.spot(x, y, code)
 	if len(lines) > faceLines {
-		lines = append(slices.Clone(lines[:faceLines-1]), shortened(strings.Join(lines[faceLines-1:], " "), faceWords, 100, false))
+		lines = append(slices.Clone(lines[:faceLines-1]), shortened(strings.Join(lines[faceLines-1:], " "), d.faceWords(), 100, false))
 	}
 	for i, line := range lines {
 		st.bold = i == 0

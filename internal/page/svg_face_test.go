@@ -82,7 +82,7 @@ func TestFaceLinesAreApart(t *testing.T) {
 func TestFaceMapTellsEverySite(t *testing.T) {
 	h := twoInfants()
 	for _, f := range h.Infants {
-		p := readPicture(t, FaceMap(h, f))
+		p := readPicture(t, faceMap(h, f, alone))
 		var all []string
 		for _, l := range p.labels {
 			all = append(all, l.text)
@@ -104,7 +104,7 @@ func TestFaceMapTellsEverySite(t *testing.T) {
 			}
 		}
 	}
-	if p := readPicture(t, FaceMap(h, h.Infants[1])); !strings.Contains(p.desc, "Hours under the interface NOT CHARTED") {
+	if p := readPicture(t, faceMap(h, h.Infants[1], alone)); !strings.Contains(p.desc, "Hours under the interface NOT CHARTED") {
 		t.Error("hours that are a gap are not told as one")
 	}
 }

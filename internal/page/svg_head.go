@@ -12,31 +12,32 @@ import (
 
 // Sides of a head chart: centimetres on the left; centiles and bonnets on the right.
 const (
-	headLeft   = 560
-	headRight  = 5300
-	headTop    = 620
-	headBottom = 3350
+	headLeft = 560
+	headSide = 1900 // from the right
+	headTop  = 620
 )
 
 // headChart is a head chart being drawn.
 type headChart struct {
 	drawing
+	right, bottom int // of the curves
 	handover.HeadSeries
 	clock
 	low, high int // hundredths of a centimetre
 }
 
-// HeadChart draws one infant's head circumferences on the standard's centile
+// headChartOf draws one infant's head circumferences on the standard's centile
 // curves as an SVG, with the ranges of the unit's bonnets and the days on which
 // the head is expected to outgrow the one that is on. It describes; it is no
 // verdict on growth.
-func HeadChart(series handover.HeadSeries) []byte {
-	c := &headChart{HeadSeries: series}
+func headChartOf(series handover.HeadSeries, in form) []byte {
+	c := &headChart{HeadSeries: series, right: in.width - headSide, bottom: in.choose(3350, 2330)}
+	c.form = in
 	c.id = pictureID("head", series.Infant)
 	c.clock = clock{at: series.At, zone: series.Zone}
 	who := whose(series.Cot, series.MRN, series.Temporary)
-	c.heading("head circumference", who, 150)
-	c.text(40, 300, style{bold: true}, c.bonnetSaid())
+	c.heading("head circumference", who)
+	c.text(40, 300, style{bold: true}, c.bonnetSaid(!c.beside))
 	c.text(40, 420, style{fill: dim}, c.curvesSaid())
 	c.extent()
 	c.shadeBonnet()
@@ -46,9 +47,13 @@ func HeadChart(series handover.HeadSeries) []byte {
 	c.forecast()
 	c.readings()
 	c.bonnets()
-	c.text(40, headBottom+520, style{size: 95, fill: dim}, c.legendSaid())
-	c.text(40, headBottom+650, style{size: 95, fill: dim}, pictureCaution)
-	c.height = headBottom + 690
+	y := c.bottom + 520
+	for i, line := range c.legendLines() {
+		y += 120 * btoi(i > 0)
+		c.text(40, y, style{size: 95, fill: dim}, line)
+	}
+	c.caution(y + 130)
+	c.height = y + 170
 	return c.bytes("Head chart, "+who, strings.Join(c.told(), " "), "forecast")
 }
 
@@ -79,12 +84,12 @@ func (c *headChart) extent() {
 }
 
 func (c *headChart) y(v int) int {
-	return headBottom - (v-c.low)*(headBottom-headTop)/(c.high-c.low)
+	return c.bottom - (v-c.low)*(c.bottom-headTop)/(c.high-c.low)
 }
 
 // x is where the noon of a civil day lies.
 func (c *headChart) x(on entry.Date) int {
-	return headLeft + on.Sub(c.From)*(headRight-headLeft)/max(c.To.Sub(c.From), 1)
+	return headLeft + on.Sub(c.From)*(c.right-headLeft)/max(c.To.Sub(c.From), 1)
 }
 
 func (c *headChart) gridCm() {
@@ -94,7 +99,7 @@ func (c *headChart) gridCm() {
 	}
 	for v := c.low; v <= c.high; v += step {
 		y := c.y(v)
-		c.line(headLeft, y, headRight, y, 5, faint, "")
+		c.line(headLeft, y, c.right, y, 5, faint, "")
 		c.fit(headLeft-30, y+35, style{fill: dim, at: end}, strconv.Itoa(v/100))
 	}
 	c.text(40, headTop-60, style{bold: true}, "cm")
@@ -103,7 +108,7 @@ func (c *headChart) gridCm() {
 // days rules weeks: of postmenstrual age where gestation is known to the day,
 // else of life.
 func (c *headChart) days() {
-	c.line(headLeft, headBottom, headRight, headBottom, 12, ink, "")
+	c.line(headLeft, c.bottom, c.right, c.bottom, 12, ink, "")
 	name := "weeks, postmenstrual age"
 	if c.Gestation == 0 {
 		name = "weeks of life"
@@ -121,15 +126,15 @@ func (c *headChart) days() {
 			continue
 		}
 		x := c.x(day)
-		c.line(x, headTop, x, headBottom, 5, faint, "")
-		c.line(x, headBottom, x, headBottom+40, 10, ink, "")
-		if c.fit(x, headBottom+140, style{at: middle, bold: true}, strconv.Itoa(weeks)) {
-			c.fit(x, headBottom+255, style{at: middle, size: 95}, c.civil(day))
+		c.line(x, headTop, x, c.bottom, 5, faint, "")
+		c.line(x, c.bottom, x, c.bottom+40, 10, ink, "")
+		if c.fit(x, c.bottom+140, style{at: middle, bold: true}, strconv.Itoa(weeks)) {
+			c.fit(x, c.bottom+255, style{at: middle, size: 95}, c.civil(day))
 		}
 	}
-	c.text(headLeft, headBottom+375, style{}, name+", with the day on which each begins")
+	c.text(headLeft, c.bottom+375, style{}, name+", with the day on which each begins")
 	x := c.x(c.Today)
-	c.line(x, headTop, x, headBottom, 14, ink, "50 35")
+	c.line(x, headTop, x, c.bottom, 14, ink, "50 35")
 	c.fit(x, headTop-30, style{at: middle, bold: true}, "today")
 }
 

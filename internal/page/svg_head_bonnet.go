@@ -12,11 +12,11 @@ func (c *headChart) shadeBonnet() {
 	if c.On == nil {
 		return
 	}
-	x := min(max(c.x(c.On.Since), headLeft), headRight-20)
+	x := min(max(c.x(c.On.Since), headLeft), c.right-20)
 	top, bottom := c.y(hundredths(c.On.ToCm)), c.y(hundredths(c.On.FromCm))
-	c.rect(x, top, headRight-x, bottom-top, band, "none", 0)
-	c.line(x, top, headRight, top, 14, dim, "")
-	c.line(x, bottom, headRight, bottom, 14, dim, "")
+	c.rect(x, top, c.right-x, bottom-top, band, "none", 0)
+	c.line(x, top, c.right, top, 14, dim, "")
+	c.line(x, bottom, c.right, bottom, 14, dim, "")
 }
 
 // forecast draws the days of the forecast on the upper end of the bonnet on.
@@ -25,7 +25,7 @@ func (c *headChart) forecast() {
 	if f == nil || f.CheckFrom.IsZero() {
 		return
 	}
-	y, left, right := c.y(hundredths(f.ToCm)), c.x(f.CheckFrom), headRight
+	y, left, right := c.y(hundredths(f.ToCm)), c.x(f.CheckFrom), c.right
 	if !f.Latest.IsZero() {
 		right = c.x(f.Latest)
 	}
@@ -40,7 +40,7 @@ func (c *headChart) forecast() {
 // bonnets draws the ranges of the unit's sizes beside the scale, in columns so
 // that those which overlap stand apart.
 func (c *headChart) bonnets() {
-	const first, between = headRight + 330, 470
+	first, between := c.right+330, 470
 	var ends [3]int // how high each column is taken
 	for i := range ends {
 		ends[i] = c.low
@@ -87,8 +87,9 @@ func (c *headChart) bracket(x, room int, b handover.BonnetSize) {
 	}
 }
 
-// bonnetSaid is the bonnet that is on and when the head is expected to outgrow it.
-func (c *headChart) bonnetSaid() string {
+// bonnetSaid is the bonnet that is on and when the head is expected to outgrow it; the
+// day that is likeliest is left out where there is no room for it: the chart shows it.
+func (c *headChart) bonnetSaid(day bool) string {
 	if c.On == nil {
 		return "No bonnet of a known range is on."
 	}
@@ -102,8 +103,11 @@ func (c *headChart) bonnetSaid() string {
 		return s + "Not expected to be outgrown within the standard."
 	}
 	v := view{clock: c.clock}
-	return s + "Outgrown by forecast between " + v.forecastDay(f.CheckFrom) + " and " + v.forecastDay(f.Latest) + ", expected " +
-		v.forecastDay(f.Expected) + "."
+	s += "Outgrown by forecast between " + v.forecastDay(f.CheckFrom) + " and " + v.forecastDay(f.Latest)
+	if day {
+		s += ", expected " + v.forecastDay(f.Expected)
+	}
+	return s + "."
 }
 
 func (c *headChart) curvesSaid() string {
@@ -117,8 +121,8 @@ func (c *headChart) curvesSaid() string {
 	return "Centiles 3, 10, 50, 90, 97: " + c.Standard + ", " + sex + ". A description, not a verdict."
 }
 
-// legendSaid explains the marks that were drawn.
-func (c *headChart) legendSaid() string {
+// legendLines explain the marks that were drawn.
+func (c *headChart) legendLines() []string {
 	var dot, unreliable, birth, grey, days string
 	for _, h := range c.Heads {
 		switch {
@@ -136,12 +140,16 @@ func (c *headChart) legendSaid() string {
 	if c.Forecast != nil && !c.Forecast.CheckFrom.IsZero() {
 		days = "hatched = forecast, upright = expected"
 	}
-	return joined(", ", dot, unreliable, birth, grey, days)
+	marks := joined(", ", dot, unreliable, birth)
+	if all := joined(", ", marks, grey, days); inkWidth(all, 95, false) <= c.width-80 {
+		return []string{all}
+	}
+	return []string{marks, joined(", ", grey, days)}
 }
 
 // told is what the chart shows, in words.
 func (c *headChart) told() []string {
-	out := []string{c.bonnetSaid(), c.curvesSaid()}
+	out := []string{c.bonnetSaid(true), c.curvesSaid()}
 	if len(c.Heads) == 0 {
 		out = append(out, "Head: none charted.")
 	}

@@ -29,7 +29,7 @@ func heads() handover.HeadSeries {
 }
 
 func TestHeadChartTellsWhatItShows(t *testing.T) {
-	p := readPicture(t, HeadChart(heads()))
+	p := readPicture(t, headChartOf(heads(), alone))
 	words := labelsOf(p)
 	for _, want := range []string{"on since 21 Oct", "between 30 Oct and 19 Nov, expected 6 Nov", "| 27.0 cm |", "| 26.0 |", "| today |",
 		"| 31 | 22 Oct |", "26–28.5", "girls",
@@ -46,20 +46,20 @@ func TestHeadChartTellsWhatItShows(t *testing.T) {
 	}
 	s := heads()
 	s.Heads, s.On, s.Forecast, s.Curves, s.NoCurves, s.Gestation = nil, nil, nil, nil, "gestation", 0
-	if words := labelsOf(readPicture(t, HeadChart(s))); !strings.Contains(words, "NOT CHARTED") ||
+	if words := labelsOf(readPicture(t, headChartOf(s, alone))); !strings.Contains(words, "NOT CHARTED") ||
 		!strings.Contains(words, "No curves: gestation not known to the day") || !strings.Contains(words, "weeks of life") {
 		t.Errorf("of nothing: %s", words)
 	}
 	s = heads()
 	s.Forecast = &handover.HeadForecast{CheckFrom: day("2026-11-20"), ToCm: dec("28.5"), From: day("2026-10-22")}
-	if words := labelsOf(readPicture(t, HeadChart(s))); !strings.Contains(words, "a day beyond the forecast") {
+	if words := labelsOf(readPicture(t, headChartOf(s, alone))); !strings.Contains(words, "a day beyond the forecast") {
 		t.Errorf("a forecast without an end: %s", words)
 	}
 }
 
 // A value lies on the line of the scale that has its number: 27.0 cm, 40 %.
 func TestMarksLieOnTheirScale(t *testing.T) {
-	svg := string(HeadChart(heads()))
+	svg := string(headChartOf(heads(), alone))
 	grid := regexp.MustCompile(`<text x="530" y="(\d+)"[^>]*>27</text>`).FindStringSubmatch(svg)
 	dots := regexp.MustCompile(`<circle cx="\d+" cy="(\d+)" r="40"/>`).FindAllStringSubmatch(svg, -1)
 	if grid == nil || len(dots) != 2 {
@@ -74,7 +74,7 @@ func TestMarksLieOnTheirScale(t *testing.T) {
 
 	s := night()
 	s.FiO2[1].Value = ptr(dec("40"))
-	svg = string(ShiftStrip(s))
+	svg = string(shiftStrip(s, alone))
 	grid = regexp.MustCompile(`<text x="920" y="(\d+)"[^>]*>40</text>`).FindStringSubmatch(svg)
 	step := regexp.MustCompile(`<path d="M950 \d+H\d+V(\d+)H`).FindStringSubmatch(svg)
 	if grid == nil || step == nil {

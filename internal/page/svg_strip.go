@@ -8,11 +8,11 @@ import (
 	"cotline/handover"
 )
 
-// Sides of a strip: names and scales of the lanes on the left, what holds at the
-// moment of the handover on the right.
+// A strip has names and scales of the lanes on its left, what holds at the moment of
+// the handover on its right.
 const (
-	stripLeft  = 950
-	stripRight = 6400
+	stripLeft = 950
+	stripNow  = 800
 )
 
 // strip is a shift strip being drawn from top to bottom.
@@ -24,16 +24,17 @@ type strip struct {
 	legend [][]string // what the marks that were used mean, by lane
 }
 
-// ShiftStrip draws one infant's window on a clock axis as an SVG: support, set
+// shiftStrip draws one infant's window on a clock axis as an SVG: support, set
 // FiO2 and set pressure as steps, readings of SpO2 with the target then in force,
 // what was on the face, rotations, skin checks, episodes and alarms. It is for
 // looking back over a shift, not for watching an infant.
-func ShiftStrip(series handover.Series) []byte {
+func shiftStrip(series handover.Series, in form) []byte {
 	s := &strip{Series: series}
+	s.form = in
 	s.id = pictureID("strip", series.Infant)
-	s.timeAxis = timeAxis{clock{at: series.At, zone: series.Zone}, series.Since, stripLeft, stripRight}
+	s.timeAxis = timeAxis{clock{at: series.At, zone: series.Zone}, series.Since, stripLeft, in.width - stripNow}
 	who := whose(series.Cot, series.MRN, series.Temporary)
-	s.heading("what was charted", who, 150)
+	s.heading("what was charted", who)
 	s.text(40, 300, style{}, s.windowSaid(series.Clocks))
 	s.y = 360
 	if len(series.Clocks) > 0 {
@@ -42,7 +43,7 @@ func ShiftStrip(series handover.Series) []byte {
 			s.fit(s.timeAxis.x(c.At), s.y-30, style{at: middle, bold: true}, changeSaid(c))
 		}
 	}
-	s.text(stripRight+60, 300, style{bold: true}, s.when(series.At))
+	s.text(s.x1+60, 300, style{bold: true}, s.when(series.At))
 	top, ground := s.y, s.body.Len()
 	s.support()
 	s.stepLane("FiO2, set", "%", s.FiO2, scaleOf(s.FiO2, 21, 30, 10))
@@ -76,13 +77,13 @@ func (s *strip) lane(name, unit string, height int) int {
 	s.text(40, top+120, style{bold: true}, name)
 	s.text(40, top+235, style{fill: dim, size: 95}, unit)
 	s.y += height
-	s.line(40, s.y, pictureWidth-40, s.y, 5, faint, "")
+	s.line(40, s.y, s.width-40, s.y, 5, faint, "")
 	return top
 }
 
 // now writes on the right what holds at the moment of the handover.
 func (s *strip) now(y int, words string) {
-	s.fit(stripRight+60, y, style{size: 120, bold: true}, shortened(words, pictureWidth-stripRight-100, 120, true))
+	s.fit(s.x1+60, y, style{size: 120, bold: true}, shortened(words, stripNow-100, 120, true))
 }
 
 // explain adds to a lane's part of the legend, once.
@@ -112,7 +113,7 @@ func (s *strip) writeLegend() {
 			if i == 0 {
 				between, lead = ". ", lane[0]+": "+words
 			}
-			if longer := joined(between, line, lead); inkWidth(longer+".", st.size, false) <= pictureWidth-80 {
+			if longer := joined(between, line, lead); inkWidth(longer+".", st.size, false) <= s.width-80 {
 				line = longer
 			} else {
 				put(lead)
@@ -120,7 +121,7 @@ func (s *strip) writeLegend() {
 		}
 	}
 	put("")
-	s.text(40, s.y, style{size: 95, fill: dim}, pictureCaution)
+	s.caution(s.y)
 }
 
 // off hatches the time off support, through every lane.

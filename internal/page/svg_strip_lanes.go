@@ -47,7 +47,7 @@ func (sc scale) y(v int) int {
 func (s *strip) grid(sc scale) {
 	for v := sc.low; v <= sc.high; v += sc.step - (v % sc.step) {
 		y := sc.y(v)
-		s.line(stripLeft, y, stripRight, y, 6, faint, "")
+		s.line(stripLeft, y, s.x1, y, 6, faint, "")
 		s.fit(stripLeft-30, y+35, style{size: 95, fill: dim, at: end}, strconv.Itoa(v/10))
 	}
 }
@@ -58,8 +58,9 @@ func (s *strip) stepLane(name, unit string, steps []handover.Step, sc scale) {
 	if len(steps) == 0 {
 		return
 	}
-	top := s.lane(name, unit, 620)
-	sc.top, sc.bottom = top+150, top+560
+	height := s.choose(620, 520)
+	top := s.lane(name, unit, height)
+	sc.top, sc.bottom = top+150, top+height-60
 	s.grid(sc)
 	path, at := "", time.Time{}
 	for _, x := range steps {
@@ -82,8 +83,8 @@ func (s *strip) stepLane(name, unit string, steps []handover.Step, sc scale) {
 	s.stepLabels(steps, sc)
 	if last := steps[len(steps)-1]; last.To.Equal(s.At) {
 		if last.Value == nil {
-			s.fit(stripRight+60, (sc.top+sc.bottom)/2, style{bold: true}, "NOT")
-			s.fit(stripRight+60, (sc.top+sc.bottom)/2+110, style{bold: true}, "CHARTED")
+			s.fit(s.x1+60, (sc.top+sc.bottom)/2, style{bold: true}, "NOT")
+			s.fit(s.x1+60, (sc.top+sc.bottom)/2+110, style{bold: true}, "CHARTED")
 		} else {
 			s.now(sc.y(tenths(*last.Value))+40, withUnit(last.Value.String(), unit))
 		}
@@ -119,7 +120,7 @@ func (s *strip) stepLabels(steps []handover.Step, sc scale) {
 		words := x.Value.String()
 		room := inkWidth(words, 100, false) + 45
 		again := i > 0 && steps[i-1].Value != nil && steps[i-1].Value.Cmp(*x.Value) == 0 && steps[i-1].To.Equal(x.From)
-		if i != greatest && room > w || again || left+room > stripRight {
+		if i != greatest && room > w || again || left+room > s.x1 {
 			return
 		}
 		s.fit(left+30, y-35, style{halo: true}, words)
@@ -152,8 +153,9 @@ func (s *strip) saturation() {
 	for (sc.high-sc.low)/sc.step > 4 {
 		sc.step *= 2
 	}
-	top := s.lane("SpO2, seen", "%", 900)
-	sc.top, sc.bottom = top+90, top+790
+	height := s.choose(900, 760)
+	top := s.lane("SpO2, seen", "%", height)
+	sc.top, sc.bottom = top+90, top+height-110
 	for _, t := range s.Target {
 		s.target(t, sc)
 	}
@@ -166,15 +168,15 @@ func (s *strip) saturation() {
 		}
 	}
 	if lowest != nil {
-		s.fit(min(s.timeAxis.x(lowest.At), stripRight-80), sc.y(tenths(lowest.Value))+125, style{at: middle, bold: true, halo: true},
+		s.fit(min(s.timeAxis.x(lowest.At), s.x1-80), sc.y(tenths(lowest.Value))+125, style{at: middle, bold: true, halo: true},
 			lowest.Value.String())
 	}
 	if n := len(s.SpO2); n > 0 {
 		last := s.SpO2[n-1]
 		s.now(top+330, "last "+withUnit(last.Value.String(), "%"))
-		s.fit(stripRight+60, top+450, style{}, "at "+s.when(last.At))
+		s.fit(s.x1+60, top+450, style{}, "at "+s.when(last.At))
 	} else {
-		s.fit(stripRight+60, top+330, style{bold: true}, "none charted")
+		s.fit(s.x1+60, top+330, style{bold: true}, "none charted")
 	}
 }
 

@@ -32,7 +32,7 @@ func (s *strip) face() {
 		s.inBar(x, w, y, words)
 		if i == len(s.Interface)-1 {
 			s.now(y+90, b.What)
-			s.fit(stripRight+60, y+195, style{}, shortened(said(b.Size), pictureWidth-stripRight-80, 100, false))
+			s.fit(s.x1+60, y+195, style{}, shortened(said(b.Size), stripNow-80, 100, false))
 		}
 		switch b.What {
 		case "mask":
@@ -101,7 +101,7 @@ func (s *strip) marks(lane string, top int, all []mark, both func(a, b string) s
 	}
 	for _, m := range out {
 		w := width(m)
-		x := min(max(m.x-w/2, stripLeft), pictureWidth-w)
+		x := min(max(m.x-w/2, stripLeft), s.width-w)
 		fill, colour := "#fff", ink
 		if m.black {
 			fill, colour = ink, "#fff"

@@ -50,7 +50,7 @@ func labelsOf(p picture) string {
 
 // The hour that comes twice stands twice, as first and second; the change is said.
 func TestStripShowsTheClockChange(t *testing.T) {
-	p := readPicture(t, ShiftStrip(night()))
+	p := readPicture(t, shiftStrip(night(), alone))
 	words := labelsOf(p)
 	if n := strings.Count(words, "| 02:00 |"); n != 2 {
 		t.Errorf("02:00 stands %d times on the axis: %s", n, words)
@@ -67,7 +67,7 @@ func TestStripShowsTheClockChange(t *testing.T) {
 
 // What was not charted is said, what is charted stands in the lanes and in words.
 func TestStripTellsItsLanes(t *testing.T) {
-	p := readPicture(t, ShiftStrip(night()))
+	p := readPicture(t, shiftStrip(night(), alone))
 	words := labelsOf(p)
 	for _, want := range []string{"K1", "0071234", "44", "6.5", "NOT CHARTED", "78", "2× AD", "de", "gas supply", "last 97 %",
 		"90 to 95", pictureCaution} {
@@ -85,7 +85,7 @@ func TestStripTellsItsLanes(t *testing.T) {
 	if o := p.overlaps(); len(o) > 0 {
 		t.Error(o)
 	}
-	none := readPicture(t, ShiftStrip(handover.Series{Infant: "i", Cot: "1", Since: night().Since, At: night().At, Zone: night().Zone}))
+	none := readPicture(t, shiftStrip(handover.Series{Infant: "i", Cot: "1", Since: night().Since, At: night().At, Zone: night().Zone}, alone))
 	if !strings.Contains(labelsOf(none), "none in this window") || !strings.Contains(none.desc, "Episodes: none charted.") {
 		t.Errorf("of nothing: %s / %s", labelsOf(none), none.desc)
 	}
@@ -107,7 +107,7 @@ func TestPicturesWithHostileText(t *testing.T) {
 		h := twoInfants()
 		f := *h.Infants[0]
 		f.Cot, f.MRN = cot, cot
-		for _, svg := range [][]byte{ShiftStrip(s), HeadChart(d), FaceMap(h, &f)} {
+		for _, svg := range [][]byte{shiftStrip(s, alone), headChartOf(d, alone), faceMap(h, &f, alone)} {
 			p := readPicture(t, svg)
 			if o := p.overlaps(); len(o) > 0 {
 				t.Errorf("%q: %v", cot, o)
@@ -139,7 +139,7 @@ func TestAxisSteps(t *testing.T) {
 		s := night()
 		s.Since = s.At.Add(-d)
 		s.Clocks = nil
-		p := readPicture(t, ShiftStrip(s))
+		p := readPicture(t, shiftStrip(s, alone))
 		words := " | " + labelsOf(p) + " | "
 		if !strings.Contains(words, x.want) {
 			t.Errorf("%s: no %q among %s", x.window, x.want, words)

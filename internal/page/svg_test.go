@@ -24,13 +24,13 @@ type label struct {
 
 // picture is what a reader of the XML finds in a picture.
 type picture struct {
-	title, desc   string
-	role          string
-	width, height int
-	labels        []label
-	ids           []string
-	names         []string // of every element
-	attrs         []xml.Attr
+	title, desc string
+	role        string
+	frame       box
+	labels      []label
+	ids         []string
+	names       []string // of every element
+	attrs       []xml.Attr
 }
 
 func readPicture(t testing.TB, svg []byte) picture {
@@ -57,7 +57,7 @@ func readPicture(t testing.TB, svg []byte) picture {
 			}
 			if token.Name.Local == "svg" {
 				p.role = attrOf(at, "role")
-				if _, err := fmt.Sscanf(attrOf(at, "viewBox"), "0 0 %d %d", &p.width, &p.height); err != nil {
+				if _, err := fmt.Sscanf(attrOf(at, "viewBox"), "%d %d %d %d", &p.frame.x, &p.frame.y, &p.frame.w, &p.frame.h); err != nil {
 					t.Fatal(err)
 				}
 			}
@@ -95,8 +95,8 @@ func attrOf(e xml.StartElement, name string) string {
 func (p picture) overlaps() []string {
 	var out []string
 	for i, a := range p.labels {
-		if a.x < 0 || a.y < 0 || a.x+a.w > p.width || a.y+a.h > p.height {
-			out = append(out, fmt.Sprintf("%q leaves the picture: %+v of %d by %d", a.text, a.box, p.width, p.height))
+		if a.x < p.frame.x || a.y < p.frame.y || a.x+a.w > p.frame.x+p.frame.w || a.y+a.h > p.frame.y+p.frame.h {
+			out = append(out, fmt.Sprintf("%q leaves the picture: %+v of %+v", a.text, a.box, p.frame))
 		}
 		for _, b := range p.labels[:i] {
 			if a.hits(b.box) {
@@ -122,41 +122,49 @@ func manyWards(t testing.TB) map[string]drawn {
 
 func TestPicturesOfManyWards(t *testing.T) {
 	for name, d := range manyWards(t) {
-		seen := map[string]string{}
-		for of, svg := range d.pictures(t) {
-			p := readPicture(t, svg)
-			for _, fault := range p.overlaps() {
-				t.Errorf("%s, %s: %s", name, of, fault)
+		d.keepRules(t, name, alone)
+		d.keepRules(t, name+", on a sheet", aside)
+	}
+}
+
+// keepRules holds every picture of a ward to what holds for all: no label hits another
+// or is cut off, whoever cannot see it is told, and nothing in it runs.
+func (d drawn) keepRules(t *testing.T, name string, in form) {
+	t.Helper()
+	seen := map[string]string{}
+	for of, svg := range d.picturesIn(t, in) {
+		p := readPicture(t, svg)
+		for _, fault := range p.overlaps() {
+			t.Errorf("%s, %s: %s", name, of, fault)
+		}
+		if p.role != "img" || p.title == "" || !strings.Contains(p.desc, Caution) {
+			t.Errorf("%s, %s: role %q, title %q, and %d bytes of description", name, of, p.role, p.title, len(p.desc))
+		}
+		for _, id := range p.ids { // several pictures may stand on one page
+			if seen[id] != "" {
+				t.Errorf("%s: %s has an id of %s: %s", name, of, seen[id], id)
 			}
-			if p.role != "img" || p.title == "" || !strings.Contains(p.desc, Caution) {
-				t.Errorf("%s, %s: role %q, title %q, and %d bytes of description", name, of, p.role, p.title, len(p.desc))
-			}
-			for _, id := range p.ids { // several pictures may stand on one page
-				if seen[id] != "" {
-					t.Errorf("%s: %s has an id of %s: %s", name, of, seen[id], id)
-				}
-				seen[id] = of
-			}
-			for _, n := range p.names {
-				if slices.Contains([]string{"script", "style", "image", "foreignObject", "a", "use", "animate", "set"}, n) {
-					t.Errorf("%s, %s: an element %s", name, of, n)
-				}
-			}
-			for _, a := range p.attrs {
-				if strings.HasPrefix(a.Name.Local, "on") || a.Name.Local == "style" || a.Name.Local == "href" ||
-					strings.Contains(a.Value, "url(") && !strings.HasPrefix(a.Value, "url(#") {
-					t.Errorf("%s, %s: an attribute %s=%q", name, of, a.Name.Local, a.Value)
-				}
-			}
-			if bytes.Contains(svg, []byte("NaN")) || bytes.Contains(svg, []byte("%!")) {
-				t.Errorf("%s, %s: a value that was not written", name, of)
+			seen[id] = of
+		}
+		for _, n := range p.names {
+			if slices.Contains([]string{"script", "style", "image", "foreignObject", "a", "use", "animate", "set"}, n) {
+				t.Errorf("%s, %s: an element %s", name, of, n)
 			}
 		}
-		again := d.pictures(t)
-		for of, svg := range d.pictures(t) {
-			if !bytes.Equal(svg, again[of]) {
-				t.Errorf("%s, %s: two drawings of one thing differ", name, of)
+		for _, a := range p.attrs {
+			if strings.HasPrefix(a.Name.Local, "on") || a.Name.Local == "style" || a.Name.Local == "href" ||
+				strings.Contains(a.Value, "url(") && !strings.HasPrefix(a.Value, "url(#") {
+				t.Errorf("%s, %s: an attribute %s=%q", name, of, a.Name.Local, a.Value)
 			}
+		}
+		if bytes.Contains(svg, []byte("NaN")) || bytes.Contains(svg, []byte("%!")) {
+			t.Errorf("%s, %s: a value that was not written", name, of)
+		}
+	}
+	again := d.picturesIn(t, in)
+	for of, svg := range d.picturesIn(t, in) {
+		if !bytes.Equal(svg, again[of]) {
+			t.Errorf("%s, %s: two drawings of one thing differ", name, of)
 		}
 	}
 }

@@ -15,8 +15,13 @@ func demoDrawn(t testing.TB) drawn {
 	return drawn(wardtest.Demo(t))
 }
 
-// pictures are every picture of a ward, by kind and infant.
+// pictures are every picture of a ward, by kind and infant, as they stand alone.
 func (d drawn) pictures(t testing.TB) map[string][]byte {
+	t.Helper()
+	return d.picturesIn(t, alone)
+}
+
+func (d drawn) picturesIn(t testing.TB, in form) map[string][]byte {
 	t.Helper()
 	out := map[string][]byte{}
 	for _, f := range d.Handover.Infants {
@@ -24,13 +29,13 @@ func (d drawn) pictures(t testing.TB) map[string][]byte {
 		if !ok {
 			t.Fatal("no series of ", f.Infant)
 		}
-		out["strip "+f.Infant] = ShiftStrip(s)
+		out["strip "+f.Infant] = shiftStrip(s, in)
 		head, ok := handover.HeadSeriesOf(d.Ward, d.Handover, f.Infant)
 		if !ok {
 			t.Fatal("no head series of ", f.Infant)
 		}
-		out["head "+f.Infant] = HeadChart(head)
-		out["face "+f.Infant] = FaceMap(d.Handover, f)
+		out["head "+f.Infant] = headChartOf(head, in)
+		out["face "+f.Infant] = faceMap(d.Handover, f, in)
 	}
 	return out
 }

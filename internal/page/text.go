@@ -59,7 +59,7 @@ func Text(w io.Writer, h *handover.Handover, o Options) error {
 		if o.Full {
 			t.infant(v, f)
 		} else {
-			t.short(v.nearly(), f)
+			t.short(v.nearly(f), f)
 		}
 	}
 	_, err := io.WriteString(w, t.b.String())
@@ -141,14 +141,29 @@ func (t *terminal) following(v view, f, facts *handover.Summary, filled bool) {
 	t.block("", margin, true, func(p *para) {
 		for _, r := range rows {
 			items := slices.Clone(r.Items)
-			items[len(items)-1].Text += "."
+			items[len(items)-1].Text = ended(items[len(items)-1].Text)
 			if wide := columns(rowSaid(r)); !filled && p.used > 0 && p.used+2+wide > p.width {
 				p.newLine()
 			}
-			p.words(strings.ToUpper(r.Label), true)
+			label := strings.ToUpper(r.Label)
+			if r.Label == "Due" { // which says so itself
+				items[0].Text = strings.Replace(items[0].Text, "due since: ", "DUE since: ", 1)
+				if strings.HasPrefix(items[0].Text, "DUE ") || strings.HasPrefix(items[0].Text, "OVERDUE ") {
+					label = ""
+				}
+			}
+			p.words(label, true)
 			p.items(items)
 		}
 	})
+}
+
+// ended is text with a full stop, unless it ends in a sentence that was charted.
+func ended(text string) string {
+	if charted, ok := strings.CutSuffix(text, "”"); ok && strings.HasSuffix(plainText(charted), ".") {
+		return text
+	}
+	return text + "."
 }
 
 // rowSaid is a row on one line.

@@ -41,9 +41,13 @@ func newView(h *handover.Handover, ages bool) view {
 	return v
 }
 
-// nearly is the view of the short form.
-func (v view) nearly() view {
-	v.near = nearby
+// nearly is the view of the short form on an infant: what happened in its window stands
+// without its day, and what is of before it never does.
+func (v view) nearly(f *handover.Summary) view {
+	v.near = f.Since
+	if earliest := v.at.Add(-nearby); v.near.Before(earliest) {
+		v.near = earliest
+	}
 	return v
 }
 

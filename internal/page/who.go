@@ -63,7 +63,11 @@ func (v view) identity(f *handover.Summary) []string {
 	}
 	add("record key " + f.Infant)
 	add(prefixed("visit ", said(f.Visit)))
-	add(f.Sex)
+	if sex := f.Sex; sex == "other" || sex == "unknown" {
+		add("sex " + sex)
+	} else {
+		add(sex)
+	}
 	switch {
 	case f.BirthOrder != "" && f.Multiples != "":
 		add(f.BirthOrder + " of " + f.Multiples + " in this birth")

@@ -154,7 +154,7 @@ var noZ = map[string]string{
 // pathWords are paths that a sentence names otherwise than a column does.
 var pathWords = map[string]string{
 	"settings.spo2LowPercent": "lower bound of the SpO2 target", "settings.spo2HighPercent": "upper bound of the SpO2 target",
-	"staff": "staff key", "humidifier.waterMl": "amount of water hung",
+	"outlook.severity": "outlook", "staff": "staff key", "humidifier.waterMl": "amount of water hung",
 }
 
 // pathSaid names a fact; one that the table of facts has no word for goes by its
