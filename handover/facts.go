@@ -30,7 +30,6 @@ type FactSpec struct {
 	Of     []FactSpec // parts of an object, or of each item of a list
 	Apart  bool       // no line on the sheet of facts: a column or another line tells it
 	Quiet  bool       // no line there that only says that it does not apply or is empty
-	NoGap  bool       // null is no gap
 	fields string     // the kind of entry whose fields its parts are named and described by
 	record bool       // it comes from the whole record, whatever its owner comes from
 	read   func(owner any, f *Fact)

@@ -78,7 +78,7 @@ var breathingFacts = []FactSpec{
 			happened,
 			val("from", func(f *Rotated) string { return f.From }),
 			val("to", func(f *Rotated) string { return f.To }),
-			entryFirst).as("last rotation").noGap(), // null before the first
+			entryFirst).as("last rotation"), // null before the first
 		maybe("dueAt", func(f *Rotation) Maybe[time.Time] { return f.DueAt }).as("when rotation is due"),
 		maybe("overdueAt", func(f *Rotation) Maybe[time.Time] { return f.OverdueAt }).as("when rotation is overdue"),
 		val("state", func(f *Rotation) string { return f.State }),

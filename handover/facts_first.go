@@ -45,7 +45,7 @@ var firstFacts = []FactSpec{
 			maybe("confirmed", func(a *Accepted) Maybe[[]string] { return knownIf(a.Confirmed, a.Confirmed != nil) }),
 			val("notConfirmed", func(a *Accepted) []string { return a.NotConfirmed }),
 			maybe("readBack", func(a *Accepted) Maybe[bool] { return Maybe[bool]{Applies: true, Value: a.ReadBack} }),
-			maybe("asked", func(a *Accepted) Maybe[string] { return knownIf(a.Asked, a.Asked != "") }))).noGap(),
+			maybe("asked", func(a *Accepted) Maybe[string] { return knownIf(a.Asked, a.Asked != "") }))),
 }
 
 // chartedFacts are shown as they were charted: nothing is computed from them.
