@@ -147,15 +147,7 @@ func (d *document) bundle() ([]byte, error) {
 	b.out = entry.AppendString(b.out, d.version(versionID(d.id, d.Accepted)))
 	b.out = append(b.out, `},"timestamp":`...)
 	b.out = entry.AppendString(b.out, entry.Stamp(d.assembled(), d.zone))
-	for _, r := range all {
-		b.answer(r)
-	}
-	for _, r := range all {
-		if err := b.entry(r, true, nil); err != nil {
-			return nil, err
-		}
-	}
-	return b.done()
+	return b.whole(all)
 }
 
 // program is the software that compiled the handover. It is the author as long as
