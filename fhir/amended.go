@@ -15,30 +15,16 @@ import (
 // its corrections, that were written down by known: by the original's id, in the order
 // of when they were charted, then of their ids.
 func amendments(entries []*entry.Entry, known time.Time) map[string][]*entry.Entry {
-	original := map[string]string{} // of a correction
 	var all []*entry.Entry
 	for _, e := range entries {
-		if e.Charted.After(known) {
-			continue
-		}
-		switch e.Kind {
-		case "correction":
-			original[e.ID] = e.Reference("of")
-			all = append(all, e)
-		case "retraction":
+		if e.Amends() && !e.Charted.After(known) {
 			all = append(all, e)
 		}
 	}
 	slices.SortFunc(all, func(a, b *entry.Entry) int {
 		return cmp.Or(a.Charted.Compare(b.Charted.Time), cmp.Compare(a.ID, b.ID))
 	})
-	of := map[string][]*entry.Entry{}
-	for _, e := range all {
-		id := e.Reference("of")
-		id = cmp.Or(original[id], id)
-		of[id] = append(of[id], e)
-	}
-	return of
+	return entry.Amendments(all)
 }
 
 // revived is the latest retraction that took a later correction away, nil where none

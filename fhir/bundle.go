@@ -80,6 +80,19 @@ func (b *bundle) resource(r *r4.Resource, named bool) error {
 	return nil
 }
 
+// whole adds all resources as they are and ends the bundle.
+func (b *bundle) whole(all []*r4.Resource) ([]byte, error) {
+	for _, r := range all {
+		b.answer(r)
+	}
+	for _, r := range all {
+		if err := b.entry(r, true, nil); err != nil {
+			return nil, err
+		}
+	}
+	return b.done()
+}
+
 // done ends the bundle and holds it to the rules.
 func (b *bundle) done() ([]byte, error) {
 	out := b.end()
@@ -115,15 +128,7 @@ func (x *Export) Collection() ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, r := range all {
-		b.answer(r)
-	}
-	for _, r := range all {
-		if err := b.entry(r, true, nil); err != nil {
-			return nil, err
-		}
-	}
-	return b.done()
+	return b.whole(all)
 }
 
 // closure is a resource after everything that it refers to, and that those refer to in

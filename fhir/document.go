@@ -2,6 +2,7 @@ package fhir
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"github.com/google/uuid"
@@ -147,15 +148,7 @@ func (d *document) bundle() ([]byte, error) {
 	b.out = entry.AppendString(b.out, d.version(versionID(d.id, d.Accepted)))
 	b.out = append(b.out, `},"timestamp":`...)
 	b.out = entry.AppendString(b.out, entry.Stamp(d.assembled(), d.zone))
-	for _, r := range all {
-		b.answer(r)
-	}
-	for _, r := range all {
-		if err := b.entry(r, true, nil); err != nil {
-			return nil, err
-		}
-	}
-	return b.done()
+	return b.whole(all)
 }
 
 // program is the software that compiled the handover. It is the author as long as
@@ -211,10 +204,10 @@ func (d *document) attester(e *entry.Entry) models.CompositionAttester {
 		Party: d.staff(e.By)}
 }
 
-// section is a part of every document.
+// section is a part of every document. What entries yield stands where yields says.
 type section struct {
 	r4.Concept
-	kinds []string // of the entries whose resources stand there
+	kinds []string // of the other resources that stand there
 	lines func(*document, *r4.Prose)
 }
 
@@ -223,13 +216,12 @@ var sections = []section{
 	{r4.SectionFirst, nil, (*document).firstLines},
 	{r4.SectionChanges, nil, (*document).changeLines},
 	{r4.SectionDue, []string{"due", "task", "plan"}, (*document).dueLines},
-	{r4.SectionSupport, []string{"support", "settings", "limits", "window"}, (*document).supportLines},
-	{r4.SectionSigns, []string{"observations", "gas", "episode"}, (*document).signLines},
-	{r4.SectionSkin, []string{"skin"}, (*document).skinLines},
-	{r4.SectionDevices, []string{"interface", "tube", "bonnet", "circuit", "humidifier", "calibration", "seal", "setup", "safety", "alarm",
-		"device"}, (*document).deviceLines},
-	{r4.SectionGrowth, []string{"admission", "identity", "head", "weight", "age"}, (*document).growthLines},
-	{r4.SectionWords, []string{"care", "note", "told", "outlook"}, (*document).wordLines},
+	{r4.SectionSupport, []string{"window"}, (*document).supportLines},
+	{r4.SectionSigns, nil, (*document).signLines},
+	{r4.SectionSkin, nil, (*document).skinLines},
+	{r4.SectionDevices, []string{"device"}, (*document).deviceLines},
+	{r4.SectionGrowth, []string{"age"}, (*document).growthLines},
+	{r4.SectionWords, nil, (*document).wordLines},
 	{r4.SectionMind, []string{"flag"}, (*document).mindLines},
 	{r4.SectionAmended, []string{"correction"}, (*document).correctionLines},
 	{r4.SectionEntries, []string{"entry"}, (*document).entryLines},
@@ -247,13 +239,9 @@ func (d *document) section(of section) models.CompositionSection {
 		p.Line(r4.NothingToTell)
 	}
 	out := models.CompositionSection{Title: r4.Ptr(of.Text), Code: d.codes.Concept(of.Concept), Text: p.Done()}
-	in := map[string]bool{}
-	for _, k := range of.kinds {
-		in[k] = true
-	}
 	for _, all := range [][]*r4.Resource{d.x.Resources, d.computed} {
 		for _, r := range all {
-			if in[sectionOf(r)] {
+			if kind := sectionOf(r); slices.Contains(of.kinds, kind) || yields[kind].section.Code == of.Code {
 				out.Entry = append(out.Entry, *r4.Literal(r.Type, r.ID))
 			}
 		}

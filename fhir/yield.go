@@ -8,42 +8,45 @@ import (
 	"cotline/handover/entry"
 )
 
-// yields says what Observations each kind of entry yields. The kinds that are not here
-// yield none: move and discharge stand in the Encounter; plan, task, task-done and
-// deferral stand in Tasks, for they say what is to be done, not what was seen; handover
-// and acceptance stand in documents; correction and retraction stand in what they
-// amend.
-var yields = map[string]func(*infant, *entry.Standing){
-	"admission":    (*infant).admission,
-	"identity":     (*infant).gestation,
-	"support":      (*infant).support,
-	"settings":     (*infant).settings,
-	"observations": (*infant).observations,
-	"gas":          (*infant).gas,
-	"limits":       (*infant).limits,
-	"episode":      (*infant).episode,
-	"interface":    (*infant).interfaceOn,
-	"setup":        (*infant).setup,
-	"calibration":  (*infant).calibration,
-	"safety":       (*infant).safety,
-	"seal":         (*infant).seal,
-	"humidifier":   (*infant).humidifier,
-	"circuit":      (*infant).circuit,
-	"alarm":        (*infant).alarm,
-	"skin":         (*infant).skin,
-	"tube":         (*infant).tube,
-	"head":         (*infant).head,
-	"weight":       (*infant).weight,
-	"bonnet":       (*infant).bonnet,
-	"care":         (*infant).careGiven,
-	"note":         (*infant).note,
-	"told":         (*infant).wasTold,
-	"outlook":      (*infant).outlook,
+// yields says what Observations each kind of entry yields, and in which section of a
+// document they stand. The kinds that are not here yield none: move and discharge stand
+// in the Encounter; plan, task, task-done and deferral stand in Tasks, for they say what
+// is to be done, not what was seen; handover and acceptance stand in documents;
+// correction and retraction stand in what they amend.
+var yields = map[string]struct {
+	of      func(*infant, *entry.Standing)
+	section r4.Concept
+}{
+	"admission":    {(*infant).admission, r4.SectionGrowth},
+	"identity":     {(*infant).gestation, r4.SectionGrowth},
+	"support":      {(*infant).support, r4.SectionSupport},
+	"settings":     {(*infant).settings, r4.SectionSupport},
+	"observations": {(*infant).observations, r4.SectionSigns},
+	"gas":          {(*infant).gas, r4.SectionSigns},
+	"limits":       {(*infant).limits, r4.SectionSupport},
+	"episode":      {(*infant).episode, r4.SectionSigns},
+	"interface":    {(*infant).interfaceOn, r4.SectionDevices},
+	"setup":        {(*infant).setup, r4.SectionDevices},
+	"calibration":  {(*infant).calibration, r4.SectionDevices},
+	"safety":       {(*infant).safety, r4.SectionDevices},
+	"seal":         {(*infant).seal, r4.SectionDevices},
+	"humidifier":   {(*infant).humidifier, r4.SectionDevices},
+	"circuit":      {(*infant).circuit, r4.SectionDevices},
+	"alarm":        {(*infant).alarm, r4.SectionDevices},
+	"skin":         {(*infant).skin, r4.SectionSkin},
+	"tube":         {(*infant).tube, r4.SectionDevices},
+	"head":         {(*infant).head, r4.SectionGrowth},
+	"weight":       {(*infant).weight, r4.SectionGrowth},
+	"bonnet":       {(*infant).bonnet, r4.SectionDevices},
+	"care":         {(*infant).careGiven, r4.SectionWords},
+	"note":         {(*infant).note, r4.SectionWords},
+	"told":         {(*infant).wasTold, r4.SectionWords},
+	"outlook":      {(*infant).outlook, r4.SectionWords},
 }
 
 func (i *infant) yield(e *entry.Standing) {
-	if f := yields[e.Kind]; f != nil {
-		f(i, e)
+	if y, ok := yields[e.Kind]; ok {
+		y.of(i, e)
 	}
 }
 

@@ -47,7 +47,7 @@ func (r *reading) readBonnet() bonnetState {
 	return b
 }
 
-// reasons in the order in which, on one day, the first named rules.
+// bonnetReasons are ranked: on one day the first named rules.
 var bonnetReasons = []string{"never-measured", "out-of-range", "tight", "slack", "soiled", "outgrowing", "weekly"}
 
 // bonnetFact is the bonnet on, and when head and bonnet are to be looked at. It
@@ -84,8 +84,18 @@ func (r *reading) bonnetFact() Maybe[Bonnet] {
 			}
 		}
 	}
-	if on, e := r.weekly(heads); !on.IsZero() {
+	if on, e := r.weeklyHead(heads); !on.IsZero() {
 		add("weekly", on, e)
+	}
+	r.bonnetDue(&f)
+	return known(f)
+}
+
+// bonnetDue sets the day on which head and bonnet are to be looked at: that of the
+// earliest reason, none without one.
+func (r *reading) bonnetDue(f *Bonnet) {
+	if len(f.Reasons) == 0 {
+		return
 	}
 	slices.SortStableFunc(f.Reasons, func(a, b Reason) int {
 		if a.On != b.On {
@@ -93,11 +103,8 @@ func (r *reading) bonnetFact() Maybe[Bonnet] {
 		}
 		return slices.Index(bonnetReasons, a.Reason) - slices.Index(bonnetReasons, b.Reason)
 	})
-	if len(f.Reasons) > 0 {
-		f.DueOn, f.Reason = f.Reasons[0].On, f.Reasons[0].Reason
-		f.State, f.Until = r.dayState("bonnet", f.DueOn, r.headOrBonnet())
-	}
-	return known(f)
+	f.DueOn, f.Reason = f.Reasons[0].On, f.Reasons[0].Reason
+	f.State, f.Until = r.dayState("bonnet", f.DueOn, r.headOrBonnetDone())
 }
 
 // bonnetFit fills in size and fit, which do not apply to a bonnet charted off.
@@ -150,9 +157,9 @@ func (r *reading) bonnetStart() (entry.Date, *entry.Standing) {
 	return r.day(e.At.Time), e
 }
 
-// weekly is the civil day of the latest head, reliable or not, plus the interval
+// weeklyHead is the civil day of the latest head, reliable or not, plus the interval
 // of head; the zero day when there is none.
-func (r *reading) weekly(heads []*entry.Standing) (entry.Date, *entry.Standing) {
+func (r *reading) weeklyHead(heads []*entry.Standing) (entry.Date, *entry.Standing) {
 	every, _ := r.interval("head", "", r.p.Head)
 	if every.None() || len(heads) == 0 {
 		return entry.Date{}, nil
@@ -161,10 +168,10 @@ func (r *reading) weekly(heads []*entry.Standing) (entry.Date, *entry.Standing) 
 	return r.day(last.At.Time).Add(every.Days()), last
 }
 
-// headOrBonnet is when the thing that was deferred last, head or bonnet, was
+// headOrBonnetDone is by what the thing that was deferred last, head or bonnet, was
 // done last or found anew: a measured head does for both, a bonnet seen to for
 // the bonnet only, a new finding ends either.
-func (r *reading) headOrBonnet() *entry.Standing {
+func (r *reading) headOrBonnetDone() *entry.Standing {
 	deferred := latest(r.deferred, being("what", "head", "bonnet"))
 	ends := []string{"tight", "slack", "soiled"}
 	if deferred != nil && deferred.Text("what") == "bonnet" {

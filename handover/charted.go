@@ -2,6 +2,44 @@ package handover
 
 import "cotline/handover/entry"
 
+// AsCharted are the facts of a Summary that are shown as they were charted: nothing is
+// computed from them.
+type AsCharted struct {
+	Gas    *Gas         // nil: none in the stay
+	Limits []Observed   // alarm limits, the latest of each
+	Safety *SafetyCheck // nil: none in the stay
+	Told   []Told       // of the window
+}
+
+// Gas is the latest blood gas of the stay, as read.
+type Gas struct {
+	Sample string
+	Values []Observed
+	Source
+}
+
+// SafetyCheck is the latest at the cot.
+type SafetyCheck struct {
+	Items []SafetyItem // in the order charted
+	Source
+}
+
+// SafetyItem is one of the unit's own list.
+type SafetyItem struct {
+	Item string
+	OK   bool
+}
+
+// Told is who was told what.
+type Told struct {
+	Whom, About, Answer string
+	Source
+}
+
+func (r *reading) asCharted() AsCharted {
+	return AsCharted{Gas: r.gasFact(), Limits: r.limitsFact(), Safety: r.safetyFact(), Told: r.toldFact()}
+}
+
 // gasFact is the latest blood gas of the stay.
 func (r *reading) gasFact() *Gas {
 	e := latest(r.own["gas"], always)

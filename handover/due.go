@@ -94,7 +94,7 @@ func (r *reading) moment(d Due) time.Time {
 // headDue is the weekly head where no bonnet applies.
 func (r *reading) headDue(add func(Due, string, time.Time)) {
 	heads := r.heads()
-	on, _ := r.weekly(heads)
+	on, _ := r.weeklyHead(heads)
 	why := "weekly"
 	if every, _ := r.interval("head", "", r.p.Head); len(heads) == 0 && !every.None() {
 		on, why = r.day(r.stay.Admission.At.Time), "never measured"
@@ -102,7 +102,7 @@ func (r *reading) headDue(add func(Due, string, time.Time)) {
 	if on.IsZero() {
 		return
 	}
-	state, until := r.dayState("head", on, r.headOrBonnet())
+	state, until := r.dayState("head", on, r.headOrBonnetDone())
 	add(Due{What: "head", On: on, OverdueAt: on.Add(1).Start(r.p.Zone), Why: why}, state, until)
 }
 

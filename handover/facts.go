@@ -9,12 +9,13 @@ import (
 
 // The table of facts is the single source of what a handover tells: infantFacts and
 // wardFacts (facts_infant.go, facts_ward.go) with their parts in facts_first.go,
-// facts_breathing.go, facts_body.go and facts_care.go; rows are made by the
-// constructors in facts_make.go and facts_source.go. A row says what a fact is called, how it is read
-// of the Summary and where it comes from; its path is the names down to it. The
-// JSON form, the sheet of facts, the gaps, what was not computed and the words of
-// paths follow from the row alone; the document's figures add a code to its path,
-// the rows of the page a sentence.
+// facts_breathing.go, facts_body.go, facts_care.go and facts_charted.go; rows are made
+// by the constructors in facts_make.go and facts_source.go. A row says what a fact is
+// called, how it is read of the Summary and where it comes from; its path is the names
+// down to it. The JSON form, the sheet of facts and the words of paths follow from the
+// row alone; the document's figures add a code to its path, the rows of the page a
+// sentence. Which paths are told as gaps, as changes and as not computed is a list of
+// the contract's own, with a rule for each: gaps.go, changes.go, not_computed.go.
 //
 // Where a row says nothing else, a fact comes from the entry that its owner comes
 // from: Summary parts that embed Source do, others come from the whole record.
@@ -30,7 +31,6 @@ type FactSpec struct {
 	Of     []FactSpec // parts of an object, or of each item of a list
 	Apart  bool       // no line on the sheet of facts: a column or another line tells it
 	Quiet  bool       // no line there that only says that it does not apply or is empty
-	NoGap  bool       // null is no gap
 	fields string     // the kind of entry whose fields its parts are named and described by
 	record bool       // it comes from the whole record, whatever its owner comes from
 	read   func(owner any, f *Fact)

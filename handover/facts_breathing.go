@@ -80,7 +80,7 @@ var breathingFacts = []FactSpec{
 			val("fromSince", func(f *Rotated) time.Time { return f.FromSince }),
 			val("fromUntil", func(f *Rotated) time.Time { return f.FromUntil }),
 			val("to", func(f *Rotated) string { return f.To }),
-			entryFirst).as("last rotation").noGap(), // null before the first
+			entryFirst).as("last rotation"), // null before the first
 		maybe("dueAt", func(f *Rotation) Maybe[time.Time] { return f.DueAt }).as("when rotation is due"),
 		maybe("overdueAt", func(f *Rotation) Maybe[time.Time] { return f.OverdueAt }).as("when rotation is overdue"),
 		val("state", func(f *Rotation) string { return f.State }),

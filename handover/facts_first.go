@@ -45,26 +45,5 @@ var firstFacts = []FactSpec{
 			maybe("confirmed", func(a *Accepted) Maybe[[]string] { return knownIf(a.Confirmed, a.Confirmed != nil) }),
 			val("notConfirmed", func(a *Accepted) []string { return a.NotConfirmed }),
 			maybe("readBack", func(a *Accepted) Maybe[bool] { return Maybe[bool]{Applies: true, Value: a.ReadBack} }),
-			maybe("asked", func(a *Accepted) Maybe[string] { return knownIf(a.Asked, a.Asked != "") }))).noGap(),
-}
-
-// chartedFacts are shown as they were charted: nothing is computed from them.
-var chartedFacts = []FactSpec{
-	object("gas", func(s *Summary) *Gas { return s.Gas },
-		val("sample", func(g *Gas) string { return g.Sample }),
-		source,
-		named("", func(g *Gas) Maybe[[]Observed] { return known(g.Values) }, func(o *Observed) string { return o.Field },
-			traced("", func(o *Observed) *Observed { return o }, (*Observed).value)).fieldsOf("gas")),
-	named("limits", func(s *Summary) Maybe[[]Observed] { return someOf(s.Limits) }, func(o *Observed) string { return o.Field },
-		traced("", func(o *Observed) *Observed { return o }, (*Observed).value)).fieldsOf("limits").quiet(),
-	object("safety", func(s *Summary) *SafetyCheck { return s.Safety },
-		list("items", func(c *SafetyCheck) []SafetyItem { return c.Items }, nil,
-			val("item", func(i *SafetyItem) string { return i.Item }),
-			val("ok", func(i *SafetyItem) bool { return i.OK })),
-		source),
-	list("told", func(s *Summary) []Told { return s.Told }, nil,
-		val("whom", func(t *Told) string { return t.Whom }),
-		val("about", func(t *Told) string { return t.About }),
-		val("answer", func(t *Told) string { return t.Answer }),
-		source),
+			maybe("asked", func(a *Accepted) Maybe[string] { return knownIf(a.Asked, a.Asked != "") }))),
 }

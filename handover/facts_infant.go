@@ -42,7 +42,7 @@ var aboutFacts = []FactSpec{
 		maybe("from", func(c *Change) Maybe[any] { return c.From.value() }),
 		maybe("to", func(c *Change) Maybe[any] { return c.To.value() }),
 		val("why", func(c *Change) string { return c.Why }),
-		val("entry", func(c *Change) string { return c.Entry })).apart().noGap(),
+		val("entry", func(c *Change) string { return c.Entry })).apart(),
 	list("remarks", func(s *Summary) []Remark { return s.Remarks }, nil,
 		val("entry", func(r *Remark) string { return r.Entry }),
 		val("why", func(r *Remark) string { return r.Why })),

@@ -161,7 +161,6 @@ func (s FactSpec) items(word string) FactSpec { s.Item = word; return s }
 
 func (s FactSpec) apart() FactSpec      { s.Apart = true; return s }
 func (s FactSpec) quiet() FactSpec      { s.Quiet = true; return s }
-func (s FactSpec) noGap() FactSpec      { s.NoGap = true; return s }
 func (s FactSpec) fromRecord() FactSpec { s.record = true; return s }
 
 // tell sets a value, if it says anything.

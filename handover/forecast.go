@@ -55,7 +55,7 @@ func (f forecast) reaches(cm float64, days int) float64 {
 	return phi((head - cm) / float64(sigma*math.Sqrt(v)))
 }
 
-// window is when the head is expected to outgrow a bonnet; a zero day is never.
+// outgrowing is when the head is expected to outgrow a bonnet; a zero day is never.
 type outgrowing struct{ checkFrom, expected, latest entry.Date }
 
 // Limits of the forecast.

@@ -20,7 +20,7 @@ func (r *reading) summary() *Summary {
 	all := r.dues(s)
 	s.Due, s.Next = dueFact(all), r.next(all)
 	s.Thresholds = r.thresholdsFact(s)
-	s.Gas, s.Limits, s.Safety, s.Told = r.gasFact(), r.limitsFact(), r.safetyFact(), r.toldFact()
+	s.AsCharted = r.asCharted()
 	s.Old = r.old(s)
 	s.Gaps, s.NotComputed = r.gaps(s), r.notComputed(s)
 	s.Remarks = r.remarks

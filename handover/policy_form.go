@@ -1,6 +1,8 @@
 package handover
 
 import (
+	"fmt"
+	"iter"
 	"slices"
 	"strings"
 	"time"
@@ -85,6 +87,22 @@ func (d *policyDecoder) object(v entry.Value, path string, names ...string) bool
 		}
 	}
 	return ok
+}
+
+// objects are the items of a list of maps with these names, each after its path. What is
+// none is a fault, and left out.
+func (d *policyDecoder) objects(v entry.Value, path, want string, names ...string) iter.Seq2[string, entry.Value] {
+	return func(yield func(string, entry.Value) bool) {
+		if v.Type != entry.ListValue {
+			d.add(v, path, entry.CodeType, want)
+		}
+		for i, x := range v.List {
+			here := fmt.Sprintf("%s[%d]", path, i)
+			if d.object(x, here, names...) && !yield(here, x) {
+				return
+			}
+		}
+	}
 }
 
 func (d *policyDecoder) decimal(v entry.Value, path, low, high string) entry.Decimal {

@@ -1,7 +1,6 @@
 package handover
 
 import (
-	"fmt"
 	"slices"
 	"strconv"
 
@@ -147,15 +146,7 @@ func readSizes(of string) reader {
 }
 
 func readBonnets(d *policyDecoder, p *Policy, v entry.Value, path string) {
-	if v.Type != entry.ListValue {
-		d.add(v, path, entry.CodeType, "a list of {name, fromCm, toCm}")
-		return
-	}
-	for i, x := range v.List {
-		here := fmt.Sprintf("%s[%d]", path, i)
-		if !d.object(x, here, "name", "fromCm", "toCm") {
-			continue
-		}
+	for here, x := range d.objects(v, path, "a list of {name, fromCm, toCm}", "name", "fromCm", "toCm") {
 		name, _ := d.text(within(x, "name"), here+".name", "text")
 		b := BonnetSize{Name: name, FromCm: d.decimal(within(x, "fromCm"), here+".fromCm", "10", "60"),
 			ToCm: d.decimal(within(x, "toCm"), here+".toCm", "10", "60")}
@@ -176,15 +167,7 @@ func readUnder(of string) reader {
 }
 
 func readStaff(d *policyDecoder, p *Policy, v entry.Value, path string) {
-	if v.Type != entry.ListValue {
-		d.add(v, path, entry.CodeType, "a list of {key, name, role}")
-		return
-	}
-	for i, x := range v.List {
-		here := fmt.Sprintf("%s[%d]", path, i)
-		if !d.object(x, here, "key", "name", "role") {
-			continue
-		}
+	for here, x := range d.objects(v, path, "a list of {key, name, role}", "key", "name", "role") {
 		key, _ := d.text(within(x, "key"), here+".key", "a staff key")
 		if !entry.IsKey(key) {
 			d.add(within(x, "key"), here+".key", entry.CodeFormat, "1 to 64 of A-Z a-z 0-9 . _ -")

@@ -1,7 +1,6 @@
 package handover
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -26,15 +25,7 @@ func thresholdFields() []string {
 }
 
 func readThresholds(d *policyDecoder, p *Policy, v entry.Value, path string) {
-	if v.Type != entry.ListValue {
-		d.add(v, path, entry.CodeType, "a list")
-		return
-	}
-	for i, x := range v.List {
-		here := fmt.Sprintf("%s[%d]", path, i)
-		if !d.object(x, here, "name", "all", "source", "first") {
-			continue
-		}
+	for here, x := range d.objects(v, path, "a list", "name", "all", "source", "first") {
 		t := Threshold{First: x.Field("first").Bool}
 		if first := x.Field("first"); first.Type != entry.Absent && first.Type != entry.BoolValue {
 			d.add(first, here+".first", entry.CodeType, "true or false")

@@ -1,6 +1,11 @@
 package handover_test
 
-import "testing"
+import (
+	"testing"
+
+	"cotline/handover"
+	"cotline/internal/wardtest"
+)
 
 // since is 24 08:00 in these rows: what was told then is compared with what is
 // known now.
@@ -152,4 +157,29 @@ func TestChangesWithoutABefore(t *testing.T) {
 		{"turned twice: the same words, another moment", "24 09:00 interface type=mask\n#7 24 10:00 interface type=prongs", sinceEight,
 			"changes.rotation.last = mask to prongs to mask to prongs, happened #7\nonly changes"},
 	})
+}
+
+// Every path that is told as changed has a row in the table of facts, which gives it
+// its words.
+func TestChangedPathsAreFacts(t *testing.T) {
+	wards := []*handover.Handover{wardtest.Demo(t).Handover}
+	for seed := range uint64(3) {
+		wards = append(wards, wardtest.Random(t, seed, 8, 2).Handover)
+	}
+	paths := map[string]bool{}
+	for _, h := range wards {
+		for _, s := range h.Infants {
+			for _, c := range s.Changes {
+				paths[c.Path] = true
+			}
+		}
+	}
+	for path := range paths {
+		if handover.LabelOf(path) == "" {
+			t.Errorf("%s has no words", path)
+		}
+	}
+	if len(paths) < 20 {
+		t.Errorf("only %d paths changed", len(paths))
+	}
 }

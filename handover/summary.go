@@ -102,10 +102,7 @@ type Summary struct {
 	Old                                                  []Old
 	Doubts                                               []Doubt
 	HandedOver                                           *HandedOver // nil before the first
-	Gas                                                  *Gas        // nil: none in the stay
-	Limits                                               []Observed  // alarm limits, the latest of each
-	Safety                                               *SafetyCheck
-	Told                                                 []Told // of the window
-	Conflicts                                            []Conflict
-	LookAlikes                                           []LookAlike
+	AsCharted
+	Conflicts  []Conflict
+	LookAlikes []LookAlike
 }

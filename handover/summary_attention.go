@@ -54,28 +54,3 @@ type Accepted struct {
 	ReadBack     *bool
 	Asked        string // empty: not charted
 }
-
-// Gas is the latest blood gas of the stay, as read.
-type Gas struct {
-	Sample string
-	Values []Observed
-	Source
-}
-
-// SafetyCheck is the latest at the cot.
-type SafetyCheck struct {
-	Items []SafetyItem // in the order charted
-	Source
-}
-
-// SafetyItem is one of the unit's own list.
-type SafetyItem struct {
-	Item string
-	OK   bool
-}
-
-// Told is who was told what.
-type Told struct {
-	Whom, About, Answer string
-	Source
-}

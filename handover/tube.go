@@ -18,11 +18,11 @@ type tubeState struct {
 	mark      *entry.Standing
 	reference *entry.Standing
 	last      *entry.Standing // its latest entry while in
-	ph        *entry.Standing
-	aspirate  *entry.Standing
-	amount    *entry.Standing
-	look      *entry.Standing
-	xray      *entry.Standing
+	ph        *NumberFact
+	aspirate  *WordFact
+	amount    *NumberFact
+	look      *WordFact
+	xray      *Source
 	settled   *entry.Standing // the entry that brought it in, took it out or found none
 }
 
@@ -78,20 +78,22 @@ func (r *reading) readTube(use string) tubeState {
 		if e.Has("markCm") {
 			t.mark = e
 		}
-		if e.Has("ph") {
-			t.ph = e
+		from := r.source(e)
+		if v, ok := e.Number("ph"); ok {
+			t.ph = &NumberFact{v, from}
 		}
 		if e.Has("aspirate") {
-			t.aspirate = e
+			t.aspirate = &WordFact{e.Text("aspirate"), from}
 		}
-		if e.Has("aspirateMl") {
-			t.amount = e
+		if v, ok := e.Number("aspirateMl"); ok {
+			t.amount = &NumberFact{v, from}
 		}
 		if e.Has("aspirateLook") {
-			t.look = e
+			t.look = &WordFact{e.Text("aspirateLook"), from}
 		}
 		if e.Flag("xray") {
-			t.xray = e
+			seen := from // on the heap only here
+			t.xray = &seen
 		}
 	}
 	return t
@@ -112,30 +114,13 @@ func (r *reading) tubesFact() Maybe[[]Tube] {
 }
 
 func (r *reading) tubeFact(use string, t tubeState) Tube {
-	f := Tube{Use: use, Route: t.route, CheckedAt: t.last.At.Time, ReferenceAt: t.reference.At.Time, Source: r.source(t.mark)}
+	f := Tube{Use: use, Route: t.route, CheckedAt: t.last.At.Time, ReferenceAt: t.reference.At.Time, PH: t.ph, Aspirate: t.aspirate,
+		AspirateMl: t.amount, AspirateLook: t.look, XRay: t.xray, Source: r.source(t.mark)}
 	f.MarkCm, _ = t.mark.Number("markCm")
 	f.ReferenceMarkCm, _ = t.reference.Number("markCm")
 	f.Moved = f.MarkCm.Sub(f.ReferenceMarkCm).Abs().Cmp(r.p.MovedCm) >= 0
 	if f.SizeFr = notCharted[entry.Decimal](); t.size != nil {
 		f.SizeFr = known(*t.size)
-	}
-	if t.ph != nil {
-		v, _ := t.ph.Number("ph")
-		f.PH = &NumberFact{v, r.source(t.ph)}
-	}
-	if t.aspirate != nil {
-		f.Aspirate = &WordFact{t.aspirate.Text("aspirate"), r.source(t.aspirate)}
-	}
-	if t.amount != nil {
-		v, _ := t.amount.Number("aspirateMl")
-		f.AspirateMl = &NumberFact{v, r.source(t.amount)}
-	}
-	if t.look != nil {
-		f.AspirateLook = &WordFact{t.look.Text("aspirateLook"), r.source(t.look)}
-	}
-	if t.xray != nil {
-		s := r.source(t.xray)
-		f.XRay = &s
 	}
 	r.estimate(&f)
 	return f

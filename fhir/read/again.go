@@ -76,22 +76,7 @@ func (d *reader) amendments(infant string) map[string][]*entry.Entry {
 	if of, ok := d.amended[infant]; ok {
 		return of
 	}
-	var amending []*entry.Entry
-	of, original := map[string][]*entry.Entry{}, map[string]string{}
-	for _, e := range d.Held.Infant(infant) {
-		switch e.Kind {
-		case "correction":
-			original[e.ID] = e.Reference("of")
-			amending = append(amending, e)
-		case "retraction":
-			amending = append(amending, e)
-		}
-	}
-	for _, e := range amending {
-		id := e.Reference("of")
-		id = cmp.Or(original[id], id) // a retraction may be of a correction
-		of[id] = append(of[id], e)
-	}
+	of := entry.Amendments(d.Held.Infant(infant))
 	d.amended[infant] = of
 	return of
 }

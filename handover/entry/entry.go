@@ -1,6 +1,9 @@
 package entry
 
-import "strings"
+import (
+	"cmp"
+	"strings"
+)
 
 // Entry is a care entry that keeps the rules of its kind. Its fields stand in
 // the order of the table of kinds.
@@ -70,3 +73,23 @@ func (e *Entry) Names(list, word string) bool {
 
 // Amends says whether the entry is a correction or a retraction.
 func (e *Entry) Amends() bool { return e.Kind == "correction" || e.Kind == "retraction" }
+
+// Amendments are the corrections and retractions among entries, and the retractions of
+// corrections, by the id of the original, in the order given.
+func Amendments(entries []*Entry) map[string][]*Entry {
+	original := map[string]string{} // of a correction
+	for _, e := range entries {
+		if e.Kind == "correction" {
+			original[e.ID] = e.Reference("of")
+		}
+	}
+	of := map[string][]*Entry{}
+	for _, e := range entries {
+		if e.Amends() {
+			id := e.Reference("of")
+			id = cmp.Or(original[id], id)
+			of[id] = append(of[id], e)
+		}
+	}
+	return of
+}

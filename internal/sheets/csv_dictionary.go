@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"cotline/handover"
 	"cotline/handover/entry"
 )
 
@@ -138,8 +139,9 @@ var meanings = map[string]described{
 	"Handover.Rotation due": {meaning: "when mask and prongs are to be alternated"},
 	"Handover.Skin, worst": {meaning: "the worst of the latest findings, and its site; the order of findings is for sorting only",
 		kind: "text"},
-	"Handover.Gastric tube":    {meaning: "each tube that is in, with its mark and the reference mark", kind: "text: a list"},
-	"Handover.Head (cm)":       {meaning: "latest head circumference", unit: "cm", kind: "number"},
+	"Handover.Gastric tube": {meaning: "each tube that is in, with its mark and the reference mark", kind: "text: a list"},
+	"Handover.Head (cm)": {meaning: "latest head circumference", unit: handover.FieldOf("head", "circumferenceCm").Unit,
+		kind: "number"},
 	"Handover.Bonnet due":      {meaning: "when head and bonnet are to be looked at", kind: "day"},
 	"Handover.Humidifier":      {meaning: "state of the heated humidifier", kind: "word"},
 	"Handover.Due and overdue": {meaning: "what is due, overdue or deferred at the moment", kind: "text: a list"},
