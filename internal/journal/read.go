@@ -95,14 +95,9 @@ func (j *Journal) ReadAbout(ctx context.Context, a About, policy *handover.Polic
 
 // read reads what a handover of some infants is compiled from.
 func (x index) read(a About, policy *handover.Policy, head Head) (Reading, error) {
-	p := &picked{index: x}
-	if a.narrow(policy) {
-		p.pick(a, policy)
-	} else {
-		p.all, p.err = x.all()
-	}
-	if p.err != nil {
-		return Reading{}, p.err
+	p, err := x.picked(a, policy)
+	if err != nil {
+		return Reading{}, err
 	}
 	return p.reading(head)
 }
