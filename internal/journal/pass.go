@@ -182,7 +182,7 @@ func (p *pass) one(c Signed, at Head) {
 
 // again compiles a handover and says how it differs from the bytes kept.
 func (p *pass) again(v *verdict, s Signed, policy *handover.Policy) {
-	e := p.memory.rows[p.reading.Positions[s.ID]-1].Entry
+	e := p.memory.where[p.reading.Positions[s.ID]].Entry
 	head := Head{s.Position, s.Chain}
 	ward := handover.Ward{Entries: slices.Clip(p.reading.Entries), Policy: policy}
 	if s.Form == WholeWard {

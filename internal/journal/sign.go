@@ -82,9 +82,7 @@ type positions map[string]int64
 
 func (p positions) add(all []*held) {
 	for _, h := range all {
-		if h != nil {
-			p[h.ID] = h.position
-		}
+		p[h.ID] = h.position
 	}
 }
 
