@@ -13,10 +13,7 @@ import (
 // The result is the single source of every face; it depends on nothing else.
 func Compile(w Ward, at, known, since time.Time) *Handover {
 	p := w.Policy
-	byInfant := map[string][]*entry.Entry{}
-	for _, e := range w.Entries {
-		byInfant[e.Infant] = append(byInfant[e.Infant], e)
-	}
+	byInfant := writtenBy(w.Entries, latestOf(latestOf(known, at), since))
 	unit := newUnitReading(w, entry.Replay(byInfant[""], known).Unit, at)
 	h := &Handover{Unit: p.Unit, Zone: p.Zone, At: at, Known: known, Policy: p.Hash(), Late: []Late{}, Left: []Left{}}
 	var readings, elsewhere []*reading
@@ -78,6 +75,27 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 	return h
 }
 
+// writtenBy are the entries of each infant that were written down by a moment.
+func writtenBy(entries []*entry.Entry, moment time.Time) map[string][]*entry.Entry {
+	all := map[string]*[]*entry.Entry{}
+	for _, e := range entries {
+		if e.Charted.After(moment) {
+			continue
+		}
+		of := all[e.Infant]
+		if of == nil {
+			of = new([]*entry.Entry)
+			all[e.Infant] = of
+		}
+		*of = append(*of, e)
+	}
+	out := make(map[string][]*entry.Entry, len(all))
+	for key, of := range all {
+		out[key] = *of
+	}
+	return out
+}
+
 // toldBy is by when the last nurse had been told: the start of the window or, if
 // later, when the handover that it comes from was charted.
 func (r *reading) toldBy() time.Time {
@@ -88,23 +106,34 @@ func (r *reading) toldBy() time.Time {
 }
 
 // unheld are the entries that the last nurse was not told of: charted later, or in time
-// and arrived after the handover was cut.
-func (r *reading) unheld(entries []*entry.Entry, w Ward) map[*entry.Entry]bool {
-	out := map[*entry.Entry]bool{}
+// and arrived after the handover was cut. Told are the others.
+func (r *reading) unheld(entries []*entry.Entry, w Ward) (unheld, told []*entry.Entry) {
+	by := r.toldBy()
+	arrived := func(*entry.Entry) bool { return false }
+	if r.from != nil {
+		arrived = w.arrivedAfter(r.from.entry.Entry)
+	}
+	told = make([]*entry.Entry, 0, len(entries))
 	for _, e := range entries {
-		if e.Charted.After(r.toldBy()) || r.from != nil && w.arrived(e, r.from.entry.Entry) {
-			out[e] = true
+		if e.Charted.After(by) || arrived(e) {
+			unheld = append(unheld, e)
+		} else {
+			told = append(told, e)
 		}
 	}
-	return out
+	return unheld, told
 }
 
 // compare tells what changed since the window began.
 func (r *reading) compare(s *Summary, entries []*entry.Entry, known time.Time, w Ward) {
 	s.Changes = []Change{}
-	unheld := r.unheld(entries, w)
-	told := slices.DeleteFunc(slices.Clone(entries), func(e *entry.Entry) bool { return unheld[e] })
-	before := entry.Replay(told, r.toldBy()).Of(r.record.Infant)
+	unheld, told := r.unheld(entries, w)
+	late := map[string]bool{} // by id
+	for _, e := range unheld {
+		late[e.ID] = true
+	}
+	amended := slices.ContainsFunc(unheld, func(e *entry.Entry) bool { return e.Amends() && !e.Charted.After(known) })
+	before := r.before(told, late, amended || r.toldBy().After(known))
 	stay := before.Admitted(r.since)
 	if stay == nil {
 		s.New = true
@@ -112,13 +141,32 @@ func (r *reading) compare(s *Summary, entries []*entry.Entry, known time.Time, w
 	}
 	then := newReading(r.p, before, stay, r.since)
 	then.since = r.since
-	was := then.comparable(then.summary())
-	amended := slices.ContainsFunc(entries, func(e *entry.Entry) bool {
-		return e.Amends() && unheld[e] && !e.Charted.After(known)
-	})
-	late := map[string]bool{} // by id
-	for e := range unheld {
-		late[e.ID] = true
-	}
+	was := then.comparable(then.compared())
 	s.Changes = r.changesOf(r.comparable(s), was, before, amended, late)
+}
+
+// before is the record as the last nurse was told of it. Where nothing was corrected or
+// withdrawn since, it is the record without what is late; else it is replayed.
+func (r *reading) before(told []*entry.Entry, late map[string]bool, otherwise bool) *entry.Record {
+	out := &entry.Record{Infant: r.record.Infant}
+	for _, e := range r.record.Entries {
+		if !late[e.ID] {
+			out.Entries = append(out.Entries, e)
+		}
+	}
+	for _, e := range r.record.Withdrawn {
+		if !late[e.ID] {
+			out.Withdrawn = append(out.Withdrawn, e)
+		}
+	}
+	n := len(out.Entries) + len(out.Withdrawn)
+	for _, e := range told {
+		if !e.Amends() {
+			n--
+		}
+	}
+	if otherwise || n != 0 { // an id that stands twice
+		return entry.Replay(told, r.toldBy()).Of(r.record.Infant)
+	}
+	return out
 }

@@ -76,15 +76,17 @@ func readAll(specs []FactSpec, owner any, within string, from Source) []Fact {
 	}
 	out := make([]Fact, 0, len(specs))
 	for i := range specs {
-		f := Fact{FactSpec: &specs[i], Path: within + specs[i].Name, Remark: specs[i].Unit, Source: from}
+		n := len(out)
+		out = append(out, Fact{FactSpec: &specs[i], Path: within + specs[i].Name, Remark: specs[i].Unit, Source: from})
+		f := &out[n] // read in its place: most are told
 		if f.record {
 			f.Source = Source{}
 		}
-		switch f.read(owner, &f); {
+		switch f.read(owner, f); {
 		case f.Name == "":
-			out = append(out, f.Parts...)
-		case f.State != Unsaid:
-			out = append(out, f)
+			out = append(out[:n], f.Parts...)
+		case f.State == Unsaid:
+			out = out[:n]
 		}
 	}
 	return out

@@ -15,6 +15,7 @@ func (r *reading) lates(w Ward) []Late {
 		return nil
 	}
 	signed := r.from.entry
+	arrived := w.arrivedAfter(signed.Entry)
 	var out []Late
 	for _, e := range r.all {
 		if e.At.After(r.since) || !r.stay.Holds(e) {
@@ -22,7 +23,7 @@ func (r *reading) lates(w Ward) []Late {
 		}
 		how := ""
 		switch {
-		case w.arrived(e.Entry, signed.Entry):
+		case arrived(e.Entry):
 			how = "arrived"
 		case e.Charted.After(signed.Charted.Add(r.p.ClockTolerance)):
 			how = "written"

@@ -1,6 +1,7 @@
 package handover
 
 import (
+	"slices"
 	"strconv"
 	"time"
 
@@ -12,12 +13,17 @@ import (
 func (r *reading) observedFact() []Observed {
 	var out []Observed
 	kind, _ := entry.KindOf("observations")
-	for _, spec := range kind.Fields {
-		if spec.Type == entry.Object {
-			continue
+	newest := map[string]*entry.Standing{} // by field
+	for _, e := range slices.Backward(r.own["observations"]) {
+		for i := range e.Fields {
+			if name := e.Fields[i].Name; newest[name] == nil {
+				newest[name] = e
+			}
 		}
-		e := latest(r.own["observations"], having(spec.Name))
-		if e == nil {
+	}
+	for _, spec := range kind.Fields {
+		e := newest[spec.Name]
+		if e == nil || spec.Type == entry.Object {
 			continue
 		}
 		value := e.Text(spec.Name)

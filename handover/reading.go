@@ -19,6 +19,7 @@ type reading struct {
 	stays    []*entry.Stay
 	stay     *entry.Stay
 	own      map[string][]*entry.Standing // of the stay, by kind
+	seen     map[string][]seen            // by site, once asked for
 	spells   []*spell
 	spell    *spell // the current one, nil when off support
 	remarks  []Remark

@@ -17,17 +17,29 @@ func (s seen) finding() string { return s.site.Field("finding").Text }
 
 // seenAt is the latest finding of a site up to a moment, nil when not seen.
 func (r *reading) seenAt(site string, t time.Time) *seen {
-	for _, e := range slices.Backward(r.own["skin"]) {
-		if e.At.After(t) {
-			continue
-		}
-		for _, s := range e.List("sites") {
-			if s.Field("site").Text == site {
-				return &seen{s, e}
-			}
+	if r.seen == nil {
+		r.seen = seenBySite(r.own["skin"])
+	}
+	for i, s := range slices.Backward(r.seen[site]) {
+		if !s.check.At.After(t) {
+			return &r.seen[site][i]
 		}
 	}
 	return nil
+}
+
+// seenBySite are the sites of skin checks, each in the order of the checks.
+func seenBySite(checks []*entry.Standing) map[string][]seen {
+	out := map[string][]seen{}
+	for _, e := range checks {
+		for _, s := range e.List("sites") {
+			site := s.Field("site").Text
+			if n := len(out[site]); n == 0 || out[site][n-1].check != e {
+				out[site] = append(out[site], seen{s, e})
+			}
+		}
+	}
+	return out
 }
 
 // deepFindings are those between which no order is told.

@@ -22,13 +22,15 @@ type Ward struct {
 // tells says whether a handover of the ward tells of an infant.
 func (w Ward) tells(infant string) bool { return w.Only == nil || slices.Contains(w.Only, infant) }
 
-// arrived says whether an entry was written in time for a handover and taken only after
-// the position that it was cut at: its sheet could not hold it. A plain file has no
-// positions, so there nothing arrives.
-func (w Ward) arrived(e, signed *entry.Entry) bool {
+// arrivedAfter says which entries were written in time for a handover and taken only
+// after the position that it was cut at: its sheet could not hold them. A plain file has
+// no positions, so there nothing arrives.
+func (w Ward) arrivedAfter(signed *entry.Entry) func(*entry.Entry) bool {
 	cut, ok := w.Signed[signed.ID]
 	if !ok {
 		cut = w.Positions[signed.ID]
 	}
-	return w.Positions != nil && w.Positions[e.ID] > cut && !e.Charted.After(signed.Charted.Time)
+	return func(e *entry.Entry) bool {
+		return len(w.Positions) > 0 && !e.Charted.After(signed.Charted.Time) && w.Positions[e.ID] > cut
+	}
 }

@@ -92,6 +92,9 @@ func (e *Entry) clean() *Entry {
 func cleanFields(fields []Field, specs []Spec) ([]Field, bool) {
 	out := fields
 	for i := range fields {
+		if t := fields[i].Value.Type; t == NumberValue || t == BoolValue {
+			continue // nothing to clean
+		}
 		spec, ok := SpecOf(specs, fields[i].Name)
 		if !ok {
 			continue

@@ -25,10 +25,18 @@ type Entry struct {
 }
 
 // Text is a text or word field, empty when it was not charted.
-func (e *Entry) Text(name string) string { return Lookup(e.Fields, name).Text }
+func (e *Entry) Text(name string) string {
+	if v := fieldOf(e.Fields, name); v != nil {
+		return v.Text
+	}
+	return ""
+}
 
 // Has says whether the field was charted.
-func (e *Entry) Has(name string) bool { return Lookup(e.Fields, name).Type != Absent }
+func (e *Entry) Has(name string) bool {
+	v := fieldOf(e.Fields, name)
+	return v != nil && v.Type != Absent
+}
 
 // Flag is a true-or-false field, false when it was not charted.
 func (e *Entry) Flag(name string) bool { return Lookup(e.Fields, name).Bool }

@@ -55,11 +55,15 @@ func Replay(entries []*Entry, known time.Time) *Records {
 		}
 	}
 	records := map[string]*Record{"": {}}
+	r := records[""]
+	room := make([]Standing, 0, len(byID))
 	for _, e := range byID {
 		if e.Amends() {
 			continue
 		}
-		r := records[e.Infant]
+		if r == nil || r.Infant != e.Infant { // those of one infant are mostly asked for alone
+			r = records[e.Infant]
+		}
 		if r == nil {
 			r = &Record{Infant: e.Infant}
 			records[e.Infant] = r
@@ -68,7 +72,8 @@ func Replay(entries []*Entry, known time.Time) *Records {
 			r.Withdrawn = append(r.Withdrawn, e)
 			continue
 		}
-		r.Entries = append(r.Entries, stand(e.clean(), holds[e.ID])) // an entry of before that rule, too
+		room = append(room, stand(e.clean(), holds[e.ID])) // an entry of before that rule, too
+		r.Entries = append(r.Entries, &room[len(room)-1])
 	}
 	out := &Records{Unit: records[""]}
 	for key, r := range records {
@@ -91,14 +96,14 @@ func later(a, b *Entry) bool {
 	return a.ID > b.ID
 }
 
-func stand(e, correction *Entry) *Standing {
+func stand(e, correction *Entry) Standing {
 	if correction == nil {
-		return &Standing{Entry: e}
+		return Standing{Entry: e}
 	}
 	as := *e
 	as.At = correction.Corrected.At
 	as.Fields = correction.Corrected.clean().Fields
-	return &Standing{Entry: &as, Correction: correction}
+	return Standing{Entry: &as, Correction: correction}
 }
 
 // InOrder compares entries by the record's order, each as it stands.

@@ -7,7 +7,8 @@ import (
 
 // memory is an index in memory, made anew from every row to hold the stored one to.
 type memory struct {
-	rows  []*held // by position less one
+	rows  []*held // in order; positions may be missing
+	where map[int64]*held
 	items map[string]value
 	links map[string][]*held
 }
@@ -17,7 +18,9 @@ type value struct {
 	hash   Hash
 }
 
-func newMemory() *memory { return &memory{items: map[string]value{}, links: map[string][]*held{}} }
+func newMemory() *memory {
+	return &memory{where: map[int64]*held{}, items: map[string]value{}, links: map[string][]*held{}}
+}
 
 func (m *memory) item(name string) (int64, Hash, error) {
 	v := m.items[name]
@@ -53,17 +56,15 @@ func remembered(v View) (*memory, error) {
 	return m, err
 }
 
-// take adds the next entry. A position that has none stays empty.
+// take adds the next entry. A damaged position may be any number: none is made room for.
 func (m *memory) take(h *held) error {
-	for int64(len(m.rows)) < h.position {
-		m.rows = append(m.rows, nil)
-	}
-	m.rows[h.position-1] = h
+	m.rows = append(m.rows, h)
+	m.where[h.position] = h
 	return index{m}.add(h)
 }
 
 func (m *memory) all() ([]*held, error) {
-	return slices.DeleteFunc(slices.Clone(m.rows), func(h *held) bool { return h == nil }), nil
+	return slices.Clone(m.rows), nil
 }
 
-func (m *memory) at(position int64) (*held, error) { return m.rows[position-1], nil }
+func (m *memory) at(position int64) (*held, error) { return m.where[position], nil }

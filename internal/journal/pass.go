@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"fmt"
+	"maps"
 	"runtime"
 	"slices"
 	"sync"
@@ -22,7 +23,13 @@ type pass struct {
 	reading  Reading
 	policies map[string]policyRead
 	verdicts []*verdict
-	work     chan func()
+	work     chan job
+}
+
+// job is work that needs the positions of all rows so far.
+type job struct {
+	rows []*held
+	do   func(positions)
 }
 
 type policyRead struct {
@@ -75,12 +82,15 @@ func (p *pass) run() error {
 // start lets as many compile as there are cores.
 func (p *pass) start() *sync.WaitGroup {
 	n := runtime.GOMAXPROCS(0)
-	p.work = make(chan func(), n)
+	p.work = make(chan job, n)
 	var done sync.WaitGroup
 	for range n {
 		done.Go(func() {
-			for do := range p.work {
-				do()
+			known, upTo := positions{}, 0 // they only go forward, so each is added once
+			for j := range p.work {
+				known.add(j.rows[upTo:])
+				upTo = len(j.rows)
+				j.do(known)
 			}
 		})
 	}
@@ -172,33 +182,26 @@ func (p *pass) one(c Signed, at Head) {
 
 // again compiles a handover and says how it differs from the bytes kept.
 func (p *pass) again(v *verdict, s Signed, policy *handover.Policy) {
-	e := p.memory.rows[p.reading.Positions[s.ID]-1].Entry
+	e := p.memory.where[p.reading.Positions[s.ID]].Entry
 	head := Head{s.Position, s.Chain}
 	ward := handover.Ward{Entries: slices.Clip(p.reading.Entries), Policy: policy}
 	if s.Form == WholeWard {
-		ward.Positions, ward.Signed = clone(p.reading.Positions), clone(p.reading.Signed)
+		ward.Signed = maps.Clone(p.reading.Signed)
 	} else {
 		var err error
-		if ward, err = (index{p.memory}).ward(policy, e, head); err != nil {
+		if ward, _, err = (index{p.memory}).ward(policy, e); err != nil {
 			v.why = err.Error()
 			return
 		}
 	}
-	p.work <- func() {
+	p.work <- job{slices.Clip(p.memory.rows), func(known positions) {
 		asOf, _ := e.Moment("asOf")
+		ward.Positions = known
 		text := p.journal.Compile(ward, asOf.Time, e.Charted.Time, head)
 		if !bytes.Equal(text, s.JSON) {
 			v.why = firstDifference(s.JSON, text)
 		}
-	}
-}
-
-func clone(m map[string]int64) map[string]int64 {
-	out := make(map[string]int64, len(m))
-	for k, v := range m {
-		out[k] = v
-	}
-	return out
+	}}
 }
 
 func (p *pass) policy(hash string) (*handover.Policy, string) {

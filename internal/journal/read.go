@@ -126,14 +126,9 @@ func (s *stored) about(a About, policy *handover.Policy) (r Reading, err error) 
 
 // read reads what a handover of some infants is compiled from.
 func (x index) read(a About, policy *handover.Policy, head Head) (Reading, error) {
-	p := &picked{index: x}
-	if a.narrow(policy) {
-		p.pick(a, policy)
-	} else {
-		p.all, p.err = x.all()
-	}
-	if p.err != nil {
-		return Reading{}, p.err
+	p, err := x.picked(a, policy)
+	if err != nil {
+		return Reading{}, err
 	}
 	return p.reading(head)
 }

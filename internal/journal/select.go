@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"cotline/handover"
-	"cotline/handover/entry"
 )
 
 // About is what a reading of some infants is asked for.
@@ -99,24 +98,43 @@ func (p *picked) candidates(set string, from, to time.Time) []*held {
 	return out
 }
 
-// reading is what was picked, up to a head.
-func (p *picked) reading(head Head) (Reading, error) {
-	r := Reading{Entries: make([]*entry.Entry, 0, len(p.all)), Positions: make(map[string]int64, len(p.all)), Signed: map[string]int64{},
-		Head: head}
+// picked gathers what a handover of some infants is compiled from, each entry once, by
+// position.
+func (x index) picked(a About, policy *handover.Policy) (*picked, error) {
+	p := &picked{index: x}
+	if a.narrow(policy) {
+		p.pick(a, policy)
+	} else {
+		p.all, p.err = x.all()
+	}
 	slices.SortFunc(p.all, func(a, b *held) int { return int(a.position - b.position) })
 	p.all = slices.CompactFunc(p.all, func(a, b *held) bool { return a.position == b.position })
+	return p, p.err
+}
+
+// reading is what was picked, up to a head.
+func (p *picked) reading(head Head) (Reading, error) {
+	r := Reading{Entries: entriesOf(p.all), Positions: make(positions, len(p.all)), Head: head}
+	positions(r.Positions).add(p.all)
+	var err error
+	r.Signed, err = p.signed()
+	return r, err
+}
+
+// signed are the positions that the handovers picked were cut at.
+func (p *picked) signed() (map[string]int64, error) {
+	out := map[string]int64{}
 	for _, h := range p.all {
-		r.Entries = append(r.Entries, h.Entry)
-		r.Positions[h.ID] = h.position
-		if h.Kind == "handover" {
-			cut, _, err := p.item("signed/" + h.ID)
-			if err != nil {
-				return r, err
-			}
-			if cut > 0 {
-				r.Signed[h.ID] = cut
-			}
+		if h.Kind != "handover" {
+			continue
+		}
+		cut, _, err := p.item("signed/" + h.ID)
+		if err != nil {
+			return nil, err
+		}
+		if cut > 0 {
+			out[h.ID] = cut
 		}
 	}
-	return r, nil
+	return out, nil
 }

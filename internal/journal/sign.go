@@ -49,25 +49,41 @@ func (j *Journal) sign(tx Tx, s *stored, policy *handover.Policy, fresh []*entry
 
 // named is a handover as it is signed, of the infants that it names.
 func (j *Journal) named(x index, policy *handover.Policy, e *entry.Entry, head Head) ([]byte, error) {
-	ward, err := x.ward(policy, e, head)
+	ward, all, err := x.ward(policy, e)
 	if err != nil {
 		return nil, err
 	}
+	known := make(positions, len(all))
+	known.add(all)
+	ward.Positions = known
 	asOf, _ := e.Moment("asOf")
 	return j.Compile(ward, asOf.Time, e.Charted.Time, head), nil
 }
 
-// ward is what a handover that is signed is compiled from.
-func (x index) ward(policy *handover.Policy, e *entry.Entry, head Head) (handover.Ward, error) {
+// ward is what a handover that is signed is compiled from, but for positions, and the
+// entries by position.
+func (x index) ward(policy *handover.Policy, e *entry.Entry) (w handover.Ward, all []*held, err error) {
 	asOf, _ := e.Moment("asOf")
 	a := About{At: asOf.Time, Known: e.Charted.Time}
 	for _, key := range e.List("infants") {
 		a.Infants = append(a.Infants, key.Text)
 	}
-	r, err := x.read(a, policy, head)
-	w := r.Ward(policy)
-	w.Only = a.Infants
-	return w, err
+	p, err := x.picked(a, policy)
+	if err != nil {
+		return w, nil, err
+	}
+	w = handover.Ward{Entries: entriesOf(p.all), Policy: policy, Only: a.Infants}
+	w.Signed, err = p.signed()
+	return w, p.all, err
+}
+
+// positions are those of entries, by id.
+type positions map[string]int64
+
+func (p positions) add(all []*held) {
+	for _, h := range all {
+		p[h.ID] = h.position
+	}
 }
 
 // Signed is what a handover was signed on, and whether it was signed here, both
