@@ -31,7 +31,7 @@ func each[F any](h *handover.Handover, facts func(*handover.Summary) []F) iter.S
 // infantColumns tell who a row is about: never by one identifier alone.
 func infantColumns[T any](infant func(T) *handover.Summary) []column[T] {
 	return []column[T]{
-		{"Cot", 10, func(r T) cell { return text(infant(r).Cot, notCharted) }},
+		{"Cot", 10, func(r T) cell { return text(infant(r).Cot, notCharted).back(infant(r)) }},
 		{numberHead, 16, func(r T) cell { return text(numberOrLabel(infant(r).MRN, infant(r).Temporary), notCharted) }},
 		{"Name", 20, func(r T) cell { return name(infant(r)) }},
 	}
@@ -49,7 +49,17 @@ func numberOrLabel(mrn, temporary string) string {
 
 // keyColumn is the record's own key, which entries carry.
 func keyColumn[T any](key func(T) string) column[T] {
-	return column[T]{"Infant's key", 12, func(r T) cell { return text(key(r), wholeUnit) }}
+	return column[T]{keyHead, 12, func(r T) cell { return text(key(r), wholeUnit) }}
+}
+
+const keyHead = "Infant's key"
+
+// back leads to an infant's row of the first sheet of infants.
+func (c cell) back(s *handover.Summary) cell {
+	if s.Infant != "" {
+		c.to = &place{handoverName, s.Infant}
+	}
+	return c
 }
 
 const wholeUnit = "the whole unit"

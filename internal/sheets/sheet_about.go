@@ -18,6 +18,8 @@ type about struct {
 const longCaution = "An aid to handover: not a device, a monitor or an order. It computes and shows what was charted and recommends " +
 	"no setting. Local policy, the prescriber and the manufacturer's instructions win. Look at the infant."
 
+const aboutName = "About"
+
 // aboutSheet says where the figures come from and what its words mean.
 func aboutSheet(h *handover.Handover, p *handover.Policy, version string, listed, held int, tallies []tally) sheet {
 	c := clock{h.Zone}
@@ -46,6 +48,12 @@ func aboutSheet(h *handover.Handover, p *handover.Policy, version string, listed
 	}...)
 	for _, t := range tallies {
 		rows = append(rows, about{"Sheet " + t.sheet, t.where(), count(t.rows)})
+		if len(t.leftOut) > 0 {
+			rows = append(
+				rows,
+				about{"Left out of " + t.sheet, "columns in which no row has a value", word(strings.Join(t.leftOut, "; "))},
+			)
+		}
 	}
 	for _, w := range words {
 		rows = append(rows, about{w[0], "word", word(w[1])})
@@ -53,7 +61,7 @@ func aboutSheet(h *handover.Handover, p *handover.Policy, version string, listed
 	for _, l := range p.Lines() {
 		rows = append(rows, about{"Policy: " + l.Path, strings.TrimSuffix(string(l.Origin)+": "+l.Why, ": "), text(l.Value, "not set")})
 	}
-	s := table("About", "", slices.Values(rows), func(a about) string { return a.what },
+	s := table(aboutName, "", slices.Values(rows), func(a about) string { return a.what },
 		column[about]{"What", 30, func(a about) cell { return word(a.what) }},
 		column[about]{"Value", 70, func(a about) cell { return a.value }},
 		column[about]{"Detail", 50, func(a about) cell { return text(a.detail, none) }},

@@ -30,14 +30,45 @@ func examples(p *handover.Policy) []example {
 	entry("admission", "08:00", "born", "2026-03-07", "cot", "Sill 4", "mrn", "0090417", "family", "Bramble", "given", "Wick", "sex",
 		"female", "gestation", "27+3", "birthWeightG", "1010")
 	entry("support", "08:05", "state", "started", "mode", "cpap", "driver", "bl-17")
-	entry("settings", "08:05", "pressureCmH2O", "6", "fio2Percent", "25", "flowLMin", "8", "spo2LowPercent", "90", "spo2HighPercent", "95")
+	entry(
+		"settings",
+		"08:05",
+		"pressureCmH2O",
+		"6",
+		"fio2Percent",
+		"25",
+		"flowLMin",
+		"8",
+		"spo2LowPercent",
+		"90",
+		"spo2HighPercent",
+		"95",
+	)
 	entry("interface", "08:10", "type", "mask", "size", size, "reason", "first")
-	entry("skin", "08:15", "sites", `[{"site":"bridge","finding":"intact"},{"site":"septum","finding":"blanching","also":["dry"],"note":"barrier asked for"}]`)
+	entry(
+		"skin",
+		"08:15",
+		"sites",
+		`[{"site":"bridge","finding":"intact"},{"site":"septum","finding":"blanching","also":["dry"],"note":"barrier asked for"}]`,
+	)
 	entry("tube", "08:20", "action", "placed", "route", "oral", "sizeFr", "6", "markCm", "15.5", "ph", "5", "aspirate", "got", "xray",
 		"true")
 	entry("head", "08:30", "circumferenceCm", "25.5")
 	entry("weight", "08:30", "weightG", "1040")
-	entry("observations", "09:00", "spo2Percent", "93", "spo2Site", "foot", "heartRateBpm", "152", "axillaryC", "36.9", "silverman", `{"chest":1,"intercostal":1,"xiphoid":0,"nares":1,"grunt":0}`)
+	entry(
+		"observations",
+		"09:00",
+		"spo2Percent",
+		"93",
+		"spo2Site",
+		"foot",
+		"heartRateBpm",
+		"152",
+		"axillaryC",
+		"36.9",
+		"silverman",
+		`{"chest":1,"intercostal":1,"xiphoid":0,"nares":1,"grunt":0}`,
+	)
 	entry("note", "09:30", "text", "Settles on her front.", "readOut", "true")
 	return out
 }

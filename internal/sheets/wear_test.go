@@ -44,7 +44,7 @@ func TestInterfacesSheet(t *testing.T) {
 	want := []string{
 		"007|mask|=pea|2026-10-24 10:05|+02:00|2026-10-24 14:05|+02:00|4.00|taken off|first|rn-reed|when it happened",
 		"007|prongs|not charted|2026-10-25 02:30|+02:00|2026-10-25 02:30|+01:00|1.00|another type or size|not charted|rn-sage|2026-10-25 04:00",
-		"007|mask|oat|2026-10-25 02:30|+01:00|still on|still on|4.50|still on|leak|rn-sage|when it happened",
+		"007|mask|oat|2026-10-25 02:30|+01:00|still on|–|4.50|still on|leak|rn-sage|when it happened",
 	}
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Error(diff)
