@@ -218,7 +218,8 @@ func TestRoundOfThree(t *testing.T) {
 	admitted := in.path("ward.csv")
 	lines := "id,infant,kind,at,by,born,cot,mrn,family,state,mode\n"
 	for n, of := range []string{"7,0730,Sorrel", "8,0731,Teasel", "9,0732,Vetch"} {
-		lines += fmt.Sprintf("7d000000-0000-4000-8000-00000000000%d,reed-%d,admission,2026-03-08 08:00,rn-elm,2026-03-07,%s,,\n", n, n+1, of) +
+		lines += fmt.Sprintf("7d000000-0000-4000-8000-00000000000%d,reed-%d,admission,2026-03-08 08:00,rn-elm,2026-03-07,%s,,\n", n,
+			n+1, of) +
 			fmt.Sprintf("7d000000-0000-4000-8000-00000000001%d,reed-%d,support,2026-03-08 08:10,rn-elm,,,,,started,cpap\n", n, n+1)
 	}
 	if err := errors.Join(os.WriteFile(admitted, []byte(lines), 0o600),
@@ -257,7 +258,8 @@ func TestRoundOfThree(t *testing.T) {
 		"5 observations.spo2Percent": 93, "5 settings.pressureCmH2O": 6, "5 settings.fio2Percent": 25, "5 skin.sites.others": "yes",
 		"6 infant": "8 · Teasel · 0731", "6 at": "2026-03-09 18:10", "6 by": "rn-elm", "6 observations.spo2Percent": 95,
 		"6 tube.action": "found", "6 tube.route": "oral", "6 tube.markCm": 15.5,
-		"7 infant": "9 · Vetch · 0732", "7 at": "2026-03-09 18:20", "7 by": "rn-elm", "7 interface.type": "mask", "7 care.what.parents": "x",
+		"7 infant": "9 · Vetch · 0732", "7 at": "2026-03-09 18:20", "7 by": "rn-elm", "7 interface.type": "mask",
+		"7 care.what.parents": "x",
 	})
 	_, told := in.do("chart", book, "--record", record)
 	if !strings.Contains(told, "cotline: 7 entries taken") {

@@ -40,8 +40,9 @@ func TestLinesAreBounded(t *testing.T) {
 		r    io.Reader
 		want string
 	}{
-		"a line without end":  {io.MultiReader(strings.NewReader(whole), forever('x')), "1 2:line-too-long 2:line-too-long"},
-		"blank lines":         {io.MultiReader(strings.NewReader(whole), forever('\n')), fmt.Sprintf("1 %d:line-too-long", 1+4_000_000-len(whole))},
+		"a line without end": {io.MultiReader(strings.NewReader(whole), forever('x')), "1 2:line-too-long 2:line-too-long"},
+		"blank lines": {io.MultiReader(strings.NewReader(whole), forever('\n')), fmt.Sprintf("1 %d:line-too-long",
+			1+4_000_000-len(whole))},
 		"at the bound":        {strings.NewReader(strings.Repeat("\n", 3_999_000)), ""},
 		"faults without end":  {io.MultiReader(strings.NewReader(strings.Repeat("{\n", 3_000_000))), ""},
 		"entries without end": {strings.NewReader(strings.Repeat(whole, 5000)), ""},

@@ -111,7 +111,8 @@ func (c *csvReader) read() error {
 	return nil
 }
 
-const quotesWanted = "quotes as in RFC 4180: a cell with a separator, quote or line break in it stands in quotes, and each quote in it is doubled; the rows below were not read"
+const quotesWanted = "quotes as in RFC 4180: a cell with a separator, quote or line break in it stands in quotes, and each quote in " +
+	"it is doubled; the rows below were not read"
 
 func (c *csvReader) take(number int, cells []cell) {
 	for i := range cells {

@@ -154,7 +154,11 @@ func TestCSVReadingFails(t *testing.T) {
 func FuzzCSV(f *testing.F) {
 	f.Add([]byte(columns + "weightG\n" + id(1) + ",in-1,weight,2026-10-24 08:00,rn-1,1210.5\n"))
 	f.Add([]byte("\ufeffid;infant;kind;at;by;text;readOut\r\n" + id(1) + ";;note;2026-10-25 02:30;rn-1;\"a\r\nb\";true\r\n"))
-	f.Add([]byte(columns + "sites\n" + id(1) + `,in-1,skin,2026-10-24T08:00:00Z,rn-1,"[{""site"":""septum"",""finding"":""intact""}]"` + "\n"))
+	f.Add(
+		[]byte(
+			columns + "sites\n" + id(1) + `,in-1,skin,2026-10-24T08:00:00Z,rn-1,"[{""site"":""septum"",""finding"":""intact""}]"` + "\n",
+		),
+	)
 	f.Add([]byte("id,born\n,2026-03-29 02:30\n\"\n"))
 	tables := vienna(f)
 	f.Fuzz(func(t *testing.T, text []byte) {

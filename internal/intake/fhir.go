@@ -62,7 +62,13 @@ func (r *Resources) Lines(in *bufio.Reader, before int) (Offer, error) {
 		case long:
 			o.Issues = append(o.Issues, entry.Issue{Line: o.Lines, Code: entry.CodeLineTooLong, Allowed: "at most 1 MiB a line"})
 		case o.Lines == 1 && goesOn(text):
-			return Offer{Lines: 1, Unread: 1, Issues: []entry.Issue{{Line: 1, Code: entry.CodeJSON, Allowed: "one whole resource a line: give a bundle of several lines as a .json file"}}}, nil
+			return Offer{
+				Lines:  1,
+				Unread: 1,
+				Issues: []entry.Issue{
+					{Line: 1, Code: entry.CodeJSON, Allowed: "one whole resource a line: give a bundle of several lines as a .json file"},
+				},
+			}, nil
 		case len(bytes.TrimSpace(text)) > 0:
 			r.gathered.Line(before+o.Lines, text)
 		}
@@ -81,7 +87,17 @@ func goesOn(line []byte) bool {
 }
 
 func tooLong(lines int) Offer {
-	return Offer{Lines: lines, Unread: 1, Issues: []entry.Issue{{Line: lines, Code: entry.CodeLineTooLong, Allowed: fmt.Sprintf("at most %d MiB of FHIR files at a time: send them in parts", maxResources>>20)}}}
+	return Offer{
+		Lines:  lines,
+		Unread: 1,
+		Issues: []entry.Issue{
+			{
+				Line:    lines,
+				Code:    entry.CodeLineTooLong,
+				Allowed: fmt.Sprintf("at most %d MiB of FHIR files at a time: send them in parts", maxResources>>20),
+			},
+		},
+	}
 }
 
 // Any says whether anything was gathered.

@@ -45,7 +45,8 @@ func TestFHIRFilesOverTheLimit(t *testing.T) {
 		}
 		var r intake.Resources
 		o, err := reading(&r, in)
-		if err != nil || len(o.Issues) != 1 || o.Issues[0].Code != entry.CodeLineTooLong || !strings.Contains(o.Issues[0].Allowed, "at most 128 MiB") {
+		if err != nil || len(o.Issues) != 1 || o.Issues[0].Code != entry.CodeLineTooLong ||
+			!strings.Contains(o.Issues[0].Allowed, "at most 128 MiB") {
 			t.Errorf("%s: %v %v", name, err, o.Issues)
 		}
 		if in.n > mostOfFHIR+1<<20 {
@@ -102,7 +103,8 @@ func TestFHIRFilesOfManyValues(t *testing.T) {
 
 // A bundle of several lines is no file of lines: that is said once.
 func TestABundleOfSeveralLines(t *testing.T) {
-	for _, text := range []string{"{\n \"resourceType\": \"Bundle\",\n \"type\": \"batch\"\n}\n", "{\"resourceType\":\"Bundle\",\n\"type\":\"batch\"}"} {
+	for _, text := range []string{"{\n \"resourceType\": \"Bundle\",\n \"type\": \"batch\"\n}\n",
+		"{\"resourceType\":\"Bundle\",\n\"type\":\"batch\"}"} {
 		var r intake.Resources
 		o, err := r.Lines(bufio.NewReader(strings.NewReader(text)), 0)
 		if err != nil || len(o.Issues) != 1 || !strings.Contains(o.Issues[0].Allowed, "as a .json file") {

@@ -26,7 +26,8 @@ func fit(t *testing.T, issues []entry.Issue) {
 // that fit a line each.
 func FuzzXLSXSheet(f *testing.F) {
 	book := excelize.NewFile()
-	for cell, v := range map[string]any{"A1": "id", "B1": "kind", "C1": "at", "D1": "by", "E1": "weightG", "A2": "00000000-0000-4000-8000-000000000001", "B2": "weight", "C2": 46000.5, "E2": 1210} {
+	for cell, v := range map[string]any{"A1": "id", "B1": "kind", "C1": "at", "D1": "by", "E1": "weightG",
+		"A2": "00000000-0000-4000-8000-000000000001", "B2": "weight", "C2": 46000.5, "E2": 1210} {
 		if err := book.SetCellValue("Sheet1", cell, v); err != nil {
 			f.Fatal(err)
 		}
@@ -39,8 +40,18 @@ func FuzzXLSXSheet(f *testing.F) {
 	if err != nil {
 		f.Fatal(err)
 	}
-	f.Add([]byte(`<worksheet><sheetData><row r="1"><c r="A1" t="inlineStr"><is><t>id</t></is></c></row><row r="2"><c r="A2"><f>A1</f><v>1</v></c></row></sheetData><mergeCells><mergeCell ref="A1:B2"/></mergeCells></worksheet>`))
-	f.Add([]byte(`<worksheet><cols><col min="1" max="99999" hidden="1"/></cols><sheetData><row r="1048577"><c r="XFE1" t="s"><v>-1</v></c></row></sheetData></worksheet>`))
+	f.Add(
+		[]byte(
+			`<worksheet><sheetData><row r="1"><c r="A1" t="inlineStr"><is><t>id</t></is></c></row><row r="2"><c ` +
+				`r="A2"><f>A1</f><v>1</v></c></row></sheetData><mergeCells><mergeCell ref="A1:B2"/></mergeCells></worksheet>`,
+		),
+	)
+	f.Add(
+		[]byte(
+			`<worksheet><cols><col min="1" max="99999" hidden="1"/></cols><sheetData><row r="1048577"><c r="XFE1" ` +
+				`t="s"><v>-1</v></c></row></sheetData></worksheet>`,
+		),
+	)
 	f.Fuzz(func(t *testing.T, sheet []byte) {
 		var out bytes.Buffer
 		z := zip.NewWriter(&out)
@@ -87,8 +98,10 @@ func FuzzXLSX(f *testing.F) {
 // Whatever a map, a policy or a list of codings is, it is read or refused, by line.
 func FuzzSettings(f *testing.F) {
 	for _, text := range []string{
-		"sheet: Night weights\nsource: scales\ncolumns: {Weighed: at, \"Weight (g)\": weightG}\nfixed: {kind: weight, by: rn-1}\nignore: [Scale]\n",
-		"unit: x\nevery: {head: 7d}\n", "mask: [{system: \"http://a.example\", code: b, display: c}]\n", "a: &x [*x]\n", "? {a: b}\n", "{{{{", "%YAML 1.2\n---\n~\n",
+		"sheet: Night weights\nsource: scales\ncolumns: {Weighed: at, \"Weight (g)\": weightG}\nfixed: {kind: weight, by: " +
+			"rn-1}\nignore: [Scale]\n",
+		"unit: x\nevery: {head: 7d}\n", "mask: [{system: \"http://a.example\", code: b, display: c}]\n", "a: &x [*x]\n",
+		"? {a: b}\n", "{{{{", "%YAML 1.2\n---\n~\n",
 	} {
 		f.Add([]byte(text))
 	}

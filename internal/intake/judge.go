@@ -13,7 +13,12 @@ import (
 // and adds the faults of the lines that could not be read. Beside such lines an
 // entry is blamed for every fault of its own, but not for a reference or an
 // admission that may stand in one of them.
-func (o Offer) Judge(held entry.Holding, policy *handover.Policy, tolerance time.Duration, accepted time.Time) ([]*entry.Entry, []entry.Issue) {
+func (o Offer) Judge(
+	held entry.Holding,
+	policy *handover.Policy,
+	tolerance time.Duration,
+	accepted time.Time,
+) ([]*entry.Entry, []entry.Issue) {
 	fresh, issues := entry.Accept(held, o.Entries, policy.Lists(), tolerance, accepted)
 	if len(o.Issues) == 0 {
 		return fresh, issues

@@ -15,19 +15,27 @@ import (
 // stand in one of those is left out.
 func TestJudgeReportsEveryLine(t *testing.T) {
 	const (
-		admission = `{"id":"00000000-0000-4000-8000-000000000001","infant":"a","kind":"admission","at":"2026-10-24T08:00:00Z","by":"rn","born":"2026-10-24","cot":"1","mrn":"1"}`
-		faulty    = `{"id":"00000000-0000-4000-8000-000000000002","infant":"b","kind":"admission","at":"2026-10-24T08:00:00Z","by":"rn","born":"yesterday","cot":"1","mrn":"1"}`
-		ofB       = `{"id":"00000000-0000-4000-8000-000000000003","infant":"b","kind":"weight","at":"2026-10-24T08:00:00Z","by":"rn","weightG":900}`
-		ofC       = `{"id":"00000000-0000-4000-8000-000000000004","infant":"c","kind":"weight","at":"2026-10-24T08:00:00Z","by":"rn","weightG":900}`
-		again     = `{"id":"00000000-0000-4000-8000-000000000005","infant":"a","kind":"admission","at":"2026-10-24T09:00:00Z","by":"rn","born":"2026-10-24","cot":"1","mrn":"1"}`
-		toFaulty  = `{"id":"00000000-0000-4000-8000-000000000006","infant":"b","kind":"retraction","at":"2026-10-24T09:00:00Z","by":"rn","of":"00000000-0000-4000-8000-000000000002","reason":"r"}`
-		toNothing = `{"id":"00000000-0000-4000-8000-000000000007","infant":"a","kind":"retraction","at":"2026-10-24T09:00:00Z","by":"rn","of":"00000000-0000-4000-8000-0000000000ff","reason":"r"}`
+		admission = `{"id":"00000000-0000-4000-8000-000000000001","infant":"a","kind":"admission","at":"2026-10-24T08:00:00Z",` +
+			`"by":"rn","born":"2026-10-24","cot":"1","mrn":"1"}`
+		faulty = `{"id":"00000000-0000-4000-8000-000000000002","infant":"b","kind":"admission","at":"2026-10-24T08:00:00Z",` +
+			`"by":"rn","born":"yesterday","cot":"1","mrn":"1"}`
+		ofB = `{"id":"00000000-0000-4000-8000-000000000003","infant":"b","kind":"weight","at":"2026-10-24T08:00:00Z",` +
+			`"by":"rn","weightG":900}`
+		ofC = `{"id":"00000000-0000-4000-8000-000000000004","infant":"c","kind":"weight","at":"2026-10-24T08:00:00Z",` +
+			`"by":"rn","weightG":900}`
+		again = `{"id":"00000000-0000-4000-8000-000000000005","infant":"a","kind":"admission","at":"2026-10-24T09:00:00Z",` +
+			`"by":"rn","born":"2026-10-24","cot":"1","mrn":"1"}`
+		toFaulty = `{"id":"00000000-0000-4000-8000-000000000006","infant":"b","kind":"retraction","at":"2026-10-24T09:00:00Z",` +
+			`"by":"rn","of":"00000000-0000-4000-8000-000000000002","reason":"r"}`
+		toNothing = `{"id":"00000000-0000-4000-8000-000000000007","infant":"a","kind":"retraction","at":"2026-10-24T09:00:00Z",` +
+			`"by":"rn","of":"00000000-0000-4000-8000-0000000000ff","reason":"r"}`
 	)
 	for _, c := range []struct {
 		name, want string
 		lines      []string
 	}{
-		{"own faults beside a faulty line", "2:format 4:not-admitted 5:already-admitted 7:reference", []string{admission, faulty, ofB, ofC, again, toFaulty, toNothing}},
+		{"own faults beside a faulty line", "2:format 4:not-admitted 5:already-admitted 7:reference", []string{admission, faulty,
+			ofB, ofC, again, toFaulty, toNothing}},
 		{"beside a line that cannot be read", "2:json 4:already-admitted", []string{admission, "{", ofC, again, toNothing}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -20,7 +20,11 @@ import (
 
 // note is a note of the whole unit, whose id ends in n.
 func note(n int, text string) string {
-	return fmt.Sprintf(`{"id":"00000000-0000-4000-8000-%012d","kind":"note","at":"2026-10-24T12:00:00+02:00","by":"rn-agate","text":"%s"}`, n, text)
+	return fmt.Sprintf(
+		`{"id":"00000000-0000-4000-8000-%012d","kind":"note","at":"2026-10-24T12:00:00+02:00","by":"rn-agate","text":"%s"}`,
+		n,
+		text,
+	)
 }
 
 func ndjson(t testing.TB, r io.Reader) intake.Offer {

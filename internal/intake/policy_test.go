@@ -50,7 +50,8 @@ sizes:
       fromCm: 22
       toCm: 24.5
 `
-	json := `{"unit":"Moonwort","every":{"rotationDue":"5h","care":{"position":"6h"}},"tube":{"movedCm":0.80},"shifts":["07:40","19:40"],"sizes":{"bonnet":[{"name":"bud","fromCm":22,"toCm":24.5}]}}`
+	json := `{"unit":"Moonwort","every":{"rotationDue":"5h","care":{"position":"6h"}},"tube":{"movedCm":0.80},"shifts":["07:40",` +
+		`"19:40"],"sizes":{"bonnet":[{"name":"bud","fromCm":22,"toCm":24.5}]}}`
 	a, issues := intake.Policy([]byte(block))
 	if len(issues) > 0 {
 		t.Fatal(issues)
@@ -72,18 +73,19 @@ sizes:
 
 func TestPolicyRefuses(t *testing.T) {
 	for name, c := range map[string]struct{ text, want string }{
-		"not YAML":            {"unit: x\nevery: [\n", "2  format"},
-		"not UTF-8":           {"unit: \xff\n", "0  utf8"},
-		"key twice":           {"unit: x\nunit: y\n", "2 unit duplicate-field"},
-		"key twice, quoted":   {"every:\n  head: 7d\n  \"head\": 6d\n", "3 every.head duplicate-field"},
-		"anchor":              {"unit: &u x\n", "1 unit format"},
-		"alias":               {"unit: x\nfhir:\n  codes: *u\n", "3 fhir.codes format"},
-		"tag":                 {"unit: !!str x\n", "1 unit format"},
-		"merge key":           {"every:\n  <<: {head: 7d}\n", "2 every format"},
-		"two documents":       {"unit: x\n---\nunit: y\n", "3  format"},
-		"a list":              {"- unit\n", "1  type"},
-		"unknown key":         {"unit: x\nevery:\n  rotation: 4h\n", "3 every.rotation unknown-field"},
-		"unknown, in a list":  {"sizes:\n  bonnet:\n    - {name: a, fromCm: 20, toCm: 22}\n    - {name: b, from: 22, toCm: 24}\n", "4 sizes.bonnet[1].from unknown-field"},
+		"not YAML":          {"unit: x\nevery: [\n", "2  format"},
+		"not UTF-8":         {"unit: \xff\n", "0  utf8"},
+		"key twice":         {"unit: x\nunit: y\n", "2 unit duplicate-field"},
+		"key twice, quoted": {"every:\n  head: 7d\n  \"head\": 6d\n", "3 every.head duplicate-field"},
+		"anchor":            {"unit: &u x\n", "1 unit format"},
+		"alias":             {"unit: x\nfhir:\n  codes: *u\n", "3 fhir.codes format"},
+		"tag":               {"unit: !!str x\n", "1 unit format"},
+		"merge key":         {"every:\n  <<: {head: 7d}\n", "2 every format"},
+		"two documents":     {"unit: x\n---\nunit: y\n", "3  format"},
+		"a list":            {"- unit\n", "1  type"},
+		"unknown key":       {"unit: x\nevery:\n  rotation: 4h\n", "3 every.rotation unknown-field"},
+		"unknown, in a list": {"sizes:\n  bonnet:\n    - {name: a, fromCm: 20, toCm: 22}\n    - {name: b, from: 22, toCm: 24}\n",
+			"4 sizes.bonnet[1].from unknown-field"},
 		"no sense":            {"timezone: Europe/Dublin\nshifts: ['07:30',\n  '25:00']\n", "2 shifts format"},
 		"clock not in quotes": {"{shifts: [07:30, \"19:30\"]}\n", "1 shifts format"},
 		"overdue too early":   {"unit: x\nevery:\n  skinDue: 8h\n", "3 every.skinOverdue order"},
@@ -109,7 +111,8 @@ func TestPolicyRefuses(t *testing.T) {
 
 func FuzzPolicyYAML(f *testing.F) {
 	f.Add(ward.Policy())
-	for _, text := range []string{"", "a: [", "unit: &a x\nb: *a", "? a\n: b", "every: {head: 7d}\n---\n", "a: |\n b\n", "unit: \"\\u0000\"", "%YAML 1.2\n---\nunit: x", "a: 'b", "- - - x", "<<: *x"} {
+	for _, text := range []string{"", "a: [", "unit: &a x\nb: *a", "? a\n: b", "every: {head: 7d}\n---\n", "a: |\n b\n",
+		"unit: \"\\u0000\"", "%YAML 1.2\n---\nunit: x", "a: 'b", "- - - x", "<<: *x"} {
 		f.Add([]byte(text))
 	}
 	f.Fuzz(func(t *testing.T, text []byte) {

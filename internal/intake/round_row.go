@@ -94,8 +94,12 @@ func (t *table) roundRow(cells []cell) {
 		}
 		m.value.Fields = append(m.value.Fields, entry.Field{Name: "kind", Value: entry.Value{Type: entry.TextValue, Text: kind}})
 		own := t.gather(m, k, of[key])
-		if kind == "tube" && len(own) == 0 && !slices.ContainsFunc(m.value.Fields, func(f entry.Field) bool { return f.Name == "action" }) {
-			m.value.Fields = append(m.value.Fields, entry.Field{Name: "action", Value: entry.Value{Type: entry.TextValue, Text: "checked"}})
+		if kind == "tube" && len(own) == 0 &&
+			!slices.ContainsFunc(m.value.Fields, func(f entry.Field) bool { return f.Name == "action" }) {
+			m.value.Fields = append(
+				m.value.Fields,
+				entry.Field{Name: "action", Value: entry.Value{Type: entry.TextValue, Text: "checked"}},
+			)
 		}
 		if n == 0 {
 			own = append(slices.Clone(faults), own...)
@@ -161,8 +165,13 @@ func (r *round) note(t *table, cells []cell) {
 // tellAlike asks about rows that say the same.
 func (r *round) tellAlike(t *table) {
 	for _, two := range r.alike {
-		t.offer.note("sheet %s, rows %d and %d say the same of one infant and moment: if it was one round, retract the entries of one of "+
-			"them, or empty the row and chart again", shown(t.name), two[0], two[1])
+		t.offer.note(
+			"sheet %s, rows %d and %d say the same of one infant and moment: if it was one round, retract the entries of one of "+
+				"them, or empty the row and chart again",
+			shown(t.name),
+			two[0],
+			two[1],
+		)
 	}
 }
 

@@ -10,10 +10,30 @@ import (
 )
 
 // roundHead are headers as the sheet of rounds has them.
-var roundHead = []any{"infant", "at", "by", "written", "observations.spo2Percent", "observations.spo2Site", "observations.silverman.chest",
-	"observations.silverman.grunt", "settings.pressureCmH2O", "skin.sites.septum", "skin.sites.others", "tube.markCm", "care.what.mouth-care",
-	"care.what.position", "setup.steps.gases", "calibration.points.21", "alarm.about", "alarm.tried.1", "alarm.tried.2",
-	"outlook.ifThen.1.if", "outlook.ifThen.1.then", "id"}
+var roundHead = []any{
+	"infant",
+	"at",
+	"by",
+	"written",
+	"observations.spo2Percent",
+	"observations.spo2Site",
+	"observations.silverman.chest",
+	"observations.silverman.grunt",
+	"settings.pressureCmH2O",
+	"skin.sites.septum",
+	"skin.sites.others",
+	"tube.markCm",
+	"care.what.mouth-care",
+	"care.what.position",
+	"setup.steps.gases",
+	"calibration.points.21",
+	"alarm.about",
+	"alarm.tried.1",
+	"alarm.tried.2",
+	"outlook.ifThen.1.if",
+	"outlook.ifThen.1.then",
+	"id",
+}
 
 func roundOf(t *testing.T, rows ...[]any) intake.Offer {
 	t.Helper()
@@ -24,7 +44,8 @@ func roundOf(t *testing.T, rows ...[]any) intake.Offer {
 	return readXLSX(t, vienna(t), bookOf(t, cells, func(f *excelize.File) {
 		_, err := f.NewSheet(intake.InfantsSheet)
 		must(t, err)
-		for ref, v := range map[string]string{"A1": "Infants of the ward", "A2": "choice", "B2": "infant", "A3": "B7 · 0730", "B3": "reed-1"} {
+		for ref, v := range map[string]string{"A1": "Infants of the ward", "A2": "choice", "B2": "infant", "A3": "B7 · 0730",
+			"B3": "reed-1"} {
 			must(t, f.SetCellStr(intake.InfantsSheet, ref, v))
 		}
 	}))
@@ -32,8 +53,30 @@ func roundOf(t *testing.T, rows ...[]any) intake.Offer {
 
 // One row becomes the entries that it means, each under an id that follows from the row's; the row again has the same.
 func TestRound(t *testing.T) {
-	row := []any{"B7 · 0730", "2026-10-24 08:00", "rn-1", "as it happened", "93,5", "Foot", 1, 0, 6, "blanching, dry; asked for a barrier", "yes",
-		15.5, "x", "left; settled", "done", 21.2, "low-pressure", "tubing off: found", "mouth open: not found", "it comes again", "call", id(1)}
+	row := []any{
+		"B7 · 0730",
+		"2026-10-24 08:00",
+		"rn-1",
+		"as it happened",
+		"93,5",
+		"Foot",
+		1,
+		0,
+		6,
+		"blanching, dry; asked for a barrier",
+		"yes",
+		15.5,
+		"x",
+		"left; settled",
+		"done",
+		21.2,
+		"low-pressure",
+		"tubing off: found",
+		"mouth open: not found",
+		"it comes again",
+		"call",
+		id(1),
+	}
 	o := roundOf(t, row)
 	const head = `"infant":"reed-1","kind":"`
 	const tail = `,"at":"2026-10-24T08:00:00+02:00","charted":"2026-10-24T08:00:00+02:00","by":"rn-1"`
@@ -70,8 +113,30 @@ func TestRound(t *testing.T) {
 // The switch holds for the rows below it; without it a row is written down when it is taken.
 func TestRoundIsWrittenDown(t *testing.T) {
 	row := func(n int, written any) []any {
-		return []any{"reed-1", "2026-10-24 08:0" + string(rune('0'+n)), "rn-1", written, 93, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil,
-			nil, nil, nil, nil, nil, nil, id(n)}
+		return []any{
+			"reed-1",
+			"2026-10-24 08:0" + string(rune('0'+n)),
+			"rn-1",
+			written,
+			93,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			id(n),
+		}
 	}
 	o := roundOf(t, row(1, nil), row(2, "As it happened"), row(3, nil), row(4, "copied later"), row(5, nil))
 	var got []bool
@@ -86,7 +151,30 @@ func TestRoundIsWrittenDown(t *testing.T) {
 // Each fault is told at its cell, once, and what would be right in the words of the sheet; rows alike are asked about.
 func TestRoundRefuses(t *testing.T) {
 	row := func(change ...any) []any {
-		r := []any{"reed-1", "2026-10-24 08:00", "rn-1", nil, 93, nil, nil, nil, 6, "ok", nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, id(1)}
+		r := []any{
+			"reed-1",
+			"2026-10-24 08:00",
+			"rn-1",
+			nil,
+			93,
+			nil,
+			nil,
+			nil,
+			6,
+			"ok",
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			id(1),
+		}
 		for i := 0; i < len(change); i += 2 {
 			r[change[i].(int)] = change[i+1]
 		}
@@ -117,15 +205,44 @@ func TestRoundRefuses(t *testing.T) {
 	if len(o.Notes) != 1 || !strings.Contains(o.Notes[0], "rows 2 and 3 say the same") || len(o.Entries) != 6 {
 		t.Errorf("rows alike: %v, %d entries", o.Notes, len(o.Entries))
 	}
-	if o := roundOf(t, []any{"reed-1", "2026-10-24 08:00", "rn-1", nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil,
-		nil, nil, nil, id(1)}); len(o.Issues) != 1 {
+	if o := roundOf(t, []any{"reed-1", "2026-10-24 08:00", "rn-1", nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil,
+		nil, nil,
+		nil, nil, nil, id(1)}); len(
+		o.Issues,
+	) != 1 {
 		t.Errorf("a round in which nothing stands: %v", o.Issues)
 	}
 }
 
 // A round in which nothing but the switch and the id stands was prepared and never filled.
 func TestRoundNotFilled(t *testing.T) {
-	o := roundOf(t, []any{nil, nil, nil, "as it happened", nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, id(1)})
+	o := roundOf(
+		t,
+		[]any{
+			nil,
+			nil,
+			nil,
+			"as it happened",
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			nil,
+			id(1),
+		},
+	)
 	if len(o.Issues)+len(o.Entries) > 0 {
 		t.Errorf("%v", o)
 	}
@@ -133,8 +250,11 @@ func TestRoundNotFilled(t *testing.T) {
 
 // The part of a nested field has the cell that its fault is told at.
 func TestColumnOf(t *testing.T) {
-	s := intake.Sheet{Columns: map[string]string{"at": "B", "skin.sites.septum": "F", "skin.sites.bridge": "G", "observations.spo2Percent": "H"}}
-	for path, want := range map[string]string{"at": "B", "skin.sites.bridge": "G", "sites[3].finding": "G", "spo2Percent": "H", "mode": ""} {
+	s := intake.Sheet{
+		Columns: map[string]string{"at": "B", "skin.sites.septum": "F", "skin.sites.bridge": "G", "observations.spo2Percent": "H"},
+	}
+	for path, want := range map[string]string{"at": "B", "skin.sites.bridge": "G", "sites[3].finding": "G", "spo2Percent": "H",
+		"mode": ""} {
 		if got := s.ColumnOf(path); got != want {
 			t.Errorf("%s: column %q, want %q", path, got, want)
 		}

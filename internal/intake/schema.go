@@ -122,7 +122,11 @@ func together(k *entry.Kind, s object) object {
 			continue
 		}
 		rules = append(rules, object{}.
-			with("if", object{}.with("properties", object{}.with(f.When.Field, object{}.with("enum", f.When.Is))).with("required", []string{f.When.Field})).
+			with(
+				"if",
+				object{}.with("properties", object{}.with(f.When.Field, object{}.with("enum", f.When.Is))).
+					with("required", []string{f.When.Field}),
+			).
 			with("then", object{}.with("required", []string{f.Name})))
 	}
 	if len(rules) > 0 {

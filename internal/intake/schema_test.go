@@ -96,8 +96,12 @@ func TestSchemaRefuses(t *testing.T) {
 		"interval":          `"plan","what":"skin","every":"","reason":"x"}`,
 		"moment":            `"task","text":"x","dueAt":"2026-10-24 12:00"}`,
 		"null":              `"weight","weightG":null}`,
-		"corrected kind":    `"correction","of":"00000000-0000-4000-8000-000000000002","reason":"x","entry":{"kind":"retraction","at":"2026-10-24T12:00:00+02:00"}}`,
-		"corrected field":   `"correction","of":"00000000-0000-4000-8000-000000000002","reason":"x","entry":{"kind":"weight","at":"2026-10-24T12:00:00+02:00","weightG":1}}`,
+		"corrected " +
+			"kind": `"correction","of":"00000000-0000-4000-8000-000000000002","reason":"x","entry":{"kind":"retraction",` +
+			`"at":"2026-10-24T12:00:00+02:00"}}`,
+		"corrected " +
+			"field": `"correction","of":"00000000-0000-4000-8000-000000000002","reason":"x","entry":{"kind":"weight",` +
+			`"at":"2026-10-24T12:00:00+02:00","weightG":1}}`,
 	} {
 		t.Run(name, func(t *testing.T) {
 			if err := validates(t, s, head+own); err == nil {
@@ -132,7 +136,8 @@ func TestInventedKind(t *testing.T) {
 			t.Errorf("%s: %v", own, err)
 		}
 		if good {
-			want := `{"id":"00000000-0000-4000-8000-000000000001","infant":"a","kind":"lullaby","at":"2026-10-24T12:00:00+02:00","by":"rn-agate","verses":3,"key":"minor"}`
+			want := `{"id":"00000000-0000-4000-8000-000000000001","infant":"a","kind":"lullaby","at":"2026-10-24T12:00:00+02:00",` +
+				`"by":"rn-agate","verses":3,"key":"minor"}`
 			if got := string(o.Entries[0].AppendCanonical(nil)); got != want {
 				t.Errorf("got %s", got)
 			}

@@ -2,7 +2,6 @@ package intake
 
 import (
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -18,43 +17,18 @@ import (
 // name or as Mapping says, and an empty cell is a field left out. What stands above the headers is for people. A row in
 // which nothing stands but an id and a kind was prepared and never filled: it is passed over.
 //
-// A nested field is its JSON text, or has a column a part (round.go); a list of words is words with commas between. A moment is RFC 3339 with its offset, or a date and time of the clock in Zone; a time
-// that the clock shows twice or never is refused. Nothing is guessed: where a cell holds another thing than it shows,
+// A nested field is its JSON text, or has a column a part (round.go); a list of words is words with commas between. A
+// moment is RFC 3339 with its offset, or a date and time of the clock in Zone; a time that the clock shows twice or never
+// is refused. Nothing is guessed: where a cell holds another thing than it shows,
 // the entry is refused.
 type Tables struct {
 	Zone    *time.Location
 	Mapping *Mapping // nil: the headers are fields
 }
 
-// Sheet is a table as it was read.
-type Sheet struct {
-	Name    string            // empty in CSV
-	Rows    int               // its share of the offer's lines
-	Columns map[string]string // a field's column, by letter
-	Whole   bool              // no table: what is said of its one line is said of the whole file
-}
-
-// ColumnOf is the column that a fault is about: that of its field, or of the part of it that the table has.
-func (s Sheet) ColumnOf(path string) string {
-	if c, ok := s.Columns[path]; ok {
-		return c
-	}
-	field := root(path)
-	if c, ok := s.Columns[field]; ok {
-		return c
-	}
-	for _, header := range slices.Sorted(maps.Keys(s.Columns)) {
-		if to, ok := targetOf(header); ok && to.field == field {
-			return s.Columns[header]
-		}
-	}
-	return ""
-}
-
 const (
 	mostAbove = 20            // rows above the headers
 	mostText  = entry.MaxLine // bytes of a row
-	mostTold  = 100_000       // faults; a small workbook may unpack to millions
 )
 
 // cell is what a table's cell holds.
@@ -271,7 +245,12 @@ func (t *table) decode(m *made, faults []entry.Issue) {
 func (m *made) told(i entry.Issue) entry.Issue {
 	if i.Code == entry.CodeRange && strings.HasSuffix(i.Allowed, "%") && strings.HasPrefix(i.Found, "0.") {
 		if d, err := entry.ParseDecimal(i.Found); err == nil {
-			i.Allowed += "; " + i.Found + " reads as a fraction: write " + strconv.FormatFloat(math.Round(d.Float()*1e6)/1e4, 'f', -1, 64) +
+			i.Allowed += "; " + i.Found + " reads as a fraction: write " + strconv.FormatFloat(
+				math.Round(d.Float()*1e6)/1e4,
+				'f',
+				-1,
+				64,
+			) +
 				" if that is what is meant"
 		}
 	}
@@ -317,14 +296,6 @@ func specOf(k *entry.Kind, field string) *entry.Spec {
 }
 
 func joined(a, b string) string { return strings.TrimSuffix(a+"."+b, ".") }
-
-// root is the field that a path starts with.
-func root(path string) string {
-	if i := strings.IndexAny(path, ".["); i >= 0 {
-		return path[:i]
-	}
-	return path
-}
 
 // letters name a column as spreadsheet programs do: A, B … Z, AA …
 func letters(column int) string {

@@ -55,7 +55,12 @@ func (t *table) headers(cells []cell) {
 		case c.holds == holdsFault:
 			t.add("", entry.CodeFormat, letters(c.column), c.why)
 		case field == "":
-			t.add(shown(header), entry.CodeUnknownField, "", "a field of an entry as cotline schema tells it, or a header that the map names")
+			t.add(
+				shown(header),
+				entry.CodeUnknownField,
+				"",
+				"a field of an entry as cotline schema tells it, or a header that the map names",
+			)
 			t.columns[c.column] = ignored
 		case seen[field]:
 			t.add(field, entry.CodeDuplicateField, "column "+letters(c.column), "each field once: in one column, or fixed in the map")

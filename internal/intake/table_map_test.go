@@ -23,10 +23,13 @@ func TestMapping(t *testing.T) {
 	tables.Mapping = mapping(t, nightWeights)
 	row := id(1) + ",in-1,2026-10-24 08:00,1210,=B2\n"
 	for name, c := range map[string]struct{ text, want string }{
-		"as mapped":            {"Row,Child,Weighed at,Weight (g),Scale\n" + row, "2 " + weighed},
-		"blanks and breaks":    {"\"Row \",Child,Weighed at,\"Weight\n(g)\",Scale\n" + row, "2 " + weighed},
-		"a field needs no map": {"Row,Child,Weighed at,Weight (g),charted\n" + id(1) + ",in-1,2026-10-24 08:00,1210,2026-10-24 09:00\n", `2 {"infant":"in-1","kind":"weight","at":"2026-10-24T08:00:00+02:00","charted":"2026-10-24T09:00:00+02:00","by":"rn-1","weightG":1210}`},
-		"a row prepared":       {"Row,Child,Weighed at,Weight (g),Scale\n" + id(2) + ",,,,=B2\n" + row, "3 " + weighed},
+		"as mapped":         {"Row,Child,Weighed at,Weight (g),Scale\n" + row, "2 " + weighed},
+		"blanks and breaks": {"\"Row \",Child,Weighed at,\"Weight\n(g)\",Scale\n" + row, "2 " + weighed},
+		"a field needs no map": {"Row,Child,Weighed at,Weight (g),charted\n" + id(1) + ",in-1,2026-10-24 08:00,1210,2026-10-24 " +
+			"09:00\n",
+			`2 {"infant":"in-1","kind":"weight","at":"2026-10-24T08:00:00+02:00","charted":"2026-10-24T09:00:00+02:00","by":"rn-1",` +
+				`"weightG":1210}`},
+		"a row prepared": {"Row,Child,Weighed at,Weight (g),Scale\n" + id(2) + ",,,,=B2\n" + row, "3 " + weighed},
 		"a header of the map is not there": {"Row,Child,Weighed at,Scale\n" + id(1) + ",in-1,2026-10-24 08:00,\n",
 			"line 1: Weight (g): the header, which the map names [missing]\nline 2: weightG: required [missing]"},
 		"a fixed field is a column too": {"Row,Child,Weighed at,Weight (g),by\n" + id(1) + ",in-1,2026-10-24 08:00,1210,rn-2\n",
@@ -59,7 +62,16 @@ func TestMappingOfNumberedRows(t *testing.T) {
 		return ids
 	}
 	const rows = "17,in-1,2026-10-24 08:00,1210,\nB-18,in-1,2026-10-24 09:00,1215,\n"
-	once, again, other := read("source: scales of the bay\n", rows), read("source: scales of the bay\n", rows), read("source: scales of the hall\n", rows)
+	once, again, other := read(
+		"source: scales of the bay\n",
+		rows,
+	), read(
+		"source: scales of the bay\n",
+		rows,
+	), read(
+		"source: scales of the hall\n",
+		rows,
+	)
 	// As Python's uuid.uuid5 makes them: uuid5(uuid5(NAMESPACE_URL, "cotline table\nscales of the bay"), "17").
 	if want := []string{"e303bfd6-07cf-5d85-a486-2ed53a6783b1", "f747d6e7-d0ba-559b-96de-f3d15430cced"}; !slices.Equal(once, want) {
 		t.Errorf("got %v, want %v", once, want)
@@ -78,34 +90,48 @@ func TestMappingOfNumberedRows(t *testing.T) {
 func TestMappingOfASheet(t *testing.T) {
 	data := bookOf(t, join(weightHead, weightRow(2, 1)), func(f *excelize.File) {
 		_, err := f.NewSheet("Seals")
-		must(t, err, f.SetSheetRow("Seals", "A1", &[]any{"id", "infant", "at"}), f.SetSheetRow("Seals", "A2", &[]any{id(2), "in-1", "2026-10-24 08:00"}))
+		must(
+			t,
+			err,
+			f.SetSheetRow("Seals", "A1", &[]any{"id", "infant", "at"}),
+			f.SetSheetRow("Seals", "A2", &[]any{id(2), "in-1", "2026-10-24 08:00"}),
+		)
 	})
 	tables := vienna(t)
 	tables.Mapping = mapping(t, "sheet: Seals\nfixed: {kind: seal, by: rn-1, held: true, pressureCmH2O: 5.0}\n")
-	told(t, "one sheet", readXLSX(t, tables, data), `2 {"infant":"in-1","kind":"seal","at":"2026-10-24T08:00:00+02:00","by":"rn-1","held":true,"pressureCmH2O":5.0}`)
+	told(
+		t,
+		"one sheet",
+		readXLSX(t, tables, data),
+		`2 {"infant":"in-1","kind":"seal","at":"2026-10-24T08:00:00+02:00","by":"rn-1","held":true,"pressureCmH2O":5.0}`,
+	)
 	tables.Mapping = mapping(t, "sheet: Sealed\n")
 	told(t, "no such sheet", readXLSX(t, tables, data), "line 1: a sheet named Sealed, as the map says [format]")
 }
 
 func TestMappingRefuses(t *testing.T) {
 	for text, want := range map[string]string{
-		"":                                 "a map with sheet, source, columns, fixed, ignore [type]",
-		"[a]":                              "line 1: a map with sheet, source, columns, fixed, ignore [type]",
-		"columns: [a]":                     "line 1: columns: a map [type]",
-		"colums: {a: id}":                  "line 1: colums: one of sheet, source, columns, fixed, ignore [unknown-field]",
-		"columns: {Weight: wieghtG}":       "line 1: columns.Weight: found \"wieghtG\"; a field of an entry, as cotline schema tells it [unknown-field]",
-		"columns: {Weight: 5}":             "line 1: columns.Weight: found 5; a field of an entry, as cotline schema tells it [unknown-field]",
+		"":                "a map with sheet, source, columns, fixed, ignore [type]",
+		"[a]":             "line 1: a map with sheet, source, columns, fixed, ignore [type]",
+		"columns: [a]":    "line 1: columns: a map [type]",
+		"colums: {a: id}": "line 1: colums: one of sheet, source, columns, fixed, ignore [unknown-field]",
+		"columns: {Weight: wieghtG}": "line 1: columns.Weight: found \"wieghtG\"; a field of an entry, as cotline schema " +
+			"tells it [unknown-field]",
+		"columns: {Weight: 5}": "line 1: columns.Weight: found 5; a field of an entry, as cotline schema tells it " +
+			"[unknown-field]",
 		"columns:\n  A: at\n  B: at":       "line 3: columns.B: each field once: in one column, or fixed [duplicate-field]",
 		"columns: {A: at}\nfixed: {at: x}": "line 2: fixed.at: each field once: in one column, or fixed [duplicate-field]",
 		"fixed: {id: x}":                   "line 1: fixed.id: a column: each entry has an id of its own [duplicate-field]",
-		"fixed: {kind: wieght}":            "line 1: fixed.kind: found \"wieght\"; a kind of entry, as cotline schema tells it [unknown-kind]",
-		"fixed: {famly: Marigold}":         "line 1: fixed.famly: a field of an entry, as cotline schema tells it [unknown-field]",
-		"source: 5":                        "line 1: source: a name for where the rows come from, the same at each charting [type]",
-		"source: ' '":                      "line 1: source: a name for where the rows come from, the same at each charting [type]",
-		"sheet: 5":                         "line 1: sheet: the name of a sheet [type]",
-		"ignore: Scale":                    "line 1: ignore: a list of headers [type]",
-		"columns: {A: at, A: by}":          "line 1: columns.A: each key once in a map [duplicate-field]",
-		"columns: {A: &x at, B: *x}":       "line 1: columns.A: plain YAML, without anchors, aliases and tags: write the value out [format]\nline 1: columns.B: plain YAML, without anchors, aliases and tags: write the value out [format]",
+		"fixed: {kind: wieght}": "line 1: fixed.kind: found \"wieght\"; a kind of entry, as cotline schema tells it " +
+			"[unknown-kind]",
+		"fixed: {famly: Marigold}": "line 1: fixed.famly: a field of an entry, as cotline schema tells it [unknown-field]",
+		"source: 5":                "line 1: source: a name for where the rows come from, the same at each charting [type]",
+		"source: ' '":              "line 1: source: a name for where the rows come from, the same at each charting [type]",
+		"sheet: 5":                 "line 1: sheet: the name of a sheet [type]",
+		"ignore: Scale":            "line 1: ignore: a list of headers [type]",
+		"columns: {A: at, A: by}":  "line 1: columns.A: each key once in a map [duplicate-field]",
+		"columns: {A: &x at, B: *x}": "line 1: columns.A: plain YAML, without anchors, aliases and tags: write the value out " +
+			"[format]\nline 1: columns.B: plain YAML, without anchors, aliases and tags: write the value out [format]",
 	} {
 		_, issues := intake.ReadMapping([]byte(text))
 		var got []string

@@ -16,7 +16,10 @@ func (t *table) moment(s *entry.Spec, c cell, refuse func(entry.Code, string) (e
 		if s.Type == entry.Birth {
 			return text(c.when.Format(time.DateOnly))
 		}
-		return refuse(entry.CodeFormat, "a date with its time of day, as "+c.when.Format(time.DateOnly)+" 07:30: the cell shows a day alone")
+		return refuse(
+			entry.CodeFormat,
+			"a date with its time of day, as "+c.when.Format(time.DateOnly)+" 07:30: the cell shows a day alone",
+		)
 	case holdsText:
 		wall, ok := clockTime(plain(c.text))
 		if !ok {
@@ -37,16 +40,37 @@ func (t *table) moment(s *entry.Spec, c cell, refuse func(entry.Code, string) (e
 				"meant, write it as text, an apostrophe first: '"+day+" 00:00")
 		}
 	default:
-		return refuse(entry.CodeType, "a date with its time of day, or a moment as 2026-03-09T07:30:00+01:00: the cell holds "+c.holds.String())
+		return refuse(
+			entry.CodeType,
+			"a date with its time of day, or a moment as 2026-03-09T07:30:00+01:00: the cell holds "+c.holds.String(),
+		)
 	}
 	switch at := instants(c.when, t.Zone); len(at) {
 	case 1:
 		return text(entry.Stamp(at[0], t.Zone))
 	case 2:
-		return refuse(entry.CodeFormat, "which of two: the clock shows it twice; write "+entry.Stamp(at[0], t.Zone)+" for the first, "+entry.Stamp(at[1], t.Zone)+" for the second")
+		return refuse(
+			entry.CodeFormat,
+			"which of two: the clock shows it twice; write "+entry.Stamp(
+				at[0],
+				t.Zone,
+			)+" for the first, "+entry.Stamp(
+				at[1],
+				t.Zone,
+			)+" for the second",
+		)
 	default:
 		early, late := aroundGap(c.when, t.Zone)
-		return refuse(entry.CodeFormat, "a time that the clock shows: it skips this one; write "+entry.Stamp(late, t.Zone)+" if the clock had not been put forward, "+entry.Stamp(early, t.Zone)+" if it had")
+		return refuse(
+			entry.CodeFormat,
+			"a time that the clock shows: it skips this one; write "+entry.Stamp(
+				late,
+				t.Zone,
+			)+" if the clock had not been put forward, "+entry.Stamp(
+				early,
+				t.Zone,
+			)+" if it had",
+		)
 	}
 }
 

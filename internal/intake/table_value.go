@@ -54,7 +54,10 @@ func (t *table) value(s *entry.Spec, c cell) (entry.Value, *entry.Issue) {
 		case c.holds == holdsText, c.holds == holdsNumber && s.Type == entry.Gestation:
 			return entry.Value{Type: entry.TextValue, Text: strings.TrimSpace(c.text)}, nil
 		}
-		return refuse(entry.CodeType, "a text cell: the cell holds "+c.holds.String()+"; format it as text and write it again, zeros before it too")
+		return refuse(
+			entry.CodeType,
+			"a text cell: the cell holds "+c.holds.String()+"; format it as text and write it again, zeros before it too",
+		)
 	}
 	return asText, nil
 }

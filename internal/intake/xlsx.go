@@ -127,7 +127,10 @@ func (b *book) workbookElement(name string, attrs []xml.Attr) error {
 		b.from1904 = isTrue(attr(attrs, "date1904"))
 	case "sheet":
 		state := attr(attrs, "state")
-		b.sheets = append(b.sheets, bookSheet{name: attr(attrs, "name"), id: attr(attrs, "id"), hidden: state == "hidden" || state == "veryHidden"})
+		b.sheets = append(
+			b.sheets,
+			bookSheet{name: attr(attrs, "name"), id: attr(attrs, "id"), hidden: state == "hidden" || state == "veryHidden"},
+		)
 	}
 	return nil
 }

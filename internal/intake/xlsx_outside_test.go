@@ -25,7 +25,17 @@ func TestXLSXOfAnOfficeProgram(t *testing.T) {
 	}
 	// Comma, UTF-8, from line 1; columns 1, 2, 3, 5, 7 as text, the others by themselves; special numbers detected, formulas too.
 	filter := "CSV:44,34,76,1,1/2/2/2/3/2/5/2/7/2,1033,false,true,false,false,false,0,true"
-	cmd := exec.Command("soffice", "--headless", "-env:UserInstallation=file://"+filepath.Join(dir, "profile"), "--infilter="+filter, "--convert-to", "xlsx", "--outdir", dir, in)
+	cmd := exec.Command(
+		"soffice",
+		"--headless",
+		"-env:UserInstallation=file://"+filepath.Join(dir, "profile"),
+		"--infilter="+filter,
+		"--convert-to",
+		"xlsx",
+		"--outdir",
+		dir,
+		in,
+	)
 	if out, err := cmd.CombinedOutput(); err != nil {
 		t.Fatalf("soffice: %v\n%s", err, out)
 	}
@@ -33,9 +43,14 @@ func TestXLSXOfAnOfficeProgram(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	told(t, "office", readXLSX(t, vienna(t), data), `2 {"infant":"in-1","kind":"weight","at":"2026-10-24T08:00:00+02:00","by":"rn-1","weightG":1210.5}
+	told(
+		t,
+		"office",
+		readXLSX(t, vienna(t), data),
+		`2 {"infant":"in-1","kind":"weight","at":"2026-10-24T08:00:00+02:00","by":"rn-1","weightG":1210.5}
 3 {"infant":"in-1","kind":"identity","at":"2026-10-24T23:59:00+02:00","by":"rn-1","mrn":"0012345"}
 5 {"infant":"in-1","kind":"seal","at":"2026-10-25T03:00:00+01:00","by":"rn-1","held":true}
 line 4: at: found "2026-10-25 02:30:00"; which of two: the clock shows it twice; write 2026-10-25T02:30:00+02:00 for the first, 2026-10-25T02:30:00+01:00 for the second [format]
-line 6: weightG: found "1210"; a value: the cell holds a formula; copy it and paste the value alone [format]`)
+line 6: weightG: found "1210"; a value: the cell holds a formula; copy it and paste the value alone [format]`,
+	)
 }

@@ -131,7 +131,17 @@ func TestXLSXNumbers(t *testing.T) {
 		{1e300, "", "found 100000000000000000000000000000000000000000000000000000000000…; at most 15 digits"},
 		{-5, "", "found -5; 200 to 10000 g"},
 	} {
-		o := readXLSX(t, vienna(t), bookOf(t, join(weightHead, rowOf(2, id(1), "in-1", "weight", "2026-10-24T08:00:00+02:00", "rn-1", at{value: c.value, format: c.format}))))
+		o := readXLSX(
+			t,
+			vienna(t),
+			bookOf(
+				t,
+				join(
+					weightHead,
+					rowOf(2, id(1), "in-1", "weight", "2026-10-24T08:00:00+02:00", "rn-1", at{value: c.value, format: c.format}),
+				),
+			),
+		)
 		got := offered(o)
 		want := "2 " + sevenO + c.want + "}\n"
 		if strings.Contains(c.want, "found") {
@@ -165,7 +175,10 @@ func TestXLSXTexts(t *testing.T) {
 		{true, "", "line 2: mrn: a text cell: the cell holds true or false"},
 		{formula("1+1"), "", "line 2: mrn: a value: the cell holds a formula; copy it and paste the value alone [format]"},
 	} {
-		cells := join(rowOf(1, "id", "infant", "kind", "at", "by", "mrn"), rowOf(2, id(1), "in-1", "identity", "2026-10-24T08:00:00+02:00", "rn-1"))
+		cells := join(
+			rowOf(1, "id", "infant", "kind", "at", "by", "mrn"),
+			rowOf(2, id(1), "in-1", "identity", "2026-10-24T08:00:00+02:00", "rn-1"),
+		)
 		cell := at{"F2", c.value, c.format}
 		var change func(*excelize.File)
 		if runs, ok := c.value.([]excelize.RichTextRun); ok {
@@ -204,7 +217,9 @@ func TestXLSXDates(t *testing.T) {
 		want   string
 	}{
 		{wall("2026-07-01 23:30:00"), "yyyy-mm-dd hh:mm", "2026-07-01T23:30:00+02:00"},
-		{wall("2026-07-01 00:00:00"), "dd.mm.yyyy hh:mm", "found \"2026-07-01 00:00:00\"; a date with its time of day, as 2026-07-01 07:30: the cell holds a day alone; if midnight is meant, write it as text, an apostrophe first: '2026-07-01 00:00"},
+		{wall("2026-07-01 00:00:00"), "dd.mm.yyyy hh:mm", "found \"2026-07-01 00:00:00\"; a date with its time of day, as " +
+			"2026-07-01 07:30: the cell holds a day alone; if midnight is meant, write it as text, an apostrophe first: '2026-07-01 " +
+			"00:00"},
 		{"2026-07-01 00:00", "@", "2026-07-01T00:00:00+02:00"},
 		{wall("2026-12-31 23:59:59"), `yyyy\-mm\-dd\ hh:mm:ss;@`, "2026-12-31T23:59:59+01:00"},
 		{wall("2026-12-31 23:59:59"), "[$-409]d/m/yy h:mm AM/PM", "2026-12-31T23:59:59+01:00"},
@@ -213,14 +228,19 @@ func TestXLSXDates(t *testing.T) {
 		{"2026-07-01 23:30", "@", "2026-07-01T23:30:00+02:00"},
 		{wall("2026-10-25 01:59:00"), "yyyy-mm-dd hh:mm", "2026-10-25T01:59:00+02:00"},
 		{wall("2026-10-25 03:00:00"), "yyyy-mm-dd hh:mm", "2026-10-25T03:00:00+01:00"},
-		{wall("2026-10-25 02:00:00"), "yyyy-mm-dd hh:mm", "found \"2026-10-25 02:00:00\"; which of two: the clock shows it twice; write 2026-10-25T02:00:00+02:00 for the first, 2026-10-25T02:00:00+01:00 for the second"},
+		{wall("2026-10-25 02:00:00"), "yyyy-mm-dd hh:mm", "found \"2026-10-25 02:00:00\"; which of two: the clock shows it twice; " +
+			"write 2026-10-25T02:00:00+02:00 for the first, 2026-10-25T02:00:00+01:00 for the second"},
 		{wall("2026-03-29 02:59:00"), "yyyy-mm-dd hh:mm", "found \"2026-03-29 02:59:00\"; a time that the clock shows: it skips this one"},
-		{wall("2026-07-01 23:30:00"), "yyyy-mm-dd", "found \"2026-07-01 23:30:00\"; what it shows: the cell shows a day and holds a time of day too"},
-		{wall("2026-07-01 00:00:00"), "yyyy-mm-dd", "found \"2026-07-01\"; a date with its time of day, as 2026-07-01 07:30: the cell shows a day alone"},
-		{wall("2026-07-01 23:30:00"), "mmm-yy", "found \"46204.979166666664\"; a plain number or a whole date: the cell's format is mmm-yy"},
+		{wall("2026-07-01 23:30:00"), "yyyy-mm-dd", "found \"2026-07-01 23:30:00\"; what it shows: the cell shows a day and holds a " +
+			"time of day too"},
+		{wall("2026-07-01 00:00:00"), "yyyy-mm-dd", "found \"2026-07-01\"; a date with its time of day, as 2026-07-01 07:30: the " +
+			"cell shows a day alone"},
+		{wall("2026-07-01 23:30:00"), "mmm-yy", "found \"46204.979166666664\"; a plain number or a whole date: the cell's format is " +
+			"mmm-yy"},
 		{wall("2026-07-01 23:30:00"), "d-mmm hh:mm", "found \"46204.979166666664\"; a plain number or a whole date"},
 		{wall("2026-07-01 23:30:00"), "hh:mm", "found \"46204.979166666664\"; a plain number or a whole date"},
-		{wall("2026-07-01 23:30:00"), "General", "found \"46204.9791666667\"; a date with its time of day, or a moment as 2026-03-09T07:30:00+01:00: the cell holds a number"},
+		{wall("2026-07-01 23:30:00"), "General", "found \"46204.9791666667\"; a date with its time of day, or a moment as " +
+			"2026-03-09T07:30:00+01:00: the cell holds a number"},
 		{59.5, "yyyy-mm-dd hh:mm", "found \"59.5\"; a date from 1900-03-01 to 9999"},
 		{3e6, "yyyy-mm-dd hh:mm", "found \"3000000\"; a date from 1900-03-01 to 9999"},
 	} {
@@ -277,7 +297,8 @@ func TestXLSXMinutes(t *testing.T) {
 		}
 		for m := range minutes {
 			ref := "D" + strconv.Itoa(m+2)
-			if err := errors.Join(f.SetCellStyle("Sheet1", ref, ref, style), f.SetCellValue("Sheet1", ref, start.Add(time.Duration(m+1)*time.Minute))); err != nil {
+			if err := errors.Join(f.SetCellStyle("Sheet1", ref, ref, style), f.SetCellValue("Sheet1", ref,
+				start.Add(time.Duration(m+1)*time.Minute))); err != nil {
 				t.Fatal(err)
 			}
 		}

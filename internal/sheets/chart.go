@@ -7,8 +7,6 @@ import (
 	"slices"
 	"time"
 
-	"github.com/xuri/excelize/v2"
-
 	"cotline/handover"
 	"cotline/handover/entry"
 )
@@ -16,35 +14,11 @@ import (
 // Pictures stand on a sheet of their own, and so do the points that they are drawn from: no table, so that nobody sorts or
 // filters another infant under a picture. A set value holds until the next one and is drawn as a step: two points a value.
 const (
-	chartsName    = "Charts"
-	chartDataName = "Chart data"
-	chartSpan     = 7 * 24 * time.Hour // before the moment; heads of the whole record
-	mostCharted   = 32                 // infants: beyond, nobody would look through the pictures
-	chartTall     = 119.0              // points: four infants a page
-	chartDigits   = 40                 // of a picture's column
-	firstPicture  = 3                  // column
+	chartSpan   = 7 * 24 * time.Hour // before the moment; heads of the whole record
+	mostCharted = 32                 // infants: beyond, nobody would look through the pictures
+	chartTall   = 119.0              // points: four infants a page
+	chartDigits = 40                 // of a picture's column
 )
-
-// chart is a picture over a cell of the sheet of pictures.
-type chart struct {
-	title  string
-	column int // of that sheet's table
-	row    int // from 1
-	lines  []chartLine
-	x, y   bounds
-}
-
-// bounds are the ends of an axis, and how far its marks are apart.
-type bounds struct{ from, to, step float64 }
-
-// chartLine is a line of a picture: rows of the sheet of points that follow each other.
-type chartLine struct {
-	name     string
-	from, to int // rows, from 1
-	steps    bool
-	dashed   bool
-	grey     bool
-}
 
 // point is a row of the sheet of points.
 type point struct {
@@ -100,11 +74,6 @@ func (d *drawn) sheet() sheet {
 }
 
 func infantPoint(p point) string { return "infant " + p.Infant }
-
-const (
-	pointMoment = 4 // columns of the sheet of points
-	pointValue  = 5
-)
 
 func (d *drawn) infant(ward handover.Ward, h *handover.Handover, s *handover.Summary, row int) {
 	longer := *s
@@ -248,85 +217,3 @@ func (d *drawn) bounds(c chart, first, last int) (x, y bounds) {
 }
 
 const days1900 = 25569 // from the first day of the format's calendar to 1970-01-01
-
-// addCharts draws the pictures over their cells.
-func (b *book) addCharts(name string, s sheet, m measured) error {
-	if len(s.charts) == 0 {
-		return nil
-	}
-	for i, w := range m.widths { // the library finds the far corner of a picture by them
-		column, err := excelize.ColumnNumberToName(i + 1)
-		if err != nil {
-			return err
-		}
-		if err := b.file.SetColWidth(name, column, column, s.columnWidth(w)); err != nil {
-			return err
-		}
-	}
-	for row := range m.rows {
-		if err := b.file.SetRowHeight(name, headerRow+1+row, s.tall); err != nil {
-			return err
-		}
-	}
-	for _, c := range s.charts {
-		ref, err := excelize.CoordinatesToCellName(c.column+1, headerRow+c.row)
-		if err != nil {
-			return err
-		}
-		width := s.columnWidth(m.widths[c.column]) * 7
-		if err := b.file.AddChart(name, ref, c.picture(width, s.tall*96/72-22)); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// picture is as wide and high as it says, in dots; what stands in the cell is seen under it.
-func (c chart) picture(width, height float64) *excelize.Chart {
-	black := excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"000000"}}
-	font := excelize.Font{Size: 8, Color: "000000", Family: fontName}
-	var lines []excelize.ChartSeries
-	for _, l := range c.lines {
-		x := excelize.ChartSeries{Name: pointCell(pointMoment-1, l.from, l.from), Categories: pointCell(pointMoment, l.from, l.to),
-			Values: pointCell(pointValue, l.from, l.to), Fill: black,
-			Line:   excelize.LineOptions{Type: excelize.LineNone},
-			Marker: excelize.ChartMarker{Symbol: "circle", Size: 4, Fill: black}}
-		if l.steps {
-			x.Line = excelize.LineOptions{Type: excelize.LineSolid, Width: 1.5, Fill: black}
-			x.Marker = excelize.ChartMarker{Symbol: "none"}
-		}
-		if l.dashed {
-			x.Line.Dash, x.Line.Width = excelize.LineDashDash, 1
-		}
-		if l.grey {
-			x.Line.Width, x.Line.Fill.Color = 0.75, []string{"7F7F7F"}
-		}
-		lines = append(lines, x)
-	}
-	return &excelize.Chart{
-		Type:   excelize.Scatter,
-		Series: lines,
-		Title: excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: c.title,
-			Font: &excelize.Font{Bold: true, Size: 8, Color: "000000", Family: fontName}}}},
-		Format: excelize.GraphicOptions{AltText: c.title + ", over time; the values stand on sheet " + chartDataName,
-			Positioning: "oneCell", OffsetX: 1, OffsetY: 1},
-		Legend:    excelize.ChartLegend{Position: "none"},
-		Dimension: excelize.ChartDimension{Width: uint(width) - 3, Height: uint(height)},
-		XAxis: excelize.ChartAxis{Font: font, NumFmt: excelize.ChartNumFmt{CustomNumFmt: "mm-dd"}, Minimum: &c.x.from, Maximum: &c.x.to,
-			MajorUnit: c.x.step},
-		YAxis: excelize.ChartAxis{Font: font, MajorGridLines: true, Minimum: &c.y.from, Maximum: &c.y.to, MajorUnit: c.y.step},
-	}
-}
-
-// pointCell names cells of a column of the sheet of points.
-func pointCell(column, from, to int) string {
-	name, err := excelize.ColumnNumberToName(column + 1)
-	if err != nil {
-		return ""
-	}
-	out := fmt.Sprintf("'%s'!$%s$%d", chartDataName, name, headerRow+from)
-	if to > from {
-		out += fmt.Sprintf(":$%s$%d", name, headerRow+to)
-	}
-	return out
-}

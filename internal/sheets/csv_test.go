@@ -214,9 +214,11 @@ func TestCSVForms(t *testing.T) {
 	}
 	for name, want := range map[string]string{
 		"machine": "a,b,c,d,e,f,g,h,i,j\r\n" +
-			"0012345,22.50,-1.29,2026-10-25T02:30:00+02:00,UTC+02:00,2026-10-25T02:30:00+01:00,UTC+01:00,2026-03-01,\"a;b,\"\"c\"\"\nd\",not charted\r\n",
+			"0012345,22.50,-1.29,2026-10-25T02:30:00+02:00,UTC+02:00,2026-10-25T02:30:00+01:00,UTC+01:00,2026-03-01,\"a;b," +
+			"\"\"c\"\"\nd\",not charted\r\n",
 		"local": "\ufeffa;b;c;d;e;f;g;h;i;j\r\n" +
-			"0012345;22,50;-1,29;2026-10-25 02:30:00;UTC+02:00;2026-10-25 02:30:00;UTC+01:00;2026-03-01;\"a;b,\"\"c\"\"\nd\";not charted\r\n",
+			"0012345;22,50;-1,29;2026-10-25 02:30:00;UTC+02:00;2026-10-25 02:30:00;UTC+01:00;2026-03-01;\"a;b,\"\"c\"\"\nd\";not " +
+			"charted\r\n",
 	} {
 		if diff := cmp.Diff(want, written1(t, name, cells...)); diff != "" {
 			t.Errorf("%s (-want +got):\n%s", name, diff)
@@ -242,7 +244,8 @@ func TestCSVNames(t *testing.T) {
 // No text starts as a formula may (OWASP, CSV Injection: = + - @ tab CR, full-width forms), numbers are left alone, and
 // taking off one apostrophe gives the text back.
 func TestCSVGuards(t *testing.T) {
-	for _, s := range []string{"=1+1", "+1", "-1", "@x", "\t=1", "\r=1", "\n=1", "＝1", "＋1", "－1", "＠x", " =1", " '+1", "\u00a0=1", "\u200b=1", "'=1", "''=1", "=cmd|' /C calc'!A0"} {
+	for _, s := range []string{"=1+1", "+1", "-1", "@x", "\t=1", "\r=1", "\n=1", "＝1", "＋1", "－1", "＠x", " =1", " '+1", "\u00a0=1",
+		"\u200b=1", "'=1", "''=1", "=cmd|' /C calc'!A0"} {
 		if got := guarded(s); got != "'"+s {
 			t.Errorf("%q is written as %q", s, got)
 		}
@@ -348,7 +351,8 @@ func TestCSVReadme(t *testing.T) {
 	for _, p := range Presets {
 		files := demoCSV(t, p.Name)
 		text := string(files["README.txt"])
-		for _, want := range []string{"not a device, a monitor or an order", "Look at the infant", "2026-10-25T07:30:00+01:00", "preset " + p.Name, "apostrophe", "Confidential"} {
+		for _, want := range []string{"not a device, a monitor or an order", "Look at the infant", "2026-10-25T07:30:00+01:00",
+			"preset " + p.Name, "apostrophe", "Confidential"} {
 			if !strings.Contains(text, want) {
 				t.Errorf("%s: README.txt lacks %q", p.Name, want)
 			}

@@ -54,6 +54,7 @@ var stepWords = map[string]string{
 	"count": "how many", "noTarget": "without a target", "dueAt": "due", "overdueAt": "overdue from", "dueOn": "due",
 	"checkedAt": "checked", "stoppedAt": "stopped", "settledAt": "settled", "asOf": "as of", "ifThen": "if - then", "ph": "pH",
 	"growthCmPerWeek": "growth a week", "growthFrom": "growth is counted from", "withinError": "growth within the error of two readings",
-	"waterEmptyAt": "water runs out", "bonnet": "bonnet", "notComputed": "not computed", "setup": "set-up", "old": "older than its interval",
+	"waterEmptyAt": "water runs out", "bonnet": "bonnet", "notComputed": "not computed", "setup": "set-up",
+	"old":  "older than its interval",
 	"xray": "seen on X-ray", "since": "since", "new": "new on the ward", "gaps": "not charted",
 }

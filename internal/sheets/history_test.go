@@ -47,7 +47,8 @@ func TestHistories(t *testing.T) {
 		columns []string
 		want    []string
 	}{
-		{"Settings", []string{"Happened (Europe/Vienna)", "Set pressure (cmH2O)", "Set FiO2 (%)", "By", "Charted (Europe/Vienna)", "Corrected (Europe/Vienna)"},
+		{"Settings", []string{"Happened (Europe/Vienna)", "Set pressure (cmH2O)", "Set FiO2 (%)", "By", "Charted (Europe/Vienna)",
+			"Corrected (Europe/Vienna)"},
 			[]string{"2026-10-20 10:02|5.50|ABSENT|rn-sage|2026-10-20 10:01|2026-10-20 12:00"}},
 		{"Growth", []string{"Kind", "Weight (g)", "Head circumference (cm)", "Bonnet: Action"},
 			[]string{"weight|1220|does not apply|ABSENT", "weight|1230|does not apply|ABSENT", "head|does not apply|25.0|ABSENT"}},
@@ -74,7 +75,8 @@ func TestInventedKind(t *testing.T) {
 	e := wardtest.Entry(
 		t,
 		[]byte(
-			`{"id":"00000000-0000-4000-8000-0000000000aa","infant":"in-a","kind":"lullaby","at":"2026-10-20T16:00:00+02:00","by":"rn-reed","loudnessDb":42.0,"song":"+ one"}`,
+			`{"id":"00000000-0000-4000-8000-0000000000aa","infant":"in-a","kind":"lullaby","at":"2026-10-20T16:00:00+02:00",`+
+				`"by":"rn-reed","loudnessDb":42.0,"song":"+ one"}`,
 		),
 	)
 	o := workbook(t, byHand(t), []*entry.Entry{e})

@@ -37,8 +37,6 @@ func infantColumns[T any](infant func(T) *handover.Summary) []column[T] {
 	}
 }
 
-const numberHead = "Hospital number, or label"
-
 // numberOrLabel is the hospital number, or the unit's own label until there is one.
 func numberOrLabel(mrn, temporary string) string {
 	if mrn != "" {
@@ -51,8 +49,6 @@ func numberOrLabel(mrn, temporary string) string {
 func keyColumn[T any](key func(T) string) column[T] {
 	return column[T]{keyHead, 12, func(r T) cell { return text(key(r), wholeUnit) }}
 }
-
-const keyHead = "Infant's key"
 
 // back leads to an infant's row of the first sheet of infants.
 func (c cell) back(s *handover.Summary) cell {

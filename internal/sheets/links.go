@@ -59,9 +59,9 @@ const anyHistory = ""
 func (b *book) ref(to *place) string {
 	row := 1 - headerRow // of the title
 	sheet := to.sheet
-	for i := 0; sheet == anyHistory && i < len(histories); i++ {
-		if _, ok := b.links.rows[histories[i].sheet][to.key]; ok {
-			sheet = histories[i].sheet
+	for i := 0; sheet == anyHistory && i < len(historyNames); i++ {
+		if _, ok := b.links.rows[historyNames[i]][to.key]; ok {
+			sheet = historyNames[i]
 		}
 	}
 	if to.key != "" {

@@ -277,7 +277,8 @@ func checkNames(t *testing.T, o opened) {
 	t.Helper()
 	folded := map[string]bool{}
 	fixed := regexp.MustCompile(
-		`^(Ward|Handover|Handover, more|Due|Changes|Facts|Settings|Observations|Interfaces|Skin|Tubes|Growth|Devices|Episodes|Charts|Chart data|Entries|About|Test)( \d+)?$`,
+		`^(Ward|Handover|Handover, more|Due|Changes|Facts|Settings|Observations|Interfaces|Skin|Tubes|Growth|Devices|Episodes|` +
+			`Charts|Chart data|Entries|About|Test)( \d+)?$`,
 	)
 	titles := map[string]string{}
 	for _, n := range o.a.GetDefinedName() {
@@ -310,7 +311,8 @@ func TestFooter(t *testing.T) {
 	o := open(t, d.workbook(t))
 	sheets, _ := o.sheetsOf()
 	for name, w := range sheets {
-		for _, part := range []string{"&L&8 R&&D 3 unit, 2026-10-25 07:30 +01:00", "Confidential: aid to handover", "printed &D &T", "page &P of &N"} {
+		for _, part := range []string{"&L&8 R&&D 3 unit, 2026-10-25 07:30 +01:00", "Confidential: aid to handover", "printed &D &T",
+			"page &P of &N"} {
 			if !strings.Contains(w.Footer, part) {
 				t.Errorf("%s: footer %q lacks %q", name, w.Footer, part)
 			}

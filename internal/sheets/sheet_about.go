@@ -18,8 +18,6 @@ type about struct {
 const longCaution = "An aid to handover: not a device, a monitor or an order. It computes and shows what was charted and recommends " +
 	"no setting. Local policy, the prescriber and the manufacturer's instructions win. Look at the infant."
 
-const aboutName = "About"
-
 // aboutSheet says where the figures come from and what its words mean.
 func aboutSheet(h *handover.Handover, p *handover.Policy, version string, listed, held int, tallies []tally) sheet {
 	c := clock{h.Zone}

@@ -38,8 +38,6 @@ func entriesSheet(h *handover.Handover, entries []listed) sheet {
 		columns...)
 }
 
-const entriesName = "Entries"
-
 // numbersOf are the hospital numbers, or else the labels, of the infants of a handover.
 func numbersOf(h *handover.Handover) map[string]string {
 	out := map[string]string{}

@@ -30,11 +30,6 @@ func factsSheet(h *handover.Handover) sheet {
 	return table(factsName, "No fact.", allFacts(h), infantKey[factLine], columns...)
 }
 
-const factsName = "Facts"
-
-// computed stands in place of a source where a fact does not come from one entry of its own.
-const computed = "from the record"
-
 func allFacts(h *handover.Handover) iter.Seq[of[factLine]] {
 	c := clock{h.Zone}
 	return func(yield func(of[factLine]) bool) {

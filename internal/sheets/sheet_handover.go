@@ -8,11 +8,6 @@ import (
 	"cotline/handover"
 )
 
-const (
-	handoverName = "Handover"
-	moreName     = "Handover, more"
-)
-
 // handoverSheet is a row an infant, on paper a page of the ward: who, what to look at first, what is set, what lies on the
 // face, what comes next. All else stands on the sheet after it.
 func handoverSheet(h *handover.Handover) sheet {
@@ -46,8 +41,6 @@ func handoverSheet(h *handover.Handover) sheet {
 	s.full, s.printed = true, len(s.heads)
 	return s
 }
-
-const movedWord = "MOVED"
 
 func infantRow(s *handover.Summary) string { return "infant " + s.Infant }
 
@@ -273,8 +266,6 @@ func likeWords(h *handover.Handover, s *handover.Summary) []string {
 	}
 	return out
 }
-
-const alsoWith = " also with "
 
 func conflictWords(h *handover.Handover, s *handover.Summary) []string {
 	var out []string

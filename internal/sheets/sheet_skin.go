@@ -7,11 +7,6 @@ import (
 	"cotline/handover/entry"
 )
 
-const (
-	skinName = "Skin"
-	notSeen  = "not seen"
-)
-
 // skinSheet is a row a skin check, its sites beside each other: how a site went from check to check is read down a column.
 func skinSheet(h *handover.Handover, all *entry.Records) sheet {
 	c := clock{h.Zone}

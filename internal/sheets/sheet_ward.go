@@ -8,8 +8,6 @@ import (
 	"cotline/handover"
 )
 
-const wardName = "Ward"
-
 // wardLine is a line of the first sheet.
 type wardLine struct {
 	what  string
@@ -123,6 +121,20 @@ func wardCount(h *handover.Handover) string {
 		out += fmt.Sprintf("; %s: %d", severity, of[severity])
 	}
 	return out
+}
+
+// NowFirst is a handover in which infants who need somebody now stand first, else as they stood.
+func NowFirst(h *handover.Handover) *handover.Handover {
+	out := *h
+	out.Infants = slices.Clone(h.Infants)
+	calm := func(s *handover.Summary) int {
+		if nowWords(s) != "" {
+			return 0
+		}
+		return 1
+	}
+	slices.SortStableFunc(out.Infants, func(a, b *handover.Summary) int { return calm(a) - calm(b) })
+	return &out
 }
 
 // nowWords is what needs somebody now.

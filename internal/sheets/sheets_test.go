@@ -150,7 +150,8 @@ func byHand(t testing.TB) *handover.Handover {
 func workbook(t testing.TB, h *handover.Handover, entries []*entry.Entry) opened {
 	t.Helper()
 	var out bytes.Buffer
-	if err := Workbook(&out, h, entries, wardtest.Policy(t, []byte("unit: Sorrel unit\ntimezone: Europe/Vienna\n")), "0.0.0-test"); err != nil {
+	if err := Workbook(&out, h, entries, wardtest.Policy(t, []byte("unit: Sorrel unit\ntimezone: Europe/Vienna\n")),
+		"0.0.0-test"); err != nil {
 		t.Fatal(err)
 	}
 	o := open(t, out.Bytes())
@@ -297,6 +298,22 @@ func TestDueSheet(t *testing.T) {
 	}
 }
 
+// On request infants who need somebody now stand first; the handover that it is asked of stays as it was.
+func TestNowFirst(t *testing.T) {
+	h := byHand(t)
+	h.Infants[0], h.Infants[2] = h.Infants[2], h.Infants[0]
+	var got, was []string
+	for _, s := range NowFirst(h).Infants {
+		got = append(got, s.Infant)
+	}
+	for _, s := range h.Infants {
+		was = append(was, s.Infant)
+	}
+	if !slices.Equal(got, []string{"in-a", "in-c", "in-b"}) || !slices.Equal(was, []string{"in-c", "in-b", "in-a"}) {
+		t.Errorf("%v of %v", got, was)
+	}
+}
+
 // The first sheet says which unit and moment, who needs somebody, what is to be read out, who left, and what the sheets
 // are for.
 func TestWardSheet(t *testing.T) {
@@ -353,7 +370,8 @@ func TestNothingToShow(t *testing.T) {
 	}
 }
 
-const recordLines = `{"id":"00000000-0000-4000-8000-00000000000a","infant":"in-1","kind":"admission","at":"2026-10-20T08:00:00+02:00","by":"rn-reed","born":"2026-10-20","cot":"1","mrn":"007","family":"Vetch","given":"Nettle"}
+const recordLines = `{"id":"00000000-0000-4000-8000-00000000000a","infant":"in-1","kind":"admission",` +
+	`"at":"2026-10-20T08:00:00+02:00","by":"rn-reed","born":"2026-10-20","cot":"1","mrn":"007","family":"Vetch","given":"Nettle"}
 {"id":"00000000-0000-4000-8000-00000000000b","infant":"in-1","kind":"identity","at":"2026-10-20T09:00:00+02:00","by":"rn-reed","restricted":true}
 {"id":"00000000-0000-4000-8000-000000000001","infant":"in-1","kind":"support","at":"2026-10-20T10:00:00+02:00","by":"rn-reed","state":"started","mode":"cpap"}
 {"id":"00000000-0000-4000-8000-000000000002","infant":"in-1","kind":"settings","at":"2026-10-20T10:01:00+02:00","by":"rn-reed","pressureCmH2O":6.0,"fio2Percent":30}
@@ -404,17 +422,23 @@ func TestEntriesSheet(t *testing.T) {
 		"0b|in-1|09:00|stands|none|Name not shown: yes",
 		"01|in-1|10:00|stands|none|State: started; Mode: cpap",
 		"02|in-1|10:01|corrected|04|Set pressure: 6.0 cmH2O; Set FiO2: 30 %",
-		"03|in-1|11:00|replaced by a later correction|02|Of: 00000000-0000-4000-8000-000000000002; Reason: misread; Entry: (Settings; Happened: 2026-10-20T10:02:00+02:00; Set pressure: 5.0 cmH2O)",
-		"04|in-1|12:00|holds|02|Of: 00000000-0000-4000-8000-000000000002; Reason: again; Entry: (Settings; Happened: 2026-10-20T10:02:00+02:00; Set pressure: 5.50 cmH2O)",
+		"03|in-1|11:00|replaced by a later correction|02|Of: 00000000-0000-4000-8000-000000000002; Reason: misread; Entry: " +
+			"(Settings; Happened: 2026-10-20T10:02:00+02:00; Set pressure: 5.0 cmH2O)",
+		"04|in-1|12:00|holds|02|Of: 00000000-0000-4000-8000-000000000002; Reason: again; Entry: (Settings; Happened: " +
+			"2026-10-20T10:02:00+02:00; Set pressure: 5.50 cmH2O)",
 		"05|in-1|13:00|retracted|06|Weight: 1210 g",
 		"06|in-1|14:00|holds|05|Of: 00000000-0000-4000-8000-000000000005; Reason: wrong twin",
 		"07|in-1|15:00|stands|none|Head circumference: 25.0 cm",
-		"08|in-1|15:30|retracted|09|Of: 00000000-0000-4000-8000-000000000007; Reason: slip; Entry: (Head circumference; Happened: 2026-10-20T15:00:00+02:00; Head circumference: 26.0 cm)",
+		"08|in-1|15:30|retracted|09|Of: 00000000-0000-4000-8000-000000000007; Reason: slip; Entry: (Head circumference; Happened: " +
+			"2026-10-20T15:00:00+02:00; Head circumference: 26.0 cm)",
 		"09|in-1|15:40|holds|08|Of: 00000000-0000-4000-8000-000000000008; Reason: it was right",
 		"10|the whole unit|16:00|stands|none|Text: =1+1",
-		"13|in-1|16:30|stands|none|Sites: (Site: septum; Finding: blanching; Also: dry, crust; Under a barrier: yes), (Site: bridge; Finding: intact)",
-		"14|the whole unit|16:40|stands|none|Handover: 00000000-0000-4000-8000-000000000015; Infants: in-1, in-2; Confirmed: (in-1: pressure, fio2); Read back: yes",
-		"16|in-1|16:50|holds|0a|Of: 00000000-0000-4000-8000-00000000000a; Reason: spelling; Entry: (Admission; Happened: 2026-10-20T08:00:00+02:00; Born: 2026-10-20; Cot: 1; Hospital number: 007; Family name: not shown)",
+		"13|in-1|16:30|stands|none|Sites: (Site: septum; Finding: blanching; Also: dry, crust; Under a barrier: yes), (Site: " +
+			"bridge; Finding: intact)",
+		"14|the whole unit|16:40|stands|none|Handover: 00000000-0000-4000-8000-000000000015; Infants: in-1, in-2; Confirmed: (in-1: " +
+			"pressure, fio2); Read back: yes",
+		"16|in-1|16:50|holds|0a|Of: 00000000-0000-4000-8000-00000000000a; Reason: spelling; Entry: (Admission; Happened: " +
+			"2026-10-20T08:00:00+02:00; Born: 2026-10-20; Cot: 1; Hospital number: 007; Family name: not shown)",
 	}
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Error(diff)
@@ -431,7 +455,8 @@ func TestEntriesSheet(t *testing.T) {
 	if got := about["Entries listed"]; !strings.HasPrefix(got, "15 of 17 ") {
 		t.Errorf("entries listed: %s", got)
 	}
-	for _, what := range []string{"Caution", "Unit", "Moment of this handover", "Time zone", "Policy", "Program", "not charted", "does not apply", "Policy: every.rotationDue"} {
+	for _, what := range []string{"Caution", "Unit", "Moment of this handover", "Time zone", "Policy", "Program", "not charted",
+		"does not apply", "Policy: every.rotationDue"} {
 		if about[what] == "" {
 			t.Errorf("About does not say %s", what)
 		}

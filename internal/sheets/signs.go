@@ -29,7 +29,7 @@ var allSigns = []sign{
 	{begins: "!! ", fill: light},
 	{begins: "unstable", mark: "▲ ", bold: true, fill: dark},
 	{begins: "watcher", mark: "△ ", bold: true, fill: light},
-	{begins: "MOVED", mark: "▲ ", bold: true, fill: dark},
+	{begins: movedWord, mark: "▲ ", bold: true, fill: dark},
 	{holds: alsoWith, mark: "≠ ", bold: true, fill: dark},
 	{begins: notCharted, mark: "○ ", italic: true, fill: faint},
 }

@@ -39,9 +39,11 @@ func examples(p *handover.Policy) []example {
 		"observations.spo2Site", "foot", "observations.heartRateBpm", "152", "observations.axillaryC", "36.9",
 		"observations.silverman.chest", "1", "observations.silverman.intercostal", "1", "observations.silverman.xiphoid", "0",
 		"observations.silverman.nares", "1", "observations.silverman.grunt", "0", "settings.pressureCmH2O", "6",
-		"settings.fio2Percent", "25", "interface.type", "mask", "interface.size", size, "skin.sites.septum", "blanching, dry; barrier asked for",
+		"settings.fio2Percent", "25", "interface.type", "mask", "interface.size", size, "skin.sites.septum",
+		"blanching, dry; barrier asked for",
 		"skin.sites.others", "yes", "tube.markCm", "15.5", "tube.ph", "5", "humidifier.chamberC", "37.0", "humidifier.water", "ok",
-		"care.what.mouth-care", "x", "care.what.position", "left", "outlook.severity", "watcher", "outlook.ifThen.1.if", "spells come closer together",
+		"care.what.mouth-care", "x", "care.what.position", "left", "outlook.severity", "watcher", "outlook.ifThen.1.if",
+		"spells come closer together",
 		"outlook.ifThen.1.then", "call the doctor", "note.text", "Settles on her front.", "note.readOut", "yes")
 	of("admission", "08:00", "born", "2026-03-07", "cot", "Sill 4", "mrn", "0090417", "family", "Bramble", "given", "Wick", "sex",
 		"female", "gestation", "27+3", "birthWeightG", "1010")

@@ -47,7 +47,8 @@ func fieldInputs(k *entry.Kind, s entry.Spec, p *handover.Policy) []input {
 		}
 	case s.Name == "tried":
 		for n := range triesAsked {
-			out = append(out, part(entry.Spec{Type: entry.Text, Longest: line200}, fmt.Sprint(n+1), fmt.Sprintf("Tried, %d", n+1), saysOfATry))
+			out = append(out, part(entry.Spec{Type: entry.Text, Longest: line200}, fmt.Sprint(n+1), fmt.Sprintf("Tried, %d", n+1),
+				saysOfATry))
 		}
 	case s.Name == "ifThen":
 		for n := range ifThensAsked {
@@ -118,8 +119,9 @@ func roundInputs(k *entry.Kind, fields []string, p *handover.Policy) []input {
 	var out []input
 	if k.Name == "care" { // each care has a column, and its cell says how
 		for _, what := range p.AllCares() {
-			i := inputOf(entry.Spec{Type: entry.Text, Longest: line200}, "x, or how: none, little, moderate, much; supine, prone, left, right; on, "+
-				"off, renewed; after a semicolon a text")
+			i := inputOf(entry.Spec{Type: entry.Text, Longest: line200},
+				"x, or how: none, little, moderate, much; supine, prone, left, right; on, "+
+					"off, renewed; after a semicolon a text")
 			i.name, i.label = "what."+what, strings.ReplaceAll(what, "-", " ")
 			out = append(out, i)
 		}

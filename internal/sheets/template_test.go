@@ -31,7 +31,8 @@ func templateOf(t testing.TB, policy string) ([]byte, opened) {
 	n := 0
 	ids := func() string { n++; return fmt.Sprintf("00000000-0000-4000-8000-%012d", n) }
 	var b bytes.Buffer
-	if err := Template(&b, wardtest.Policy(t, []byte(policy)), chosen, ids, time.Date(2026, 3, 9, 6, 30, 0, 0, time.UTC), "0.0.0-test"); err != nil {
+	if err := Template(&b, wardtest.Policy(t, []byte(policy)), chosen, ids, time.Date(2026, 3, 9, 6, 30, 0, 0, time.UTC),
+		"0.0.0-test"); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes(), open(t, b.Bytes())

@@ -32,8 +32,6 @@ func wearsSheet(h *handover.Handover, records map[string]*entry.Record, policy *
 	return table(wearsName, noHistory, wears(h, records, policy), infantKey[handover.Wear], columns...)
 }
 
-const wearsName = "Interfaces"
-
 // endings are what ended a period, in words.
 var endings = map[string]string{
 	"another": "another type or size", "off": "taken off", "stopped": "support stopped", "discharge": "discharge",
