@@ -236,7 +236,11 @@ func (b *tables) handover(r record) {
 // more reads the rest of an infant's row.
 func (b *tables) more(r record) {
 	who := r["Infant's key"]
-	if known := b.who[r["Cot"]+" "+r["Hospital number, or label"]]; known != who {
+	number := r["Hospital number"]
+	if number == notCharted {
+		number = r["Temporary label"]
+	}
+	if known := b.who[r["Cot"]+" "+number]; known != who {
 		b.fault("sheet Handover, more has the row of %s under %s", known, who)
 	}
 	if r["Hospital number"] != notCharted {

@@ -100,9 +100,9 @@ func (p *openSheet) write(cells []cell) error {
 		to := &p.cells[n]
 		s := c.style()
 		s.small, s.low = p.small(), p.tall > 0 && n >= firstPicture
-		if c.to != nil && p.linked < mostLinks && p.oneLine(c, n) {
+		if (c.to != nil || c.entry) && p.linked < mostLinks && p.oneLine(c, n) {
 			p.linked++
-			if ref := p.ref(c.to); ref != "" {
+			if ref := p.ref(c.leadsTo()); ref != "" {
 				s.link = true
 				at, err := excelize.CoordinatesToCellName(n+1, row)
 				if err != nil {

@@ -14,11 +14,27 @@ type cell struct {
 	number entry.Decimal
 	when   time.Time // of a moment in the unit's zone, of a day at midnight UTC
 	to     *place    // where a click on it goes
+	entry  bool      // it is an entry's id, and a click goes there
 }
 
 // place is a row of another sheet: an infant's first, an entry's; without a key the
 // sheet's first cell.
 type place struct{ sheet, key string }
+
+// entryCell is an entry's id that leads to the entry, or the word where there is none.
+func entryCell(id, empty string) cell {
+	c := text(id, empty)
+	c.entry = id != ""
+	return c
+}
+
+// leadsTo is where a click on a cell goes; nil for nowhere.
+func (c *cell) leadsTo() *place {
+	if c.entry {
+		return &place{entriesName, c.text}
+	}
+	return c.to
+}
 
 // linked is a cell that leads to an entry, where there is one.
 func (c cell) linked(entry string) cell {

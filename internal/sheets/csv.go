@@ -184,7 +184,7 @@ Identifiers, hospital numbers too, are texts: read them as text, or zeros before
 file by itself may turn texts into numbers and dates; its import asks for the type of each column.
 
 Cells are never empty. "%s": it applies, and nobody charted it; it is not normal, not zero and not none.
-"%s": it has no meaning for this infant now. "%s": nothing is in this list. "%s": the name is
+"%s": it has no meaning for this infant now. "%s": nothing is in this list. "–": the row has no such part. "%s": the name is
 restricted. A column of numbers may hold these words.
 
 Files, one a sheet of the workbook; dictionary.csv tells every column:

@@ -21,6 +21,9 @@ func factWords(path string) string {
 			return label
 		}
 	}
+	if of == "attention" || of == "doubts" { // the rest is the path of what it is about
+		rest, _, _ = strings.Cut(rest, ".")
+	}
 	var words []string
 	for _, part := range strings.Split(rest, ".") {
 		if w := partWords(part); w != "" {

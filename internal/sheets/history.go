@@ -99,7 +99,7 @@ func sourceColumns[T any](c clock, from func(T) handover.Source, charted func(T)
 		}
 		return c.moment(from(r).Corrected.Charted, notCharted)
 	})...)
-	return append(columns, column[T]{"Entry", 36, func(r T) cell { return text(from(r).Entry, computed).linked(from(r).Entry) }})
+	return append(columns, column[T]{"Entry", 36, func(r T) cell { return entryCell(from(r).Entry, computed) }})
 }
 
 func (r charted) by() string {

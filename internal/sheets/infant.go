@@ -30,8 +30,15 @@ func each[F any](h *handover.Handover, facts func(*handover.Summary) []F) iter.S
 
 // infantColumns tell who a row is about: never by one identifier alone.
 func infantColumns[T any](infant func(T) *handover.Summary) []column[T] {
+	var of *handover.Summary // rows of an infant follow each other, and share where they lead to
+	var to *place
 	return []column[T]{
-		{"Cot", 10, func(r T) cell { return text(infant(r).Cot, notCharted).back(infant(r)) }},
+		{"Cot", 10, func(r T) cell {
+			if s := infant(r); s != of {
+				of, to = s, text("", none).back(s).to
+			}
+			return text(infant(r).Cot, notCharted).at(to)
+		}},
 		{numberHead, 16, func(r T) cell { return text(numberOrLabel(infant(r).MRN, infant(r).Temporary), notCharted) }},
 		{"Name", 20, func(r T) cell { return name(infant(r)) }},
 	}

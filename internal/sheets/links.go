@@ -20,13 +20,14 @@ func newLinks() *links {
 	return &links{rows: map[string]map[string]int{}, wanted: map[string]bool{}, count: map[string]int{}}
 }
 
+// room says whether a sheet may have one more.
+func (l *links) room(sheet string) bool { return l.count[sheet] < mostLinks }
+
 // want notes where a cell leads to.
 func (l *links) want(sheet string, to *place) {
-	if l.count[sheet] < mostLinks {
-		l.count[sheet]++
-		if to.sheet == entriesName {
-			l.wanted[to.key] = true
-		}
+	l.count[sheet]++
+	if to.sheet == entriesName {
+		l.wanted[to.key] = true
 	}
 }
 

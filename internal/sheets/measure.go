@@ -34,8 +34,8 @@ func (s sheet) measure(l *links, title string) (measured, error) {
 			if why := c.unfit(); why != "" {
 				return m, Refused{Sheet: s.name, Row: headerRow + m.rows, Column: s.heads[i], Of: key, Why: why}
 			}
-			if c.to != nil {
-				l.want(s.name, c.to)
+			if (c.to != nil || c.entry) && l.room(s.name) {
+				l.want(s.name, c.leadsTo())
 			}
 			of[i].add(c)
 			if s.small() {

@@ -117,11 +117,12 @@ func (c clock) short(n handover.Next, at time.Time) string {
 func moreSheet(h *handover.Handover) sheet {
 	type S = *handover.Summary
 	c := clock{h.Zone}
-	columns := infantColumns(func(s S) S { return s })
-	columns = append(columns,
-		column[S]{"Hospital number", 10, func(s S) cell { return text(s.MRN, notCharted) }},
-		column[S]{"Temporary label", 8, temporary},
-	)
+	columns := []column[S]{
+		{"Cot", 10, func(s S) cell { return text(s.Cot, notCharted).back(s) }},
+		{"Hospital number", 10, func(s S) cell { return text(s.MRN, notCharted) }},
+		{"Temporary label", 8, temporary},
+		{"Name", 20, name},
+	}
 	for _, f := range []string{"upperPressureCmH2O", "rateMin", "inspiratoryS", "flowLMin", "spo2LowPercent", "spo2HighPercent"} {
 		columns = append(columns, setColumn(f))
 	}

@@ -236,7 +236,7 @@ func TestMoreSheet(t *testing.T) {
 	o := workbook(t, byHand(t), nil)
 	na, nc := doesNotApply, notCharted
 	rest := func(cot, number, name, key string, more row) row {
-		r := row{"Cot": cot, numberHead: number, "Name": name, keyHead: key, "Hospital number": number, "Temporary label": na,
+		r := row{"Cot": cot, "Name": name, keyHead: key, "Hospital number": number, "Temporary label": na,
 			"SpO2 target, low (%)": na, "SpO2 target, high (%)": na, "Rotation due (Europe/Vienna)": na, "Gastric tube": nc,
 			"Head (cm)": na, "Bonnet due": na, "Humidifier": na, "Due and overdue": none, "Look-alikes": none, "Conflicts": none,
 			"Not charted": none}
