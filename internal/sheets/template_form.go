@@ -34,6 +34,8 @@ type input struct {
 	show  show
 	ready bool // filled in already
 	width int
+	// narrow: its name may go over lines.
+	narrow bool
 }
 
 // inputOf is the column of a field.
@@ -227,7 +229,9 @@ type form struct {
 func (f form) head(title string) error {
 	for i := len(f.columns) - 1; i >= 0; i-- { // the library lists first what is set last
 		in := f.columns[i]
-		f.columns[i].width = max(in.width, longestPiece(in.label)+1, digits(in.name)+4)
+		if !in.narrow {
+			f.columns[i].width = max(in.width, longestPiece(in.label)+1, digits(in.name)+4)
+		}
 		if err := f.SetColWidth(i+1, i+1, float64(f.columns[i].width)+padding); err != nil {
 			return err
 		}

@@ -12,7 +12,7 @@ const (
 	triesAsked    = 4
 	ifThensAsked  = 3
 	othersHead    = "others"
-	saysOfASite   = "ok, or the finding; after a comma what else, or under a barrier; after a semicolon a note; empty: not seen"
+	saysOfASite   = "ok, or finding, more; note"
 	saysOfATry    = "cause and whether it was it, as tubing off: found, or mouth open: not found"
 	saysOfAllRest = "yes: every site without an entry of its own in this row was seen and is intact"
 )
@@ -70,18 +70,23 @@ func fieldInputs(k *entry.Kind, s entry.Spec, p *handover.Policy) []input {
 	return out
 }
 
-// roundKinds are what one row of the round sheet may say, and the fields of each that it asks for; none: all of them.
+// roundKinds are what one row of the round sheet may say, what stands before the labels of each, and the fields that it
+// asks for; none: all of them.
 var roundKinds = []struct {
-	kind   string
-	fields []string
+	kind, before string
+	fields       []string
 }{
-	{"observations", nil}, {"settings", nil}, {"interface", nil}, {"skin", nil},
-	{"tube", []string{"action", "markCm", "route", "sizeFr", "ph", "aspirate", "aspirateMl", "aspirateLook", "use", "xray"}},
-	{"humidifier", nil}, {"care", nil}, {"setup", nil}, {"calibration", nil}, {"seal", nil}, {"safety", nil}, {"alarm", nil},
-	{"outlook", nil}, {"weight", nil}, {"head", nil}, {"note", nil},
+	{"observations", "", nil}, {"settings", "", nil}, {"interface", "Interface: ", nil}, {"skin", "Skin: ", nil},
+	{"tube", "Tube: ", []string{"action", "markCm", "route", "sizeFr", "ph", "aspirate", "aspirateMl", "aspirateLook", "use", "xray"}},
+	{"humidifier", "Humidifier: ", nil}, {"care", "Care: ", nil}, {"setup", "Set-up: ", nil}, {"calibration", "Sensor: ", nil},
+	{"seal", "Seal: ", nil}, {"safety", "Safety: ", nil}, {"alarm", "Alarm: ", nil}, {"outlook", "Outlook: ", nil}, {"weight", "", nil},
+	{"head", "", nil}, {"note", "Note: ", nil},
 }
 
-const roundName = "Round"
+const (
+	roundName  = "Round"
+	roundWidth = 11
+)
 
 // roundSheet is one infant's round a row: who, when and by whom once, and a column for each thing.
 func roundSheet(p *handover.Policy) formSheet {
@@ -103,9 +108,12 @@ func roundSheet(p *handover.Policy) formSheet {
 		}
 		for _, in := range roundInputs(k, of.fields, p) {
 			in.name = k.Name + "." + in.name
-			if !strings.HasPrefix(in.label, k.Label) {
-				in.label = k.Label + ": " + in.label
+			in.label = of.before + in.label
+			if rest, ok := strings.CutPrefix(in.note, "required"); ok && !strings.HasPrefix(rest, " when") {
+				in.note = "needed with anything else of it" + rest // the row may leave the whole of it out
 			}
+			in.width = max(roundWidth, longestPiece(in.label)+1)
+			in.narrow = true
 			columns = append(columns, in)
 		}
 	}
@@ -119,9 +127,7 @@ func roundInputs(k *entry.Kind, fields []string, p *handover.Policy) []input {
 	var out []input
 	if k.Name == "care" { // each care has a column, and its cell says how
 		for _, what := range p.AllCares() {
-			i := inputOf(entry.Spec{Type: entry.Text, Longest: line200},
-				"x, or how: none, little, moderate, much; supine, prone, left, right; on, "+
-					"off, renewed; after a semicolon a text")
+			i := inputOf(entry.Spec{Type: entry.Text, Longest: line200}, "x, or how; text")
 			i.name, i.label = "what."+what, strings.ReplaceAll(what, "-", " ")
 			out = append(out, i)
 		}
