@@ -116,11 +116,11 @@ const mostFooter = 255 // the format's limit, codes included
 
 // titleOf is the first line of every sheet.
 func titleOf(h *handover.Handover) string {
-	warning := ""
-	if len(h.Findings) > 0 {
-		warning = damaged + " "
+	told := fmt.Sprintf("%s, %s (%s).", h.Unit, h.At.In(h.Zone).Format("2006-01-02 15:04 -07:00"), h.Zone)
+	if len(h.Findings) > 0 { // there is no room for both; the sheets Ward and About have the caution too
+		return damaged + " " + told
 	}
-	return warning + fmt.Sprintf("%s, %s (%s). %s", h.Unit, h.At.In(h.Zone).Format("2006-01-02 15:04 -07:00"), h.Zone, caution)
+	return told + " " + caution
 }
 
 // footerOf is the last line of every printed page, in the format's own codes (ISO/IEC 29500-1, 18.3.1.46): size, left,
