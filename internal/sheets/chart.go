@@ -17,7 +17,6 @@ const (
 	chartSpan   = 7 * 24 * time.Hour // before the moment; heads of the whole record
 	mostCharted = 32                 // infants: beyond, nobody would look through the pictures
 	chartTall   = 119.0              // points: four infants a page
-	chartDigits = 40                 // of a picture's column
 )
 
 // point is a row of the sheet of points.
@@ -50,6 +49,7 @@ func chartSheets(h *handover.Handover, entries []*entry.Entry, policy *handover.
 		d.infant(ward, h, s, i+1)
 	}
 	infant := infantColumns(func(s *handover.Summary) *handover.Summary { return s })
+	infant[2].wrap = 14
 	for _, name := range chartColumns {
 		infant = append(infant, column[*handover.Summary]{name, chartDigits, func(s *handover.Summary) cell {
 			return text(d.said[s.Infant+name], "fewer than two points to draw")

@@ -50,6 +50,9 @@ func (s sheet) measure(l *links, title string) (measured, error) {
 	var solid, longest []int
 	for n, i := range m.columns {
 		solid = append(solid, min(max(of[i].solid, longestPiece(m.heads[n])+1), mostWidth)) // in bold type
+		if s.tall > 0 && i >= firstPicture {                                                // as wide as its picture
+			of[i].longest, solid[n] = chartDigits, chartDigits
+		}
 		longest = append(longest, of[i].longest)
 		m.widths = append(m.widths, max(solid[n], min(of[i].longest, lineOf(of[i].longest, s.wraps[i]))))
 	}

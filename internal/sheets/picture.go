@@ -8,6 +8,7 @@ import (
 
 const (
 	firstPicture = 3 // column of the sheet of pictures
+	chartDigits  = 36
 	pointMoment  = 4 // columns of the sheet of points
 	pointValue   = 5
 )

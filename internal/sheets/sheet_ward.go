@@ -91,7 +91,7 @@ func wardLines(h *handover.Handover, c clock) []wardLine {
 	}
 	for _, l := range h.Late {
 		s := summaryOf(h, l.Infant)
-		from(lateWords(l), who(s).back(s), text(l.Kind+": "+l.Text, none),
+		from(lateWords(l), who(s).back(s), text(l.Text, l.Kind),
 			handover.Source{At: l.At, By: l.By, Entry: l.Entry})
 	}
 	return out

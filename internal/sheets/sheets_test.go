@@ -344,7 +344,7 @@ func TestWardSheet(t *testing.T) {
 		"Left the ward|Bay 9 · 0077 · not shown|to ward: 3|2026-10-25 06:30|rn-reed",
 		"Task of the unit|the whole unit|order prongs|2026-10-25 06:30|rn-reed",
 		"Task of the unit: due|the whole unit|order prongs|2026-10-25 08:30|–",
-		"WRITTEN LATE|Bay 10 · RB-7 · not charted|care: eye care|2026-10-25 06:30|rn-sage",
+		"WRITTEN LATE|Bay 10 · RB-7 · not charted|eye care|2026-10-25 06:30|rn-sage",
 	}
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Error(diff)
