@@ -162,15 +162,18 @@ func (a *acceptance) clock(e *Entry) {
 		allowed := "not before at (" + at.Text + ") less the clock tolerance: one of the two clocks is off"
 		if !e.Offered {
 			path, found, allowed = atPath, at.Text,
-				"not in the future ("+e.Charted.Text+"): the clock of the device that charted it is ahead"
+				"not in the future ("+toSecond(e.Charted.Time)+"): the clock of the device that charted it is ahead"
 		}
 		a.add(e, path, CodeClock, found, allowed)
 	}
 	if e.Offered && !a.accepted.IsZero() && e.Charted.After(a.accepted.Add(a.tolerance)) {
 		a.add(e, path, CodeClock, e.Charted.Text,
-			"not later than now ("+MomentOf(a.accepted).Text+"): the clock of the device that charted it is ahead")
+			"not later than now ("+toSecond(a.accepted)+"): the clock of the device that charted it is ahead")
 	}
 }
+
+// toSecond is a moment as a message tells it.
+func toSecond(t time.Time) string { return Stamp(t, t.Location()) }
 
 // references holds what an entry names to what is there.
 func (a *acceptance) references(e *Entry) {

@@ -14,7 +14,7 @@ const tooWide = 140
 // Folders whose lines are not all mended yet, and packages without a comment. Each
 // fails here once it has nothing left to mend, and is to be taken out.
 var (
-	wideStill   = []string{"internal/sheets"}
+	wideStill   = []string{}
 	silentStill = []string{}
 )
 

@@ -79,11 +79,10 @@ func (f *fault) inTable(s *intake.Sheet) {
 	if s.Whole {
 		f.Line = 0
 	}
-	field := f.Path
-	if i := strings.IndexAny(field, ".["); i >= 0 {
-		field = field[:i]
+	f.Column = s.ColumnOf(f.Path)
+	if f.Code == entry.CodeNotAdmitted && strings.HasSuffix(f.Allowed, " never was") { // nobody by that key: the cell to mend
+		f.Column = s.ColumnOf("infant")
 	}
-	f.Column = s.Columns[field]
 }
 
 // mostTold is how many faults are printed; the rest are counted.
@@ -110,7 +109,13 @@ func counted(faults []fault) string {
 		}
 		lines[fmt.Sprint(f.File, ":", f.Sheet, ":", f.Line)] = true
 	}
-	return fmt.Sprintf("%s on %s", plural(len(faults), "fault"), plural(len(lines), "line"))
+	what := "row"
+	for _, f := range faults {
+		if !f.table {
+			what = "line"
+		}
+	}
+	return fmt.Sprintf("%s on %s", plural(len(faults), "fault"), plural(len(lines), what))
 }
 
 // report is all faults as NDJSON.

@@ -3,7 +3,6 @@ package cli
 import (
 	"context"
 	"io"
-
 	"path/filepath"
 	"strings"
 
@@ -15,11 +14,14 @@ import (
 
 func (p *Program) workbook(s *settings) *cobra.Command {
 	var out, folder, preset string
+	var nowFirst bool
 	cmd := &cobra.Command{
 		Use:   "workbook",
 		Short: "Write the handover and the entries as a workbook, or as CSV",
 		Long: `workbook writes the handover, what is due and the entries as an .xlsx workbook
-for the ward clerk; with --csv, each sheet as a CSV file of a folder.
+for the ward clerk; with --csv, each table as a CSV file of a folder. Printed as it
+is, it gives the ward's page, the handover, what is due, and the charts; the other
+sheets are to be looked up.
 
 ` + page.Caution,
 		Args: cobra.NoArgs,
@@ -34,13 +36,14 @@ for the ward clerk; with --csv, each sheet as a CSV file of a folder.
 			case !ok:
 				return unfit("preset", preset, "give "+strings.Join(presets(), " or "))
 			case folder != "":
-				return p.runCSV(cmd.Context(), s, folder, form)
+				return p.runCSV(cmd.Context(), s, folder, form, nowFirst)
 			}
-			return p.runWorkbook(cmd.Context(), s, out)
+			return p.runWorkbook(cmd.Context(), s, out, nowFirst)
 		},
 	}
 	s.reading(cmd, "at", "known", "since", "infant", "cot")
 	cmd.Flags().StringVarP(&out, "output", "o", "handover.xlsx", "write to this file")
+	cmd.Flags().BoolVar(&nowFirst, "now-first", false, "infants who need somebody now stand first, else by cot")
 	cmd.Flags().StringVar(&folder, "csv", "", "write CSV files to this folder instead")
 	cmd.Flags().StringVar(&preset, "preset", "machine", "the form of CSV: "+strings.Join(presets(), ", "))
 	return cmd
@@ -53,10 +56,13 @@ func presets() (names []string) {
 	return names
 }
 
-func (p *Program) runWorkbook(ctx context.Context, s *settings, out string) error {
+func (p *Program) runWorkbook(ctx context.Context, s *settings, out string, nowFirst bool) error {
 	c, broken := s.compile(ctx)
 	if broken != nil && c == nil {
 		return broken
+	}
+	if nowFirst {
+		c.handover = sheets.NowFirst(c.handover)
 	}
 	if err := p.output(out, func(w io.Writer) error {
 		temp, err := p.scratch.folder()
@@ -70,10 +76,13 @@ func (p *Program) runWorkbook(ctx context.Context, s *settings, out string) erro
 	return broken
 }
 
-func (p *Program) runCSV(ctx context.Context, s *settings, folder string, form sheets.Preset) error {
+func (p *Program) runCSV(ctx context.Context, s *settings, folder string, form sheets.Preset, nowFirst bool) error {
 	c, broken := s.compile(ctx)
 	if broken != nil && c == nil {
 		return broken
+	}
+	if nowFirst {
+		c.handover = sheets.NowFirst(c.handover)
 	}
 	if err := makeFolder(folder); err != nil {
 		return err

@@ -95,6 +95,8 @@ func (g *gathering) settle() {
 		Allowed: tooMany})
 }
 
+const mostTold = 100_000 // faults; a small workbook may unpack to millions
+
 const tooMany = "at most 1 GiB, 2,000,000 entries and 100,000 faults a file; the lines below were not read: split it"
 
 // atMost ends the reading of what is longer than it may be.

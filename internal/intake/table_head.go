@@ -19,6 +19,9 @@ func (t *table) field(header string) string {
 	if known(header) {
 		return header
 	}
+	if _, ok := targetOf(header); ok || header == written {
+		return header
+	}
 	return ""
 }
 
@@ -61,6 +64,10 @@ func (t *table) headers(cells []cell) {
 		default:
 			seen[field] = true
 			t.columns[c.column] = field
+			if to, ok := targetOf(field); ok && (t.Mapping == nil || !known(field)) {
+				t.targets[c.column] = to
+				t.round.is = t.round.is || to.kind != ""
+			}
 		}
 	}
 	if t.Mapping == nil {

@@ -152,31 +152,33 @@ func TestCSVRefuses(t *testing.T) {
 		"out of range": {weight("2026-10-24T08:00:00+02:00", "1.21"), "line 2: weightG: found 1.21; 200 to 10000 g [range]"},
 		"a unit": {weight("2026-10-24T08:00:00+02:00", "1210 g"),
 			"line 2: weightG: found \"1210 g\"; a number, 200 to 10000 g [type]"},
-		"an exponent": {weight("2026-10-24T08:00:00+02:00", "1E3"), "line 2: weightG: found \"1E3\"; a number, 200 to 10000 g [type]"},
-		"a decimal comma": {weight("2026-10-24T08:00:00+02:00", `"1210,5"`),
-			"line 2: weightG: found \"1210,5\"; a number, 200 to 10000 g [type]"},
+		"an exponent": {weight("2026-10-24T08:00:00+02:00", "1E3"),
+			"line 2: weightG: found \"1E3\"; a number, 200 to 10000 g [type]"},
+		"a comma of either": {weight("2026-10-24T08:00:00+02:00", `"1,210"`),
+			"line 2: weightG: found \"1,210\"; which of two: write 1.210, or 1210 [number]"},
 		"a decimal point": {strings.ReplaceAll(weight("2026-10-24 08:00", "1.210"), ",", ";"),
 			"line 2: weightG: found \"1.210\"; a comma before decimals, as the file has semicolons between cells [number]"},
-		"a day": {weight("2026-10-24", "1210"),
-			"line 2: at: found \"2026-10-24\"; a moment as 2026-03-09T07:30:00+01:00 is wanted [format]"},
-		"days first": {weight("24.10.2026 08:00", "1210"),
-			"line 2: at: found \"24.10.2026 08:00\"; a moment as 2026-03-09T07:30:00+01:00 is wanted [format]"},
+		"a day": {weight("2026-10-24", "1210"), "line 2: at: found \"2026-10-24\"; date and time by the clock, as " +
+			"2026-10-24 07:30, or a moment as 2026-03-09T07:30:00+01:00 [format]"},
+		"days first": {weight("24.10.2026 08:00", "1210"), "line 2: at: found \"24.10.2026 08:00\"; date and time by the " +
+			"clock, as 2026-03-09 07:30, or a moment as 2026-03-09T07:30:00+01:00 [format]"},
 		"a time shown twice": {weight("2026-10-25 02:30", "1210"),
-			"line 2: at: found \"2026-10-25 02:30\"; which of two: the clock shows it twice; write 2026-10-25T02:30:00+02:00 for the " +
-				"first, 2026-10-25T02:30:00+01:00 for the second [format]"},
+			"line 2: at: found \"2026-10-25 02:30\"; which of two: the clock shows it twice; write 2026-10-25T02:30:00+02:00 for " +
+				"the first, 2026-10-25T02:30:00+01:00 for the second [format]"},
 		"a time never shown": {weight("2026-03-29 02:30", "1210"),
-			"line 2: at: found \"2026-03-29 02:30\"; a time that the clock shows: it skips this one; write 2026-03-29T03:30:00+02:00 if " +
-				"the clock had not been put forward, 2026-03-29T01:30:00+01:00 if it had [format]"},
+			"line 2: at: found \"2026-03-29 02:30\"; a time that the clock shows: it skips this one; write " +
+				"2026-03-29T03:30:00+02:00 if the clock had not been put forward, 2026-03-29T01:30:00+01:00 if it had [format]"},
 		"broken JSON": {columns + "sites\n" + id + ",in-1,skin,2026-10-24T08:00:00+02:00,rn-1,septum intact\n",
-			`line 2: sites: found text of 13 characters; its JSON text, as in [{"site":"septum","finding":"intact","underBarrier":true,` +
-				`"action":"…","note":"…"}] [json]`},
-		"more than JSON": {columns + "signs,recovered\n" + id +
-			`,in-1,episode,2026-10-24T08:00:00+02:00,rn-1,"[""apnoea""],""recovered"":""bagged""",by-itself` + "\n",
+			`line 2: sites: found text of 13 characters; its JSON text, as in [{"site":"septum","finding":"intact",` +
+				`"underBarrier":true,"action":"…","note":"…"}] [json]`},
+		"more than " +
+			"JSON": {columns + "signs,recovered\n" + id + `,in-1,episode,2026-10-24T08:00:00+02:00,rn-1,"[""apnoea""],` +
+			`""recovered"":""bagged""",by-itself` + "\n",
 			`line 2: signs: found text of 31 characters; its JSON text, as in ["apnoea"] [json]`},
-		"a fault in JSON": {columns + "sites\n" + id +
-			`,in-1,skin,2026-10-24T08:00:00+02:00,rn-1,"[{""site"":""nose"",""finding"":""intact""}]"` + "\n",
-			"line 2: sites[0].site: found text of 4 characters; one of septum, columella, naris-left, naris-right, bridge, philtrum, " +
-				"cheek-left, cheek-right, forehead, ear-left, ear-right, occiput [word]"},
+		"a fault in " +
+			"JSON": {columns + "sites\n" + id + `,in-1,skin,2026-10-24T08:00:00+02:00,rn-1,"[{""site"":""nose"",` +
+			`""finding"":""intact""}]"` + "\n", "line 2: sites[0].site: found text of 4 characters; one of septum, columella, " +
+			"naris-left, naris-right, bridge, philtrum, cheek-left, cheek-right, forehead, ear-left, ear-right, occiput [word]"},
 		"a private text": {"id,kind,at,by,text\n" + id + ",note,2026-10-24T08:00:00+02:00,rn-1,a\tb\rc\n",
 			"line 2: text: no control character (U+000D) [text]"},
 		"an open quote": {note("\"open\n") + note("b\n"), "line 2: " + quotes},

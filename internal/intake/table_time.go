@@ -16,14 +16,29 @@ func (t *table) moment(s *entry.Spec, c cell, refuse func(entry.Code, string) (e
 		if s.Type == entry.Birth {
 			return text(c.when.Format(time.DateOnly))
 		}
-		return refuse(entry.CodeFormat, "a date with its time of day: the cell shows a day alone")
+		return refuse(
+			entry.CodeFormat,
+			"a date with its time of day, as "+c.when.Format(time.DateOnly)+" 07:30: the cell shows a day alone",
+		)
 	case holdsText:
 		wall, ok := clockTime(plain(c.text))
 		if !ok {
-			return text(plain(c.text))
+			said := plain(c.text)
+			if _, err := time.Parse(time.RFC3339, said); err == nil || s.Type == entry.Birth {
+				return text(said)
+			}
+			asShown := "2026-03-09 07:30"
+			if day, err := time.Parse(time.DateOnly, said); err == nil {
+				asShown = day.Format(time.DateOnly) + " 07:30"
+			}
+			return refuse(entry.CodeFormat, "date and time by the clock, as "+asShown+", or a moment as 2026-03-09T07:30:00+01:00")
 		}
 		c.when = wall
 	case holdsMoment:
+		if day := c.when.Format(time.DateOnly); s.Type != entry.Birth && c.when.Equal(c.when.Truncate(24*time.Hour)) {
+			return refuse(entry.CodeFormat, "a date with its time of day, as "+day+" 07:30: the cell holds a day alone; if midnight is "+
+				"meant, write it as text, an apostrophe first: '"+day+" 00:00")
+		}
 	default:
 		return refuse(entry.CodeType, "a date with its time of day, or a moment as 2026-03-09T07:30:00+01:00: the cell holds "+
 			c.holds.String())

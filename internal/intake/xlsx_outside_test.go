@@ -39,5 +39,6 @@ func TestXLSXOfAnOfficeProgram(t *testing.T) {
 3 {"infant":"in-1","kind":"identity","at":"2026-10-24T23:59:00+02:00","by":"rn-1","mrn":"0012345"}
 5 {"infant":"in-1","kind":"seal","at":"2026-10-25T03:00:00+01:00","by":"rn-1","held":true}
 line 4: at: found "2026-10-25 02:30:00"; which of two: the clock shows it twice; write 2026-10-25T02:30:00+02:00 for the first, 2026-10-25T02:30:00+01:00 for the second [format]
-line 6: weightG: found "1210"; a value: the cell holds a formula; copy it and paste the value alone [format]`)
+line 6: weightG: found "1210"; a value: the cell holds a formula; copy it and paste the value alone [format]`,
+	)
 }

@@ -15,16 +15,20 @@ import (
 func (b *book) readSheets(o *Offer, t Tables) error {
 	var passed []string
 	found := false
+	infants, err := b.choices(t)
+	if err != nil {
+		return err
+	}
 	for _, s := range b.sheets {
 		if !t.Mapping.reads(s.name) {
 			continue
 		}
 		found = true
-		read, err := b.readSheet(o, t, s)
+		read, err := b.readSheet(o, t, s, infants)
 		if err != nil {
 			return err
 		}
-		if !read {
+		if !read && !slices.Contains(helpSheets, s.name) {
 			passed = append(passed, shown(s.name))
 		}
 	}
@@ -37,6 +41,40 @@ func (b *book) readSheets(o *Offer, t Tables) error {
 		o.note("not read, as no column is headed id: %s", strings.Join(passed, ", "))
 	}
 	return nil
+}
+
+// helpSheets are those of a workbook to fill in that are for people alone.
+var helpSheets = []string{"Start", "Example", "Lists", InfantsSheet}
+
+// choices reads the list to choose from, where the workbook has one: the record's keys by what is chosen.
+func (b *book) choices(t Tables) (map[string]string, error) {
+	out := map[string]string{}
+	for _, s := range b.sheets {
+		if s.name != InfantsSheet {
+			continue
+		}
+		choice, key := -1, -1
+		r := sheetReader{book: b, table: new(Offer).table(t, s.name, ".")}
+		r.collect = func(_ int, cells []cell) {
+			row := map[int]string{}
+			for _, c := range cells {
+				row[c.column] = plain(c.text)
+				switch plain(c.text) {
+				case choiceHead:
+					choice = c.column
+				case "infant":
+					key = c.column
+				}
+			}
+			if row[choice] != "" && row[key] != "" && row[choice] != choiceHead {
+				out[row[choice]] = row[key]
+			}
+		}
+		if err := b.read(s.part, handler{start: r.start, text: r.cell.text.text, end: r.end}); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
 }
 
 // sheetReader reads one sheet.
@@ -63,8 +101,9 @@ type sheetReader struct {
 var errEnough = errors.New("enough of the sheet was read")
 
 // readSheet says whether a sheet is a table of entries.
-func (b *book) readSheet(o *Offer, t Tables, s bookSheet) (bool, error) {
+func (b *book) readSheet(o *Offer, t Tables, s bookSheet, infants map[string]string) (bool, error) {
 	r := sheetReader{book: b, table: o.table(t, s.name, ".")}
+	r.infants = infants
 	err := b.read(s.part, handler{start: r.start, text: r.cell.text.text, end: r.end})
 	if err != nil && !errors.Is(err, errEnough) {
 		return false, err

@@ -46,10 +46,10 @@ func TestXLSXSheets(t *testing.T) {
 				f.SetSheetRow("More", "A3", &[]any{id(3), "note", "2026-10-24T08:00:00+02:00", "rn-1", "=1+1"}))
 		}, "2 " + weighed + "\n3 " + weighed + "\n6 {" + `"kind":"note","at":"2026-10-24T08:00:00+02:00","by":"rn-1","text":"=1+1"}`},
 		"sheets that are no entries": {func(f *excelize.File) error {
-			_, err := f.NewSheet("Lists")
+			_, err := f.NewSheet("Stock")
 			_, err2 := f.NewSheet("Start")
-			return errors.Join(err, err2, f.SetCellValue("Lists", "A1", "mask"), f.SetCellValue("Start", "A25", "id"))
-		}, "2 " + weighed + "\n3 " + weighed + "\nnote: not read, as no column is headed id: Lists, Start"},
+			return errors.Join(err, err2, f.SetCellValue("Stock", "A1", "mask"), f.SetCellValue("Start", "A25", "id"))
+		}, "2 " + weighed + "\n3 " + weighed + "\nnote: not read, as no column is headed id: Stock"},
 		"a hidden sheet": {func(f *excelize.File) error {
 			_, err := f.NewSheet("Front")
 			f.SetActiveSheet(1)

@@ -206,7 +206,10 @@ func TestXLSXDates(t *testing.T) {
 		want   string
 	}{
 		{wall("2026-07-01 23:30:00"), "yyyy-mm-dd hh:mm", "2026-07-01T23:30:00+02:00"},
-		{wall("2026-07-01 00:00:00"), "dd.mm.yyyy hh:mm", "2026-07-01T00:00:00+02:00"},
+		{wall("2026-07-01 00:00:00"), "dd.mm.yyyy hh:mm", "found \"2026-07-01 00:00:00\"; a date with its time of day, as " +
+			"2026-07-01 07:30: the cell holds a day alone; if midnight is meant, write it as text, an apostrophe first: '2026-07-01 " +
+			"00:00"},
+		{"2026-07-01 00:00", "@", "2026-07-01T00:00:00+02:00"},
 		{wall("2026-12-31 23:59:59"), `yyyy\-mm\-dd\ hh:mm:ss;@`, "2026-12-31T23:59:59+01:00"},
 		{wall("2026-12-31 23:59:59"), "[$-409]d/m/yy h:mm AM/PM", "2026-12-31T23:59:59+01:00"},
 		{wall("2026-07-01 23:30:00"), `yyyy-mm-dd"T"hh:mm`, "2026-07-01T23:30:00+02:00"},
@@ -214,13 +217,13 @@ func TestXLSXDates(t *testing.T) {
 		{"2026-07-01 23:30", "@", "2026-07-01T23:30:00+02:00"},
 		{wall("2026-10-25 01:59:00"), "yyyy-mm-dd hh:mm", "2026-10-25T01:59:00+02:00"},
 		{wall("2026-10-25 03:00:00"), "yyyy-mm-dd hh:mm", "2026-10-25T03:00:00+01:00"},
-		{wall("2026-10-25 02:00:00"), "yyyy-mm-dd hh:mm",
-			"found \"2026-10-25 02:00:00\"; which of two: the clock shows it twice; write 2026-10-25T02:00:00+02:00 for the first, " +
-				"2026-10-25T02:00:00+01:00 for the second"},
+		{wall("2026-10-25 02:00:00"), "yyyy-mm-dd hh:mm", "found \"2026-10-25 02:00:00\"; which of two: the clock shows it twice; " +
+			"write 2026-10-25T02:00:00+02:00 for the first, 2026-10-25T02:00:00+01:00 for the second"},
 		{wall("2026-03-29 02:59:00"), "yyyy-mm-dd hh:mm", "found \"2026-03-29 02:59:00\"; a time that the clock shows: it skips this one"},
-		{wall("2026-07-01 23:30:00"), "yyyy-mm-dd",
-			"found \"2026-07-01 23:30:00\"; what it shows: the cell shows a day and holds a time of day too"},
-		{wall("2026-07-01 00:00:00"), "yyyy-mm-dd", "found \"2026-07-01\"; a date with its time of day: the cell shows a day alone"},
+		{wall("2026-07-01 23:30:00"), "yyyy-mm-dd", "found \"2026-07-01 23:30:00\"; what it shows: the cell shows a day and holds a " +
+			"time of day too"},
+		{wall("2026-07-01 00:00:00"), "yyyy-mm-dd", "found \"2026-07-01\"; a date with its time of day, as 2026-07-01 07:30: the " +
+			"cell shows a day alone"},
 		{wall("2026-07-01 23:30:00"), "mmm-yy", "found \"46204.979166666664\"; a plain number or a whole date: the cell's format is " +
 			"mmm-yy"},
 		{wall("2026-07-01 23:30:00"), "d-mmm hh:mm", "found \"46204.979166666664\"; a plain number or a whole date"},
@@ -267,11 +270,11 @@ func TestXLSXBirth(t *testing.T) {
 	}
 }
 
-// Every minute of a day as a date cell, to the minute, whatever its binary fraction.
+// Every minute of a day but midnight as a date cell, to the minute, whatever its binary fraction.
 func TestXLSXMinutes(t *testing.T) {
 	start := time.Date(2026, 7, 1, 0, 0, 0, 0, time.UTC)
 	cells := weightHead
-	const minutes = 24 * 60
+	const minutes = 24*60 - 1
 	for m := range minutes {
 		cells = append(cells, rowOf(m+2, id(m), "in-1", "weight", nil, "rn-1", 1210)...)
 	}
@@ -283,8 +286,8 @@ func TestXLSXMinutes(t *testing.T) {
 		}
 		for m := range minutes {
 			ref := "D" + strconv.Itoa(m+2)
-			if err := errors.Join(f.SetCellStyle("Sheet1", ref, ref, style),
-				f.SetCellValue("Sheet1", ref, start.Add(time.Duration(m)*time.Minute))); err != nil {
+			if err := errors.Join(f.SetCellStyle("Sheet1", ref, ref, style), f.SetCellValue("Sheet1", ref,
+				start.Add(time.Duration(m+1)*time.Minute))); err != nil {
 				t.Fatal(err)
 			}
 		}
@@ -294,7 +297,7 @@ func TestXLSXMinutes(t *testing.T) {
 		t.Fatal(len(o.Entries), o.Issues)
 	}
 	for m, e := range o.Entries {
-		if want := start.Add(time.Duration(m)*time.Minute).Format("2006-01-02T15:04:05") + "+02:00"; e.At.Text != want {
+		if want := start.Add(time.Duration(m+1)*time.Minute).Format("2006-01-02T15:04:05") + "+02:00"; e.At.Text != want {
 			t.Errorf("%s, want %s", e.At.Text, want)
 		}
 	}

@@ -52,7 +52,11 @@ func (j *Journal) Again(ctx context.Context, s Signed) (c Cut, err error) {
 			c.Ward = r.Ward(policy)
 			return nil
 		}
-		c.Ward, err = index{m}.ward(policy, e, r.Head)
+		var all []*held
+		c.Ward, all, err = index{m}.ward(policy, e)
+		known := make(positions, len(all))
+		known.add(all)
+		c.Ward.Positions = known
 		return err
 	})
 	return c, err

@@ -8,9 +8,54 @@ import (
 var (
 	careDone  = regexp.MustCompile(`^(?:(supine|prone|left|right)(?: |$))?(?:(on|off|renewed)(?: |$))?(.*)$`)
 	careCells = []cellOf{
-		{path: `(?:attention|next|old|doubts|handedOver)\..+`}, // read, not compared
-		{path: `handedOver\.accepted|told|late`},
-		{path: `safety\.([\w-]+)`, source: "safety/at"},
+		{path: `attention\.([\w-]+)(?:\.(.+))?`, then: func(b *tables, who string, m []string, r record) {
+			item := b.again(who, "attention[["+strings.TrimSpace(m[1]+" "+m[2])+"]]")
+			b.put(who, item+".what", m[1])
+			b.put(who, item+".path", m[2])
+			b.put(who, item+".text", r["Value"])
+			b.put(who, item+".level", r["Unit or remark"])
+			b.put(who, item+".at", b.moment(r["Happened"], r["Happened, offset from UTC"]))
+			b.put(who, item+".entry", r["Entry"])
+		}},
+		{path: `next\..+`}, // sheet Due tells it
+		{path: `old\.(.+)`, then: func(b *tables, who string, m []string, r record) {
+			b.put(who, "old["+m[1]+"].path", m[1])
+			b.put(who, "old["+m[1]+"].at", b.moment(r["Happened"], r["Happened, offset from UTC"]))
+		}},
+		{path: `doubts\.([\w-]+)(?:\.(.+))?`, then: func(b *tables, who string, m []string, r record) {
+			item := b.again(who, "doubts[["+m[1]+"]]")
+			b.put(who, item+".code", m[1])
+			b.put(who, item+".path", m[2])
+			b.put(who, item+".text", r["Value"])
+			b.put(who, item+".entry", r["Entry"])
+		}},
+		{path: `handedOver\..+`, fact: "$0"},
+		{path: `late\.(\w+)`, then: func(b *tables, who string, m []string, r record) {
+			item := "late[" + r["Entry"] + "]"
+			kind, _, _ := strings.Cut(r["Unit or remark"], ": ")
+			b.put(unit, item+".infant", who)
+			b.put(unit, item+".how", m[1])
+			b.put(unit, item+".kind", kind)
+			b.put(unit, item+".text", r["Value"])
+			b.put(unit, item+".entry", r["Entry"])
+			b.put(unit, item+".by", r["By"])
+			b.put(unit, item+".at", b.moment(r["Happened"], r["Happened, offset from UTC"]))
+			b.put(unit, item+".charted", b.moment(r["Charted"], r["Charted, offset from UTC"]))
+		}},
+		{path: `told`, then: func(b *tables, who string, _ []string, r record) {
+			item := b.again(who, "told[["+r["Value"]+"]]")
+			b.put(who, item+".about", r["Value"])
+			b.put(who, item+".whom", strings.TrimPrefix(r["Unit or remark"], "said to "))
+			b.source(who, item, "at", r)
+			b.tube = item
+		}},
+		{path: `told\.answer`, then: func(b *tables, who string, _ []string, r record) {
+			b.put(who, b.tube+".answer", r["Value"]) // of what the row above says
+		}},
+		{path: `safety\.(.+)`, source: "safety/at", then: func(b *tables, who string, m []string, r record) {
+			b.put(who, "safety.items["+m[1]+"].item", m[1])
+			b.put(who, "safety.items["+m[1]+"].ok", yesNo[r["Value"]])
+		}},
 		{path: `(limits|gas)\.(\w+(?:Percent|Bpm|CmH2O|KPa|MmHg|MmolL)|ph)`, fact: "$1.$2.value", source: "$1.$2/at"},
 		{path: `cares\.([\w-]+)\.(amount|look)`, fact: "cares[$1].$2"},
 		{path: `gas\.sample`, fact: "$0", source: "gas/at"},

@@ -33,8 +33,14 @@ var factCells = []cellOf{
 		`dueSites)`, fact: "$0"},
 	{path: `rotation\.(?:dueAt|overdueAt|state|until)|bonnet\.(?:dueOn|reason|state|until|checkFrom|latest|fits)|` +
 		`head\.(?:growthCmPerWeek|withinError)`, fact: "$0"},
-	{path: `setup\.(?:calibrated|sealHeld|notDone|circuitDueOn|probeCaution)|humidifier\.(?:readyBeforeUse|waterEmptyAt|water)`,
-		fact: "$0"},
+	{path: `setup\.(?:calibrated|notDone|circuitDueOn|probeCaution)|humidifier\.(?:readyBeforeUse|waterEmptyAt)`, fact: "$0"},
+	{path: `setup\.sealHeld`, fact: "$0", source: "setup.seal/at"},
+	{path: `humidifier\.water`, fact: "$0", then: func(b *tables, who string, _ []string, r record) {
+		if r["Entry"] != b.facts[who+" humidifier.entry"] { // else the humidifier's own entry tells it
+			b.source(who, "humidifier.waterFrom", "at", r)
+		}
+	}},
+	{path: `tubes\.(\w+)\.xray`, source: "tubes[$1].xray/at"},
 	// as a whole
 	{path: `fio2|spo2|indices|interface|rotation|hoursUnder|weight|birthWeight|tubes|head|bonnet|humidifier|setup`, fact: "$0"},
 	{path: `indices\.(?:sf|severity|osi)`, fact: "$0", source: "indices/at"},
@@ -152,7 +158,7 @@ func (b *tables) fact(r record) {
 
 // truths are paths whose value is yes or no.
 var truths = regexp.MustCompile(`^new$|\.(moved|underBarrier|withinError|fits|inTolerance|readyBeforeUse|calibrated|sealHeld|` +
-	`probeCaution|clear)$`)
+	`probeCaution|clear|readBack)$`)
 
 // cell is a value as handover.json has it.
 func (b *tables) cell(path, v, remark string) string {
@@ -176,7 +182,7 @@ func (b *tables) source(who, base, moment string, r record) {
 	b.put(who, base+".charted", b.moment(r["Charted"], r["Charted, offset from UTC"]))
 	b.put(who, base+".by", r["By"])
 	b.put(who, base+".entry", r["Entry"])
-	if r["Corrected"] != "no" {
+	if r["Corrected"] != "not corrected" {
 		b.put(who, base+".corrected.charted", b.moment(r["Corrected"], r["Corrected, offset from UTC"]))
 		b.put(who, base+".corrected.by", r["By"])
 	}

@@ -12,6 +12,9 @@ import (
 	"github.com/thedatashed/xlsxreader"
 )
 
+// bookSheets are those that are read here; the others tell what happened over time.
+var bookSheets = []string{"Handover", "Handover, more", "Due", "Changes", "Facts", "About"}
+
 // record is one row of a table by its headers, moments in RFC 3339.
 type record map[string]string
 
@@ -24,7 +27,7 @@ func tablesOfBook(t testing.TB, f faces) map[string][]record {
 		t.Fatal(err)
 	}
 	out := map[string][]record{}
-	for _, sheet := range []string{"Handover", "Due", "Changes", "Facts", "About"} {
+	for _, sheet := range bookSheets {
 		var head []string
 		formats := formatsOf(t, f.book, sheet)
 		for row := range book.ReadRows(sheet) {
@@ -73,8 +76,8 @@ func wholeMinute(t testing.TB, s string) string {
 func tablesOfCSV(t testing.TB, f faces) map[string][]record {
 	t.Helper()
 	out := map[string][]record{}
-	for _, sheet := range []string{"Handover", "Due", "Changes", "Facts", "About"} {
-		rows, err := csv.NewReader(bytes.NewReader(f.csv[strings.ToLower(sheet)+".csv"])).ReadAll()
+	for _, sheet := range bookSheets {
+		rows, err := csv.NewReader(bytes.NewReader(f.csv[strings.ReplaceAll(strings.ToLower(sheet), ", ", "-")+".csv"])).ReadAll()
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -97,7 +100,11 @@ func rowOf(t testing.TB, head, cells []string) record {
 	}
 	r := record{}
 	for i, h := range head {
-		r[strings.TrimSuffix(h, " (Europe/Vienna)")] = cells[i]
+		name, zone, _ := strings.Cut(h, " (Europe/Vienna")
+		r[name] = cells[i]
+		if offset, ok := strings.CutPrefix(strings.TrimSuffix(zone, ")"), ", "); ok { // one for all moments of the sheet
+			r[name+", offset from UTC"] = offset
+		}
 	}
 	return r
 }
@@ -116,8 +123,14 @@ func (f faces) factsOfTables(sheets map[string][]record) *faceReader {
 	for _, r := range sheets["Facts"] {
 		b.who[r["Cot"]+" "+r["Hospital number, or label"]] = r["Infant's key"]
 	}
+	for _, sheet := range bookSheets {
+		b.leftOut(sheet)
+	}
 	for _, r := range sheets["Handover"] {
 		b.handover(r)
+	}
+	for _, r := range sheets["Handover, more"] {
+		b.more(r)
 	}
 	b.readAt("Handover")
 	b.due(sheets["Due"])
@@ -166,10 +179,33 @@ func (b *tables) moment(cell, offset string) string {
 
 const stampForm = "2006-01-02T15:04:05-07:00"
 
+// leftOut puts back the columns that sheet About says have no value in any row: a word alone.
+func (b *tables) leftOut(sheet string) {
+	for _, said := range b.sheets["About"] {
+		if said["What"] != "Left out of "+sheet {
+			continue
+		}
+		for _, head := range strings.Split(said["Value"], "; ") {
+			name, _, _ := strings.Cut(head, " (Europe/Vienna")
+			for _, r := range b.sheets[sheet] {
+				if _, ok := r[name]; ok {
+					b.fault("%s of sheet %s is left out and is not", name, sheet)
+				}
+				r[name] = wordsOfNothing[name]
+			}
+		}
+	}
+}
+
+// wordsOfNothing are what a column says that is left out; others do not apply.
+var wordsOfNothing = map[string]string{"Corrected": "not corrected", "Look-alikes": none, "Conflicts": none, "Not charted": none,
+	"Why": none, "Deferred until": "–", "Care or task": "–", "Entry": none, "Hospital number": notCharted, "Overdue from": "never",
+	"Charted": "when it happened"}
+
 // none and does not apply are no facts; what is left is a value.
 func value(cell string) (string, bool) {
 	switch cell {
-	case "does not apply", "from the record", "when it happened":
+	case "does not apply", "from the record", "when it happened", "–", "":
 		return "", false
 	}
 	return cell, true
@@ -177,21 +213,13 @@ func value(cell string) (string, bool) {
 
 // handover reads an infant's row: who, and what is told of the others.
 func (b *tables) handover(r record) {
-	number := r["Hospital number"]
-	if number == notCharted {
-		number = r["Temporary label"]
-	} else {
-		b.put(b.who[r["Cot"]+" "+number], "mrn", number)
-	}
+	number := r["Hospital number, or label"]
 	who := b.who[r["Cot"]+" "+number]
 	if who == "" {
 		b.fault("nobody has cot %s and number %s in sheet Facts", r["Cot"], number)
 	}
 	b.put(who, "infant", who)
 	b.put(who, "cot", r["Cot"])
-	if r["Temporary label"] != notCharted {
-		b.put(who, "temporary", r["Temporary label"])
-	}
 	name, formerly, _ := strings.Cut(strings.TrimSuffix(r["Name"], ")"), "(formerly ")
 	switch name = strings.TrimSpace(name); name {
 	case "not shown":
@@ -202,6 +230,24 @@ func (b *tables) handover(r record) {
 	}
 	if formerly != "" {
 		b.put(who, "formerly", formerly)
+	}
+}
+
+// more reads the rest of an infant's row.
+func (b *tables) more(r record) {
+	who := r["Infant's key"]
+	number := r["Hospital number"]
+	if number == notCharted {
+		number = r["Temporary label"]
+	}
+	if known := b.who[r["Cot"]+" "+number]; known != who {
+		b.fault("sheet Handover, more has the row of %s under %s", known, who)
+	}
+	if r["Hospital number"] != notCharted {
+		b.put(who, "mrn", r["Hospital number"])
+	}
+	if r["Temporary label"] != notCharted {
+		b.put(who, "temporary", r["Temporary label"])
 	}
 	b.list(who, "lookAlikes", r["Look-alikes"], regexp.MustCompile(`^(.+) \((\w+)\)$`), func(m []string) {
 		other := b.who[m[1]]
@@ -243,19 +289,23 @@ func (b *tables) due(rows []record) {
 	for _, r := range rows {
 		who, what := r["Infant's key"], r["What"]
 		name := what
-		if v, ok := value(r["Which"]); ok {
+		if v, ok := value(r["Care or task"]); ok {
 			name += " " + v
 		}
-		if r["Cot"] == "Nothing is due, overdue or deferred." {
+		if r["Cot"] == "" { // the line that says there is nothing
+			continue
+		}
+		if r["State"] == "next" {
+			b.next(who, r)
 			continue
 		}
 		item := "due[" + strings.TrimPrefix(b.names.next(who+name), who) + "]."
 		b.put(who, item+"what", what)
 		switch what {
 		case "care":
-			b.put(who, item+"care", r["Which"])
+			b.put(who, item+"care", r["Care or task"])
 		case "task":
-			b.put(who, item+"text", r["Which"])
+			b.put(who, item+"text", r["Care or task"])
 			b.put(who, item+"task", r["Task"])
 		}
 		if r["Due, offset from UTC"] == "whole day" {
@@ -275,6 +325,31 @@ func (b *tables) due(rows []record) {
 		if r["Why"] != none {
 			b.put(who, item+"why", r["Why"])
 		}
+	}
+}
+
+// next reads what falls due later.
+func (b *tables) next(who string, r record) {
+	name := r["What"]
+	if v, ok := value(r["Care or task"]); ok {
+		name += " " + v
+	}
+	item := "next[" + strings.TrimPrefix(b.names.next(who+"\n"+name), who+"\n") + "]."
+	b.put(who, item+"what", r["What"])
+	switch r["What"] {
+	case "care":
+		b.put(who, item+"care", r["Care or task"])
+	case "task":
+		b.put(who, item+"text", r["Care or task"])
+		b.put(who, item+"task", r["Task"])
+	}
+	if r["Due, offset from UTC"] == "whole day" {
+		b.put(who, item+"on", r["Due"])
+	} else {
+		b.put(who, item+"dueAt", b.moment(r["Due"], r["Due, offset from UTC"]))
+	}
+	if r["Overdue from"] != "never" {
+		b.put(who, item+"overdueAt", b.moment(r["Overdue from"], r["Overdue from, offset from UTC"]))
 	}
 }
 

@@ -46,6 +46,18 @@ func TestPlantedFaults(t *testing.T) {
 		{"not charted turns into none in the CSV", "CSV", func(t testing.TB, f *faces) {
 			f.csv["facts.csv"] = swap(t, f.csv["facts.csv"], "Set FiO2,not charted,", "Set FiO2,none,")
 		}},
+		{"what comes next is told as due", "CSV", func(t testing.TB, f *faces) {
+			f.csv["due.csv"] = swap(t, f.csv["due.csv"], "\nnext,", "\ndue,")
+		}},
+		{"what needs somebody now is told as what is to be known", "CSV", func(t testing.TB, f *faces) {
+			f.csv["facts.csv"] = swap(t, f.csv["facts.csv"], ",UNSTABLE,now,", ",UNSTABLE,know,")
+		}},
+		{"a safety item that was not ok is", "CSV", func(t testing.TB, f *faces) {
+			f.csv["facts.csv"] = swap(t, f.csv["facts.csv"], "Safety: suction,no,", "Safety: suction,yes,")
+		}},
+		{"a reading is older than its interval, and another is said to be", "CSV", func(t testing.TB, f *faces) {
+			f.csv["facts.csv"] = swap(t, f.csv["facts.csv"], "old.humidifier.water", "old.humidifier.chamberC")
+		}},
 		{"a decimal is lost in the transaction", "transaction",
 			func(t testing.TB, f *faces) { f.transaction = swap(t, f.transaction, `"value":37.0,`, `"value":37,`) }},
 		{"what nobody charted is sent", "transaction", func(_ testing.TB, f *faces) {

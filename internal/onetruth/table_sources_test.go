@@ -12,7 +12,7 @@ var sources = func() (out []row) {
 		{"indices episodes bonnet humidifier humidifier.chamberFrom", "*", halfASheet, "Facts", "Observation"},
 		{"gas gas.* limits.* safety interface.fit interface.clear tubes[].aspirateMl tubes[].aspirateLook", "*", halfASheet, "Facts",
 			"Observation"},
-		{"told[] tubes[].xray setup.seal humidifier.waterFrom", "*", halfASheet, notCompared, "Observation"},
+		{"told[] tubes[].xray setup.seal humidifier.waterFrom", "*", halfASheet, "Facts", "Observation"},
 		{"setup.points[] birthWeight", halfASheet, halfASheet, "Facts", "Observation"},
 		{"outlook notes[]", "*", "", "Facts", "Observation"},
 		{"plans[]", "*", "", "Facts", "Task"},

@@ -21,7 +21,10 @@ func TestAhead(t *testing.T) {
 		for _, stop := range []int{rows + 1, rows, 1, batchRows, 3 * batchRows} {
 			n := 0
 			for key, cells := range numbered(upTo(rows)).ahead() {
-				if got := []string{key, cells[0].number.String(), cells[1].number.String()}; !slices.Equal(got, []string{fmt.Sprint("row ", n), fmt.Sprint(n), fmt.Sprint(-n)}) {
+				if got := []string{key, cells[0].number.String(), cells[1].number.String()}; !slices.Equal(
+					got,
+					[]string{fmt.Sprint("row ", n), fmt.Sprint(n), fmt.Sprint(-n)},
+				) {
 					t.Fatalf("row %d of %d is %v", n, rows, got)
 				}
 				if n++; n == stop {

@@ -21,7 +21,8 @@ import (
 // BenchmarkQuarter, whose plain writer stands for both. It needs what internal/oracle/install.sh installs.
 func BenchmarkQuarterExcelJS(b *testing.B) {
 	d := quarter()
-	sheets, about := sheetsOf(d.handover, d.entries, d.policy, "x")
+	of := newTables(d.handover, d.entries, d.policy, "x")
+	sheets, about := of.sheets(), of.about
 	dir := b.TempDir()
 	rows, book := filepath.Join(dir, "rows.ndjson"), filepath.Join(dir, "book.xlsx")
 	writeLines(b, rows, d, sheets)

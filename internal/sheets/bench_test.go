@@ -29,7 +29,8 @@ var quarter = sync.OnceValue(func() demo {
 // beside writes the sheets of a ward by this package and by the plain writer in turns, and prints the ratio of their
 // times. Both start from the same sheets, whose cells are made as they are read; this package reads them twice.
 func beside(b *testing.B, d demo) {
-	sheets, about := sheetsOf(d.handover, d.entries, d.policy, "x")
+	of := newTables(d.handover, d.entries, d.policy, "x")
+	sheets, about := of.sheets(), of.about
 	var file counted
 	var ours, theirs time.Duration
 	for b.Loop() {
@@ -77,7 +78,8 @@ func heapOf(b *testing.B, d demo) uint64 {
 	look := func() { most = max(most, live()) }
 	const every = 20_000
 	row := 0
-	sheets, about := sheetsOf(d.handover, d.entries, d.policy, "x")
+	of := newTables(d.handover, d.entries, d.policy, "x")
+	sheets, about := of.sheets(), of.about
 	for i, s := range sheets {
 		sheets[i].rows = func(yield func(string, []cell) bool) {
 			for key, cells := range s.rows {

@@ -13,6 +13,35 @@ type cell struct {
 	text   string
 	number entry.Decimal
 	when   time.Time // of a moment in the unit's zone, of a day at midnight UTC
+	to     *place    // where a click on it goes
+	entry  bool      // it is an entry's id, and a click goes there
+}
+
+// place is a row of another sheet: an infant's first, an entry's; without a key the
+// sheet's first cell.
+type place struct{ sheet, key string }
+
+// entryCell is an entry's id that leads to the entry, or the word where there is none.
+func entryCell(id, empty string) cell {
+	c := text(id, empty)
+	c.entry = id != ""
+	return c
+}
+
+// leadsTo is where a click on a cell goes; nil for nowhere.
+func (c *cell) leadsTo() *place {
+	if c.entry {
+		return &place{entriesName, c.text}
+	}
+	return c.to
+}
+
+// linked is a cell that leads to an entry, where there is one.
+func (c cell) linked(entry string) cell {
+	if entry != "" {
+		c.to = &place{entriesName, entry}
+	}
+	return c
 }
 
 // show is what a cell holds; the zero value is a fixed word of this package.
@@ -32,8 +61,26 @@ const (
 	notCharted   = "not charted"
 	doesNotApply = "does not apply"
 	none         = "none"
+	noPart       = "–" // the row has no such part
 	notShown     = "not shown"
+	unchanged    = "unchanged"
+	notSetYet    = "not set yet"
+	notCorrected = "not corrected"
+	onTime       = "when it happened"
 )
+
+// filler says that a cell holds no value: a column of nothing else says nothing of
+// any row.
+func (c cell) filler() bool {
+	if c.show != showWord {
+		return false
+	}
+	switch c.text {
+	case notCharted, doesNotApply, none, noPart, unchanged, notSetYet, notCorrected, onTime, computed, notSeen, "never":
+		return true
+	}
+	return false
+}
 
 func word(s string) cell { return cell{text: s} }
 

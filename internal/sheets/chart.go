@@ -1,219 +1,219 @@
 package sheets
 
 import (
-	"bytes"
 	"fmt"
-	"regexp"
-	"strings"
+	"iter"
+	"math"
+	"slices"
+	"time"
 
-	"github.com/xuri/excelize/v2"
+	"cotline/handover"
+	"cotline/handover/entry"
 )
 
-// chart draws a column of a sheet over its moments, one picture an infant, below the table and from the table's own cells:
-// the spreadsheet program draws it, and a cell that is changed changes it. Colour means nothing in it.
-//
-// Points are joined only where a value changes steadily between them. A set value holds until the next one, so a line
-// between two would show values that never were set.
-type chart struct {
-	head   string // of the column
-	joined bool
-	axis   string // format of the moments
-}
-
+// Pictures stand on a sheet of their own, and so do the points that they are drawn from: no table, so that nobody sorts or
+// filters another infant under a picture. A set value holds until the next one and is drawn as a step: two points a value.
 const (
-	mostCharted  = 32 // infants of a sheet: beyond, nobody would look through the pictures
-	fewestPoints = 2
-	mostFormula  = 8000 // characters; a spreadsheet program takes 8,192 (from memory)
-	chartWidth   = 480  // pixels
-	chartHeight  = 260
-	chartRows    = 16 // of the default height, and a gap
+	chartSpan   = 7 * 24 * time.Hour // before the moment; heads of the whole record
+	mostCharted = 32                 // infants: beyond, nobody would look through the pictures
+	chartTall   = 119.0              // points: four infants a page
 )
 
-// series is what a picture is made from: one infant's numbers in a column.
-type series struct {
-	title  string
-	chart  chart
-	column int
-	rows   []int
+// point is a row of the sheet of points.
+type point struct {
+	*handover.Summary
+	line  string
+	when  cell
+	value entry.Decimal
 }
 
-// seriesOf finds the numbers of each infant, whose key is the last column and whose moments are those of a column "Happened".
-func (s sheet) seriesOf() []series {
-	if len(s.charts) == 0 {
+// drawn gathers points and pictures.
+type drawn struct {
+	clock
+	points []point
+	charts []chart
+	said   map[string]string // what stands under a picture, by infant and column
+}
+
+// chartColumns are the pictures of an infant, in their order.
+var chartColumns = []string{"Set pressure", "Set FiO2", "SpO2 and target", "Head"}
+
+// chartSheets are the sheet of pictures and that of their points; none on a ward on which nobody would look through them.
+func chartSheets(h *handover.Handover, entries []*entry.Entry, policy *handover.Policy) []sheet {
+	if len(h.Infants) > mostCharted {
 		return nil
 	}
-	columns := map[string]int{}
-	for i, h := range s.heads {
-		columns[h] = i
+	d := &drawn{clock: clock{h.Zone}, said: map[string]string{}}
+	ward := handover.Ward{Entries: entries, Policy: policy}
+	for i, s := range h.Infants {
+		d.infant(ward, h, s, i+1)
 	}
-	var out []series
-	at := map[string]int{} // in out, by chart and infant
-	infants := map[string]bool{}
-	row := headerRow
-	for _, cells := range s.rows {
-		row++
-		infant := cells[len(cells)-1].text
-		if infants[infant] = true; len(infants) > mostCharted {
-			return nil
+	infant := infantColumns(func(s *handover.Summary) *handover.Summary { return s })
+	infant[2].wrap = 14
+	for _, name := range chartColumns {
+		infant = append(infant, column[*handover.Summary]{name, chartDigits, func(s *handover.Summary) cell {
+			return text(d.said[s.Infant+name], "fewer than two points to draw")
+		}})
+	}
+	pictures := table(chartsName, "No infant was admitted.", slices.Values(h.Infants), infantRow, infant...)
+	pictures.full, pictures.plain, pictures.tall, pictures.charts = true, true, chartTall, d.charts
+	pictures.printed = len(infant)
+	return []sheet{pictures, d.sheet()}
+}
+
+// sheet is the points. Moments stand as the clock shows them, as everywhere.
+func (d *drawn) sheet() sheet {
+	columns := infantColumns(func(p point) *handover.Summary { return p.Summary })
+	columns = append(columns, column[point]{"Line", 30, func(p point) cell { return word(p.line) }},
+		column[point]{"Moment or day (" + d.zone.String() + ")", 12, func(p point) cell { return p.when }},
+		column[point]{"Value", 8, func(p point) cell { return number(p.value) }},
+		keyColumn(func(p point) string { return p.Infant }))
+	s := table(chartDataName, "No picture is drawn.", slices.Values(d.points), infantPoint, columns...)
+	s.full, s.plain = true, true
+	return s
+}
+
+func infantPoint(p point) string { return "infant " + p.Infant }
+
+func (d *drawn) infant(ward handover.Ward, h *handover.Handover, s *handover.Summary, row int) {
+	longer := *s
+	longer.Since = h.At.Add(-chartSpan)
+	week := *h
+	week.Infants = []*handover.Summary{&longer}
+	if x, ok := handover.SeriesOf(ward, &week, s.Infant); ok {
+		d.draw(s, row, 0, "cmH2O", d.steps(s, "Set pressure", setPoints(x.Pressure)))
+		d.draw(s, row, 1, "%", d.steps(s, "Set FiO2", setPoints(x.FiO2)))
+		var seen []dot
+		for _, v := range x.SpO2 {
+			seen = append(seen, dot{v.At, v.At, &v.Value})
 		}
-		for _, c := range s.charts {
-			i, ok := columns[c.head]
-			if !ok || cells[i].show != showNumber {
-				continue
+		lines := d.steps(s, "SpO2", slices.Values(seen))
+		low, high := targetPoints(x.Target)
+		d.draw(s, row, 2, "%", lines, dashed(d.steps(s, "target, low", low)), dashed(d.steps(s, "target, high", high)))
+	}
+	if x, ok := handover.HeadSeriesOf(ward, h, s.Infant); ok {
+		d.head(s, row, x)
+	}
+}
+
+// dot is a value from one moment to another.
+type dot struct {
+	from, to time.Time
+	value    *entry.Decimal
+}
+
+func (x dot) instant() bool { return x.from.Equal(x.to) }
+
+func setPoints(steps []handover.Step) iter.Seq[dot] {
+	return func(yield func(dot) bool) {
+		for _, x := range steps {
+			if !yield(dot{x.From, x.To, x.Value}) {
+				return
 			}
-			key := c.head + "\n" + infant
-			if _, seen := at[key]; !seen {
-				at[key] = len(out)
-				out = append(out, series{title: cells[0].text + ", " + cells[1].text + ": " + c.head, chart: c, column: i})
-			}
-			out[at[key]].rows = append(out[at[key]].rows, row)
 		}
+	}
+}
+
+func targetPoints(all []handover.Target) (low, high iter.Seq[dot]) {
+	of := func(value func(handover.Target) *entry.Decimal) iter.Seq[dot] {
+		return func(yield func(dot) bool) {
+			for _, x := range all {
+				if !yield(dot{x.From, x.To, value(x)}) {
+					return
+				}
+			}
+		}
+	}
+	return of(func(x handover.Target) *entry.Decimal { return x.Low }), of(func(x handover.Target) *entry.Decimal { return x.High })
+}
+
+// steps adds the points of a line; where nothing was in force it ends, and another begins.
+func (d *drawn) steps(s *handover.Summary, name string, dots iter.Seq[dot]) []chartLine {
+	var out []chartLine
+	var last time.Time
+	open := false
+	for x := range dots {
+		if x.value == nil {
+			open = false
+			continue
+		}
+		if !open || !x.instant() && !last.Equal(x.from) {
+			out = append(out, chartLine{name: name, from: len(d.points) + 1, steps: !x.instant()})
+			open = true
+		}
+		d.points = append(d.points, point{s, name, d.moment(x.from, none), *x.value})
+		if !x.instant() {
+			d.points = append(d.points, point{s, name, d.moment(x.to, none), *x.value})
+		}
+		out[len(out)-1].to, last = len(d.points), x.to
 	}
 	return out
 }
 
-// addCharts draws below a table. The pictures are for the screen: between the pages of a sheet they would be cut in two.
-func (b *book) addCharts(name string, s sheet, m measured) error {
-	left, row := 0, headerRow+m.rows+3
-	moments := s.momentColumn()
-	all := s.seriesOf()
-	if len(all) > 0 {
-		last, err := excelize.ColumnNumberToName(len(m.widths))
-		if err != nil {
-			return err
-		}
-		if err := b.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", Scope: name,
-			RefersTo: fmt.Sprintf("'%s'!$A$%d:$%s$%d", name, titleRow, last, headerRow+m.rows)}); err != nil {
-			return err
-		}
-		for i, w := range m.widths { // the library finds the far corner of a picture by them
-			column, err := excelize.ColumnNumberToName(i + 1)
-			if err != nil {
-				return err
-			}
-			if err := b.file.SetColWidth(name, column, column, float64(w)+padding); err != nil {
-				return err
-			}
-		}
+func dashed(lines []chartLine) []chartLine {
+	for i := range lines {
+		lines[i].dashed = true
 	}
-	for _, x := range all {
-		if len(x.rows) < fewestPoints || moments < 0 {
-			continue
-		}
-		values, times := cellsOf(name, x.column, x.rows), cellsOf(name, moments, x.rows)
-		if len(values)+len(times) > mostFormula {
-			continue
-		}
-		column := columnAt(m.widths, left)
-		if column < 0 {
-			left, row = 0, row+chartRows
-			column = 0
-		}
-		ref, err := excelize.CoordinatesToCellName(column+1, row)
-		if err != nil {
-			return err
-		}
-		if err := b.file.AddChart(name, ref, x.picture(cellsOf(name, x.column, []int{headerRow}), times, values)); err != nil {
-			return err
-		}
-		left = leftOf(m.widths, column) + chartWidth
-	}
-	return nil
+	return lines
 }
 
-func (s sheet) momentColumn() int {
-	for i, h := range s.heads {
-		if strings.HasPrefix(h, "Happened (") {
-			return i
+// head draws readings on the standard's centiles.
+func (d *drawn) head(s *handover.Summary, row int, x handover.HeadSeries) {
+	var lines []chartLine
+	for _, curve := range x.Curves {
+		l := chartLine{name: fmt.Sprintf("centile %d", curve.Centile), from: len(d.points) + 1, steps: true, grey: true}
+		for _, p := range curve.Points {
+			d.points = append(d.points, point{s, l.name, day(p.On, none), p.Cm})
 		}
+		l.to = len(d.points)
+		lines = append(lines, l)
 	}
-	return -1
+	seen := chartLine{name: "Head circumference", from: len(d.points) + 1}
+	for _, r := range x.Heads {
+		d.points = append(d.points, point{s, seen.name, day(r.On, none), r.Cm})
+	}
+	if seen.to = len(d.points); seen.to < seen.from {
+		return
+	}
+	d.draw(s, row, 3, "cm", []chartLine{seen}, lines)
 }
 
-func (x series) picture(name, times, values string) *excelize.Chart {
-	line, black := excelize.LineNone, excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"000000"}}
-	if x.chart.joined {
-		line = excelize.LineSolid
+// draw adds a picture, unless there is nothing to see in it. The first lines are what it is of.
+func (d *drawn) draw(s *handover.Summary, row, column int, unit string, lines ...[]chartLine) {
+	if len(lines[0]) == 0 || lines[0][0].from == lines[0][len(lines[0])-1].to && len(lines) == 1 {
+		return
 	}
-
-	font := excelize.Font{Size: 9, Color: "000000", Family: fontName}
-	return &excelize.Chart{
-		Type: excelize.Scatter,
-		Series: []excelize.ChartSeries{{
-			Name: name, Categories: times, Values: values, Fill: black,
-			Line:   excelize.LineOptions{Type: line, Width: 1},
-			Marker: excelize.ChartMarker{Symbol: "circle", Size: 5, Fill: black},
-		}},
-		Title: excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: x.title,
-			Font: &excelize.Font{Bold: true, Size: 10, Color: "000000", Family: fontName}}}},
-		Format:    excelize.GraphicOptions{AltText: x.title + ", over time; the values stand in the table above"},
-		Legend:    excelize.ChartLegend{Position: "none"},
-		Dimension: excelize.ChartDimension{Width: chartWidth, Height: chartHeight},
-		XAxis:     excelize.ChartAxis{Font: font, NumFmt: excelize.ChartNumFmt{CustomNumFmt: x.chart.axis}},
-		YAxis:     excelize.ChartAxis{Font: font, MajorGridLines: true},
+	name := chartColumns[column]
+	c := chart{
+		title:  s.Cot + ", " + numberOrLabel(s.MRN, s.Temporary) + ": " + name + " (" + unit + ")",
+		column: firstPicture + column,
+		row:    row,
+		lines:  slices.Concat(lines...),
 	}
+	first, last := c.lines[0].from, 0
+	for _, l := range c.lines {
+		first, last = min(first, l.from), max(last, l.to)
+	}
+	d.said[s.Infant+name] = fmt.Sprintf("%s; %s, rows %d to %d", unit, chartDataName, headerRow+first, headerRow+last)
+	c.x, c.y = d.bounds(c, first, last)
+	d.charts = append(d.charts, c)
 }
 
-// cellsOf names cells of a column, rows that follow each other as a range.
-func cellsOf(sheet string, column int, rows []int) string {
-	name, err := excelize.ColumnNumberToName(column + 1)
-	if err != nil {
-		return ""
-	}
-	var out []string
-	for i := 0; i < len(rows); {
-		last := i
-		for last+1 < len(rows) && rows[last+1] == rows[last]+1 {
-			last++
+// bounds are whole days, and whole units around the values.
+func (d *drawn) bounds(c chart, first, last int) (x, y bounds) {
+	for i, p := range d.points[first-1 : last] {
+		_, offset := p.when.when.Zone()
+		at, v := float64(p.when.when.Unix()+int64(offset))/86400+days1900, p.value.Float()
+		if i == 0 {
+			x, y = bounds{from: at, to: at}, bounds{from: v, to: v}
 		}
-		ref := fmt.Sprintf("%s!$%s$%d", sheet, name, rows[i])
-		if last > i {
-			ref += fmt.Sprintf(":$%s$%d", name, rows[last])
-		}
-		out = append(out, ref)
-		i = last + 1
+		x.from, x.to, y.from, y.to = min(x.from, at), max(x.to, at), min(y.from, v), max(y.to, v)
 	}
-	if len(out) == 1 {
-		return out[0]
-	}
-	return "(" + strings.Join(out, ",") + ")"
+	x.from, x.to = math.Floor(x.from), math.Ceil(x.to)
+	y.from, y.to = math.Floor(y.from)-1, math.Ceil(y.to)+1
+	x.step, y.step = math.Ceil((x.to-x.from)/4), math.Ceil((y.to-y.from)/5)
+	x.to, y.to = x.from+max(x.step, 1)*math.Ceil((x.to-x.from)/max(x.step, 1)), y.from+y.step*math.Ceil((y.to-y.from)/y.step)
+	return x, y
 }
 
-// columnAt is the first column that starts at or after so many pixels and leaves room for a chart beside others; -1 for
-// none. The first of a row always has room.
-func columnAt(widths []int, left int) int {
-	if left == 0 {
-		return 0
-	}
-	total := leftOf(widths, len(widths))
-	for i := range widths {
-		if at := leftOf(widths, i); at >= left && at+chartWidth <= total {
-			return i
-		}
-	}
-	return -1
-}
-
-// leftOf is about how many pixels stand to the left of a column: 7 a digit and 5 of margins, for the default type.
-func leftOf(widths []int, column int) int {
-	px := 0
-	for _, w := range widths[:column] {
-		px += 7*(w+int(padding)) + 5
-	}
-	return px
-}
-
-// mends says which parts the library writes otherwise than every reader, and every run, wants them.
-func mends(part string) bool { return part == contentTypes || strings.HasPrefix(part, "xl/charts/") }
-
-const contentTypes = "[Content_Types].xml"
-
-var pictureTypes = regexp.MustCompile(`<Default Extension="[a-z]+" ContentType="image/[^"]*"></Default>`)
-
-// mended is such a part put right. The library calls the moments of a scatter chart texts, of which some programs draw
-// nothing; and with a chart it names every type of picture there is, in an order left to chance.
-func mended(part []byte) []byte {
-	part = pictureTypes.ReplaceAll(part, nil)
-	part = bytes.ReplaceAll(part, []byte("<xVal><strRef>"), []byte("<xVal><numRef>"))
-	return bytes.ReplaceAll(part, []byte("</strRef></xVal>"), []byte("</numRef></xVal>"))
-}
+const days1900 = 25569 // from the first day of the format's calendar to 1970-01-01

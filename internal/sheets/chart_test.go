@@ -3,19 +3,18 @@ package sheets
 import (
 	"fmt"
 	"regexp"
-	"slices"
 	"strings"
 	"testing"
 
+	"cotline/handover"
 	"cotline/internal/wardtest"
-
-	"github.com/xuri/excelize/v2"
 )
 
 // chartPart is what these tests look at in a chart's own XML.
 type chartPart struct {
 	Title  string `xml:"chart>title>tx>rich>p>r>t"`
 	Series []struct {
+		Name   string     `xml:"tx>strRef>f"`
 		X      string     `xml:"xVal>numRef>f"`
 		Y      string     `xml:"yVal>numRef>f"`
 		NoLine []struct{} `xml:"spPr>ln>noFill"`
@@ -34,115 +33,103 @@ func (o opened) charts() (out []chartPart) {
 	return out
 }
 
-// cells are the references of a chart one by one, and their sheet.
-func cells(t testing.TB, refs string) (sheet string, out []string) {
+// rowsOf are the rows of a range of the sheet of points.
+func rowsOf(t testing.TB, ref, column string) (from, to int) {
 	t.Helper()
-	for _, ref := range strings.Split(strings.Trim(refs, "()"), ",") {
-		m := regexp.MustCompile(`^(\w+)!\$([A-Z]+)\$(\d+)(?::\$([A-Z]+)\$(\d+))?$`).FindStringSubmatch(ref)
-		if m == nil || m[4] != "" && m[4] != m[2] {
-			t.Fatalf("a chart of %q", refs)
-		}
-		var from, to int
-		fmt.Sscan(m[3], &from) // digits
-		if to = from; m[5] != "" {
-			fmt.Sscan(m[5], &to) // digits
-		}
-		sheet = m[1]
-		for row := from; row <= to; row++ {
-			out = append(out, fmt.Sprint(m[2], row))
-		}
+	m := regexp.MustCompile(`^'Chart data'!\$([A-Z]+)\$(\d+)(?::\$([A-Z]+)\$(\d+))?$`).FindStringSubmatch(ref)
+	if m == nil || m[1] != column || m[3] != "" && m[3] != column {
+		t.Fatalf("a chart of %q, want column %s", ref, column)
 	}
-	return sheet, out
+	fmt.Sscan(m[2], &from) // digits
+	if to = from; m[4] != "" {
+		fmt.Sscan(m[4], &to) // digits
+	}
+	return from, to
 }
 
-// Each chart is of one infant, named by cot and number, and of every number of its column that the infant has, each over
-// its moment; whoever has two or more has one.
+// Each line of a picture is of the infant whom its title names, and of one line of the sheet of points, which no table
+// sorts; a set value is drawn as the step that the engine says it was.
 func TestChartsOfTheDemo(t *testing.T) {
-	_, o := demoBook(t)
-	drawn := map[string]bool{}
+	d, o := demoBook(t)
+	_, rows := o.rows(chartDataName)
+	if _, tables := o.sheetsOf(); tables[chartDataName].Ref != "" || tables[chartsName].Ref != "" {
+		t.Error("a table could be sorted under a picture")
+	}
+	drawn := map[string]map[string][]string{} // by title and line: moment and value
 	for _, c := range o.charts() {
-		if len(c.Series) != 1 {
-			t.Fatalf("%s: %d series", c.Title, len(c.Series))
+		drawn[c.Title] = map[string][]string{}
+		for _, s := range c.Series {
+			from, to := rowsOf(t, s.Y, "F")
+			if xFrom, xTo := rowsOf(t, s.X, "E"); xFrom != from || xTo != to {
+				t.Fatalf("%s: %s over %s", c.Title, s.Y, s.X)
+			}
+			for _, r := range rows[from-headerRow-1 : to-headerRow] {
+				if !strings.HasPrefix(c.Title, r[0]+", "+r[1]+": ") || r[3] != rows[from-headerRow-1][3] {
+					t.Fatalf("%s draws a point of %v", c.Title, r)
+				}
+				drawn[c.Title][r[3]] = append(drawn[c.Title][r[3]], r[4]+" "+r[5])
+			}
+			if marks := len(s.NoLine) > 0; marks != (strings.Contains(rows[from-headerRow-1][3], "Head") ||
+				rows[from-headerRow-1][3] == "SpO2") {
+				t.Errorf("%s: %s is drawn as marks: %v", c.Title, rows[from-headerRow-1][3], marks)
+			}
 		}
-		sheet, y := cells(t, c.Series[0].Y)
-		xSheet, x := cells(t, c.Series[0].X)
-		if xSheet != sheet || len(x) != len(y) {
-			t.Fatalf("%s: %v over %v", c.Title, y, x)
+	}
+	steps := 0
+	for _, s := range d.handover.Infants {
+		week := *d.handover
+		longer := *s
+		longer.Since = week.At.Add(-chartSpan)
+		week.Infants = []*handover.Summary{&longer}
+		x, ok := handover.SeriesOf(handover.Ward{Entries: d.entries, Policy: d.policy}, &week, s.Infant)
+		if !ok {
+			t.Fatal(s.Infant)
 		}
-		header, rows := o.rows(sheet)
-		column := slices.Index(header, c.Title[strings.LastIndex(c.Title, ": ")+2:])
 		var want []string
-		for i, r := range rows {
-			if r[0]+", "+r[1]+": "+header[column] == c.Title && strings.Trim(r[column], "0123456789.") == "" {
-				ref, _ := excelize.CoordinatesToCellName(column+1, headerRow+1+i)
-				want = append(want, ref)
-			}
-		}
-		if !slices.Equal(y, want) || len(y) < 2 {
-			t.Errorf("%s: points %v, want %v", c.Title, y, want)
-		}
-		for i := range x {
-			if strings.TrimLeft(x[i], "ABCDEFGHIJKLMNOPQRSTUVWXYZ") != strings.TrimLeft(y[i], "ABCDEFGHIJKLMNOPQRSTUVWXYZ") || o.format(sheet, x[i]) != momentFormat {
-				t.Errorf("%s: %s over %s", c.Title, y[i], x[i])
-			}
-		}
-		if joined := len(c.Series[0].NoLine) == 0; joined != (sheet == "Growth") {
-			t.Errorf("%s: points joined: %v", c.Title, joined)
-		}
-		drawn[c.Title] = true
-	}
-	for sheet, heads := range map[string][]string{"Settings": {"Set pressure (cmH2O)", "Set FiO2 (%)"}, "Growth": {"Weight (g)", "Head circumference (cm)"}} {
-		header, rows := o.rows(sheet)
-		for _, head := range heads {
-			count := map[string]int{}
-			column := slices.Index(header, head)
-			for _, r := range rows {
-				if strings.Trim(r[column], "0123456789.") == "" {
-					count[r[0]+", "+r[1]+": "+head]++
-				}
-			}
-			for title, n := range count {
-				if drawn[title] != (n >= 2) {
-					t.Errorf("%s: %d points, drawn: %v", title, n, drawn[title])
-				}
-			}
-		}
-	}
-	if len(drawn) < 20 {
-		t.Errorf("only %d charts", len(drawn))
-	}
-}
-
-// No picture lies over another, or over the table.
-func TestChartsLieApart(t *testing.T) {
-	_, o := demoBook(t)
-	type corner struct {
-		Col    int `xml:"col"`
-		ColOff int `xml:"colOff"`
-		Row    int `xml:"row"`
-	}
-	for i, sheet := range []string{"Settings", "Growth"} {
-		var d struct {
-			Anchors []struct {
-				From corner `xml:"from"`
-				To   corner `xml:"to"`
-			} `xml:"twoCellAnchor"`
-		}
-		o.part(fmt.Sprintf("xl/drawings/drawing%d.xml", i+1), &d)
-		_, rows := o.rows(sheet)
-		for i, a := range d.Anchors {
-			if a.From.Row < headerRow+len(rows) {
-				t.Errorf("%s: a chart at row %d lies over the table of %d", sheet, a.From.Row, len(rows))
-			}
-			if i == 0 {
+		for _, p := range x.FiO2 {
+			if p.Value == nil {
 				continue
 			}
-			before := d.Anchors[i-1]
-			beside := before.From.Row == a.From.Row && (before.To.Col < a.From.Col || before.To.Col == a.From.Col && before.To.ColOff <= a.From.ColOff)
-			if !beside && a.From.Row <= before.To.Row {
-				t.Errorf("%s: %+v lies over %+v", sheet, a, before)
+			for _, at := range []string{p.From.In(x.Zone).Format("2006-01-02 15:04"), p.To.In(x.Zone).Format("2006-01-02 15:04")} {
+				want = append(want, at+" "+p.Value.String())
 			}
 		}
+		title := s.Cot + ", " + numberOrLabel(s.MRN, s.Temporary) + ": Set FiO2 (%)"
+		if got := drawn[title]["Set FiO2"]; strings.Join(got, "; ") != strings.Join(want, "; ") {
+			t.Errorf("%s: %v, want %v", title, got, want)
+		}
+		steps += len(want)
+		if len(s.Infant) > 0 && s.Head.Value != nil && drawn[strings.Replace(title, "Set FiO2 (%)", "Head (cm)", 1)] == nil {
+			t.Errorf("%s has no picture of her head", s.Infant)
+		}
+	}
+	if steps < 40 || len(drawn) < 40 {
+		t.Errorf("%d points of %d pictures", steps, len(drawn))
+	}
+}
+
+// No picture lies over another, or leaves its infant's row.
+func TestChartsLieApart(t *testing.T) {
+	_, o := demoBook(t)
+	var d struct {
+		Anchors []struct {
+			Col  int `xml:"from>col"`
+			Row  int `xml:"from>row"`
+			Last int `xml:"to>row"`
+			To   int `xml:"to>col"`
+		} `xml:"twoCellAnchor"`
+	}
+	o.part("xl/drawings/drawing1.xml", &d)
+	seen := map[[2]int]bool{}
+	for _, a := range d.Anchors {
+		at := [2]int{a.Col, a.Row}
+		if seen[at] || a.Last != a.Row || a.To != a.Col {
+			t.Errorf("%+v", a)
+		}
+		seen[at] = true
+	}
+	if len(seen) < 40 {
+		t.Errorf("%d pictures", len(seen))
 	}
 }
 
@@ -156,17 +143,5 @@ func TestNoChartsOfALargeWard(t *testing.T) {
 	checkParts(t, o)
 	if n := len(o.charts()); n > 0 {
 		t.Errorf("%d charts", n)
-	}
-}
-
-// Cells of one column as a spreadsheet program names them.
-func TestCellsOf(t *testing.T) {
-	for _, c := range []struct {
-		rows []int
-		want string
-	}{{[]int{3}, "S!$AB$3"}, {[]int{3, 4, 5}, "S!$AB$3:$AB$5"}, {[]int{3, 5, 6, 9}, "(S!$AB$3,S!$AB$5:$AB$6,S!$AB$9)"}} {
-		if got := cellsOf("S", 27, c.rows); got != c.want {
-			t.Errorf("%v: %s, want %s", c.rows, got, c.want)
-		}
 	}
 }

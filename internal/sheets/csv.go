@@ -55,12 +55,13 @@ func PresetOf(name string) (Preset, bool) {
 // formula are guarded by an apostrophe; numbers, moments and days never are.
 func CSV(p Preset, h *handover.Handover, entries []*entry.Entry, policy *handover.Policy, version string,
 	file func(name string, write func(io.Writer) error) error) error {
-	tables, about := sheetsOf(h, entries, policy, version)
+	of := newTables(h, entries, policy, version)
+	tables, about := of.files(), of.about
 	var tallies []tally
 	write := func(s sheet) error {
 		return file(fileOf(s.name), func(w io.Writer) error {
 			rows, err := p.table(w, s)
-			tallies = append(tallies, tally{s.name, rows, 1})
+			tallies = append(tallies, tally{s.name, rows, 1, nil})
 			return err
 		})
 	}
@@ -79,7 +80,9 @@ func CSV(p Preset, h *handover.Handover, entries []*entry.Entry, policy *handove
 	return file("README.txt", func(w io.Writer) error { return p.readme(w, h, tables) })
 }
 
-func fileOf(sheet string) string { return strings.ToLower(sheet) + ".csv" }
+func fileOf(sheet string) string {
+	return strings.ReplaceAll(strings.ToLower(sheet), ", ", "-") + ".csv"
+}
 
 // table writes one table, and says of how many rows. Line breaks within a text stay as charted; a row ends in CRLF.
 func (p Preset) table(out io.Writer, s sheet) (rows int, err error) {
@@ -181,7 +184,7 @@ Identifiers, hospital numbers too, are texts: read them as text, or zeros before
 file by itself may turn texts into numbers and dates; its import asks for the type of each column.
 
 Cells are never empty. "%s": it applies, and nobody charted it; it is not normal, not zero and not none.
-"%s": it has no meaning for this infant now. "%s": nothing is in this list. "%s": the name is
+"%s": it has no meaning for this infant now. "%s": nothing is in this list. "–": the row has no such part. "%s": the name is
 restricted. A column of numbers may hold these words.
 
 Files, one a sheet of the workbook; dictionary.csv tells every column:

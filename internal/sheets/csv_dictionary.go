@@ -56,7 +56,7 @@ func meaningOf(sheet, head string, zone *time.Location, fields map[string]descri
 // fieldMeanings are the columns of a sheet that come from the table of kinds, by header.
 func fieldMeanings(sheet string) map[string]described {
 	out := map[string]described{}
-	if sheet == "Handover" {
+	if sheet == handoverName || sheet == moreName {
 		if k, ok := entry.KindOf("settings"); ok {
 			describeFields(out, k, "", "", k.Fields)
 		}
@@ -134,28 +134,43 @@ var meanings = map[string]described{
 	"Kind":                      {meaning: "the kind of entry", kind: "word"},
 	"Path":                      {meaning: "the fact's place in the handover's JSON form", kind: "text"},
 
-	"Handover.Mode":         {meaning: "mode of support; off with the reason, or never on support", kind: "text"},
-	"Handover.Interface":    {meaning: "what is on the face, and its size", kind: "text"},
-	"Handover.Rotation due": {meaning: "when mask and prongs are to be alternated"},
+	"Handover.Mode":               {meaning: "mode of support; off with the reason, or never on support", kind: "text"},
+	"Handover.Interface, size":    {meaning: "what is on the face, and its size", kind: "text"},
+	"Handover, more.Rotation due": {meaning: "when mask and prongs are to be alternated"},
 	"Handover.Skin, worst": {meaning: "the worst of the latest findings, and its site; the order of findings is for sorting only",
 		kind: "text"},
-	"Handover.Gastric tube": {meaning: "each tube that is in, with its mark and the reference mark", kind: "text: a list"},
-	"Handover.Head (cm)": {meaning: "latest head circumference", unit: handover.FieldOf("head", "circumferenceCm").Unit,
+	"Handover.Outlook": {meaning: "as charted, never computed", kind: "word"},
+	"Handover.Tube mark (cm)": {
+		meaning: "mark of the feeding tube; of several tubes, each by its use",
+		unit:    "cm",
+		kind:    "number, or text",
+	},
+	"Handover.Reference mark (cm)": {meaning: "the mark it was placed at", unit: "cm", kind: "number, or text"},
+	"Handover.Tube moved": {
+		meaning: "MOVED, or no: whether the mark is off the reference by more than the policy's limit",
+		kind:    "word",
+	},
+	"Handover.Next due":           {meaning: "what falls due next, and when", kind: "text"},
+	"Handover, more.Gastric tube": {meaning: "each tube that is in, with its mark and the reference mark", kind: "text: a list"},
+	"Handover, more.Head (cm)": {meaning: "latest head circumference", unit: handover.FieldOf("head", "circumferenceCm").Unit,
 		kind: "number"},
-	"Handover.Bonnet due":      {meaning: "when head and bonnet are to be looked at", kind: "day"},
-	"Handover.Humidifier":      {meaning: "state of the heated humidifier", kind: "word"},
-	"Handover.Due and overdue": {meaning: "what is due, overdue or deferred at the moment", kind: "text: a list"},
-	"Handover.Look first":      {meaning: "what needs a person now, each thing after !!, then what is to be known", kind: "text: a list"},
-	"Handover.Look-alikes":     {meaning: "infants who could be mistaken for this one, and why", kind: "text: a list"},
-	"Handover.Conflicts":       {meaning: "what two infants cannot share", kind: "text: a list"},
-	"Handover.Not charted":     {meaning: "what applies and nobody charted", kind: "text: a list"},
+	"Handover, more.Bonnet due":      {meaning: "when head and bonnet are to be looked at", kind: "day"},
+	"Handover, more.Humidifier":      {meaning: "state of the heated humidifier", kind: "word"},
+	"Handover, more.Due and overdue": {meaning: "what is due, overdue or deferred at the moment", kind: "text: a list"},
+	"Handover.Look first": {
+		meaning: "what needs a person now, each thing after !!, then what is to be known",
+		kind:    "text: a list",
+	},
+	"Handover, more.Look-alikes": {meaning: "infants who could be mistaken for this one, and why", kind: "text: a list"},
+	"Handover, more.Conflicts":   {meaning: "what two infants cannot share", kind: "text: a list"},
+	"Handover, more.Not charted": {meaning: "what applies and nobody charted", kind: "text: a list"},
 
 	"Due.What":           {meaning: "what is due", kind: "word"},
-	"Due.State":          {meaning: "due, overdue or deferred", kind: "word"},
+	"Due.State":          {meaning: "overdue, due, next (within the hours that the policy says), or deferred", kind: "word"},
 	"Due.Due":            {meaning: "when it is due", kind: "moment, or day"},
 	"Due.Overdue from":   {meaning: "from when it is overdue"},
 	"Due.Deferred until": {meaning: "until when a nurse deferred it"},
-	"Due.Which":          {meaning: "which care, or the text of the task", kind: "text"},
+	"Due.Care or task":   {meaning: "which care, or the text of the task", kind: "text"},
 	"Due.Every":          {meaning: "the interval it is counted by", kind: "text: an interval"},
 	"Due.Interval by":    {meaning: "whose interval it is: the unit's policy or the infant's plan", kind: "text"},
 	"Due.Why":            {meaning: "what it is about; of a deferral, its reason", kind: "text"},

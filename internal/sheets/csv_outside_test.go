@@ -59,7 +59,17 @@ func officeOpens(t *testing.T, text, filter string) *excelize.File {
 	if err := os.WriteFile(in, []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	cmd := exec.Command("soffice", "--headless", "-env:UserInstallation=file://"+filepath.Join(dir, "profile"), "--infilter="+filter, "--convert-to", "xlsx", "--outdir", dir, in)
+	cmd := exec.Command(
+		"soffice",
+		"--headless",
+		"-env:UserInstallation=file://"+filepath.Join(dir, "profile"),
+		"--infilter="+filter,
+		"--convert-to",
+		"xlsx",
+		"--outdir",
+		dir,
+		in,
+	)
 	if out, err := cmd.CombinedOutput(); err != nil {
 		t.Fatalf("soffice: %v\n%s", err, out)
 	}

@@ -64,6 +64,10 @@ func (f *factLines) fact(s *handover.Summary, x *handover.Fact) {
 		sentence(f, s, x)
 		return
 	}
+	if x.Name == "xray" && len(x.Parts) > 0 { // a part that is nothing but where it comes from
+		f.add(x.Path, yesNo(true), "", x.Parts[0].Source)
+		return
+	}
 	if !x.Apart {
 		f.plain(s, x)
 	}

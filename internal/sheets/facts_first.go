@@ -6,10 +6,12 @@ import (
 	"cotline/handover"
 )
 
-// attentionLines tell what to look at first, in the words of the ward line.
+// attentionLines tell what to look at first, in the words of the ward line; the path goes on with that of the fact it is
+// about.
 func attentionLines(f *factLines, s *handover.Summary, x *handover.Fact) {
 	for _, a := range s.Attention {
-		f.add(x.Path+"."+a.What, text(a.Text, none), a.Level, handover.Source{At: a.At, Entry: a.Entry})
+		f.add(strings.TrimSuffix(x.Path+"."+a.What+"."+a.Path, "."), text(a.Text, none), a.Level,
+			handover.Source{At: a.At, Entry: a.Entry})
 	}
 }
 
@@ -34,7 +36,7 @@ func oldLines(f *factLines, s *handover.Summary, x *handover.Fact) {
 
 func doubtLines(f *factLines, s *handover.Summary, x *handover.Fact) {
 	for _, d := range s.Doubts {
-		f.add(x.Path+"."+d.Code, text(d.Text, none), pathWords(d.Path), handover.Source{Entry: d.Entry})
+		f.add(strings.TrimSuffix(x.Path+"."+d.Code+"."+d.Path, "."), text(d.Text, none), "", handover.Source{Entry: d.Entry})
 	}
 }
 
@@ -46,11 +48,8 @@ func safetyLines(f *factLines, s *handover.Summary, x *handover.Fact) {
 
 func toldLines(f *factLines, s *handover.Summary, x *handover.Fact) {
 	for _, t := range s.Told {
-		said := t.Whom + ": " + t.About
-		if t.Answer != "" {
-			said += " (answer: " + t.Answer + ")"
-		}
-		f.text(x.Path, said, t.Source)
+		f.add(x.Path, text(t.About, none), "said to "+t.Whom, t.Source)
+		f.text(x.Path+".answer", t.Answer, t.Source)
 	}
 }
 

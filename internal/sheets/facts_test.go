@@ -14,7 +14,7 @@ import (
 // was charted.
 func compiled(o opened) map[string][]row {
 	out := map[string][]row{}
-	for _, sheet := range []string{"Handover", "Due", "Changes", "Facts"} {
+	for _, sheet := range []string{handoverName, moreName, "Due", "Changes", factsName} {
 		out[sheet] = o.records(sheet)
 	}
 	return out
@@ -26,7 +26,8 @@ func shownOf(sheets map[string][]row, s *handover.Summary) (cells map[string]boo
 	var b strings.Builder
 	for sheet, rows := range sheets {
 		for _, r := range rows {
-			if r["Infant's key"] != s.Infant && (sheet != "Handover" || r["Cot"] != s.Cot || r["Hospital number"]+r["Temporary label"] != numberCells(s)) {
+			if r[keyHead] != s.Infant &&
+				(sheet != handoverName || r["Cot"] != s.Cot || r[numberHead] != numberOrLabel(s.MRN, s.Temporary)) {
 				continue
 			}
 			for _, v := range r {
@@ -36,13 +37,6 @@ func shownOf(sheets map[string][]row, s *handover.Summary) (cells map[string]boo
 		}
 	}
 	return cells, b.String()
-}
-
-func numberCells(s *handover.Summary) string {
-	if s.MRN != "" {
-		return s.MRN + doesNotApply
-	}
-	return notCharted + s.Temporary
 }
 
 // No fact of the compiled handover is lost: every number, moment, day and text that a walk over the value finds is shown,
@@ -121,9 +115,20 @@ func TestFactsSheet(t *testing.T) {
 	src := &h.Infants[0].Settings[0].Fact.Source
 	src.Charted = src.At.Add(2 * time.Hour)
 	src.Corrected = &handover.Amended{By: "rn-sage", Charted: src.At.Add(3 * time.Hour)}
-	h.Left = []handover.Left{{Infant: "in-z", Cot: "Bay 9", MRN: "0077", Family: "Secret", Restricted: true, To: "ward", Place: "Ward 3", Source: handover.Source{At: src.At, By: "rn-reed", Entry: "e-9"}}}
+	h.Left = []handover.Left{
+		{
+			Infant:     "in-z",
+			Cot:        "Bay 9",
+			MRN:        "0077",
+			Family:     "Secret",
+			Restricted: true,
+			To:         "ward",
+			Place:      "Ward 3",
+			Source:     handover.Source{At: src.At, By: "rn-reed", Entry: "e-9"},
+		},
+	}
 	h.Notes = []handover.Note{{Text: "@all wash", ReadOut: true, Source: handover.Source{At: src.At, By: "rn-reed", Entry: "e-8"}}}
-	h.Late = []handover.Late{{Infant: "in-b", Entry: "e-7"}}
+	h.Late = []handover.Late{{Infant: "in-b", Entry: "e-7", How: "arrived"}}
 	h.Infants[1].Silverman = handover.Maybe[handover.Silverman]{Why: "not all five items were charted"}
 	o := workbook(t, h, nil)
 	rows := map[string]row{}
@@ -142,7 +147,7 @@ func TestFactsSheet(t *testing.T) {
 		{"in-a settings.pressureCmH2O", "Corrected (Europe/Vienna)", "2026-10-25 04:10"},
 		{"in-a settings.pressureCmH2O", "Entry", "e-1"},
 		{"in-a settings.fio2Percent", "Charted (Europe/Vienna)", "when it happened"},
-		{"in-a settings.fio2Percent", "Corrected (Europe/Vienna)", "no"},
+		{"in-a settings.fio2Percent", "Corrected (Europe/Vienna)", notCorrected},
 		{"in-a settings.flowLMin", "Value", notCharted},
 		{"in-a tubes.feeding.moved", "Value", "yes"},
 		{"in-a gaps", "Value", "Set flow; humidifier ready before use"},
@@ -150,8 +155,8 @@ func TestFactsSheet(t *testing.T) {
 		{"in-b head", "Value", notCharted},
 		{"in-b weight", "Value", doesNotApply},
 		{"in-b silverman.total", "Value", "left out: not all five items were charted"},
-		{"in-b late", "Entry", "e-7"},
-		{"in-b late", "Cot", "Bay 10"},
+		{"in-b late.arrived", "Entry", "e-7"},
+		{"in-b late.arrived", "Cot", "Bay 10"},
 		{"in-c rotation.dueAt", "Value", notCharted},
 		{"in-c tubes", "Value", "none in"},
 		{"in-z left", "Value", "ward"},
@@ -177,7 +182,12 @@ func TestChangesSheet(t *testing.T) {
 		{Path: "interface", From: value("=mask", false), Why: "happened", Entry: "e-4"},
 	}
 	o := workbook(t, h, nil)
-	want := [][4]string{{"Set pressure", "5.0", "6", "happened"}, {"bonnet in", "yes", "no", "corrected"}, {"mrn", "nothing", "0031415", "late"}, {"interface", "=mask", "nothing", "happened"}}
+	want := [][4]string{
+		{"Set pressure", "5.0", "6", "happened"},
+		{"bonnet in", "yes", "no", "corrected"},
+		{"mrn", "nothing", "0031415", "late"},
+		{"interface", "=mask", "nothing", "happened"},
+	}
 	rows := o.records("Changes")
 	if len(rows) != len(want) {
 		t.Fatalf("%d rows", len(rows))

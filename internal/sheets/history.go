@@ -13,21 +13,18 @@ type history struct {
 	kinds  []string
 	each   string // a list whose items have a row each
 	byKind bool   // an infant's rows stand kind by kind
-	charts []chart
+	holds  bool   // a field left out stays as it was
 }
 
 // histories are the sheets with a row an entry of some kinds, as it stands, of each infant's stay. Every field of the
 // kinds has a column, by the table of kinds.
 var histories = []history{
-	{sheet: "Settings", kinds: []string{"settings"}, charts: []chart{{head: "Set pressure (cmH2O)", axis: "mm-dd hh:mm"},
-		{head: "Set FiO2 (%)", axis: "mm-dd hh:mm"}}},
+	{sheet: "Settings", kinds: []string{"settings"}, holds: true},
 	{sheet: "Observations", kinds: []string{"observations"}},
 	{sheet: wearsName}, // wear periods in place of entries
-	{sheet: "Skin", kinds: []string{"skin"}, each: "sites"},
+	{sheet: skinName, kinds: []string{"skin"}, each: "sites"},
 	{sheet: "Tubes", kinds: []string{"tube"}},
-	{sheet: "Growth", kinds: []string{"weight", "head", "bonnet"}, byKind: true,
-		charts: []chart{{head: "Weight (g)", axis: "mm-dd", joined: true},
-			{head: "Head circumference (cm)", axis: "mm-dd", joined: true}}},
+	{sheet: "Growth", kinds: []string{"weight", "head", "bonnet"}, byKind: true},
 	{sheet: "Devices", kinds: []string{"support", "humidifier", "circuit", "calibration", "seal"}},
 	{sheet: "Episodes", kinds: []string{"episode"}},
 }
@@ -39,14 +36,12 @@ type charted struct {
 	*handover.Summary
 	entry *entry.Standing
 	item  []entry.Field
+	held  map[string]bool // fields of the kind that were charted before
 }
 
 // historySheets makes them all of what stands in the reading.
 func historySheets(h *handover.Handover, all *entry.Records, policy *handover.Policy) []sheet {
-	records := map[string]*entry.Record{}
-	for _, r := range all.Infants {
-		records[r.Infant] = r
-	}
+	records := recordsOf(all)
 	var out []sheet
 	for _, x := range histories {
 		if x.sheet == wearsName {
@@ -56,6 +51,14 @@ func historySheets(h *handover.Handover, all *entry.Records, policy *handover.Po
 		out = append(out, historySheet(h, records, x))
 	}
 	return out
+}
+
+func recordsOf(all *entry.Records) map[string]*entry.Record {
+	records := map[string]*entry.Record{}
+	for _, r := range all.Infants {
+		records[r.Infant] = r
+	}
+	return records
 }
 
 func historySheet(h *handover.Handover, records map[string]*entry.Record, x history) sheet {
@@ -68,24 +71,35 @@ func historySheet(h *handover.Handover, records map[string]*entry.Record, x hist
 	}
 	for _, k := range kinds {
 		if kind, ok := entry.KindOf(k); ok {
-			columns = append(columns, fieldColumns(kind, x.each, len(kinds) > 1)...)
+			columns = append(columns, fieldColumns(kind, x)...)
 		}
 	}
-	columns = append(columns, column[charted]{"By", 10, func(r charted) cell { return text(r.by(), notCharted) }})
-	columns = append(columns, momentColumns(c, "Charted", func(r charted) cell { return c.moment(r.entry.Charted.Time, notCharted) })...)
-	columns = append(columns, momentColumns(c, "Corrected", func(r charted) cell {
-		if r.entry.Correction == nil {
-			return word("no")
-		}
-		return c.moment(r.entry.Correction.Charted.Time, notCharted)
+	columns = append(columns, sourceColumns(c, charted.source, func(r charted) cell {
+		return c.moment(r.entry.Charted.Time, notCharted)
 	})...)
-	columns = append(columns,
-		column[charted]{"Entry", 36, func(r charted) cell { return text(r.entry.ID, notCharted) }},
-		keyColumn(func(r charted) string { return r.Infant }),
-	)
-	s := table(x.sheet, noHistory, standing(h, records, x), func(r charted) string { return "entry " + r.entry.ID }, columns...)
-	s.charts = x.charts
-	return s
+	columns = append(columns, keyColumn(func(r charted) string { return r.Infant }))
+	return table(x.sheet, noHistory, standing(h, records, x), func(r charted) string { return "entry " + r.entry.ID }, columns...)
+}
+
+func (r charted) source() handover.Source {
+	from := handover.Source{By: r.by(), Entry: r.entry.ID}
+	if r.entry.Correction != nil {
+		from.Corrected = &handover.Amended{Charted: r.entry.Correction.Charted.Time}
+	}
+	return from
+}
+
+// sourceColumns tell where a row comes from: who charted it and when, the correction that holds, the entry.
+func sourceColumns[T any](c clock, from func(T) handover.Source, charted func(T) cell) []column[T] {
+	columns := []column[T]{{"By", 10, func(r T) cell { return text(from(r).By, computed) }}}
+	columns = append(columns, momentColumns(c, "Charted", charted)...)
+	columns = append(columns, momentColumns(c, "Corrected", func(r T) cell {
+		if from(r).Corrected == nil {
+			return word(notCorrected)
+		}
+		return c.moment(from(r).Corrected.Charted, notCharted)
+	})...)
+	return append(columns, column[T]{"Entry", 36, func(r T) cell { return entryCell(from(r).Entry, computed) }})
 }
 
 func (r charted) by() string {
@@ -107,10 +121,16 @@ func standing(h *handover.Handover, records map[string]*entry.Record, x history)
 			if stay == nil {
 				continue
 			}
+			held := map[string]bool{}
 			for _, e := range x.of(r.Of(stay, h.At)) {
 				for _, fields := range itemsOf(e, x.each) {
-					if !yield(charted{s, e, fields}) {
+					if !yield(charted{s, e, fields, held}) {
 						return
+					}
+				}
+				if x.holds {
+					for _, f := range e.Fields {
+						held[f.Name] = true
 					}
 				}
 			}
@@ -148,17 +168,30 @@ func itemsOf(e *entry.Standing, list string) [][]entry.Field {
 
 // fieldColumns are a kind's fields, or those of the items of a list. Where a sheet holds several kinds, the header names
 // the kind.
-func fieldColumns(k *entry.Kind, list string, named bool) []column[charted] {
-	specs := k.Fields
-	if s, ok := k.Spec(list); ok {
+func fieldColumns(k *entry.Kind, x history) []column[charted] {
+	specs, named := k.Fields, len(x.kinds) > 1
+	if s, ok := k.Spec(x.each); ok {
 		specs = s.Of
+	}
+	empty := func(charted, string) cell { return word(notCharted) }
+	if x.holds {
+		empty = leftAsItWas
 	}
 	var out []column[charted]
 	for i := range specs {
 		s := &specs[i]
-		out = append(out, fieldColumn(k, s, prefix(k, s, named), named, func(r charted) []entry.Field { return r.item })...)
+		f := fieldColumn{k, prefix(k, s, named), named, func(r charted) []entry.Field { return r.item }, empty}
+		out = append(out, f.of(s)...)
 	}
 	return out
+}
+
+// leftAsItWas stands where an entry leaves a field out that holds until it is set otherwise.
+func leftAsItWas(r charted, field string) cell {
+	if r.held[field] {
+		return word(unchanged)
+	}
+	return word(notSetYet)
 }
 
 func prefix(k *entry.Kind, s *entry.Spec, named bool) string {
@@ -168,27 +201,38 @@ func prefix(k *entry.Kind, s *entry.Spec, named bool) string {
 	return k.Label + ": "
 }
 
-// fieldColumn is a field's column; an object's fields have one each.
-func fieldColumn(k *entry.Kind, s *entry.Spec, prefix string, named bool, fields func(charted) []entry.Field) []column[charted] {
+// fieldColumn makes the columns of fields.
+type fieldColumn struct {
+	kind   *entry.Kind
+	prefix string
+	named  bool
+	fields func(charted) []entry.Field
+	empty  func(r charted, field string) cell
+}
+
+// of is a field's column; an object's fields have one each.
+func (f fieldColumn) of(s *entry.Spec) []column[charted] {
 	if s.Type == entry.Object {
 		var out []column[charted]
+		inner := f
+		inner.prefix += s.Label + ": "
+		inner.fields = func(r charted) []entry.Field { v, _ := fieldOf(f.fields(r), s.Name); return v.Fields }
 		for i := range s.Of {
-			inner := func(r charted) []entry.Field { v, _ := fieldOf(fields(r), s.Name); return v.Fields }
-			out = append(out, fieldColumn(k, &s.Of[i], prefix+s.Label+": ", named, inner)...)
+			out = append(out, inner.of(&s.Of[i])...)
 		}
 		return out
 	}
 	wrap := 14
-	if named { // most of its fields do not apply to most rows
+	if f.named { // most of its fields do not apply to most rows
 		wrap = 8
 	}
-	return []column[charted]{{prefix + headOf(*s), wrap, func(r charted) cell {
-		if r.entry.Kind != k.Name {
+	return []column[charted]{{f.prefix + headOf(*s), wrap, func(r charted) cell {
+		if r.entry.Kind != f.kind.Name {
 			return word(doesNotApply)
 		}
-		v, ok := fieldOf(fields(r), s.Name)
+		v, ok := fieldOf(f.fields(r), s.Name)
 		if !ok {
-			return word(notCharted)
+			return f.empty(r, s.Name)
 		}
 		return fieldCell(v, s)
 	}}}

@@ -30,14 +30,19 @@ func each[F any](h *handover.Handover, facts func(*handover.Summary) []F) iter.S
 
 // infantColumns tell who a row is about: never by one identifier alone.
 func infantColumns[T any](infant func(T) *handover.Summary) []column[T] {
+	var of *handover.Summary // rows of an infant follow each other, and share where they lead to
+	var to *place
 	return []column[T]{
-		{"Cot", 10, func(r T) cell { return text(infant(r).Cot, notCharted) }},
+		{"Cot", 10, func(r T) cell {
+			if s := infant(r); s != of {
+				of, to = s, text("", none).back(s).to
+			}
+			return text(infant(r).Cot, notCharted).at(to)
+		}},
 		{numberHead, 16, func(r T) cell { return text(numberOrLabel(infant(r).MRN, infant(r).Temporary), notCharted) }},
 		{"Name", 20, func(r T) cell { return name(infant(r)) }},
 	}
 }
-
-const numberHead = "Hospital number, or label"
 
 // numberOrLabel is the hospital number, or the unit's own label until there is one.
 func numberOrLabel(mrn, temporary string) string {
@@ -49,7 +54,15 @@ func numberOrLabel(mrn, temporary string) string {
 
 // keyColumn is the record's own key, which entries carry.
 func keyColumn[T any](key func(T) string) column[T] {
-	return column[T]{"Infant's key", 12, func(r T) cell { return text(key(r), wholeUnit) }}
+	return column[T]{keyHead, 12, func(r T) cell { return text(key(r), wholeUnit) }}
+}
+
+// back leads to an infant's row of the first sheet of infants.
+func (c cell) back(s *handover.Summary) cell {
+	if s.Infant != "" {
+		c.to = &place{handoverName, s.Infant}
+	}
+	return c
 }
 
 const wholeUnit = "the whole unit"

@@ -3,6 +3,7 @@ package sheets
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"github.com/xuri/excelize/v2"
 )
@@ -35,5 +36,82 @@ func (b *book) layOut(name string, columns, rows, header, keep int) error {
 		b.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", Scope: name,
 			RefersTo: fmt.Sprintf("'%s'!$A:$%s,'%s'!$%d:$%d", name, kept, name, titleRow, header)}),
 		b.file.AddIgnoredErrors(name, fmt.Sprintf("A%d:%s", header, last), excelize.IgnoredErrorsNumberStoredAsText),
+	)
+}
+
+// small says that a sheet is printed as it is, in smaller type.
+func (s sheet) small() bool { return s.printed > 0 }
+
+// columnWidth is the width of a column of so many digits, in those of the document's own type.
+func (s sheet) columnWidth(digits int) float64 {
+	if s.small() {
+		return float64(digits)*smallSize/fontSize + padding
+	}
+	return float64(digits) + padding
+}
+
+// pageWidth is how wide the columns of a page may be: A4 landscape less its margins, 284.3 mm at 96 dots an inch, in
+// digits of the default type, 7 dots each, with some room for a program that takes them wider.
+const pageWidth = 284.3 / 25.4 * 96 / 7 * 0.985
+
+// fitPage makes the columns that are printed fill a page: narrower where texts can wrap further, wider where they wrap
+// most, and so that the title is not cut.
+func (m *measured) fitPage(s sheet, solid, longest []int, title int) {
+	printed := m.widths[:m.printed]
+	total := func() (w float64) {
+		for _, d := range printed {
+			w += s.columnWidth(d)
+		}
+		return w
+	}
+	for total() > pageWidth {
+		widest := -1
+		for i, w := range printed {
+			if w > solid[i] && (widest < 0 || w > printed[widest]) {
+				widest = i
+			}
+		}
+		if widest < 0 {
+			return // smaller type, by the program
+		}
+		printed[widest]--
+	}
+	for total() < pageWidth-1 {
+		most := -1
+		for i, w := range printed {
+			if w < longest[i] && (most < 0 || longest[i]*printed[most] > longest[most]*w) {
+				most = i
+			}
+		}
+		switch {
+		case most >= 0:
+			printed[most]++
+		case total() < s.columnWidth(title):
+			printed[slices.Index(printed, slices.Max(printed))]++
+		default:
+			return
+		}
+	}
+}
+
+// printArea is what is printed unless somebody asks for more: the first columns, or nothing of a sheet that is to be
+// looked up. An area without a cell that holds anything takes no page.
+func (b *book) printArea(name string, s sheet, m measured, last int) error {
+	var area string
+	if m.printed > 0 {
+		column, err := excelize.ColumnNumberToName(m.printed)
+		if err != nil {
+			return err
+		}
+		area = fmt.Sprintf("$A$%d:$%s$%d", titleRow, column, last)
+	} else {
+		column, err := excelize.ColumnNumberToName(len(m.heads) + 2)
+		if err != nil {
+			return err
+		}
+		area = fmt.Sprintf("$%s$%d", column, last+2)
+	}
+	return b.file.SetDefinedName(
+		&excelize.DefinedName{Name: "_xlnm.Print_Area", Scope: name, RefersTo: fmt.Sprintf("'%s'!%s", name, area)},
 	)
 }

@@ -8,55 +8,136 @@ import (
 
 // measured is what a sheet is known to hold before its first row is written.
 type measured struct {
-	rows   int
-	widths []int // in digits
+	rows    int
+	columns []int    // of the table, those that are written
+	heads   []string // of these
+	widths  []int    // in digits of their type
+	printed int      // of these, how many are in the default print
+	leftOut []string // headers of the others that hold no value
+	first   map[string]int
 }
 
-// measure reads all rows once: it refuses what a cell cannot hold before anything is written, and finds the widths that
-// show every number and date whole and let texts wrap.
-func (s sheet) measure() (measured, error) {
-	m := measured{widths: make([]int, len(s.heads))}
-	seen := map[string]bool{}
-	solid := make([]int, len(s.heads))   // widest of what cannot be broken over lines
-	longest := make([]int, len(s.heads)) // widest text
-	for i, h := range s.heads {
-		if folded := strings.ToLower(h); h == "" || seen[folded] {
-			return m, fmt.Errorf("sheet %s: header %q stands twice or is empty", s.name, h)
-		} else {
-			seen[folded] = true
-		}
-		if why := unfit(h); why != "" {
-			return m, Refused{Sheet: s.name, Row: headerRow, Column: fmt.Sprint(i + 1), Why: why}
-		}
-		solid[i] = longestPiece(h) + 1 // in bold type
+// measure reads all rows once: it refuses what a cell cannot hold before anything is written, finds the widths that
+// show every number and date whole and let texts wrap, which columns say nothing, and where links lead to.
+func (s sheet) measure(l *links, title string) (measured, error) {
+	m := measured{first: map[string]int{}}
+	if err := s.checkHeads(); err != nil {
+		return m, err
 	}
+	of := make([]extent, len(s.heads))
+	offsets := map[string]bool{}
 	for key, row := range s.ahead() {
 		m.rows++
-		for i, c := range row {
+		l.note(s.name, s.placeOf(key, row), m.rows, m.first)
+		for i := range row {
+			c := &row[i]
 			if why := c.unfit(); why != "" {
 				return m, Refused{Sheet: s.name, Row: headerRow + m.rows, Column: s.heads[i], Of: key, Why: why}
 			}
-			switch c.show {
-			case showNumber:
-				solid[i] = max(solid[i], len(c.number.String()))
-			case showMoment:
-				solid[i] = max(solid[i], len(momentFormat))
-			case showDay:
-				solid[i] = max(solid[i], len(dayFormat))
-			default:
-				if solid[i] < mostPiece && !fits(c.text, solid[i]) {
-					solid[i] = max(solid[i], longestPiece(c.text))
-				}
-				if !fits(c.text, longest[i]) {
-					longest[i] = max(longest[i], digits(c.text))
-				}
+			if (c.to != nil || c.entry) && l.room(s.name) {
+				l.want(s.name, c.leadsTo())
+			}
+			of[i].add(c)
+			if s.small() {
+				of[i].marked(c)
+			}
+			if c.show == showOffset && len(offsets) < 2 {
+				offsets[c.text] = true
 			}
 		}
 	}
-	for i := range m.widths {
-		m.widths[i] = max(min(solid[i], mostWidth), min(longest[i], lineOf(longest[i], s.wraps[i])))
+	m.choose(s, of, offsets)
+	var solid, longest []int
+	for n, i := range m.columns {
+		solid = append(solid, min(max(of[i].solid, longestPiece(m.heads[n])+1), mostWidth)) // in bold type
+		if s.tall > 0 && i >= firstPicture {                                                // as wide as its picture
+			of[i].longest, solid[n] = chartDigits, chartDigits
+		}
+		longest = append(longest, of[i].longest)
+		m.widths = append(m.widths, max(solid[n], min(of[i].longest, lineOf(of[i].longest, s.wraps[i]))))
+	}
+	if m.printed > 0 {
+		m.fitPage(s, solid, longest, digits(s.name+". "+title)+2)
 	}
 	return m, nil
+}
+
+func (s sheet) checkHeads() error {
+	seen := map[string]bool{}
+	for i, h := range s.heads {
+		folded := strings.ToLower(h)
+		if h == "" || seen[folded] {
+			return fmt.Errorf("sheet %s: header %q stands twice or is empty", s.name, h)
+		}
+		seen[folded] = true
+		if why := unfit(h); why != "" {
+			return Refused{Sheet: s.name, Row: headerRow, Column: fmt.Sprint(i + 1), Why: why}
+		}
+	}
+	return nil
+}
+
+// extent is what the cells of a column take.
+type extent struct {
+	solid   int // widest of what cannot be broken over lines, in digits
+	longest int // widest text
+	valued  bool
+}
+
+func (e *extent) add(c *cell) {
+	switch e.valued = e.valued || !c.filler(); c.show {
+	case showNumber:
+		e.solid = max(e.solid, len(c.number.String())+indent)
+	case showMoment:
+		e.solid = max(e.solid, len(momentFormat))
+	case showDay:
+		e.solid = max(e.solid, len(dayFormat))
+	default:
+		if e.solid < mostPiece && !fits(c.text, e.solid) {
+			e.solid = max(e.solid, longestPiece(c.text))
+		}
+		if !fits(c.text, e.longest) {
+			e.longest = max(e.longest, digits(c.text))
+		}
+	}
+}
+
+// marked leaves room for the mark that stands before a word.
+func (e *extent) marked(c *cell) {
+	for _, s := range allSigns {
+		if s.mark != "" && s.bold && s.begins != "" && strings.HasPrefix(c.text, s.begins) {
+			e.solid = max(e.solid, longestPiece(c.text)+2)
+			e.longest = max(e.longest, digits(c.text)+3)
+		}
+	}
+}
+
+// choose leaves out columns in which no row has a value, and the offsets where all moments of the sheet have one: the
+// header says it then.
+func (m *measured) choose(s sheet, of []extent, offsets map[string]bool) {
+	only := ""
+	for o := range offsets {
+		only = o
+	}
+	for i, head := range s.heads {
+		offset := strings.HasSuffix(head, offsetHead)
+		switch {
+		case offset && len(offsets) < 2:
+			continue
+		case offset && i > 0 && !of[i-1].valued && !s.full && m.rows > 0:
+			continue // with its moments
+		case !s.full && m.rows > 0 && !of[i].valued && !offset:
+			m.leftOut = append(m.leftOut, head)
+			continue
+		}
+		if len(offsets) == 1 && i+1 < len(s.heads) && strings.HasSuffix(s.heads[i+1], offsetHead) {
+			head = strings.TrimSuffix(head, ")") + ", UTC" + only + ")"
+		}
+		if i < s.printed {
+			m.printed++
+		}
+		m.columns, m.heads = append(m.columns, i), append(m.heads, head)
+	}
 }
 
 const (
@@ -151,25 +232,21 @@ func widthOf(r rune) int {
 }
 
 // mostOfByte is how many tenths of a digit a byte of a text can add to its width.
-const mostOfByte = 17
+const mostOfByte = 18
 
 // fits says of a text, without a look at it, that it cannot be wider than so many digits; false says nothing.
 func fits(s string, width int) bool { return len(s)*mostOfByte <= width*10 }
 
-// ascii is how wide each of the first characters is, in tenths of a digit.
+// ascii is how wide each of the first characters is, in tenths of a digit: those of a free type of the same widths as
+// Calibri (Carlito 1.104, hmtx table), rounded.
 var ascii = func() (widths [utf8.RuneSelf]uint8) {
 	for r := range widths {
-		switch {
-		case strings.ContainsRune(" .,;:'|!ijl", rune(r)):
-			widths[r] = 5
-		case strings.ContainsRune("ftr()-/I", rune(r)):
-			widths[r] = 7
-		case strings.ContainsRune("mwMW@%", rune(r)):
-			widths[r] = mostOfByte
-		case r < 'A' || r >= 'a' && r <= 'z':
-			widths[r] = 10
-		default:
-			widths[r] = 13
+		widths[r] = 10
+	}
+	for width, chars := range map[uint8]string{4: "'", 5: " ,.:;Iijl", 6: "!()-J[]`f{}", 7: "rt", 8: `"/L\csz`, 9: "?FSZagkvxy|",
+		11: "ABCRV", 12: "DGH", 13: "&NOQU", 14: "%w", 16: "m", 17: "M", mostOfByte: "@W"} {
+		for _, r := range chars {
+			widths[r] = width
 		}
 	}
 	return widths

@@ -27,7 +27,16 @@ func convert(t *testing.T, data []byte, to string) string {
 	if err := os.WriteFile(in, data, 0o600); err != nil {
 		t.Fatal(err)
 	}
-	cmd := exec.Command("soffice", "--headless", "-env:UserInstallation=file://"+filepath.Join(dir, "profile"), "--convert-to", to, "--outdir", dir, in)
+	cmd := exec.Command(
+		"soffice",
+		"--headless",
+		"-env:UserInstallation=file://"+filepath.Join(dir, "profile"),
+		"--convert-to",
+		to,
+		"--outdir",
+		dir,
+		in,
+	)
 	if out, err := cmd.CombinedOutput(); err != nil {
 		t.Fatalf("soffice: %v\n%s", err, out)
 	}
@@ -126,11 +135,13 @@ func TestOfficePrints(t *testing.T) {
 	}
 	pages := strings.Split(strings.TrimSuffix(string(out), "\f"), "\f")
 	of := map[string]int{}
+	ward := ""
 	for i, p := range pages {
 		if strings.Contains(p, "##") {
 			t.Errorf("page %d shows hash marks", i+1)
 		}
-		if !strings.Contains(p, "not a device, a monitor or an order") || !strings.Contains(p, "Confidential: aid to handover") || !strings.Contains(p, d.handover.Unit) {
+		if !strings.Contains(p, "not a device, a monitor or an order") || !strings.Contains(p, "Confidential: aid to handover") ||
+			!strings.Contains(p, d.handover.Unit) {
 			t.Errorf("page %d lacks the caution, the unit or its footer", i+1)
 		}
 		m := regexp.MustCompile(`(\w+), printed .*, page (\d+) of (\d+)`).FindStringSubmatch(p)
@@ -139,17 +150,34 @@ func TestOfficePrints(t *testing.T) {
 			continue
 		}
 		of[m[1]]++
-		if last := map[string]string{"Handover": "Not charted", "Entries": "Amends, or amended by", "Facts": "Path"}[m[1]]; !strings.Contains(p, last) {
-			t.Errorf("page %d of %s lacks its last columns", i+1, m[1])
+		if last := map[string]string{wardName: "By", handoverName: "Next due", "Due": "until", chartsName: "Head"}[m[1]]; last == "" ||
+			!strings.Contains(p, last) {
+			t.Errorf("page %d of %s is not to be printed, or lacks its last columns", i+1, m[1])
+		}
+		if m[1] == handoverName {
+			ward = p
 		}
 	}
-	if of["Handover"] != 1 {
-		t.Errorf("twelve infants take %d pages", of["Handover"])
+	if of[handoverName] != 1 || len(pages) > 8 {
+		t.Errorf("twelve infants take %d pages, all that is printed %d", of[handoverName], len(pages))
 	}
 	for _, s := range d.handover.Infants {
-		if !strings.Contains(pages[0], numberOrLabel(s.MRN, s.Temporary)) {
-			t.Errorf("the first page lacks %s", s.Infant)
+		if !strings.Contains(ward, numberOrLabel(s.MRN, s.Temporary)) {
+			t.Errorf("the page of the ward lacks %s", s.Infant)
 		}
+	}
+	fonts, err := exec.Command("pdftohtml", "-xml", "-zoom", "1", "-i", "-stdout", pdf).Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	sizes := regexp.MustCompile(`<fontspec [^>]*size="(\d+)"`).FindAllStringSubmatch(string(fonts), -1)
+	for _, m := range sizes {
+		if len(m[1]) < 2 && m[1] < "8" {
+			t.Errorf("type of %s points", m[1])
+		}
+	}
+	if len(sizes) == 0 {
+		t.Error("no size of type was read")
 	}
 	t.Logf("pages: %v", of)
 }

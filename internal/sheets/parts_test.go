@@ -11,6 +11,8 @@ import (
 	"testing"
 
 	"github.com/xuri/excelize/v2"
+
+	"cotline/handover"
 )
 
 // worksheet is what these tests look at in a worksheet's own XML.
@@ -83,6 +85,9 @@ func (o opened) sheetsOf() (map[string]worksheet, map[string]tablePart) {
 		}
 		o.part(path, &rels)
 		for _, r := range rels.R {
+			if !strings.Contains(r.Target, "tables/") {
+				continue
+			}
 			var t tablePart
 			o.part("xl/"+strings.TrimPrefix(r.Target, "../"), &t)
 			tables[name] = t
@@ -137,7 +142,9 @@ func TestPartsOfTheWorkbook(t *testing.T) {
 	_, o := demoBook(t)
 	checkParts(t, o)
 	for path, text := range o.parts {
-		if strings.Contains(path, "comment") || strings.Contains(path, "external") || strings.Contains(path, "vmlDrawing") || strings.Contains(path, "sharedStrings") || strings.Contains(path, "pivot") {
+		if strings.Contains(path, "comment") || strings.Contains(path, "external") || strings.Contains(path, "vmlDrawing") ||
+			strings.Contains(path, "sharedStrings") ||
+			strings.Contains(path, "pivot") {
 			t.Errorf("part %s", path)
 		}
 		if strings.Contains(path, "docProps") || path == "xl/workbook.xml" {
@@ -152,7 +159,8 @@ func TestPartsOfTheWorkbook(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if props.Creator != "cotline 0.0.0-test" || props.LastModifiedBy != props.Creator || props.Created != "2026-10-25T06:30:00Z" || props.Modified != props.Created {
+	if props.Creator != "cotline 0.0.0-test" || props.LastModifiedBy != props.Creator || props.Created != "2026-10-25T06:30:00Z" ||
+		props.Modified != props.Created {
 		t.Errorf("properties %+v", props)
 	}
 	if o.names[0] != "[Content_Types].xml" || !slices.IsSorted(o.names) {
@@ -163,7 +171,9 @@ func TestPartsOfTheWorkbook(t *testing.T) {
 // checkParts holds the rules of every sheet of every workbook.
 func checkParts(t *testing.T, o opened) {
 	t.Helper()
-	never := regexp.MustCompile(`<(mergeCells?|dataValidations|hyperlinks|conditionalFormatting|sheetProtection|legacyDrawing)[ />]|hidden="|Hidden="|state="(h|veryH)idden"`)
+	never := regexp.MustCompile(
+		`<(mergeCells?|dataValidations|sheetProtection|legacyDrawing)[ />]|<hyperlink [^>]*r:id|hidden="|Hidden="|state="(h|veryH)idden"`,
+	)
 	for path, text := range o.parts {
 		if m := never.Find(text); m != nil {
 			t.Errorf("%s holds %s", path, m)
@@ -220,10 +230,11 @@ func checkSheet(t *testing.T, o opened, name string, w worksheet, tables map[str
 	if before != width {
 		t.Errorf("%s: widths of %d columns, want %d", name, before, width)
 	}
-	if len(w.Panes) != 1 || w.Panes[0].State != "frozen" || w.Panes[0].Y != headerRow || w.Panes[0].X < 1 || w.Panes[0].X > 2 {
+	if len(w.Panes) != 1 || w.Panes[0].State != "frozen" || w.Panes[0].Y != headerRow || w.Panes[0].X < 1 || w.Panes[0].X > 3 {
 		t.Errorf("%s: panes %+v", name, w.Panes)
 	}
-	if w.FitToPage.On != "true" || w.Page.Paper != "9" || w.Page.Orientation != "landscape" || w.Page.Width != "1" || w.Page.Height != "0" {
+	if w.FitToPage.On != "true" || w.Page.Paper != "9" || w.Page.Orientation != "landscape" || w.Page.Width != "1" ||
+		w.Page.Height != "0" {
 		t.Errorf("%s: page %+v %+v", name, w.FitToPage, w.Page)
 	}
 	if len(w.Ignored) != 1 || !strings.HasSuffix(w.Ignored[0].Ref, ":"+end) {
@@ -245,6 +256,9 @@ func checkHeader(t *testing.T, o opened, name string, w worksheet, tables map[st
 	}
 	table, ok := tables[name]
 	if !ok {
+		if strings.HasPrefix(name, chartsName) || strings.HasPrefix(name, chartDataName) { // TestChartsOfTheDemo
+			return
+		}
 		if len(w.Tables) > 0 || len(w.Rows) != headerRow+1 || len(w.Rows[headerRow].Cells) != 1 {
 			t.Errorf("%s: no table, %d rows", name, len(w.Rows))
 		}
@@ -262,13 +276,16 @@ func checkHeader(t *testing.T, o opened, name string, w worksheet, tables map[st
 func checkNames(t *testing.T, o opened) {
 	t.Helper()
 	folded := map[string]bool{}
-	fixed := regexp.MustCompile(`^(Handover|Due|Changes|Facts|Settings|Observations|Interfaces|Skin|Tubes|Growth|Devices|Episodes|Entries|About|Test)( \d+)?$`)
+	fixed := regexp.MustCompile(
+		`^(Ward|Handover|Handover, more|Due|Changes|Facts|Settings|Observations|Interfaces|Skin|Tubes|Growth|Devices|Episodes|` +
+			`Charts|Chart data|Entries|About|Test)( \d+)?$`,
+	)
 	titles := map[string]string{}
 	for _, n := range o.a.GetDefinedName() {
 		switch {
 		case n.Name == "_xlnm.Print_Titles":
 			titles[n.Scope] = n.RefersTo
-		case n.Name == "_xlnm.Print_Area" && (n.Scope == "Settings" || n.Scope == "Growth"): // charts below are left out
+		case n.Name == "_xlnm.Print_Area": // TestDefaultPrint
 		default:
 			t.Errorf("defined name %+v", n)
 		}
@@ -278,7 +295,7 @@ func checkNames(t *testing.T, o opened) {
 			t.Errorf("sheet name %q", s)
 		}
 		folded[strings.ToLower(s)] = true
-		if want := regexp.MustCompile(`^'` + s + `'!\$A:\$[AB],'` + s + `'!\$1:\$2$`); !want.MatchString(titles[s]) {
+		if want := regexp.MustCompile(`^'` + s + `'!\$A:\$[ABC],'` + s + `'!\$1:\$2$`); !want.MatchString(titles[s]) {
 			t.Errorf("%s: print titles %q", s, titles[s])
 		}
 		if visible, err := o.a.GetSheetVisible(s); err != nil || !visible {
@@ -294,12 +311,14 @@ func TestFooter(t *testing.T) {
 	o := open(t, d.workbook(t))
 	sheets, _ := o.sheetsOf()
 	for name, w := range sheets {
-		for _, part := range []string{"&L&8 R&&D 3 unit, 2026-10-25 07:30 +01:00", "Confidential: aid to handover", "printed &D &T", "page &P of &N"} {
+		for _, part := range []string{"&L&8 R&&D 3 unit, 2026-10-25 07:30 +01:00", "Confidential: aid to handover", "printed &D &T",
+			"page &P of &N"} {
 			if !strings.Contains(w.Footer, part) {
 				t.Errorf("%s: footer %q lacks %q", name, w.Footer, part)
 			}
 		}
-		if title := w.Rows[0].Cells[0].T; !strings.Contains(title, "R&D 3 unit, 2026-10-25 07:30 +01:00 (Europe/Vienna)") || !strings.Contains(title, "not a device, a monitor or an order") {
+		if title := w.Rows[0].Cells[0].T; !strings.Contains(title, "R&D 3 unit, 2026-10-25 07:30 +01:00 (Europe/Vienna)") ||
+			!strings.Contains(title, "not a device, a monitor or an order") {
 			t.Errorf("%s: title %q", name, title)
 		}
 	}
@@ -361,11 +380,156 @@ func TestRowsOverSeveralSheets(t *testing.T) {
 	}
 }
 
+// What is printed unless somebody asks for more is a page's width of the sheets for the round; of the others an area
+// in which no cell holds anything, which takes no page.
+func TestDefaultPrint(t *testing.T) {
+	_, o := demoBook(t)
+	areas := map[string]string{}
+	for _, n := range o.a.GetDefinedName() {
+		if n.Name == "_xlnm.Print_Area" {
+			areas[n.Scope] = n.RefersTo
+		}
+	}
+	for _, name := range o.a.GetSheetList() {
+		_, area, _ := strings.Cut(areas[name], "!")
+		area = strings.ReplaceAll(area, "$", "")
+		if slices.Contains([]string{wardName, handoverName, "Due", chartsName}, name) {
+			if !strings.HasPrefix(area, "A1:") {
+				t.Errorf("%s: %s", name, area)
+			}
+			continue
+		}
+		if v, err := o.a.GetCellValue(name, area); err != nil || v != "" {
+			t.Errorf("%s prints %s: %q, %v", name, area, v, err)
+		}
+	}
+	header, _ := o.rows("Due")
+	_, area, _ := strings.Cut(areas["Due"], ":")
+	column, _, err := excelize.CellNameToCoordinates(strings.ReplaceAll(area, "$", ""))
+	if err != nil || slices.Contains(header[:column], "Task") || slices.Contains(header[:column], keyHead) {
+		t.Errorf("ids are printed: %q, %v", header[:column], err)
+	}
+}
+
+// A click goes from an infant to her history and back, and from a figure to the entry that it came from.
+func TestLinks(t *testing.T) {
+	d, o := demoBook(t)
+	entriesHeader, entries := o.rows(entriesName)
+	id := slices.Index(entriesHeader, "Entry")
+	target := func(sheet string, column, row int) (string, int) {
+		at, _ := excelize.CoordinatesToCellName(column+1, row)
+		ok, link, err := o.a.GetCellHyperLink(sheet, at)
+		if err != nil || !ok {
+			return "", 0
+		}
+		m := regexp.MustCompile(`^'(.+)'!A(\d+)$`).FindStringSubmatch(link)
+		if m == nil {
+			t.Fatalf("%s!%s leads to %q", sheet, at, link)
+		}
+		n := 0
+		fmt.Sscan(m[2], &n) // digits
+		return m[1], n
+	}
+	figures := 0
+	header, rows := o.rows(handoverName)
+	for i, s := range d.handover.Infants {
+		sheet, row := target(handoverName, 0, headerRow+1+i)
+		_, history := o.rows(sheet)
+		if got := history[row-headerRow-1]; got[0] != s.Cot || got[1] != numberOrLabel(s.MRN, s.Temporary) {
+			t.Errorf("%s leads to the row of %v", s.Infant, got[:2])
+		}
+		if back, at := target(sheet, 0, row); back != handoverName || at != headerRow+1+i {
+			t.Errorf("%s: the way back leads to %s, row %d", s.Infant, back, at)
+		}
+		for _, x := range s.Settings {
+			column := slices.Index(header, headOf(handover.FieldOf("settings", x.Field)))
+			if x.Fact == nil || column < 0 {
+				continue
+			}
+			figures++
+			if sheet, row := target(handoverName, column, headerRow+1+i); sheet != entriesName ||
+				entries[row-headerRow-1][id] != x.Fact.Entry {
+				t.Errorf("%s: %s leads to %s, row %d", s.Infant, rows[i][column], sheet, row)
+			}
+		}
+	}
+	for i, r := range o.records(factsName) {
+		if r["Entry"] == computed {
+			continue
+		}
+		column := slices.Index(headerOf(o, factsName), "Entry")
+		sheet, row := target(factsName, column, headerRow+1+i)
+		if sheet == entriesName && entries[row-headerRow-1][id] == r["Entry"] {
+			figures++
+		} else if sheet != "" {
+			t.Errorf("%s leads to %s, row %d", r["Path"], sheet, row)
+		}
+	}
+	if figures < 500 {
+		t.Errorf("only %d figures lead to their entry", figures)
+	}
+}
+
+func headerOf(o opened, sheet string) []string { header, _ := o.rows(sheet); return header }
+
+// Every mark stands before its word by a format alone, and the cell holds the word; no mark is a colour alone.
+func TestSigns(t *testing.T) {
+	_, o := demoBook(t)
+	var styles struct {
+		IDs []struct {
+			ID int `xml:"numFmtId,attr"`
+		} `xml:"numFmts>numFmt"`
+		Signs []struct {
+			Bold   *struct{} `xml:"font>b"`
+			Italic *struct{} `xml:"font>i"`
+			Format struct {
+				ID   int    `xml:"numFmtId,attr"`
+				Code string `xml:"formatCode,attr"`
+			} `xml:"numFmt"`
+			Shade struct {
+				RGB string `xml:"rgb,attr"`
+			} `xml:"fill>patternFill>bgColor"`
+		} `xml:"dxfs>dxf"`
+	}
+	o.part(stylesPart, &styles)
+	taken := map[int]bool{}
+	for _, f := range styles.IDs {
+		taken[f.ID] = true
+	}
+	for i, s := range allSigns {
+		got := styles.Signs[i]
+		format := ""
+		if s.mark != "" {
+			format = `"` + s.mark + `"@`
+		}
+		if got.Format.Code != format || s.mark == "" && s.begins != "!! " || s.mark != "" && taken[got.Format.ID] {
+			t.Errorf("%+v: %+v", s, got)
+		}
+		taken[got.Format.ID] = true
+		if got.Bold == nil && got.Italic == nil && s.mark != "" {
+			t.Errorf("%+v stands out by its shade alone", s)
+		}
+		if r := strings.TrimPrefix(got.Shade.RGB, "FF"); len(r) != 6 || r[:2] != r[2:4] || r[:2] != r[4:] || r < "BF" {
+			t.Errorf("%+v: black is not read on %s, or not in grey", s, got.Shade.RGB)
+		}
+	}
+}
+
 // Two headers that differ only in case would be a file to repair.
 func TestHeadersThatFold(t *testing.T) {
 	for _, heads := range [][2]string{{"Time", "TIME"}, {"Time", ""}} {
-		_, err := writeSheets(newBook("Title", ""), table("Test", "", upTo(1), func(int) string { return "" },
-			column[int]{heads[0], 0, func(i int) cell { return count(i) }}, column[int]{heads[1], 0, func(int) cell { return word("b") }}))
+		_, err := writeSheets(newBook("Title", ""), table(
+			"Test",
+			"",
+			upTo(1),
+			func(int) string { return "" },
+			column[int]{
+				heads[0],
+				0,
+				func(i int) cell { return count(i) },
+			},
+			column[int]{heads[1], 0, func(int) cell { return word("b") }},
+		))
 		if err == nil {
 			t.Errorf("headers %q were taken", heads)
 		}

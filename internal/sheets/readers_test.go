@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"io"
 	"iter"
+	"regexp"
 	"slices"
 	"testing"
 	"time"
@@ -94,12 +95,15 @@ func (o opened) records(sheet string) []row {
 	for _, r := range rows {
 		m := row{}
 		for i, v := range r {
-			m[header[i]] = v
+			m[oneOffset.ReplaceAllString(header[i], ")")] = v
 		}
 		out = append(out, m)
 	}
 	return out
 }
+
+// oneOffset is what a header says where all moments of a sheet have one offset.
+var oneOffset = regexp.MustCompile(`, UTC[+-]\d\d:\d\d\)$`)
 
 // typed is a sheet's cells as the second reader sees them, row by row from the title on.
 func (o opened) typed(sheet string) [][]xlsxreader.Cell {

@@ -33,7 +33,7 @@ func aboutSheet(h *handover.Handover, p *handover.Policy, version string, listed
 		{"Unit", "", text(h.Unit, notCharted)},
 		{"Moment of this handover", h.Zone.String() + ", offset " + c.offset(h.At), c.moment(h.At, none)},
 		{"Written down by", h.Zone.String() + ", offset " + c.offset(h.Known), c.moment(h.Known, none)},
-		{"Time zone", "of every time in this workbook; the offset from UTC stands beside each", text(h.Zone.String(), none)},
+		{"Time zone", "of every time in this workbook; the offset from UTC stands beside it or in the header", text(h.Zone.String(), none)},
 		{"Policy", "SHA-256 of the policy in force", text(h.Policy, none)},
 		{"Head of the record's chain", "of a stored record; its first 12 digits are on the signed handover",
 			text(h.Chain, chain)},
@@ -46,6 +46,12 @@ func aboutSheet(h *handover.Handover, p *handover.Policy, version string, listed
 	}...)
 	for _, t := range tallies {
 		rows = append(rows, about{"Sheet " + t.sheet, t.where(), count(t.rows)})
+		if len(t.leftOut) > 0 {
+			rows = append(
+				rows,
+				about{"Left out of " + t.sheet, "columns in which no row has a value", word(strings.Join(t.leftOut, "; "))},
+			)
+		}
 	}
 	for _, w := range words {
 		rows = append(rows, about{w[0], "word", word(w[1])})
@@ -53,7 +59,7 @@ func aboutSheet(h *handover.Handover, p *handover.Policy, version string, listed
 	for _, l := range p.Lines() {
 		rows = append(rows, about{"Policy: " + l.Path, strings.TrimSuffix(string(l.Origin)+": "+l.Why, ": "), text(l.Value, "not set")})
 	}
-	s := table("About", "", slices.Values(rows), func(a about) string { return a.what },
+	s := table(aboutName, "", slices.Values(rows), func(a about) string { return a.what },
 		column[about]{"What", 30, func(a about) cell { return word(a.what) }},
 		column[about]{"Value", 70, func(a about) cell { return a.value }},
 		column[about]{"Detail", 50, func(a about) cell { return text(a.detail, none) }},
@@ -88,7 +94,15 @@ var words = [][2]string{
 	{replaced, "Of a correction: a later one counts."},
 	{"sibling, number, name", "Why two infants look alike: same birth, hospital numbers one slip apart, family names alike."},
 	{"A row that looks cut off", "A row is at most 409 points high; the cell holds the whole text. Make the column wider to see it."},
-	{"Charts below Settings and Growth", "Drawn by the spreadsheet program from the cells of the table, one an infant, by the clock's " +
-		"time; set values as points, as each holds until the next. On wards of up to 32 infants; not printed."},
+	{noPart, "The row has no such part."},
+	{unchanged, "Of a setting: this entry left it as it was."},
+	{notSetYet, "Of a setting: neither this entry nor one before it in the stay has it."},
+	{notSeen, "Of a skin site: this check did not look at it."},
+	{"What is printed", "Ward, Handover, Due and Charts. To print another sheet, clear its print area."},
+	{"Underlined cells", "A click leads to the infant's rows and back, or from a figure to the entry it came from; up to " +
+		"5,000 a sheet."},
+	{"Marks ▲ △ ≠ ○ !!", "Overdue, unstable or moved; watcher; a conflict; not charted; it needs somebody now."},
+	{"Sheet Charts", "The last 7 days, heads of the whole record on the standard's 3rd, 10th, 50th, 90th and 97th centiles. A set value " +
+		"is drawn as the step it was. On wards of up to 32 infants."},
 	{"Texts that look like formulas", "They are texts. Saved as CSV by a spreadsheet program they would be armed again."},
 }

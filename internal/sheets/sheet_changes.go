@@ -14,7 +14,7 @@ func changesSheet(h *handover.Handover) sheet {
 		column[R]{"From", 24, func(r R) cell { return changed(r.fact.From) }},
 		column[R]{"To", 24, func(r R) cell { return changed(r.fact.To) }},
 		column[R]{"Why", 12, func(r R) cell { return text(r.fact.Why, notCharted) }},
-		column[R]{"Entry", 36, func(r R) cell { return text(r.fact.Entry, none) }},
+		column[R]{"Entry", 36, func(r R) cell { return entryCell(r.fact.Entry, none) }},
 		column[R]{"Path", 26, func(r R) cell { return text(r.fact.Path, notCharted) }},
 		keyColumn(func(r R) string { return r.Infant }),
 	)

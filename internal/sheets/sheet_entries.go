@@ -34,7 +34,7 @@ func entriesSheet(h *handover.Handover, entries []listed) sheet {
 		column[listed]{"Amends, or amended by", 36, func(e listed) cell { return text(e.by, none) }},
 		column[listed]{"Entry", 36, func(e listed) cell { return text(e.ID, notCharted) }},
 	)
-	return table("Entries", "The record holds no entry.", slices.Values(entries), func(e listed) string { return "entry " + e.ID },
+	return table(entriesName, "The record holds no entry.", slices.Values(entries), func(e listed) string { return "entry " + e.ID },
 		columns...)
 }
 

@@ -12,36 +12,23 @@ func factsSheet(h *handover.Handover) sheet {
 	c := clock{h.Zone}
 	columns := whoColumns(func(r R) *handover.Summary { return r.Summary })
 	columns = append(columns,
-		column[R]{"Fact", 26, func(r R) cell { return text(pathWords(r.fact.path), none) }},
-		column[R]{"Value", 24, func(r R) cell { return r.fact.value }},
+		column[R]{"Fact", 26, func(r R) cell { return text(factWords(r.fact.path), none) }},
+		column[R]{"Value", 24, func(r R) cell { return r.fact.value.linked(r.fact.Entry) }},
 		column[R]{"Unit or remark", 22, func(r R) cell { return text(r.fact.remark, none) }},
 	)
 	columns = append(columns, momentColumns(c, "Happened", func(r R) cell { return c.moment(r.fact.At, computed) })...)
-	columns = append(columns, momentColumns(c, "Charted", func(r R) cell {
+	columns = append(columns, sourceColumns(c, func(r R) handover.Source { return r.fact.Source }, func(r R) cell {
 		if r.fact.Charted.IsZero() && !r.fact.At.IsZero() {
-			return word("when it happened")
+			return word(onTime)
 		}
 		return c.moment(r.fact.Charted, computed)
 	})...)
 	columns = append(columns,
-		column[R]{"By", 10, func(r R) cell { return text(r.fact.By, computed) }},
-	)
-	columns = append(columns, momentColumns(c, "Corrected", func(r R) cell {
-		if r.fact.Corrected == nil {
-			return word("no")
-		}
-		return c.moment(r.fact.Corrected.Charted, notCharted)
-	})...)
-	columns = append(columns,
-		column[R]{"Entry", 36, func(r R) cell { return text(r.fact.Entry, computed) }},
 		column[R]{"Path", 28, func(r R) cell { return text(r.fact.path, none) }},
 		keyColumn(func(r R) string { return r.Infant }),
 	)
-	return table("Facts", "No fact.", allFacts(h), infantKey[factLine], columns...)
+	return table(factsName, "No fact.", allFacts(h), infantKey[factLine], columns...)
 }
-
-// computed stands in place of a source where a fact does not come from one entry of its own.
-const computed = "from the record"
 
 func allFacts(h *handover.Handover) iter.Seq[of[factLine]] {
 	c := clock{h.Zone}
@@ -60,8 +47,11 @@ func allFacts(h *handover.Handover) iter.Seq[of[factLine]] {
 		}
 		for _, l := range h.Late {
 			from := handover.Source{Entry: l.Entry, At: l.At, Charted: l.Charted, By: l.By}
-			remark := l.Kind + " that was written in time and came in after the handover before was signed"
-			if !yield(of[factLine]{summaryOf(h, l.Infant), factLine{"late", word("arrived late"), remark, from}}) {
+			remark := l.Kind + ": written in time, and came in after the handover before was signed"
+			if l.How == "written" {
+				remark = l.Kind + ": written down only after the handover before was signed"
+			}
+			if !yield(of[factLine]{summaryOf(h, l.Infant), factLine{"late." + l.How, text(l.Text, none), remark, from}}) {
 				return
 			}
 		}

@@ -49,36 +49,97 @@ func byHand(t testing.TB) *handover.Handover {
 		return m
 	}
 	set := func(field, value string) handover.Setting {
-		return handover.Setting{Field: field, Fact: &handover.NumberFact{Value: dec(t, value), Source: handover.Source{At: at("2026-10-25T00:10:00Z"), By: "rn-reed", Entry: "e-1"}}}
+		return handover.Setting{
+			Field: field,
+			Fact: &handover.NumberFact{
+				Value:  dec(t, value),
+				Source: handover.Source{At: at("2026-10-25T00:10:00Z"), By: "rn-reed", Entry: "e-1"},
+			},
+		}
 	}
 	full := &handover.Summary{
 		Infant: "in-a", Cot: "Bay 2", MRN: "0031415", Family: "=Umber", Given: "Rill", Formerly: "Infant Umber",
-		Support:   handover.Support{State: "on", Mode: "cpap"},
-		Settings:  []handover.Setting{set("pressureCmH2O", "6.0"), set("fio2Percent", "28"), {Field: "flowLMin"}, set("spo2LowPercent", "90"), set("spo2HighPercent", "95")},
+		Support: handover.Support{State: "on", Mode: "cpap"},
+		Settings: []handover.Setting{
+			set("pressureCmH2O", "6.0"),
+			set("fio2Percent", "28"),
+			{Field: "flowLMin"},
+			set("spo2LowPercent", "90"),
+			set("spo2HighPercent", "95"),
+		},
 		Interface: known(handover.Interface{Type: "mask", Size: known("pea")}),
-		Rotation:  known(handover.Rotation{DueAt: known(at("2026-10-25T01:30:00Z")), OverdueAt: known(at("2026-10-25T03:30:00Z")), State: "overdue"}),
-		Skin:      handover.Skin{Worst: &handover.SkinSite{Site: "septum", Finding: "blanching"}},
-		Tubes:     known([]handover.Tube{{Use: "feeding", Route: "oral", SizeFr: known(dec(t, "6")), MarkCm: dec(t, "15.5"), ReferenceMarkCm: dec(t, "14.0"), Moved: true}}),
-		Head:      known(handover.Head{CircumferenceCm: dec(t, "25.10")}),
-		Bonnet:    known(handover.Bonnet{DueOn: date(t, "2026-11-01"), Reason: "weekly"}),
+		Rotation: known(
+			handover.Rotation{DueAt: known(at("2026-10-25T01:30:00Z")), OverdueAt: known(at("2026-10-25T03:30:00Z")), State: "overdue"},
+		),
+		Skin: handover.Skin{Worst: &handover.SkinSite{Site: "septum", Finding: "blanching"}},
+		Tubes: known(
+			[]handover.Tube{
+				{
+					Use:             "feeding",
+					Route:           "oral",
+					SizeFr:          known(dec(t, "6")),
+					MarkCm:          dec(t, "15.5"),
+					ReferenceMarkCm: dec(t, "14.0"),
+					Moved:           true,
+				},
+			},
+		),
+		Head:   known(handover.Head{CircumferenceCm: dec(t, "25.10")}),
+		Bonnet: known(handover.Bonnet{DueOn: date(t, "2026-11-01"), Reason: "weekly"}),
 		Humidifier: known(handover.Humidifier{
 			State: known("in-tolerance")}),
 		Due: []handover.Due{
-			{What: "rotation", At: at("2026-10-25T01:30:00Z"), OverdueAt: at("2026-10-25T03:30:00Z"), State: "overdue", Every: "5h", Planned: true, Why: "mask on"},
-			{What: "circuit", On: date(t, "2026-10-25"), OverdueAt: at("2026-10-25T23:00:00Z"), State: "due", Every: "7d", Why: "interval"},
+			{
+				What:      "rotation",
+				At:        at("2026-10-25T01:30:00Z"),
+				OverdueAt: at("2026-10-25T03:30:00Z"),
+				State:     "overdue",
+				Every:     "5h",
+				Planned:   true,
+				Why:       "mask on",
+			},
+			{
+				What:      "circuit",
+				On:        date(t, "2026-10-25"),
+				OverdueAt: at("2026-10-25T23:00:00Z"),
+				State:     "due",
+				Every:     "7d",
+				Why:       "interval",
+			},
 			{What: "care", Care: "mouth-care", At: at("2026-10-25T00:30:00Z"), State: "deferred", Until: at("2026-10-25T09:00:00Z")},
-			{What: "task", Task: "t-1", Text: "+ weigh", At: at("2026-10-25T05:00:00Z"), OverdueAt: at("2026-10-25T06:00:00Z"), State: "overdue"},
+			{
+				What:      "task",
+				Task:      "t-1",
+				Text:      "+ weigh",
+				At:        at("2026-10-25T05:00:00Z"),
+				OverdueAt: at("2026-10-25T06:00:00Z"),
+				State:     "overdue",
+			},
 		},
 		Gaps: []string{"settings.flowLMin", "humidifier.readyBeforeUse"},
-		Attention: []handover.Attention{{What: "tube", Level: handover.Know, Text: "tube text"}, {What: "outlook", Level: handover.Now, Text: "UNSTABLE"},
-			{What: "new", Level: handover.Know, Text: "NEW"}, {What: "overdue", Level: handover.Now, Text: "OVERDUE rotation"}},
+		Attention: []handover.Attention{
+			{What: "tube", Level: handover.Know, Text: "tube text"},
+			{What: "outlook", Level: handover.Now, Text: "UNSTABLE"},
+			{What: "new", Level: handover.Know, Text: "NEW"},
+			{What: "overdue", Level: handover.Now, Text: "OVERDUE rotation"},
+		},
+		Next: []handover.Next{
+			{What: "tube", On: date(t, "2026-10-26")},
+			{What: "care", Care: "mouth-care", DueAt: at("2026-10-25T07:30:00Z")},
+		},
 		LookAlikes: []handover.LookAlike{{Infant: "in-b", Why: "number"}},
 		Conflicts:  []handover.Conflict{{What: "cot", Value: "Bay 2", Infant: "in-b"}},
 	}
 	bare := &handover.Summary{Infant: "in-b", Cot: "Bay 10", Temporary: "RB-7", Support: handover.Support{State: "never"}}
 	bare.Tubes = gap[[]handover.Tube]()
 	bare.Head = gap[handover.Head]()
-	off := &handover.Summary{Infant: "in-c", Cot: "Bay 11", MRN: "0031425", Restricted: true, Support: handover.Support{State: "off", Reason: "weaned"}}
+	off := &handover.Summary{
+		Infant:     "in-c",
+		Cot:        "Bay 11",
+		MRN:        "0031425",
+		Restricted: true,
+		Support:    handover.Support{State: "off", Reason: "weaned"},
+	}
 	off.Tubes = known([]handover.Tube{})
 	off.Skin = handover.Skin{Worst: &handover.SkinSite{Site: "bridge", Finding: "intact"}}
 	off.Rotation = known(handover.Rotation{DueAt: gap[time.Time](), State: "off"})
@@ -89,7 +150,8 @@ func byHand(t testing.TB) *handover.Handover {
 func workbook(t testing.TB, h *handover.Handover, entries []*entry.Entry) opened {
 	t.Helper()
 	var out bytes.Buffer
-	if err := Workbook(&out, h, entries, wardtest.Policy(t, []byte("unit: Sorrel unit\ntimezone: Europe/Vienna\n")), "0.0.0-test"); err != nil {
+	if err := Workbook(&out, h, entries, wardtest.Policy(t, []byte("unit: Sorrel unit\ntimezone: Europe/Vienna\n")),
+		"0.0.0-test"); err != nil {
 		t.Fatal(err)
 	}
 	o := open(t, out.Bytes())
@@ -133,64 +195,165 @@ func TestHandoverSheet(t *testing.T) {
 	na, nc := doesNotApply, notCharted
 	want := []row{
 		{
-			"Cot": "Bay 2", "Hospital number": "0031415", "Temporary label": na, "Name": "=Umber, Rill (formerly Infant Umber)",
-			"Look first": "!! UNSTABLE; !! OVERDUE rotation; tube text; NEW", "Mode": "cpap",
-			"Set pressure (cmH2O)": "6.0", "Set upper pressure (cmH2O)": na, "Set rate (/min)": na, "Set inspiratory time (s)": na,
-			"Set FiO2 (%)": "28", "Set flow (L/min)": nc, "SpO2 target, low (%)": "90", "SpO2 target, high (%)": "95", "Interface": "mask pea",
-			"Rotation due (Europe/Vienna)": "2026-10-25 02:30", "Rotation due, offset from UTC": "+01:00", "Skin, worst": "blanching, septum",
-			"Gastric tube": "feeding, oral, 6 Fr, at 15.5 cm, reference 14.0 cm, MOVED", "Head (cm)": "25.10", "Bonnet due": "2026-11-01",
-			"Humidifier": "in-tolerance", "Due and overdue": "overdue: rotation, task: + weigh; due: circuit; deferred: mouth-care",
-			"Look-alikes": "Bay 10 RB-7 (number)", "Conflicts": "cot Bay 2 also with Bay 10 RB-7", "Not charted": "Set flow; humidifier ready before use",
+			"Cot": "Bay 2", "Name": "=Umber, Rill (formerly Infant Umber)", numberHead: "0031415",
+			"Look first": "!! UNSTABLE; !! OVERDUE rotation; tube text; NEW", "Outlook": na, "Mode": "cpap",
+			"Set pressure (cmH2O)": "6.0", "Set FiO2 (%)": "28", "Interface, size": "mask pea", "Skin, worst": "blanching, septum",
+			"Tube mark (cm)": "15.5", "Reference mark (cm)": "14.0", "Tube moved": "MOVED", "Next due": "mouth-care 08:30",
 		},
 		{
-			"Cot": "Bay 10", "Hospital number": nc, "Temporary label": "RB-7", "Name": nc, "Look first": none, "Mode": "never on support",
-			"Set pressure (cmH2O)": na, "Set upper pressure (cmH2O)": na, "Set rate (/min)": na, "Set inspiratory time (s)": na,
-			"Set FiO2 (%)": na, "Set flow (L/min)": na, "SpO2 target, low (%)": na, "SpO2 target, high (%)": na, "Interface": na,
-			"Rotation due (Europe/Vienna)": na, "Rotation due, offset from UTC": na, "Skin, worst": nc, "Gastric tube": nc, "Head (cm)": nc,
-			"Bonnet due": na, "Humidifier": na, "Due and overdue": none, "Look-alikes": none, "Conflicts": none, "Not charted": none,
+			"Cot": "Bay 10", "Name": nc, numberHead: "RB-7", "Look first": none, "Outlook": na, "Mode": "never on support",
+			"Set pressure (cmH2O)": na, "Set FiO2 (%)": na, "Interface, size": na, "Skin, worst": nc,
+			"Tube mark (cm)": nc, "Reference mark (cm)": nc, "Tube moved": nc, "Next due": "nothing ahead",
 		},
 		{
-			"Cot": "Bay 11", "Hospital number": "0031425", "Temporary label": na, "Name": notShown, "Look first": none, "Mode": "off: weaned",
-			"Set pressure (cmH2O)": na, "Set upper pressure (cmH2O)": na, "Set rate (/min)": na, "Set inspiratory time (s)": na,
-			"Set FiO2 (%)": na, "Set flow (L/min)": na, "SpO2 target, low (%)": na, "SpO2 target, high (%)": na, "Interface": na,
-			"Rotation due (Europe/Vienna)": nc, "Rotation due, offset from UTC": nc, "Skin, worst": "intact, bridge", "Gastric tube": "none in", "Head (cm)": na,
-			"Bonnet due": na, "Humidifier": na, "Due and overdue": "off: rotation", "Look-alikes": none, "Conflicts": none, "Not charted": none,
+			"Cot": "Bay 11", "Name": notShown, numberHead: "0031425", "Look first": none, "Outlook": na, "Mode": "off: weaned",
+			"Set pressure (cmH2O)": na, "Set FiO2 (%)": na, "Interface, size": na, "Skin, worst": "intact, bridge",
+			"Tube mark (cm)": "none in", "Reference mark (cm)": "none in", "Tube moved": "none in", "Next due": "nothing ahead",
 		},
 	}
-	if diff := cmp.Diff(want, o.records("Handover")); diff != "" {
+	if diff := cmp.Diff(want, o.records(handoverName)); diff != "" {
 		t.Error(diff)
 	}
+	if header, _ := o.rows(handoverName); len(header) > 14 {
+		t.Errorf("%d columns", len(header))
+	}
 	for column, types := range map[string]string{
-		"Hospital number": "string", "Name": "string", "Set pressure (cmH2O)": "numerical", "Head (cm)": "numerical",
-		"Rotation due (Europe/Vienna)": "datetime", "Bonnet due": "datetime", "Rotation due, offset from UTC": "string",
+		numberHead: "string", "Name": "string", "Set pressure (cmH2O)": "numerical", "Tube mark (cm)": "numerical",
+		"Reference mark (cm)": "numerical",
 	} {
-		if got := o.column("Handover", column)[0].Type; string(got) != types {
+		if got := o.column(handoverName, column)[0].Type; string(got) != types {
 			t.Errorf("%s is %s, want %s", column, got, types)
 		}
 	}
-	if f := o.format("Handover", "B3"); f != "@" {
+	if f := o.format(handoverName, "C3"); f != "@" {
 		t.Errorf("hospital number has the format %q", f)
 	}
+}
+
+// What the first sheet has no room for stands on the next; a column in which nobody has a value is left out, and About
+// says so.
+func TestMoreSheet(t *testing.T) {
+	o := workbook(t, byHand(t), nil)
+	na, nc := doesNotApply, notCharted
+	rest := func(cot, number, name, key string, more row) row {
+		r := row{"Cot": cot, "Name": name, keyHead: key, "Hospital number": number, "Temporary label": na,
+			"SpO2 target, low (%)": na, "SpO2 target, high (%)": na, "Rotation due (Europe/Vienna)": na, "Gastric tube": nc,
+			"Head (cm)": na, "Bonnet due": na, "Humidifier": na, "Due and overdue": none, "Look-alikes": none, "Conflicts": none,
+			"Not charted": none}
+		maps.Copy(r, more)
+		return r
+	}
+	want := []row{
+		rest("Bay 2", "0031415", "=Umber, Rill (formerly Infant Umber)", "in-a", row{
+			"SpO2 target, low (%)": "90", "SpO2 target, high (%)": "95", "Rotation due (Europe/Vienna)": "2026-10-25 02:30",
+			"Gastric tube": "feeding, oral, 6 Fr, at 15.5 cm, reference 14.0 cm, MOVED", "Head (cm)": "25.10", "Bonnet due": "2026-11-01",
+			"Humidifier": "in-tolerance", "Due and overdue": "overdue: rotation, task: + weigh; due: circuit; deferred: mouth-care",
+			"Look-alikes": "Bay 10 RB-7 (number)", "Conflicts": "cot Bay 2 also with Bay 10 RB-7",
+			"Not charted": "Set flow; humidifier ready before use"}),
+		rest("Bay 10", "RB-7", nc, "in-b", row{"Hospital number": nc, "Temporary label": "RB-7", "Head (cm)": nc}),
+		rest("Bay 11", "0031425", notShown, "in-c", row{"Gastric tube": "none in", "Rotation due (Europe/Vienna)": nc,
+			"Due and overdue": "off: rotation"}),
+	}
+	if diff := cmp.Diff(want, o.records(moreName)); diff != "" {
+		t.Error(diff)
+	}
+	header, _ := o.rows(moreName)
+	if !slices.Contains(header, "Rotation due (Europe/Vienna, UTC+01:00)") {
+		t.Errorf("a sheet of one offset does not say it: %q", header)
+	}
+	for _, r := range o.records(aboutName) {
+		if r["What"] == "Left out of "+moreName {
+			if r["Value"] != "Set upper pressure (cmH2O); Set rate (/min); Set inspiratory time (s); Set flow (L/min)" {
+				t.Errorf("left out: %s", r["Value"])
+			}
+			return
+		}
+	}
+	t.Error("About does not say what is left out")
 }
 
 func TestDueSheet(t *testing.T) {
 	o := workbook(t, byHand(t), nil)
 	na := doesNotApply
 	due := func(what, state, at, offset, over, overOffset, until, untilOffset, which, every, by, why, task string) row {
-		return row{"Cot": "Bay 2", "Hospital number, or label": "0031415", "Name": "=Umber, Rill (formerly Infant Umber)",
+		return row{"Cot": "Bay 2", numberHead: "0031415", "Name": "=Umber, Rill (formerly Infant Umber)",
 			"What": what, "State": state, "Due (Europe/Vienna)": at, "Due, offset from UTC": offset,
 			"Overdue from (Europe/Vienna)": over, "Overdue from, offset from UTC": overOffset,
 			"Deferred until (Europe/Vienna)": until, "Deferred until, offset from UTC": untilOffset,
-			"Which": which, "Every": every, "Interval by": by, "Why": why, "Task": task, "Infant's key": "in-a"}
+			"Care or task": which, "Every": every, "Interval by": by, "Why": why, "Task": task, keyHead: "in-a"}
 	}
+	const no = noPart
 	want := []row{
-		due("rotation", "overdue", "2026-10-25 02:30", "+01:00", "2026-10-25 04:30", "+01:00", na, na, na, "5h", "the infant's plan", "mask on", na),
-		due("circuit", "due", "2026-10-25", "whole day", "2026-10-26 00:00", "+01:00", na, na, na, "7d", "the unit's policy", "interval", na),
-		due("care", "deferred", "2026-10-25 02:30", "+02:00", "never", "never", "2026-10-25 10:00", "+01:00", "mouth-care", na, na, none, na),
-		due("task", "overdue", "2026-10-25 06:00", "+01:00", "2026-10-25 07:00", "+01:00", na, na, "+ weigh", na, na, none, "t-1"),
+		due("rotation", "overdue", "2026-10-25 02:30", "+01:00", "2026-10-25 04:30", "+01:00", no, no, no, "5h", "the infant's plan",
+			"mask on", na),
+		due("task", "overdue", "2026-10-25 06:00", "+01:00", "2026-10-25 07:00", "+01:00", no, no, "+ weigh", na, na, none, "t-1"),
+		due("circuit", "due", "2026-10-25", "whole day", "2026-10-26 00:00", "+01:00", no, no, no, "7d", "the unit's policy", "interval",
+			na),
+		due("care", "next", "2026-10-25 08:30", "+01:00", "never", no, no, no, "mouth-care", na, na, none, na),
+		due("tube", "next", "2026-10-26", "whole day", "never", no, no, no, no, na, na, none, na),
+		due("care", "deferred", "2026-10-25 02:30", "+02:00", "never", no, "2026-10-25 10:00", "+01:00", "mouth-care", na, na, none, na),
 	}
 	if diff := cmp.Diff(want, o.records("Due")); diff != "" {
 		t.Error(diff)
+	}
+}
+
+// On request infants who need somebody now stand first; the handover that it is asked of stays as it was.
+func TestNowFirst(t *testing.T) {
+	h := byHand(t)
+	h.Infants[0], h.Infants[2] = h.Infants[2], h.Infants[0]
+	var got, was []string
+	for _, s := range NowFirst(h).Infants {
+		got = append(got, s.Infant)
+	}
+	for _, s := range h.Infants {
+		was = append(was, s.Infant)
+	}
+	if !slices.Equal(got, []string{"in-a", "in-c", "in-b"}) || !slices.Equal(was, []string{"in-c", "in-b", "in-a"}) {
+		t.Errorf("%v of %v", got, was)
+	}
+}
+
+// The first sheet says which unit and moment, who needs somebody, what is to be read out, who left, and what the sheets
+// are for.
+func TestWardSheet(t *testing.T) {
+	h := byHand(t)
+	from := handover.Source{At: h.At.Add(-time.Hour), By: "rn-reed", Entry: "e-8"}
+	h.Notes = []handover.Note{{Text: "lift mended", Source: from}, {Text: "gas plant at six", ReadOut: true, Source: from}}
+	h.Left = []handover.Left{{Infant: "in-z", Cot: "Bay 9", MRN: "0077", Family: "Secret", Restricted: true, To: "ward", Place: "3",
+		Source: from}}
+	h.Tasks = []handover.Task{{Text: "order prongs", DueAt: h.At.Add(time.Hour), Source: from}}
+	h.Late = []handover.Late{{Infant: "in-b", Entry: "e-7", How: "written", Kind: "care", Text: "eye care", At: from.At, By: "rn-sage"}}
+	o := workbook(t, h, nil)
+	if first := o.a.GetSheetList()[0]; first != wardName {
+		t.Errorf("the first sheet is %s", first)
+	}
+	var got []string
+	for _, r := range o.records(wardName) {
+		if !strings.HasPrefix(r["What"], "Sheet ") && r["What"] != "Caution" {
+			got = append(got, strings.Join([]string{r["What"], r["Infant"], r["What is told"], r["When (Europe/Vienna)"], r["By"]}, "|"))
+		}
+	}
+	want := []string{
+		"Unit|–|Sorrel unit|–|–",
+		"Moment of this handover|–|Europe/Vienna, UTC+01:00|2026-10-25 07:30|–",
+		"Infants|–|3 on the ward, 1 of whom need somebody now; unstable: 0; watcher: 0; stable: 0|–|–",
+		"Needs somebody now|Bay 2 · 0031415 · =Umber, Rill (formerly Infant Umber)|!! UNSTABLE; !! OVERDUE rotation|–|–",
+		"READ OUT|the whole unit|gas plant at six|2026-10-25 06:30|rn-reed",
+		"Note of the unit|the whole unit|lift mended|2026-10-25 06:30|rn-reed",
+		"Left the ward|Bay 9 · 0077 · not shown|to ward: 3|2026-10-25 06:30|rn-reed",
+		"Task of the unit|the whole unit|order prongs|2026-10-25 06:30|rn-reed",
+		"Task of the unit: due|the whole unit|order prongs|2026-10-25 08:30|–",
+		"WRITTEN LATE|Bay 10 · RB-7 · not charted|eye care|2026-10-25 06:30|rn-sage",
+	}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Error(diff)
+	}
+	for _, sheet := range o.a.GetSheetList()[1:] {
+		if i := slices.IndexFunc(o.records(wardName), func(r row) bool { return r["What"] == "Sheet "+sheet }); i < 0 ||
+			len(o.records(wardName)[i]["What is told"]) < 10 {
+			t.Errorf("it does not say what sheet %s is for", sheet)
+		}
 	}
 }
 
@@ -207,7 +370,8 @@ func TestNothingToShow(t *testing.T) {
 	}
 }
 
-const recordLines = `{"id":"00000000-0000-4000-8000-00000000000a","infant":"in-1","kind":"admission","at":"2026-10-20T08:00:00+02:00","by":"rn-reed","born":"2026-10-20","cot":"1","mrn":"007","family":"Vetch","given":"Nettle"}
+const recordLines = `{"id":"00000000-0000-4000-8000-00000000000a","infant":"in-1","kind":"admission",` +
+	`"at":"2026-10-20T08:00:00+02:00","by":"rn-reed","born":"2026-10-20","cot":"1","mrn":"007","family":"Vetch","given":"Nettle"}
 {"id":"00000000-0000-4000-8000-00000000000b","infant":"in-1","kind":"identity","at":"2026-10-20T09:00:00+02:00","by":"rn-reed","restricted":true}
 {"id":"00000000-0000-4000-8000-000000000001","infant":"in-1","kind":"support","at":"2026-10-20T10:00:00+02:00","by":"rn-reed","state":"started","mode":"cpap"}
 {"id":"00000000-0000-4000-8000-000000000002","infant":"in-1","kind":"settings","at":"2026-10-20T10:01:00+02:00","by":"rn-reed","pressureCmH2O":6.0,"fio2Percent":30}
@@ -240,25 +404,41 @@ func TestEntriesSheet(t *testing.T) {
 	var got []string
 	for _, r := range o.records("Entries") {
 		short := func(id string) string { return strings.TrimPrefix(id, "00000000-0000-4000-8000-0000000000") }
-		got = append(got, fmt.Sprintf("%s|%s|%s|%s|%s|%s", short(r["Entry"]), r["Infant's key"], strings.TrimPrefix(r["Happened (Europe/Vienna)"], "2026-10-20 "),
-			r["Standing"], short(r["Amends, or amended by"]), r["What was charted"]))
+		got = append(
+			got,
+			fmt.Sprintf(
+				"%s|%s|%s|%s|%s|%s",
+				short(r["Entry"]),
+				r["Infant's key"],
+				strings.TrimPrefix(r["Happened (Europe/Vienna)"], "2026-10-20 "),
+				r["Standing"],
+				short(r["Amends, or amended by"]),
+				r["What was charted"],
+			),
+		)
 	}
 	want := []string{
 		"0a|in-1|08:00|corrected|16|Born: 2026-10-20; Cot: 1; Hospital number: 007; Family name: not shown; Given name: not shown",
 		"0b|in-1|09:00|stands|none|Name not shown: yes",
 		"01|in-1|10:00|stands|none|State: started; Mode: cpap",
 		"02|in-1|10:01|corrected|04|Set pressure: 6.0 cmH2O; Set FiO2: 30 %",
-		"03|in-1|11:00|replaced by a later correction|02|Of: 00000000-0000-4000-8000-000000000002; Reason: misread; Entry: (Settings; Happened: 2026-10-20T10:02:00+02:00; Set pressure: 5.0 cmH2O)",
-		"04|in-1|12:00|holds|02|Of: 00000000-0000-4000-8000-000000000002; Reason: again; Entry: (Settings; Happened: 2026-10-20T10:02:00+02:00; Set pressure: 5.50 cmH2O)",
+		"03|in-1|11:00|replaced by a later correction|02|Of: 00000000-0000-4000-8000-000000000002; Reason: misread; Entry: " +
+			"(Settings; Happened: 2026-10-20T10:02:00+02:00; Set pressure: 5.0 cmH2O)",
+		"04|in-1|12:00|holds|02|Of: 00000000-0000-4000-8000-000000000002; Reason: again; Entry: (Settings; Happened: " +
+			"2026-10-20T10:02:00+02:00; Set pressure: 5.50 cmH2O)",
 		"05|in-1|13:00|retracted|06|Weight: 1210 g",
 		"06|in-1|14:00|holds|05|Of: 00000000-0000-4000-8000-000000000005; Reason: wrong twin",
 		"07|in-1|15:00|stands|none|Head circumference: 25.0 cm",
-		"08|in-1|15:30|retracted|09|Of: 00000000-0000-4000-8000-000000000007; Reason: slip; Entry: (Head circumference; Happened: 2026-10-20T15:00:00+02:00; Head circumference: 26.0 cm)",
+		"08|in-1|15:30|retracted|09|Of: 00000000-0000-4000-8000-000000000007; Reason: slip; Entry: (Head circumference; Happened: " +
+			"2026-10-20T15:00:00+02:00; Head circumference: 26.0 cm)",
 		"09|in-1|15:40|holds|08|Of: 00000000-0000-4000-8000-000000000008; Reason: it was right",
 		"10|the whole unit|16:00|stands|none|Text: =1+1",
-		"13|in-1|16:30|stands|none|Sites: (Site: septum; Finding: blanching; Also: dry, crust; Under a barrier: yes), (Site: bridge; Finding: intact)",
-		"14|the whole unit|16:40|stands|none|Handover: 00000000-0000-4000-8000-000000000015; Infants: in-1, in-2; Confirmed: (in-1: pressure, fio2); Read back: yes",
-		"16|in-1|16:50|holds|0a|Of: 00000000-0000-4000-8000-00000000000a; Reason: spelling; Entry: (Admission; Happened: 2026-10-20T08:00:00+02:00; Born: 2026-10-20; Cot: 1; Hospital number: 007; Family name: not shown)",
+		"13|in-1|16:30|stands|none|Sites: (Site: septum; Finding: blanching; Also: dry, crust; Under a barrier: yes), (Site: " +
+			"bridge; Finding: intact)",
+		"14|the whole unit|16:40|stands|none|Handover: 00000000-0000-4000-8000-000000000015; Infants: in-1, in-2; Confirmed: (in-1: " +
+			"pressure, fio2); Read back: yes",
+		"16|in-1|16:50|holds|0a|Of: 00000000-0000-4000-8000-00000000000a; Reason: spelling; Entry: (Admission; Happened: " +
+			"2026-10-20T08:00:00+02:00; Born: 2026-10-20; Cot: 1; Hospital number: 007; Family name: not shown)",
 	}
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Error(diff)
@@ -275,7 +455,8 @@ func TestEntriesSheet(t *testing.T) {
 	if got := about["Entries listed"]; !strings.HasPrefix(got, "15 of 17 ") {
 		t.Errorf("entries listed: %s", got)
 	}
-	for _, what := range []string{"Caution", "Unit", "Moment of this handover", "Time zone", "Policy", "Program", "not charted", "does not apply", "Policy: every.rotationDue"} {
+	for _, what := range []string{"Caution", "Unit", "Moment of this handover", "Time zone", "Policy", "Program", "not charted",
+		"does not apply", "Policy: every.rotationDue"} {
 		if about[what] == "" {
 			t.Errorf("About does not say %s", what)
 		}
@@ -328,7 +509,8 @@ func checkHidden(t *testing.T, o opened, d demo, infant string) {
 	}
 	for n := range names {
 		for part, text := range o.parts {
-			if bytes.Contains(text, []byte(">"+n+"<")) || bytes.Contains(text, []byte(": "+n)) || bytes.Contains(text, []byte(">"+n+", ")) {
+			if bytes.Contains(text, []byte(">"+n+"<")) || bytes.Contains(text, []byte(": "+n)) ||
+				bytes.Contains(text, []byte(">"+n+", ")) {
 				t.Errorf("%s holds a name of %s", part, infant)
 			}
 		}
@@ -344,7 +526,8 @@ func TestRandomWards(t *testing.T) {
 			all := o.all(sheet)
 			for i, r := range o.typed(sheet) {
 				for j, c := range r {
-					if c.Type == "string" && c.Value != all[i][j] || c.Type == "numerical" && dec(t, c.Value).Cmp(dec(t, all[i][j])) != 0 {
+					if c.Type == "string" && c.Value != all[i][j] ||
+						c.Type == "numerical" && dec(t, c.Value).Cmp(dec(t, all[i][j])) != 0 {
 						t.Errorf("seed %d, %s, %s%d: %q and %q", seed, sheet, c.Column, c.Row, c.Value, all[i][j])
 					}
 				}

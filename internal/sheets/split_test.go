@@ -17,8 +17,9 @@ func TestSheetsGoOn(t *testing.T) {
 	var file bytes.Buffer
 	b := newBook(titleOf(d.handover), footerOf(d.handover))
 	b.mostRows = 700
-	sheets, about := sheetsOf(d.handover, d.entries, d.policy, "0.0.0-test")
-	if err := b.write(&file, d.handover.At, "0.0.0-test", sheets, about); err != nil {
+	of := newTables(d.handover, d.entries, d.policy, "0.0.0-test")
+	sheets := of.sheets()
+	if err := b.write(&file, d.handover.At, "0.0.0-test", sheets, of.about); err != nil {
 		t.Fatal(err)
 	}
 	o := open(t, file.Bytes())
@@ -29,6 +30,9 @@ func TestSheetsGoOn(t *testing.T) {
 	}
 	split := 0
 	for _, s := range sheets {
+		if s.plain || s.name == wardName { // no sheet of such a ward has too many points
+			continue
+		}
 		header, want := whole.rows(s.name)
 		var got [][]string
 		var names []string

@@ -18,6 +18,9 @@ const (
 	fontSize   = 11.0
 	lineHeight = 15.0 // points
 	padding    = 1.0  // of a column: the margins of a cell, in characters
+	smallSize  = 9.0  // of sheets that are printed: what fits across a page without being made smaller
+	smallLine  = 11.5
+	indent     = 1 // of numbers, so that they do not touch the text to their right
 )
 
 // style is what tells one cell format from another.
@@ -25,6 +28,9 @@ type style struct {
 	show     show
 	decimals int
 	part     part
+	small    bool
+	link     bool
+	low      bool // at the bottom of its cell, under a picture
 }
 
 type part int8
@@ -64,6 +70,9 @@ func (b *book) style(s style) (int, error) {
 		Alignment: &excelize.Alignment{Vertical: "top", WrapText: true},
 		Border:    []excelize.Border{line("left"), line("right"), line("top"), line("bottom")},
 	}
+	if s.low {
+		out.Alignment.Vertical = "bottom"
+	}
 	format := ""
 	switch s.show {
 	case showText, showOffset:
@@ -75,6 +84,12 @@ func (b *book) style(s style) (int, error) {
 			format += "." + strings.Repeat("0", s.decimals)
 		}
 		out.Alignment.WrapText = false
+		if s.part != partPrepared {
+			out.Alignment.Horizontal, out.Alignment.Indent = "right", indent
+		}
+		if s.link { // some programs do not indent one
+			out.Alignment.Horizontal, out.Alignment.Indent = "center", 0
+		}
 	case showMoment, showDay:
 		format = momentFormat
 		if s.show == showDay {
@@ -85,17 +100,27 @@ func (b *book) style(s style) (int, error) {
 	if format != "" {
 		out.CustomNumFmt = &format
 	}
+	font := excelize.Font{Family: fontName, Size: fontSize}
+	if s.small {
+		font.Size = smallSize
+	}
+	if s.link {
+		font.Underline = "single"
+	}
 	switch s.part {
 	case partTitle:
-		out.Font = &excelize.Font{Bold: true, Family: fontName, Size: fontSize}
+		font.Bold = true
 		out.Alignment.WrapText = false
 		out.Border = nil
 	case partHeader:
-		out.Font = &excelize.Font{Bold: true, Family: fontName, Size: fontSize}
+		font.Bold = true
 		out.Fill = excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"E7E6E6"}}
 	case partPrepared:
 		out.Fill = excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"F2F2F2"}}
 		out.Alignment.WrapText = false
+	}
+	if font.Bold || s.small || s.link {
+		out.Font = &font
 	}
 	id, err := b.file.NewStyle(&out)
 	if err != nil {

@@ -16,19 +16,26 @@ const usualWrap = 28
 
 // sheet is a table before it is written.
 type sheet struct {
-	name   string
-	heads  []string
-	wraps  []int
-	none   string // the line that stands in place of rows
-	keep   int    // columns that stay in view and are printed on every page
-	rows   iter.Seq2[string, []cell]
-	charts []chart // of its columns
+	name  string
+	heads []string
+	wraps []int
+	none  string // the line that stands in place of rows
+	keep  int    // columns that stay in view and are printed on every page
+	rows  iter.Seq2[string, []cell]
+
+	full    bool    // columns without a value stay
+	printed int     // so many of its first columns are in the default print; 0: it is not
+	tall    float64 // height of its rows in points; 0: as their texts need
+	plain   bool    // no table, which a reader could sort away from under a chart
+	charts  []chart
 }
 
-// tally is how many rows a sheet has, and over how many sheets of the file they go on.
+// tally is how many rows a sheet has, over how many sheets of the file they go on, and which columns it has not, as no
+// row has a value there.
 type tally struct {
 	sheet        string
 	rows, sheets int
+	leftOut      []string
 }
 
 // where says where the rows stand.
@@ -48,8 +55,8 @@ func nameOf(sheet string, number int) string {
 	return fmt.Sprintf("%s %d", sheet, number)
 }
 
-// table makes a sheet with a row for each of rows. key names a row in a refusal: an entry's id, an infant's key, never a
-// name. The cells of a row are good until the next one.
+// table makes a sheet with a row for each of rows. key names a row in a refusal and in a link: an entry's id, an infant's
+// key, never a name. The cells of a row are good until the next one.
 func table[T any](name, none string, rows iter.Seq[T], key func(T) string, columns ...column[T]) sheet {
 	s := sheet{name: name, none: none, keep: 2}
 	for _, c := range columns {
@@ -73,11 +80,15 @@ func table[T any](name, none string, rows iter.Seq[T], key func(T) string, colum
 	return s
 }
 
+// offsetHead ends the header of a column that tells the offsets of the moments to its left.
+const offsetHead = ", offset from UTC"
+
 // momentColumns are a moment and its offset from UTC beside it.
 func momentColumns[T any](c clock, head string, get func(T) cell) []column[T] {
+	zone := c.zone.String()
 	return []column[T]{
-		{head + " (" + c.zone.String() + ")", 12, get},
-		{head + ", offset from UTC", 6, func(r T) cell {
+		{head + " (" + zone + ")", 12, get},
+		{head + offsetHead, 6, func(r T) cell {
 			m := get(r)
 			switch m.show {
 			case showMoment:
@@ -85,7 +96,7 @@ func momentColumns[T any](c clock, head string, get func(T) cell) []column[T] {
 			case showDay:
 				return word("whole day")
 			}
-			return m
+			return word(noPart)
 		}},
 	}
 }

@@ -11,12 +11,28 @@ import (
 	"cotline/handover/entry"
 )
 
-// Template writes a workbook to chart into: a sheet a kind of entry, with a column a field, its unit and range above it,
-// and lists to choose from; before them how to fill it in and an example, after them the lists. Each row has an id of its
-// own ready, from newID. At is when it is made, for the document's properties.
+// Choice is an infant to choose on the sheet of rounds.
+type Choice struct{ Shown, Key string }
+
+// Choices are the infants of a handover as "cot · number", or with their names as "cot · name · number".
+func Choices(h *handover.Handover, names bool) []Choice {
+	var out []Choice
+	for _, s := range h.Infants {
+		parts := []string{s.Cot, numberOrLabel(s.MRN, s.Temporary)}
+		if n := name(s); names && n.show == showText {
+			parts = []string{s.Cot, n.text, numberOrLabel(s.MRN, s.Temporary)}
+		}
+		out = append(out, Choice{strings.Join(parts, " · "), s.Infant})
+	}
+	return out
+}
+
+// Template writes a workbook to chart into: first a sheet of rounds, a row an infant's round, and the infants to choose
+// from; how to fill it in and an example; behind them a sheet a kind of entry and the lists. Each row has an id of its own
+// ready, from newID. At is when it is made, for the document's properties.
 //
-// The row of field names is what cotline chart reads; what stands above it is for people.
-func Template(w io.Writer, p *handover.Policy, newID func() string, at time.Time, version string) error {
+// The row of names above the first entry is what cotline chart reads; what stands above it is for people.
+func Template(w io.Writer, p *handover.Policy, infants []Choice, newID func() string, at time.Time, version string) error {
 	unit := strings.ReplaceAll(p.Unit, "&", "&&")
 	footer := "&L&8 " + unit + "&C&8 Confidential: aid to handover, look at the infant&R&8 &A, page &P of &N"
 	if n := units(footer); n > mostFooter {
@@ -25,14 +41,20 @@ func Template(w io.Writer, p *handover.Policy, newID func() string, at time.Time
 	b := newBook(p.Unit+". "+templateCaution, footer)
 	b.document = "Sheets to chart into"
 	defer b.file.Close() // nothing is left to lose once it is written or failed
-	for _, s := range []sheet{startSheet(p), exampleSheet(p)} {
+	l := newLists(p)
+	l.infants = len(infants)
+	if err := b.addForm(roundSheet(p), l, newID); err != nil {
+		return err
+	}
+	for _, s := range []sheet{infantsSheet(infants), startSheet(p), exampleSheet(p)} {
 		if _, err := b.add(s); err != nil {
 			return err
 		}
 	}
-	l := newLists(p)
 	for i := range entry.Kinds {
-		if err := b.addForm(&entry.Kinds[i], l, p, newID); err != nil {
+		k := &entry.Kinds[i]
+		title := strings.TrimSuffix(k.Label+": "+k.Help, ": ")
+		if err := b.addForm(formSheet{k.Label, title, k.Name, inputs(k, p)}, l, newID); err != nil {
 			return err
 		}
 	}
@@ -42,6 +64,17 @@ func Template(w io.Writer, p *handover.Policy, newID func() string, at time.Time
 	return b.finish(w, at, version)
 }
 
+// infantsSheet is the list to choose from. cotline chart reads which key a choice is of.
+func infantsSheet(infants []Choice) sheet {
+	s := table("Infants", "No infant is listed: cotline template --infants lists those of the record.", slices.Values(infants),
+		func(c Choice) string { return "infant " + c.Key },
+		column[Choice]{"choice", 50, func(c Choice) cell { return text(c.Shown, none) }},
+		column[Choice]{"infant", 30, func(c Choice) cell { return text(c.Key, none) }},
+	)
+	s.keep, s.full = 1, true
+	return s
+}
+
 const templateCaution = "Aid to handover: not a device, a monitor or an order. Look at the infant."
 
 // startSheet says how to fill the workbook in, and what each sheet is for.
@@ -49,16 +82,23 @@ func startSheet(p *handover.Policy) sheet {
 	type line struct{ what, how string }
 	lines := []line{
 		{"Caution", longCaution},
-		{"A row", "One thing that was done or seen, on the sheet of its kind. An empty cell is a field left out: not charted, never " +
-			"normal or none."},
-		{"Infant", "The record's own key of the infant, as on the handover (record key); never the hospital number."},
+		{"Sheet Round", "A row is one infant's round: it becomes the entries that it means. Choose the infant, give time and nurse " +
+			"once, and " +
+			"fill in what was seen, set or done. An empty cell says nothing: not charted, never normal or none."},
+		{"Written down", "Once a row says as it happened, it and the rows below were written down when they happened; else when " +
+			"they are " +
+			"taken into the record."},
+		{"Skin", "A cell a site: ok is intact, empty is not seen; All others intact says it of every site that the row leaves empty. " +
+			"After a comma what else is seen, as blanching, dry."},
+		{"Other sheets", "One thing that was done or seen a row, on the sheet of its kind."},
+		{"Infant", "Chosen from sheet Infants, or the record's own key, as on the handover (record key); never the hospital number."},
 		{"Happened", "Date and time of the clock in " + p.Zone.String() +
 			", as 2026-03-09 07:30. In the hour that the clock shows twice or skips, the moment with its offset: " +
 			"2026-03-09T07:30:00+01:00."},
 		{"By", "The staff key of who charted it."},
 		{"Numbers", "As a number, in the unit above the column. What the cell shows is what is taken: to keep 5.0, give the cell the " +
 			"format 0.0."},
-		{"Lists and groups", "As the text that stands above the column, with your own words in place of its words."},
+		{"Several words", "With commas between."},
 		{"id and kind, in grey", "Ready in each row; leave them as they are. Each id is used once, for good: chart the same file " +
 			"again and nothing is added twice; copy no row onto another."},
 		{"More rows", "Make another template. A row without an id is refused."},
@@ -79,7 +119,7 @@ func startSheet(p *handover.Policy) sheet {
 		column[line]{"What", 24, func(l line) cell { return word(l.what) }},
 		column[line]{"How", 90, func(l line) cell { return word(l.how) }},
 	)
-	s.keep = 1
+	s.keep, s.printed = 1, len(s.heads)
 	return s
 }
 
@@ -93,9 +133,10 @@ func fieldNames(k *entry.Kind) string {
 
 // lists are the words to choose from: those of the kinds, and the unit's own.
 type lists struct {
-	policy *handover.Policy
-	rows   [][2]string       // list and word
-	ranges map[string]string // by the words of a list
+	policy  *handover.Policy
+	infants int               // listed on their own sheet
+	rows    [][2]string       // list and word
+	ranges  map[string]string // by the words of a list
 }
 
 func newLists(p *handover.Policy) *lists { return &lists{policy: p, ranges: map[string]string{}} }
@@ -103,12 +144,17 @@ func newLists(p *handover.Policy) *lists { return &lists{policy: p, ranges: map[
 const listsName = "Lists"
 
 // of is where the words of a field stand, and whether others are refused; empty where it takes any.
-func (l *lists) of(kind string, s *entry.Spec) (ref string, only bool) {
+func (l *lists) of(kind string, in *input) (ref string, only bool) {
 	var words []string
+	s := &in.spec
 	only = true
 	switch {
+	case in.name == "infant" && l.infants > 0:
+		return fmt.Sprintf("Infants!$A$%d:$A$%d", headerRow+1, headerRow+l.infants), false
+	case in.words != nil:
+		words, only = in.words, false
 	case s.Type == entry.Flag:
-		words = []string{"true", "false"}
+		words = []string{"yes", "no"}
 	case s.Type == entry.Word && s.List == "care":
 		words = l.policy.AllCares()
 	case s.Type == entry.Word:
@@ -141,7 +187,7 @@ func (l *lists) of(kind string, s *entry.Spec) (ref string, only bool) {
 	if l.ranges[key] == "" {
 		first := headerRow + 1 + len(l.rows)
 		for _, w := range words {
-			l.rows = append(l.rows, [2]string{strings.TrimPrefix(kind+": "+s.Label, ": "), w})
+			l.rows = append(l.rows, [2]string{strings.TrimPrefix(kind+": "+in.label, ": "), w})
 		}
 		l.ranges[key] = fmt.Sprintf("%s!$B$%d:$B$%d", listsName, first, headerRow+len(l.rows))
 	}

@@ -7,10 +7,10 @@ import (
 	"cotline/handover/entry"
 )
 
-// example is a field as somebody would fill it in.
-type example struct{ kind, field, write string }
+// example is a cell as somebody would fill it in.
+type example struct{ sheet, column, label, write string }
 
-// examples are entries of an invented infant. The times are the clock's.
+// examples are the admission of an invented infant and a round. The times are the clock's.
 func examples(p *handover.Policy) []example {
 	size := "S"
 	if sizes := p.Sizes["mask"]; len(sizes) > 0 {
@@ -21,45 +21,49 @@ func examples(p *handover.Policy) []example {
 		by = p.Staff[0].Key
 	}
 	var out []example
-	entry := func(kind, at string, fields ...string) {
-		fields = append([]string{"infant", "in-90", "at", "2026-03-09 " + at, "by", by}, fields...)
-		for i := 0; i < len(fields); i += 2 {
-			out = append(out, example{kind, fields[i], fields[i+1]})
+	row := func(sheet string, columns []input, at string, cells ...string) {
+		labels := map[string]string{}
+		for _, in := range columns {
+			labels[in.name] = in.label
+		}
+		cells = append([]string{"infant", "in-90", "at", "2026-03-09 " + at, "by", by}, cells...)
+		for i := 0; i < len(cells); i += 2 {
+			out = append(out, example{sheet, cells[i], labels[cells[i]], cells[i+1]})
 		}
 	}
-	entry("admission", "08:00", "born", "2026-03-07", "cot", "Sill 4", "mrn", "0090417", "family", "Bramble", "given", "Wick", "sex",
+	of := func(kind, at string, cells ...string) {
+		k, _ := entry.KindOf(kind)
+		row(k.Label, inputs(k, p), at, cells...)
+	}
+	row(roundName, roundSheet(p).columns, "08:30", "written", "as it happened", "observations.spo2Percent", "93",
+		"observations.spo2Site", "foot", "observations.heartRateBpm", "152", "observations.axillaryC", "36.9",
+		"observations.silverman.chest", "1", "observations.silverman.intercostal", "1", "observations.silverman.xiphoid", "0",
+		"observations.silverman.nares", "1", "observations.silverman.grunt", "0", "settings.pressureCmH2O", "6",
+		"settings.fio2Percent", "25", "interface.type", "mask", "interface.size", size, "skin.sites.septum",
+		"blanching, dry; barrier asked for",
+		"skin.sites.others", "yes", "tube.markCm", "15.5", "tube.ph", "5", "humidifier.chamberC", "37.0", "humidifier.water", "ok",
+		"care.what.mouth-care", "x", "care.what.position", "left", "outlook.severity", "watcher", "outlook.ifThen.1.if",
+		"spells come closer together",
+		"outlook.ifThen.1.then", "call the doctor", "note.text", "Settles on her front.", "note.readOut", "yes")
+	of("admission", "08:00", "born", "2026-03-07", "cot", "Sill 4", "mrn", "0090417", "family", "Bramble", "given", "Wick", "sex",
 		"female", "gestation", "27+3", "birthWeightG", "1010")
-	entry("support", "08:05", "state", "started", "mode", "cpap", "driver", "bl-17")
-	entry("settings", "08:05", "pressureCmH2O", "6", "fio2Percent", "25", "flowLMin", "8", "spo2LowPercent", "90", "spo2HighPercent", "95")
-	entry("interface", "08:10", "type", "mask", "size", size, "reason", "first")
-	entry("skin", "08:15", "sites", `[{"site":"bridge","finding":"intact"},{"site":"septum","finding":"blanching","also":["dry"],"note":"barrier asked for"}]`)
-	entry("tube", "08:20", "action", "placed", "route", "oral", "sizeFr", "6", "markCm", "15.5", "ph", "5", "aspirate", "got", "xray",
-		"true")
-	entry("head", "08:30", "circumferenceCm", "25.5")
-	entry("weight", "08:30", "weightG", "1040")
-	entry("observations", "09:00", "spo2Percent", "93", "spo2Site", "foot", "heartRateBpm", "152", "axillaryC", "36.9", "silverman", `{"chest":1,"intercostal":1,"xiphoid":0,"nares":1,"grunt":0}`)
-	entry("note", "09:30", "text", "Settles on her front.", "readOut", "true")
+	of("support", "08:05", "state", "started", "mode", "cpap", "driver", "bl-17")
+	of("settings", "08:05", "flowLMin", "8", "spo2LowPercent", "90", "spo2HighPercent", "95")
+	of("tube", "08:20", "action", "placed", "route", "oral", "sizeFr", "6", "markCm", "15.5", "xray", "yes")
+	of("skin", "08:15", "sites.bridge", "ok", "sites.forehead", "ok")
+	of("head", "08:30", "circumferenceCm", "25.5")
+	of("weight", "08:30", "weightG", "1040")
 	return out
 }
 
-// exampleSheet shows entries field by field: as rows they could be taken for entries.
+// exampleSheet shows entries cell by cell: as rows they could be taken for entries.
 func exampleSheet(p *handover.Policy) sheet {
-	label := func(e example) (sheet, field string) {
-		k, _ := entry.KindOf(e.kind)
-		if s, ok := k.Spec(e.field); ok {
-			return k.Label, headOf(*s)
-		}
-		for _, s := range entry.Common {
-			if s.Name == e.field {
-				return k.Label, s.Label
-			}
-		}
-		return k.Label, ""
-	}
-	return table("Example", "", slices.Values(examples(p)), func(e example) string { return e.kind },
-		column[example]{"On sheet", 20, func(e example) cell { s, _ := label(e); return word(s) }},
-		column[example]{"In column", 20, func(e example) cell { return word(e.field) }},
-		column[example]{"Which is", 30, func(e example) cell { _, f := label(e); return word(f) }},
+	s := table("Example", "", slices.Values(examples(p)), func(e example) string { return e.column },
+		column[example]{"On sheet", 20, func(e example) cell { return word(e.sheet) }},
+		column[example]{"In column", 30, func(e example) cell { return word(e.column) }},
+		column[example]{"Which is", 30, func(e example) cell { return word(e.label) }},
 		column[example]{"Write", 60, func(e example) cell { return text(e.write, none) }},
 	)
+	s.printed = len(s.heads)
+	return s
 }

@@ -27,56 +27,66 @@ const (
 // input is a column of a form.
 type input struct {
 	spec  entry.Spec
+	name  string // its header, which cotline chart reads
+	label string
 	note  string
+	words []string // to choose from, where the description has none; others are taken too
 	show  show
 	ready bool // filled in already
 	width int
+	// narrow: its name may go over lines.
+	narrow bool
+}
+
+// inputOf is the column of a field.
+func inputOf(s entry.Spec, note string) input {
+	i := input{spec: s, name: s.Name, label: headOf(s), note: note, width: noteWidth}
+	switch s.Type {
+	case entry.Number, entry.Whole, entry.Flag:
+		i.show = showWord
+	case entry.Instant:
+		i.show = showMoment
+	case entry.Birth:
+		i.show = showDay
+	default:
+		i.show = showText
+		if s.Longest > line200 || s.Type == entry.PerInfant || s.Type == entry.EntryType {
+			i.width = textWidth
+		}
+	}
+	return i
 }
 
 // inputs are a kind's columns: who, when and by whom, its fields, when charted, and what is ready.
-func inputs(k *entry.Kind, zone string) []input {
-	common := map[string]entry.Spec{}
-	for _, s := range entry.Common {
-		common[s.Name] = s
-	}
+func inputs(k *entry.Kind, p *handover.Policy) []input {
+	common := commonSpecs()
 	var out []input
-	add := func(s entry.Spec, note string) {
-		i := input{spec: s, note: note, width: noteWidth}
-		switch s.Type {
-		case entry.Number, entry.Whole, entry.Flag:
-			i.show = showWord
-		case entry.Instant:
-			i.show = showMoment
-		case entry.Birth:
-			i.show = showDay
-		case entry.List, entry.Object, entry.PerInfant, entry.EntryType:
-			i.show, i.width = showText, textWidth
-		default:
-			i.show = showText
-			if s.Longest > line200 {
-				i.width = textWidth
-			}
-		}
-		out = append(out, i)
-	}
 	if k.Ward != entry.OfUnit {
-		note := "required; the record's key of the infant"
+		note := "required; choose, or the record's key of the infant"
 		if k.Ward == entry.OfEither {
 			note = "the record's key of the infant; empty: the whole unit"
 		}
-		add(common["infant"], note)
+		out = append(out, inputOf(common["infant"], note))
 	}
-	add(common["at"], "required; date and time by the clock in "+zone+", as 2026-03-09 07:30")
-	add(common["by"], "required; staff key")
+	out = append(out, inputOf(common["at"], "required; date and time by the clock in "+p.Zone.String()+", as 2026-03-09 07:30"),
+		inputOf(common["by"], "required; staff key"))
 	for _, s := range k.Fields {
-		add(s, noteOf(k, s))
+		out = append(out, fieldInputs(k, s, p)...)
 	}
-	add(common["charted"], "when it was written down; empty: when it is taken")
+	out = append(out, inputOf(common["charted"], "when it was written down; empty: when it is taken"))
 	for _, name := range []string{"kind", "id"} {
-		add(common[name], "ready: leave it as it is")
+		out = append(out, inputOf(common[name], "ready: leave it as it is"))
 		out[len(out)-1].ready = true
 	}
 	out[len(out)-1].width = 36
+	return out
+}
+
+func commonSpecs() map[string]entry.Spec {
+	out := map[string]entry.Spec{}
+	for _, s := range entry.Common {
+		out[s.Name] = s
+	}
 	return out
 }
 
@@ -110,13 +120,12 @@ func noteOf(k *entry.Kind, s entry.Spec) string {
 		out = append(out, "as 90m, 4h, 1h30m or 7d")
 	case entry.Reference:
 		out = append(out, "the id of the entry")
-	case entry.List, entry.Object, entry.PerInfant, entry.EntryType:
-		out = append(out, "as "+s.Example())
-		for _, of := range append([]entry.Spec{s}, s.Of...) {
-			if len(of.Words) > 0 {
-				out = append(out, strings.ToLower(of.Label)+": "+strings.Join(of.Words, ", "))
-			}
-		}
+	case entry.List:
+		out = append(out, strings.TrimSuffix("with commas between: "+strings.Join(s.Words, ", "), ": "))
+	case entry.PerInfant:
+		out = append(out, "by infant, as in-01: pressure, fio2; in-02: skin. Words: "+strings.Join(s.Words, ", "))
+	case entry.EntryType:
+		out = append(out, "the whole entry, as kind: settings; at: 2026-03-09 07:30; pressureCmH2O: 5.0")
 	}
 	if s.Help != "" {
 		out = append(out, s.Help)
@@ -124,46 +133,52 @@ func noteOf(k *entry.Kind, s entry.Spec) string {
 	return strings.Join(out, "; ")
 }
 
-// addForm writes the sheet of a kind.
-func (b *book) addForm(k *entry.Kind, l *lists, p *handover.Policy, newID func() string) error {
-	columns := inputs(k, p.Zone.String())
+// formSheet is a sheet to fill in.
+type formSheet struct {
+	name, title string
+	key         string // of its table, and of the entries' kind
+	columns     []input
+}
+
+// addForm writes a sheet to fill in.
+func (b *book) addForm(s formSheet, l *lists, newID func() string) error {
 	last := nameRow + formRows
-	if err := b.addSheet(k.Label); err != nil {
+	if err := b.addSheet(s.name); err != nil {
 		return err
 	}
-	if err := b.layOut(k.Label, len(columns), last, nameRow, formKept); err != nil {
+	if err := b.layOut(s.name, len(s.columns), last, nameRow, formKept); err != nil {
 		return err
 	}
-	for i := range columns {
-		if err := b.validate(k, columns[i], i, last, l); err != nil {
+	for i := range s.columns {
+		if err := b.validate(s.name, s.columns[i], i, last, l); err != nil {
 			return err
 		}
 	}
-	w, err := b.file.NewStreamWriter(k.Label)
+	w, err := b.file.NewStreamWriter(s.name)
 	if err != nil {
 		return err
 	}
-	f := form{book: b, StreamWriter: w, columns: columns}
-	if err := f.head(k); err != nil {
+	f := form{book: b, StreamWriter: w, columns: s.columns}
+	if err := f.head(s.title); err != nil {
 		return err
 	}
-	if err := f.rows(k.Name, newID); err != nil {
+	if err := f.rows(s.key, newID); err != nil {
 		return err
 	}
-	corner, err := excelize.CoordinatesToCellName(len(columns), last)
+	corner, err := excelize.CoordinatesToCellName(len(s.columns), last)
 	if err != nil {
 		return err
 	}
 	stripes := false
 	return errors.Join(
 		w.AddTable(&excelize.Table{Range: "A" + strconv.Itoa(nameRow) + ":" + corner,
-			Name: "Form_" + strings.ReplaceAll(k.Name, "-", "_"), StyleName: "TableStyleLight15", ShowRowStripes: &stripes}),
+			Name: "Form_" + tableName(s.key), StyleName: "TableStyleLight15", ShowRowStripes: &stripes}),
 		w.Flush(),
 	)
 }
 
 // validate gives a column its list, or its range.
-func (b *book) validate(k *entry.Kind, in input, i, last int, l *lists) error {
+func (b *book) validate(sheet string, in input, i, last int, l *lists) error {
 	if in.ready {
 		return nil
 	}
@@ -176,7 +191,7 @@ func (b *book) validate(k *entry.Kind, in input, i, last int, l *lists) error {
 	v.SetSqref(fmt.Sprintf("%s%d:%s%d", name, nameRow+1, name, last))
 	refusal := excelize.DataValidationErrorStyleStop
 	why := in.note
-	ref, only := l.of(k.Label, s)
+	ref, only := l.of(sheet, &in)
 	switch {
 	case ref != "":
 		v.SetSqrefDropList(ref)
@@ -194,8 +209,8 @@ func (b *book) validate(k *entry.Kind, in input, i, last int, l *lists) error {
 		return nil
 	}
 	const mostTitle, mostWhy = 32, 255 // characters: the format's limits
-	v.SetError(refusal, cut(s.Label, mostTitle), cut(why, mostWhy))
-	return errors.Join(err, b.file.AddDataValidation(k.Label, v))
+	v.SetError(refusal, cut(in.label, mostTitle), cut(why, mostWhy))
+	return errors.Join(err, b.file.AddDataValidation(sheet, v))
 }
 
 func cut(s string, most int) string {
@@ -211,10 +226,12 @@ type form struct {
 }
 
 // head writes what stands above the entries.
-func (f form) head(k *entry.Kind) error {
+func (f form) head(title string) error {
 	for i := len(f.columns) - 1; i >= 0; i-- { // the library lists first what is set last
 		in := f.columns[i]
-		f.columns[i].width = max(in.width, longestPiece(in.spec.Label)+1, digits(in.spec.Name)+4)
+		if !in.narrow {
+			f.columns[i].width = max(in.width, longestPiece(in.label)+1, digits(in.name)+4)
+		}
 		if err := f.SetColWidth(i+1, i+1, float64(f.columns[i].width)+padding); err != nil {
 			return err
 		}
@@ -227,19 +244,18 @@ func (f form) head(k *entry.Kind) error {
 		ActivePane: "bottomRight"}); err != nil {
 		return err
 	}
-	title := strings.TrimSuffix(k.Label+": "+k.Help, ": ")
 	if err := f.row(titleRow, style{show: showText, part: partTitle}, 1,
 		func(input) string { return title + ". " + f.title }); err != nil {
 		return err
 	}
 	if err := f.row(labelRow, style{show: showText, part: partHeader}, len(f.columns),
-		func(in input) string { return headOf(in.spec) }); err != nil {
+		func(in input) string { return in.label }); err != nil {
 		return err
 	}
 	if err := f.row(noteRow, style{}, len(f.columns), func(in input) string { return in.note }); err != nil {
 		return err
 	}
-	return f.row(nameRow, style{show: showText, part: partHeader}, len(f.columns), func(in input) string { return in.spec.Name })
+	return f.row(nameRow, style{show: showText, part: partHeader}, len(f.columns), func(in input) string { return in.name })
 }
 
 // row writes a row of texts in one style.
@@ -276,8 +292,14 @@ func (f form) rows(kind string, newID func() string) error {
 	}
 	set := func(i int, value string) { c := cells[i].(excelize.Cell); c.Value = value; cells[i] = c }
 	for n := range formRows {
-		set(len(cells)-2, kind)
-		set(len(cells)-1, newID())
+		for i, in := range f.columns {
+			switch {
+			case in.ready && in.name == "kind":
+				set(i, kind)
+			case in.ready:
+				set(i, newID())
+			}
+		}
 		if err := f.SetRow("A"+strconv.Itoa(nameRow+1+n), cells); err != nil {
 			return err
 		}

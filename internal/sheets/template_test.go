@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/xuri/excelize/v2"
 
 	"cotline/handover/entry"
 	"cotline/internal/wardtest"
@@ -23,12 +24,15 @@ sizes: {mask: [pea, "0"], prongs: [oat], bonnet: [{name: leaf, fromCm: 20, toCm:
 staff: [{key: rn-reed, name: Reed, role: nurse}]
 `
 
+var chosen = []Choice{{"B7 · 0730", "reed-1"}, {"B8 · Sorrel · 0731", "reed-2"}}
+
 func templateOf(t testing.TB, policy string) ([]byte, opened) {
 	t.Helper()
 	n := 0
 	ids := func() string { n++; return fmt.Sprintf("00000000-0000-4000-8000-%012d", n) }
 	var b bytes.Buffer
-	if err := Template(&b, wardtest.Policy(t, []byte(policy)), ids, time.Date(2026, 3, 9, 6, 30, 0, 0, time.UTC), "0.0.0-test"); err != nil {
+	if err := Template(&b, wardtest.Policy(t, []byte(policy)), chosen, ids, time.Date(2026, 3, 9, 6, 30, 0, 0, time.UTC),
+		"0.0.0-test"); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes(), open(t, b.Bytes())
@@ -100,7 +104,7 @@ func TestTemplate(t *testing.T) {
 		}
 	}
 	ids := map[string]bool{}
-	want := []string{"Start", "Example"}
+	want := []string{"Round", "Infants", "Start", "Example"}
 	for _, k := range entry.Kinds {
 		want = append(want, k.Label)
 		rows, err := o.a.GetRows(k.Label)
@@ -114,9 +118,25 @@ func TestTemplate(t *testing.T) {
 		}
 		fields = append(fields, "at", "by")
 		for _, s := range k.Fields {
-			fields = append(fields, s.Name)
+			parts := 0
+			for _, n := range names {
+				if n == s.Name || strings.HasPrefix(n, s.Name+".") {
+					fields = append(fields, n)
+					parts++
+				}
+			}
+			if parts == 0 && s.Name != "items" { // this unit has no list of its own
+				t.Errorf("%s: no column for %s", k.Label, s.Name)
+			}
 		}
 		fields = append(fields, "charted", "kind", "id")
+		for _, row := range rows {
+			for _, v := range row {
+				if strings.ContainsAny(v, "{[") {
+					t.Errorf("%s wants more than words: %s", k.Label, v)
+				}
+			}
+		}
 		if diff := cmp.Diff(fields, names); diff != "" {
 			t.Errorf("%s: %s", k.Label, diff)
 		}
@@ -132,6 +152,9 @@ func TestTemplate(t *testing.T) {
 		}
 		rules := o.rules(k.Label, names)
 		for _, s := range k.Fields {
+			if !slices.Contains(names, s.Name) {
+				continue
+			}
 			checkRule(t, o, k, s, rules[s.Name])
 		}
 	}
@@ -158,7 +181,7 @@ func checkRule(t *testing.T, o opened, k entry.Kind, s entry.Spec, v validation)
 	case s.Type == entry.Word:
 		want = "one of " + strings.Join(s.Words, ",")
 	case s.Type == entry.Flag:
-		want = "one of true,false"
+		want = "one of yes,no"
 	case s.Type == entry.Number:
 		want = "decimal " + s.Min + " to " + s.Max
 	case s.Type == entry.Whole:
@@ -184,7 +207,7 @@ func TestTemplateNotes(t *testing.T) {
 		{"Admission", "born", "Born", "required; a day; with its time as 2026-03-09T07:30:00+01:00", "yyyy-mm-dd"},
 		{"Admission", "birthOrder", "Birth order", "whole number, 1 to 10", "General"},
 		{"Support", "mode", "Mode", "required when state is started; choose", "@"},
-		{"Episode", "signs", "Signs", `required; as ["apnoea"]; signs: apnoea, bradycardia, desaturation`, "@"},
+		{"Episode", "signs", "Signs", "required; with commas between: apnoea, bradycardia, desaturation", "@"},
 		{"Weight", "at", "Happened", "required; date and time by the clock in Europe/Vienna, as 2026-03-09 07:30", "yyyy-mm-dd hh:mm"},
 		{"Weight", "id", "Entry", "ready: leave it as it is", "@"},
 		{"Interface", "size", "Size", "", "@"},
@@ -198,7 +221,7 @@ func TestTemplateNotes(t *testing.T) {
 		if i < len(rows[noteRow-1]) {
 			note = rows[noteRow-1][i]
 		}
-		ref := string(rune('A'+i)) + "5"
+		ref, _ := excelize.CoordinatesToCellName(i+1, 5)
 		if rows[labelRow-1][i] != c.label || note != c.note || o.format(c.sheet, ref) != c.format {
 			t.Errorf("%s, %s: %q, %q, %s", c.sheet, c.field, rows[labelRow-1][i], note, o.format(c.sheet, ref))
 		}
@@ -219,5 +242,59 @@ func TestTemplateOfAnInventedKind(t *testing.T) {
 	}
 	if got := o.words(o.rules("Lullaby", rows[nameRow-1])["song"].From); got != "moon,"+strings.Repeat("x", 300) {
 		t.Errorf("%q", got)
+	}
+}
+
+// The first sheet is that of rounds: who, when, by whom and whether it was written down as it happened once a row, a column
+// a site and a score, the unit's own cares and steps, sensor points; infants to choose from, by the list of their sheet.
+func TestRoundSheet(t *testing.T) {
+	_, o := templateOf(t, unitOfForms+"cares: [eye-care]\nsafety: [suction, bag and mask]\n")
+	rows, err := o.a.GetRows("Round")
+	if err != nil || o.a.GetSheetList()[0] != "Round" {
+		t.Fatal(err, o.a.GetSheetList())
+	}
+	names := rows[nameRow-1]
+	want := []string{"infant", "at", "by", "written", "observations.spo2Percent", "observations.silverman.chest",
+		"observations.silverman.grunt", "settings.pressureCmH2O", "settings.fio2Percent", "interface.type", "interface.size",
+		"skin.sites.others", "tube.markCm", "tube.action", "humidifier.chamberC", "humidifier.water", "care.what.position",
+		"care.what.eye-care", "setup.steps.gases", "calibration.points.21", "calibration.points.100", "alarm.tried.1",
+		"safety.items.bag and mask", "outlook.ifThen.1.if", "outlook.ifThen.1.then", "weight.weightG", "note.text", "id"}
+	for _, site := range entry.Sites {
+		want = append(want, "skin.sites."+site)
+	}
+	for _, name := range want {
+		if !slices.Contains(names, name) {
+			t.Errorf("no column %s", name)
+		}
+	}
+	rules := o.rules("Round", names)
+	if got := rules["infant"]; got.Type != "list" || got.From != "Infants!$A$3:$A$4" {
+		t.Errorf("infants: %+v", got)
+	}
+	if got := o.words(rules["skin.sites.septum"].From); !strings.HasPrefix(got, "ok,intact,blanching") {
+		t.Errorf("findings: %s", got)
+	}
+	list := o.records("Infants")
+	if len(list) != 2 || list[1]["choice"] != chosen[1].Shown || list[1]["infant"] != "reed-2" {
+		t.Errorf("infants: %v", list)
+	}
+	for _, row := range rows[:nameRow] {
+		for _, v := range row {
+			if strings.ContainsAny(v, "{[") {
+				t.Errorf("it wants more than words: %s", v)
+			}
+		}
+	}
+}
+
+// Names are listed only if they are asked for, and never one that must not be seen.
+func TestChoices(t *testing.T) {
+	h := byHand(t)
+	if got := Choices(h, false); got[0] != (Choice{"Bay 2 · 0031415", "in-a"}) || got[1].Shown != "Bay 10 · RB-7" {
+		t.Errorf("%v", got)
+	}
+	if got := Choices(h, true); got[0].Shown != "Bay 2 · =Umber, Rill (formerly Infant Umber) · 0031415" ||
+		got[1].Shown != "Bay 10 · RB-7" || got[2].Shown != "Bay 11 · 0031425" {
+		t.Errorf("%v", got)
 	}
 }

@@ -24,23 +24,13 @@ func wearsSheet(h *handover.Handover, records map[string]*entry.Record, policy *
 		column[R]{"Hours on support", 8, func(r R) cell { return number(r.fact.Hours) }},
 		column[R]{"Ended by", 12, func(r R) cell { return text(endings[r.fact.Ended], "still on") }},
 		column[R]{"Reason it was put on", 10, func(r R) cell { return text(r.fact.Reason, notCharted) }},
-		column[R]{"By", 10, func(r R) cell { return text(r.fact.By, notCharted) }},
 	)
-	columns = append(columns, momentColumns(c, "Charted", func(r R) cell { return c.moment(r.fact.Charted, "when it happened") })...)
-	columns = append(columns, momentColumns(c, "Corrected", func(r R) cell {
-		if r.fact.Corrected == nil {
-			return word("no")
-		}
-		return c.moment(r.fact.Corrected.Charted, notCharted)
+	columns = append(columns, sourceColumns(c, func(r R) handover.Source { return r.fact.Source }, func(r R) cell {
+		return c.moment(r.fact.Charted, onTime)
 	})...)
-	columns = append(columns,
-		column[R]{"Entry", 36, func(r R) cell { return text(r.fact.Entry, notCharted) }},
-		keyColumn(func(r R) string { return r.Infant }),
-	)
+	columns = append(columns, keyColumn(func(r R) string { return r.Infant }))
 	return table(wearsName, noHistory, wears(h, records, policy), infantKey[handover.Wear], columns...)
 }
-
-const wearsName = "Interfaces"
 
 // endings are what ended a period, in words.
 var endings = map[string]string{

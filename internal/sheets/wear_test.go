@@ -12,7 +12,8 @@ import (
 	"cotline/internal/wardtest"
 )
 
-const wearLines = `{"id":"00000000-0000-4000-8000-00000000000a","infant":"in-1","kind":"admission","at":"2026-10-24T08:00:00+02:00","by":"rn-reed","born":"2026-10-20","cot":"1","mrn":"007"}
+const wearLines = `{"id":"00000000-0000-4000-8000-00000000000a","infant":"in-1","kind":"admission","at":"2026-10-24T08:00:00+02:00",` +
+	`"by":"rn-reed","born":"2026-10-20","cot":"1","mrn":"007"}
 {"id":"00000000-0000-4000-8000-000000000001","infant":"in-1","kind":"support","at":"2026-10-24T10:00:00+02:00","by":"rn-reed","state":"started","mode":"cpap"}
 {"id":"00000000-0000-4000-8000-000000000002","infant":"in-1","kind":"interface","at":"2026-10-24T10:05:00+02:00","by":"rn-reed","type":"mask","size":"=pea","reason":"first"}
 {"id":"00000000-0000-4000-8000-000000000003","infant":"in-1","kind":"interface","at":"2026-10-24T14:05:00+02:00","by":"rn-reed","type":"off"}
@@ -31,7 +32,8 @@ func TestInterfacesSheet(t *testing.T) {
 	var got []string
 	for _, r := range o.records("Interfaces") {
 		var row []string
-		for _, c := range []string{"Hospital number, or label", "Type", "Size", "On from (Europe/Vienna)", "On from, offset from UTC", "On until (Europe/Vienna)", "On until, offset from UTC",
+		for _, c := range []string{"Hospital number, or label", "Type", "Size", "On from (Europe/Vienna)",
+			"On from, offset from UTC", "On until (Europe/Vienna)", "On until, offset from UTC",
 			"Hours on support", "Ended by", "Reason it was put on", "By", "Charted (Europe/Vienna)"} {
 			v, ok := r[c]
 			if !ok {
@@ -43,8 +45,9 @@ func TestInterfacesSheet(t *testing.T) {
 	}
 	want := []string{
 		"007|mask|=pea|2026-10-24 10:05|+02:00|2026-10-24 14:05|+02:00|4.00|taken off|first|rn-reed|when it happened",
-		"007|prongs|not charted|2026-10-25 02:30|+02:00|2026-10-25 02:30|+01:00|1.00|another type or size|not charted|rn-sage|2026-10-25 04:00",
-		"007|mask|oat|2026-10-25 02:30|+01:00|still on|still on|4.50|still on|leak|rn-sage|when it happened",
+		"007|prongs|not charted|2026-10-25 02:30|+02:00|2026-10-25 02:30|+01:00|1.00|another type or size|not " +
+			"charted|rn-sage|2026-10-25 04:00",
+		"007|mask|oat|2026-10-25 02:30|+01:00|still on|–|4.50|still on|leak|rn-sage|when it happened",
 	}
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Error(diff)

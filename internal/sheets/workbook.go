@@ -22,22 +22,39 @@ func Workbook(w io.Writer, h *handover.Handover, entries []*entry.Entry, policy 
 }
 
 // WorkbookWithin keeps what is too much for memory in a folder, for as long as it writes. It holds names.
-func WorkbookWithin(w io.Writer, temp string, h *handover.Handover, entries []*entry.Entry, policy *handover.Policy, version string) error {
+func WorkbookWithin(
+	w io.Writer,
+	temp string,
+	h *handover.Handover,
+	entries []*entry.Entry,
+	policy *handover.Policy,
+	version string,
+) error {
 	footer := footerOf(h)
 	if n := units(footer); n > mostFooter {
 		return fmt.Errorf("workbook: the unit's name is too long for a page's footer by %d characters", n-mostFooter)
 	}
 	b := newBookWithin(temp, titleOf(h), footer)
 	defer b.file.Close() // nothing is left to lose once it is written or failed
-	sheets, about := sheetsOf(h, entries, policy, version)
-	return b.write(w, h.At, version, sheets, about)
+	t := newTables(h, entries, policy, version)
+	return b.write(w, h.At, version, t.sheets(), t.about)
 }
 
-// write adds the sheets, and last the one that says what they are and how many rows each of them has.
+// write measures the sheets, so that links know where they lead, and writes them; last the one that says what they are and
+// how many rows each of them has.
 func (b *book) write(w io.Writer, at time.Time, version string, sheets []sheet, about func([]tally) sheet) error {
-	var tallies []tally
+	var all []measured
 	for _, s := range sheets {
-		t, err := b.add(s)
+		m, err := s.measure(b.links, b.title)
+		if err != nil {
+			return err
+		}
+		all = append(all, m)
+	}
+	b.links.rows[aboutName] = map[string]int{}
+	var tallies []tally
+	for i, s := range sheets {
+		t, err := b.addMeasured(s, all[i])
 		if err != nil {
 			return err
 		}
@@ -49,27 +66,61 @@ func (b *book) write(w io.Writer, at time.Time, version string, sheets []sheet, 
 	return b.finish(w, at, version)
 }
 
-// sheetsOf are the sheets in their order: what a nurse asks first, then each kind of fact over time, then the record;
-// and what makes the last one, when the others are written.
-func sheetsOf(h *handover.Handover, entries []*entry.Entry, policy *handover.Policy, version string) (sheets []sheet,
-	about func([]tally) sheet) {
+// tables are the sheets of a workbook or the files of CSV.
+type tables struct {
+	handover *handover.Handover
+	entries  []*entry.Entry
+	policy   *handover.Policy
+	version  string
+	records  *entry.Records
+	read     []listed
+}
+
+func newTables(h *handover.Handover, entries []*entry.Entry, policy *handover.Policy, version string) *tables {
 	records := entry.Replay(entries, h.Known)
-	read := read(entries, records, h.At, h.Known)
-	sheets = []sheet{handoverSheet(h), dueSheet(h), changesSheet(h), factsSheet(h)}
-	sheets = append(sheets, historySheets(h, records, policy)...)
-	sheets = append(sheets, entriesSheet(h, read))
-	return sheets, func(t []tally) sheet { return aboutSheet(h, policy, version, len(read), len(entries), t) }
+	return &tables{h, entries, policy, version, records, read(entries, records, h.At, h.Known)}
+}
+
+// first are what a nurse asks first.
+func (t *tables) first() []sheet {
+	return []sheet{handoverSheet(t.handover), moreSheet(t.handover), dueSheet(t.handover), changesSheet(t.handover),
+		factsSheet(t.handover)}
+}
+
+// sheets are those of the workbook in their order: what a nurse asks first, then each kind of fact over time, then the
+// record.
+func (t *tables) sheets() []sheet {
+	out := t.first()
+	for _, s := range historySheets(t.handover, t.records, t.policy) {
+		if s.name == skinName {
+			s = skinSheet(t.handover, t.records)
+		}
+		out = append(out, s)
+	}
+	out = append(out, chartSheets(t.handover, t.entries, t.policy)...)
+	out = append(out, entriesSheet(t.handover, t.read))
+	return append([]sheet{wardSheet(t.handover, append(out, sheet{name: aboutName}))}, out...)
+}
+
+// files are those of CSV: the long table of skin checks, and no pictures.
+func (t *tables) files() []sheet {
+	out := append(t.first(), historySheets(t.handover, t.records, t.policy)...)
+	return append(out, entriesSheet(t.handover, t.read))
+}
+
+func (t *tables) about(tallies []tally) sheet {
+	return aboutSheet(t.handover, t.policy, t.version, len(t.read), len(t.entries), tallies)
 }
 
 const mostFooter = 255 // the format's limit, codes included
 
 // titleOf is the first line of every sheet.
 func titleOf(h *handover.Handover) string {
-	warning := ""
-	if len(h.Findings) > 0 {
-		warning = damaged + " "
+	told := fmt.Sprintf("%s, %s (%s).", h.Unit, h.At.In(h.Zone).Format("2006-01-02 15:04 -07:00"), h.Zone)
+	if len(h.Findings) > 0 { // there is no room for both; the sheets Ward and About have the caution too
+		return damaged + " " + told
 	}
-	return warning + fmt.Sprintf("%s, %s (%s). %s", h.Unit, h.At.In(h.Zone).Format("2006-01-02 15:04 -07:00"), h.Zone, caution)
+	return told + " " + caution
 }
 
 // footerOf is the last line of every printed page, in the format's own codes (ISO/IEC 29500-1, 18.3.1.46): size, left,
