@@ -3,34 +3,37 @@ package onetruth
 // What to look at first, what it rests on, and what is told as it was charted.
 
 const (
-	// byItsOwn are rows that the page's property tests hold both ways, in text and print.
-	byItsOwn = "– held both ways by TestMarksAreAttention of the page"
-	// notCompared is read of the text, so that nothing unknown stands there, and not
-	// yet held to the value.
+	// asOneText are rows that are held together, as attention.words.
+	asOneText = "– in attention.words, with its mark"
+	// byMoment are rows that a face in words tells by the age beside a moment.
+	byMoment = "– beside its moment, as old"
+	// notCompared is read, so that nothing unknown stands there, and not yet held to the
+	// value.
 	notCompared = "– read, not compared"
 	inTheRow    = "– the row's text says it"
 	ownResource = "– the entry's own resource is sent"
 )
 
 var ofLookingFirst = []row{
-	{"attention[].level attention[].text attention[].at", byItsOwn, notCompared, "section-first"},
+	{"attention.words", "*", "– as rows of attention", "– as rows of attention"},
+	{"attention[].level attention[].text attention[].at", asOneText, notCompared, "section-first"},
 	{"attention[].what attention[].path", inTheRow, notCompared, inTheRow},
 	{"attention[].entry", halfASheet, notCompared, ownResource},
-	{"next[].what next[].care next[].text next[].dueAt next[].overdueAt next[].on", notCompared, notCompared, "section-due"},
+	{"next[].what next[].care next[].text next[].dueAt next[].overdueAt next[].on", "Next", notCompared, "section-due"},
 	{"next[].task", halfASheet, notCompared, "– the Task is sent"},
-	{"old[].path old[].at", notCompared, notCompared, "section-mind"},
+	{"old[].path old[].at", byMoment, notCompared, "section-mind"},
 	{"doubts[].code doubts[].path", inTheRow, notCompared, "section-mind"},
-	{"doubts[].text", notCompared, notCompared, "section-mind"},
+	{"doubts[].text", "Remarks", notCompared, "section-mind"},
 	{"doubts[].entry", halfASheet, notCompared, ownResource},
 	{"notComputed[].why", "– in the words of the facts that lack", "Facts", "– no figure is sent"},
 	{"notComputed[].path", "Not computed", "Facts", "– no figure is sent"},
 	{"handedOver.by handedOver.to handedOver.asOf handedOver.at", "Handed over", notCompared, "section-changes"},
 	{"handedOver.accepted", "Handed over", notCompared, "section-changes"},
-	{"handedOver.accepted.confirmed handedOver.accepted.notConfirmed", notCompared, notCompared, "section-changes"},
+	{"handedOver.accepted.confirmed handedOver.accepted.notConfirmed", "Handed over", notCompared, "section-changes"},
 	{"handedOver.accepted.by handedOver.accepted.at handedOver.accepted.readBack handedOver.accepted.asked", "Handed over", notCompared,
 		"section-changes"},
 	{"handedOver.entry handedOver.accepted.entry", halfASheet, notCompared, "– found by its moment and who signed it"},
-	{"late[].infant late[].how late[].text late[].at late[].charted late[].by", notCompared, notCompared, "section-changes"},
+	{"late[].infant late[].how late[].text late[].at late[].charted late[].by", "Late", notCompared, "section-changes"},
 	{"late[].kind", inTheRow, notCompared, inTheRow},
 	{"late[].entry", halfASheet, notCompared, ownResource},
 	{"attention next old doubts notComputed told", "– no line where there is none", "– a list without items has no row",
@@ -38,10 +41,10 @@ var ofLookingFirst = []row{
 	{"observations.spo2Percent observations.heartRateBpm observations.respRateBpm", "– among the gaps", "Facts",
 		"– what nobody charted is not sent"},
 	{"gas.sample gas.at", "Gas", "Facts", "Observation"},
-	{"gas.*.value gas.*.at", notCompared, "Facts", "Observation"},
-	{"limits.*.value limits.*.at", notCompared, "Facts", "Observation"},
+	{"gas.*.value gas.*.at", "Gas", "Facts", "Observation"},
+	{"limits.*.value limits.*.at", "Limits", "Facts", "Observation"},
 	{"safety.at", "Safety", "Facts", "Observation"},
-	{"safety.items[].item safety.items[].ok", notCompared, notCompared, "Observation"},
+	{"safety.items[].item safety.items[].ok", "Safety", notCompared, "Observation"},
 	{"told[].whom told[].about told[].answer told[].at", "Told", notCompared, "Observation"},
 	{"support.why", "Support", "Facts", "Observation"},
 	{"interface.fit.value interface.fit.at interface.clear.value interface.clear.at", "Interface", "Facts", "Observation"},
@@ -49,7 +52,7 @@ var ofLookingFirst = []row{
 		"Observation"},
 	{"tubes[].xray.at", "Tube", notCompared, "Observation"},
 	{"cares[].amount cares[].look", "Cares", "Facts", "Observation"},
-	{"setup.seal.at humidifier.waterFrom.at", notCompared, notCompared, "Observation"},
+	{"setup.seal.at humidifier.waterFrom.at", "– the state is told, its moment where it is old", notCompared, "Observation"},
 	{"setup.notCharted", "Set-up", "Facts", "– what nobody ticked sends nothing"},
 	{"thresholds[].first", inTheRow, notCompared, "– a rule that is met stands in section-first"},
 }
