@@ -15,7 +15,8 @@ func (out facts) first(f facts) {
 		switch path := general(key); {
 		case strings.HasPrefix(path, "attention[]"), strings.HasPrefix(path, "old[]"), strings.HasPrefix(path, "doubts[]"),
 			strings.HasPrefix(path, "late[]"), strings.HasPrefix(path, "safety.items[]"),
-			strings.HasPrefix(path, "handedOver.accepted.") && strings.HasSuffix(path, "onfirmed") && (f[key] == none || f[key] == notCharted):
+			strings.HasPrefix(path, "handedOver.accepted.") && strings.HasSuffix(path, "onfirmed") &&
+				(f[key] == none || f[key] == notCharted):
 			delete(out, key)
 		}
 	}

@@ -6,8 +6,8 @@ import (
 )
 
 // grammar is all that a face in words may say of an infant, or of the unit.
-var grammar = slices.Concat(whoGrammar, changedGrammar, dueGrammar(), firstGrammar, breathingGrammar, faceGrammar, bodyGrammar, equipmentGrammar,
-	wordsGrammar, unitGrammar)
+var grammar = slices.Concat(whoGrammar, changedGrammar, dueGrammar(), firstGrammar, breathingGrammar, faceGrammar,
+	bodyGrammar, equipmentGrammar, wordsGrammar, unitGrammar)
 
 var whoGrammar = []said{
 	{label: "Called", pattern: `([^:]+): name not shown(?:, no number|, number (\S+))`,

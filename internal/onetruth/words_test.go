@@ -88,7 +88,8 @@ type faceReader struct {
 }
 
 func (f faces) faceReader() *faceReader {
-	return &faceReader{at: f.at, zone: f.zone, called: map[string]string{}, standards: map[string]string{}, facts: facts{}, old: map[string][][2]string{},
+	return &faceReader{at: f.at, zone: f.zone, called: map[string]string{}, standards: map[string]string{}, facts: facts{},
+		old:    map[string][][2]string{},
 		places: map[string]string{}}
 }
 
