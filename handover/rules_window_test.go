@@ -235,7 +235,8 @@ func TestArrivedLate(t *testing.T) {
 		holds(t, handover.Compile(w, at, at, time.Time{}),
 			"late.0 = a written #12, episode of 24 04:10 by n, charted 24 05:03: Episode: signs desaturation, lowest SpO2 62 "+
 				"%, recovered bagged\n"+
-				"late.1 = a written #15, care of 24 04:40 by n, charted 24 05:32: Care: mouth care\nonly late\ninfants.a.attention.late.5 = -")
+				"late.1 = a written #15, care of 24 04:40 by n, charted 24 05:32: Care: mouth care\n"+
+				"only late\ninfants.a.attention.late.5 = -")
 	})
 	t.Run("by since, no handover starts the window", func(t *testing.T) {
 		w := handover.Ward{Entries: entries, Policy: p, Positions: positions}

@@ -35,6 +35,7 @@ func (f facts) expectedInWords() facts {
 		}
 	}
 	out.intact(f)
+	out.first(f)
 	return out
 }
 

@@ -73,6 +73,7 @@ func factsOfJSON(t testing.TB, text []byte) facts {
 	f.leaves(unit, "", "", top)
 	for _, x := range infants {
 		who := x.(map[string]any)
+		f.attention(who)
 		f.leaves(who["infant"].(string), "", "", who)
 	}
 	return f
@@ -110,6 +111,18 @@ func (f facts) leaves(who, path, general string, v any) {
 		}
 	default:
 		f.put(who+" "+path, fmt.Sprint(v))
+	}
+}
+
+// attention adds the whole of what must be seen first, in its order: "attention.words".
+func (f facts) attention(infant map[string]any) {
+	var rows []attentionRow
+	for _, x := range infant["attention"].([]any) {
+		a := x.(map[string]any)
+		rows = append(rows, attentionRow{fmt.Sprint(a["level"]), fmt.Sprint(a["text"])})
+	}
+	if len(rows) > 0 {
+		f.put(fmt.Sprint(infant["infant"])+" attention.words", attentionSaid(rows))
 	}
 }
 

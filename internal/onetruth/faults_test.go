@@ -39,6 +39,38 @@ func TestPlantedFaults(t *testing.T) {
 			f.html = regexp.MustCompile(`<tr><th scope="row">Tube</th>.*</tr>`).ReplaceAll(f.html, nil)
 		}},
 		{"words that nobody knows", "page", func(t testing.TB, f *faces) { f.html = swap(t, f.html, "seal held", "seal held, perhaps") }},
+		{"what needs somebody loses its mark in the text", "text", func(t testing.TB, f *faces) {
+			f.text = swap(t, f.text, "!! BAGGED", "BAGGED")
+		}},
+		{"what must be seen first is another on the page", "page", func(t testing.TB, f *faces) {
+			f.html = swap(t, f.html, "INTERFACE OFF since 05:50", "INTERFACE OFF since 06:50")
+		}},
+		{"what comes next is a minute later on the page", "page",
+			func(t testing.TB, f *faces) { f.html = swap(t, f.html, "observations 08:27", "observations 08:28") }},
+		{"a thing ahead is lost from the page", "page", func(t testing.TB, f *faces) {
+			f.html = swap(t, f.html, "mouth care 11:39, overdue from 17:39; ", "")
+		}},
+		{"what is old is told as if it were not, on the page", "page", func(t testing.TB, f *faces) {
+			f.html = swap(t, f.html, "looked at 02:23 (first), 6 h old", "looked at 02:23 (first)")
+		}},
+		{"a doubt is not told", "text", func(t testing.TB, f *faces) {
+			f.json = swap(t, f.json, `"doubts": []`, `"doubts": [{"code": "twice", "path": "observations", "text": "twice"}]`)
+		}},
+		{"what was confirmed is less on the page", "page", func(t testing.TB, f *faces) {
+			f.html = swap(t, f.html, "confirmed: pressure, FiO2, interface, skin, tube", "confirmed: pressure, FiO2, interface, skin")
+		}},
+		{"what came late is another in the text", "text",
+			func(t testing.TB, f *faces) { f.text = swap(t, f.text, "Care: eye care", "Care: mouth care") }},
+		{"a gas loses its sign on the page", "page",
+			func(t testing.TB, f *faces) { f.html = swap(t, f.html, "base excess −2.5", "base excess 2.5") }},
+		{"an alarm limit is another in the text", "text",
+			func(t testing.TB, f *faces) { f.text = swap(t, f.text, "SpO2 alarm low 87", "SpO2 alarm low 78") }},
+		{"what was not in order at the cot is in order on the page", "page",
+			func(t testing.TB, f *faces) { f.html = swap(t, f.html, "suction</bdi> NOT OK", "suction</bdi> ok") }},
+		{"the run before a rotation began at another time on the page", "page",
+			func(t testing.TB, f *faces) {
+				f.html = swap(t, f.html, "mask from 01:54 to 05:38", "mask from 01:45 to 05:38")
+			}},
 		{"a number of the workbook loses its decimals", "workbook", func(t testing.TB, f *faces) { f.book = reformatted(t, f.book) }},
 		{"a value changes in the CSV", "CSV", func(t testing.TB, f *faces) {
 			f.csv["facts.csv"] = swap(t, f.csv["facts.csv"], "Set FiO2,37,%", "Set FiO2,73,%")

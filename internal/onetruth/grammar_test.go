@@ -6,8 +6,8 @@ import (
 )
 
 // grammar is all that a face in words may say of an infant, or of the unit.
-var grammar = slices.Concat(whoGrammar, changedGrammar, dueGrammar(), breathingGrammar, faceGrammar, bodyGrammar, equipmentGrammar,
-	wordsGrammar, unitGrammar)
+var grammar = slices.Concat(whoGrammar, changedGrammar, dueGrammar(), firstGrammar, breathingGrammar, faceGrammar,
+	bodyGrammar, equipmentGrammar, wordsGrammar, unitGrammar)
 
 var whoGrammar = []said{
 	{label: "Called", pattern: `([^:]+): name not shown(?:, no number|, number (\S+))`,
@@ -27,7 +27,6 @@ var whoGrammar = []said{
 	{label: "Who", pattern: `postmenstrual age (about )?(\S+) weeks`, tells: []string{"age.postmenstrual=$2", "?1 " +
 		"age.about=true", "!1 age.about=false"}},
 	{label: "Who", pattern: `day of life (\d+) \(day of birth is 0\)`, tells: []string{"age.dayOfLife=$1"}},
-	{label: "", pattern: `.*`},
 	{label: "Look-alike", pattern: `LOOK-ALIKE \((\w+)\): cot (.+)`, tells: []string{"lookAlikes[$2|who].infant=$2|" +
 		"who", "lookAlikes[$2|who].why=$1"}},
 	{label: "Conflict", pattern: `CONFLICT: same (?:hospital )?(number|driver|cot) (.+?) charted for cot (.+)`,
@@ -106,16 +105,7 @@ func dueGrammar() []said {
 			}})
 		}
 	}
-	return append(out,
-		said{label: "Next", pattern: `rotation (<time>)(?:, overdue from (<time>))?`,
-			tells: []string{"rotation.state=not-due", "rotation.dueAt=$1|time", "?2 rotation.overdueAt=$2|time"}},
-		said{label: "Next", pattern: `skin check \(([^)]*)\) (<time>)(?:, overdue from (<time>))?`,
-			tells: []string{"skin.state=not-due", "skin.dueSites=$1|sites", "skin.dueAt=$2|time", "?3 skin.overdueAt=$3|time"}},
-		said{label: "Next", pattern: `bonnet and head measure \(([^)]*)\) (<day>)`,
-			tells: []string{"bonnet.state=not-due", "bonnet.reason=$1|word", "bonnet.dueOn=$2|day"}},
-		said{label: "Next", pattern: `circuit change (<day>)`, tells: []string{"setup.circuitDueOn=$1|day"}},
-		said{label: "Next", pattern: `(?:(?:<thing>)|(?:<care>)|task <quoted>)(?: \([^)]*\))? (?:<time>|<day>)(?:, overdue from <time>)?`},
-	)
+	return out
 }
 
 // dueWhy adds why a thing is due, and what its own place tells of it too.

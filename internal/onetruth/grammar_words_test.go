@@ -66,18 +66,12 @@ var wordsGrammar = []said{
 	{label: "Handed over", pattern: `NOT ACCEPTED`, tells: []string{"handedOver.accepted=not charted"}},
 	{label: "Handed over", pattern: `accepted by ([\w.-]+) ` +
 		`(<time>)`, tells: []string{"handedOver.accepted.by=$1", "handedOver.accepted.at=$2|time"}},
-	{label: "Handed over", pattern: `(?:not )?confirmed: [A-Za-z0-9, ]+`},
 	{label: "Handed over", pattern: `read back`, tells: []string{"handedOver.accepted.readBack=true"}},
 	{label: "Handed over", pattern: `NOT read back`, tells: []string{"handedOver.accepted.readBack=false"}},
 	{label: "Handed over", pattern: `asked: (<quoted>)`, tells: []string{"handedOver.accepted.asked=$1|text"}},
-	{label: "Late", pattern: `(?:ARRIVED|WRITTEN) LATE: .*?, entry \w+\)`},
 	{label: "Told", pattern: `(<quoted>): (<quoted>)(?:, answer (<quoted>))?, ([\w.-]+), (<src>)`,
 		tells: []string{"told[[$2|text]].about=$2|text", "told[<$2|text].whom=$1|text", "?3 told[<$2|text].answer=$3|text",
 			"told[<$2|text]/at=$5"}},
-	{label: "Safety", pattern: `check ([\w.-]+), (<src>), [^;]+`, tells: []string{"safety/at=$2"}},
-	{label: "Gas", pattern: `(arterial|capillary|venous) gas [^;]+, [\w.-]+, (<src>)`, tells: []string{"gas.sample=$1", "gas/at=$2"}},
-	{label: "Limits", pattern: `[^;]+ set (<src>)`},
-	{label: "Remarks", pattern: `asked about: ([^(;]*[^(; ])(?: \(entry \w+\))?`},
 	{label: "Remarks", pattern: `([^(;]*[^(; ])(?: \(entry (\w+)\))?`,
 		tells: []string{"remarks[[$1]].why=$1", "?2 remarks[<$1].entry=$2"}},
 	{label: "Unit rules", pattern: `not met: ([^;]+)`, then: func(r *faceReader, who string, m []string) {

@@ -89,7 +89,7 @@ var ofTheFace = []row{
 	{"interface.type interface.size interface.since", "Interface", "Facts", "Observation"},
 	{"interface", "Interface", "Facts", "section-mind"},
 	{"rotation.last.from rotation.last.to rotation.last.at", "Interface", "Facts", "Observation"},
-	{"rotation.last.fromSince rotation.last.fromUntil", "Interface", notCompared, "– by the interfaces that are sent"},
+	{"rotation.last.fromSince rotation.last.fromUntil", "Interface", "– by the rows of Interfaces", "– by the interfaces that are sent"},
 	{"rotation.last", "Interface", "Facts", "– nothing rotated sends nothing"},
 	{"rotation.dueAt rotation.overdueAt rotation.state rotation.until", "Next|Due|Interface", "Facts", itsMoment},
 	{"hoursUnder.*", "Interface|Skin", "Facts", "figure"},

@@ -61,6 +61,7 @@ func factsOfText(f faces) *faceReader {
 func (r *faceReader) allWithoutAges(all []labelled) []labelled {
 	for i := range all {
 		for j := range all[i].rows {
+			r.noteOld(all[i].called, all[i].rows[j])
 			all[i].rows[j].text = r.withoutAges(all[i].rows[j].text)
 		}
 	}

@@ -82,12 +82,14 @@ type faceReader struct {
 	seen      map[string]bool   // sites told, of the infant told last
 	names     namer
 	facts     facts
-	places    map[string]string // the label, sheet or resource that each fact was read at first
+	old       map[string][][2]string // by heading: line and moment
+	places    map[string]string      // the label, sheet or resource that each fact was read at first
 	faults    []string
 }
 
 func (f faces) faceReader() *faceReader {
 	return &faceReader{at: f.at, zone: f.zone, called: map[string]string{}, standards: map[string]string{}, facts: facts{},
+		old:    map[string][][2]string{},
 		places: map[string]string{}}
 }
 
@@ -154,6 +156,7 @@ func (r *faceReader) read(parts []labelled) {
 			r.line(who, l)
 			r.readAt(l.label)
 		}
+		r.tellOld(who, p.called)
 		r.skinRead(who)
 		r.readAt("Skin")
 	}
@@ -222,6 +225,12 @@ func parted(rows []line) (out []line) {
 
 // line reads a line item by item, each time by the pattern that takes the most.
 func (r *faceReader) line(who string, l line) {
+	if l.label == "" {
+		if words := squeezed(l.text); words != "" {
+			r.facts.put(who+" attention.words", words)
+		}
+		return
+	}
 	rest := spread(l)
 	for rest = strings.TrimPrefix(rest, "!! "); rest != ""; rest = strings.TrimPrefix(rest, "!! ") {
 		found, groups := -1, []string{""}

@@ -138,7 +138,8 @@ func HTML(w io.Writer, h *handover.Handover, ward handover.Ward, o Options) erro
 		x := v.printed(f, o.Full)
 		if o.Full && !o.Bare {
 			for _, d := range picturesIn(aside, h, ward, f) {
-				x.Pictures = append(x.Pictures, printedPicture{d.Name, template.HTML(d.SVG)}) // our own drawing, which escapes what was charted
+				drawn := template.HTML(d.SVG) // our own drawing, which escapes what was charted
+				x.Pictures = append(x.Pictures, printedPicture{d.Name, drawn})
 				p.Pictured = true
 			}
 		}

@@ -122,8 +122,8 @@ func TestPrintOfPicturesBesideWords(t *testing.T) {
 				t.Errorf("%s: the sheet of %s is not laid across:\n%s", size, f.Cot, info)
 			}
 			sheet := strings.Join(strings.Fields(sheets[i+1]), " ")
-			for _, want := range []string{"Cot " + f.Cot + ": ", "Unit rules", "Latest finding of each site", "back of the head", "Skin checks",
-				"today"} {
+			for _, want := range []string{"Cot " + f.Cot + ": ", "Unit rules", "Latest finding of each site", "back of the head",
+				"Skin checks", "today"} {
 				if !strings.Contains(sheet, want) {
 					t.Errorf("%s: the sheet of %s does not say %q", size, f.Cot, want)
 				}
@@ -244,11 +244,12 @@ func TestPrintOfALongNote(t *testing.T) {
 	// Beside pictures too.
 	d := demoDrawn(t)
 	long, f := *d.Handover, *d.Handover.Infants[0]
-	f.Notes = append(slices.Clone(f.Notes), handover.Note{Text: strings.Repeat("A long night with much to tell. ", 125) + "End of the note."})
+	note := handover.Note{Text: strings.Repeat("A long night with much to tell. ", 125) + "End of the note."}
+	f.Notes = append(slices.Clone(f.Notes), note)
 	long.Infants = []*handover.Summary{&f}
 	sheets = sheetsOf(t, printedOf(t, &long, d.Ward, Options{Paper: "A4", Full: true}))
-	if n := headings(sheets, "Cot "+f.Cot+": ", f.MRN); n < 2 || !strings.Contains(strings.Join(strings.Fields(strings.Join(sheets, " ")), " "),
-		"End of the note.") {
+	all = strings.Join(strings.Fields(strings.Join(sheets, " ")), " ")
+	if n := headings(sheets, "Cot "+f.Cot+": ", f.MRN); n < 2 || !strings.Contains(all, "End of the note.") {
 		t.Errorf("%d of %d sheets have the heading, or the note is cut", n, len(sheets))
 	}
 }

@@ -154,7 +154,8 @@ func (v view) tube(f *handover.Summary) row {
 			r.add("seen by X-ray " + v.seen(*t.XRay))
 		}
 		if t.EstimateCm.Value != nil {
-			r.add("length by " + estimates[t.EstimateBy] + " " + t.EstimateCm.Value.String() + " cm (weight of " + v.moment(t.EstimateWeightAt) +
+			r.add("length by " + estimates[t.EstimateBy] + " " + t.EstimateCm.Value.String() + " cm (weight of " +
+				v.moment(t.EstimateWeightAt) +
 				"; a prompt, never an order)")
 		}
 	}

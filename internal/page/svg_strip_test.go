@@ -85,7 +85,8 @@ func TestStripTellsItsLanes(t *testing.T) {
 	if o := p.overlaps(); len(o) > 0 {
 		t.Error(o)
 	}
-	none := readPicture(t, shiftStrip(handover.Series{Infant: "i", Cot: "1", Since: night().Since, At: night().At, Zone: night().Zone}, alone))
+	empty := handover.Series{Infant: "i", Cot: "1", Since: night().Since, At: night().At, Zone: night().Zone}
+	none := readPicture(t, shiftStrip(empty, alone))
 	if !strings.Contains(labelsOf(none), "none in this window") || !strings.Contains(none.desc, "Episodes: none charted.") {
 		t.Errorf("of nothing: %s / %s", labelsOf(none), none.desc)
 	}
