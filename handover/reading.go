@@ -27,6 +27,12 @@ type reading struct {
 	deferred []*entry.Standing
 }
 
+// seen is one site of one skin check.
+type seen struct {
+	site  entry.Value
+	check *entry.Standing
+}
+
 func newReading(p *Policy, record *entry.Record, stay *entry.Stay, at time.Time) *reading {
 	r := &reading{p: p, at: at, record: record, stay: stay, all: entry.UpTo(record.Entries, at), own: map[string][]*entry.Standing{}}
 	var strays []*entry.Standing

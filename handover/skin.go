@@ -7,12 +7,6 @@ import (
 	"cotline/handover/entry"
 )
 
-// seen is one site of one skin check.
-type seen struct {
-	site  entry.Value
-	check *entry.Standing
-}
-
 func (s seen) finding() string { return s.site.Field("finding").Text }
 
 // seenAt is the latest finding of a site up to a moment, nil when not seen.
