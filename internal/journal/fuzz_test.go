@@ -181,7 +181,8 @@ func readDamaged(t *testing.T, b *bench, path string, sound journal.Reading, sig
 		sameReading(t, sound, r)
 	}
 	asOf := sound.Entries[3].At.Time
-	if r, err := j.ReadAbout(ctx, journal.About{Infants: []string{"a"}, At: asOf, Known: asOf}, b.policy); err == nil && len(r.Findings) == 0 {
+	about := journal.About{Infants: []string{"a"}, At: asOf, Known: asOf}
+	if r, err := j.ReadAbout(ctx, about, b.policy); err == nil && len(r.Findings) == 0 {
 		for _, e := range r.Entries {
 			if n := sound.Positions[e.ID]; n == 0 || string(e.AppendCanonical(nil)) != string(sound.Entries[n-1].AppendCanonical(nil)) {
 				t.Errorf("entry %s is not what was taken", e.ID)
@@ -193,12 +194,12 @@ func readDamaged(t *testing.T, b *bench, path string, sound journal.Reading, sig
 	} else if err == nil && s.Digest != signed.Digest {
 		t.Error("another handover is told for the one that was signed")
 	}
-	if report, err := j.Verify(ctx); err == nil && len(report.Findings) == 0 && (report.Entries != len(sound.Entries) || report.Head != sound.Head) {
+	if report, err := j.Verify(ctx); err == nil && len(report.Findings) == 0 &&
+		(report.Entries != len(sound.Entries) || report.Head != sound.Head) {
 		t.Errorf("verified: %+v", report)
 	}
 	again := entryOf(t, 2, "a", "weight", "09:00", `"weightG":1210`)
-	if taken, err := j.Append(ctx, b.policy, func(*journal.Held) ([]*entry.Entry, error) { return []*entry.Entry{again}, nil }); err == nil &&
-		taken.Taken > 0 {
+	if taken, err := j.Append(ctx, b.policy, journal.Offer([]*entry.Entry{again})); err == nil && taken.Taken > 0 {
 		t.Errorf("an entry that is held was taken again: %+v", taken)
 	}
 }

@@ -126,6 +126,11 @@ func (c clock) moment(t time.Time, empty string) cell {
 	return cell{show: showMoment, when: t.In(c.zone)}
 }
 
+// stamp is a moment within a text, with its offset: a change of the clock may lie between two.
+func (c clock) stamp(t time.Time) string {
+	return t.In(c.zone).Format("2006-01-02 15:04 " + offsetFormat)
+}
+
 // offset is a moment's offset from UTC in the unit's zone.
 func (c clock) offset(t time.Time) string { return t.In(c.zone).Format(offsetFormat) }
 

@@ -60,7 +60,11 @@ func silvermanLine(f *factLines, s *handover.Summary, x *handover.Fact) {
 
 func lastRotationLine(f *factLines, s *handover.Summary, x *handover.Fact) {
 	if last := s.Rotation.Value.Last; last != nil {
-		f.text(x.Path, last.From+" to "+last.To, last.Source)
+		remark := "" // a handover that was signed before this was told lacks it
+		if !last.FromSince.IsZero() {
+			remark = fmt.Sprintf("%s from %s to %s", last.From, f.stamp(last.FromSince), f.stamp(last.FromUntil))
+		}
+		f.add(x.Path, text(last.From+" to "+last.To, none), remark, last.Source)
 	} else {
 		f.add(x.Path, word(none), "not yet in this spell", noSource)
 	}
