@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 
 	"cotline/handover/entry"
@@ -91,8 +92,8 @@ func (r *rescue) end(ctx context.Context) error {
 		if t, fault := topOf(v); fault == nil && t != nil {
 			r.upto = max(r.upto, t.Position)
 		}
-		if head, fault := v.Head(); fault == nil {
-			r.upto = max(r.upto, head.Position)
+		if head, fault := v.Head(); fault == nil && head.Position < 10*r.upto+farthest {
+			r.upto = max(r.upto, head.Position) // a position that damage made up would be looked for for years
 		}
 		if err != nil && !errors.Is(err, ErrDamaged) {
 			return err
@@ -111,32 +112,27 @@ func (r *rescue) index(v View) {
 	}
 }
 
+// farthest is how far beyond ten times what the head file and the index prove a record's
+// last row is looked for.
+const farthest = 1_000_000
+
 // judge leaves out what is not whole, and tells it.
 func (r *rescue) judge() {
-	for p := range r.rows {
-		r.upto = max(r.upto, p)
-	}
-	missing := int64(0)
-	for p := int64(1); p <= r.upto+1; p++ {
-		row, there := r.rows[p]
-		if !there && p <= r.upto {
-			if missing == 0 {
-				missing = p
-			}
-			continue
+	next := int64(1)
+	for _, p := range slices.Sorted(maps.Keys(r.rows)) {
+		if p > next {
+			r.tell(next, "the rows from here to position %d are missing", p-1)
 		}
-		if missing > 0 {
-			r.tell(missing, "the rows from here to position %d are missing", p-1)
-			missing = 0
-		}
-		if !there {
-			break
-		}
+		next = max(next, p+1)
+		row := r.rows[p]
 		if why := r.fault(row); why != "" {
 			r.tell(p, "left out: %s (id %s, infant %s, kind %s, as they stand beside the text)", why, short(row.ID), short(row.Infant),
 				short(row.Kind))
 			delete(r.rows, p)
 		}
+	}
+	if next <= r.upto {
+		r.tell(next, "the rows from here to position %d are missing", r.upto)
 	}
 }
 

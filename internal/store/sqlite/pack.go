@@ -3,13 +3,21 @@ package sqlite
 import (
 	"bytes"
 	"compress/gzip"
+	"fmt"
 	"io"
 )
 
 // A unit signs several handovers a day and keeps them for good; they are text
 // that repeats itself, and take a tenth of the room when packed (RFC 1952).
 
+// mostSigned is how many bytes a signed handover has at most: forty times that of 250
+// infants.
+const mostSigned = 256 << 20
+
 func pack(text []byte) ([]byte, error) {
+	if len(text) > mostSigned {
+		return nil, fmt.Errorf("a signed handover of %d bytes: at most %d are kept", len(text), mostSigned)
+	}
 	var b bytes.Buffer
 	w := gzip.NewWriter(&b)
 	if _, err := w.Write(text); err != nil {
@@ -25,8 +33,8 @@ func unpack(packed []byte) []byte {
 	if err != nil {
 		return nil
 	}
-	text, err := io.ReadAll(r)
-	if err != nil {
+	text, err := io.ReadAll(io.LimitReader(r, mostSigned+1))
+	if err != nil || len(text) > mostSigned {
 		return nil
 	}
 	return text
