@@ -134,7 +134,10 @@ var meanings = map[string]described{
 	"Kind":                      {meaning: "the kind of entry", kind: "word"},
 	"Path":                      {meaning: "the fact's place in the handover's JSON form", kind: "text"},
 
-	"Handover.Mode":               {meaning: "mode of support; off with the reason, or never on support", kind: "text"},
+	"Handover.Mode": {
+		meaning: "mode of support, of two pressures with the upper; off with the reason, or never on support",
+		kind:    "text",
+	},
 	"Handover.Interface, size":    {meaning: "what is on the face, and its size", kind: "text"},
 	"Handover, more.Rotation due": {meaning: "when mask and prongs are to be alternated"},
 	"Handover.Skin, worst": {meaning: "the worst of the latest findings, and its site; the order of findings is for sorting only",

@@ -50,3 +50,18 @@ func (d demo) workbook(t testing.TB) []byte {
 	}
 	return b.Bytes()
 }
+
+// Of two pressures both stand on the page that is looked at first: the lower alone would
+// be taken for all there is.
+func TestUpperPressureIsShown(t *testing.T) {
+	_, o := demoBook(t)
+	for _, r := range o.records(handoverName) {
+		if r["Cot"] == "Fern 2" {
+			if r["Mode"] != "bilevel, upper 9" || r["Set pressure (cmH2O)"] != "6" {
+				t.Errorf("two pressures: %v", r)
+			}
+			return
+		}
+	}
+	t.Error("nobody has two pressures")
+}

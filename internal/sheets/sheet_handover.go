@@ -21,7 +21,7 @@ func handoverSheet(h *handover.Handover) sheet {
 		}},
 		column[S]{"Look first", 50, func(s S) cell { return text(lookWords(s), none) }},
 		column[S]{"Outlook", 9, outlook},
-		column[S]{"Mode", 8, func(s S) cell { return mode(s.Support) }},
+		column[S]{"Mode", 8, mode},
 		setColumn("pressureCmH2O"),
 		setColumn("fio2Percent"),
 		column[S]{"Interface, size", 9, func(s S) cell {
@@ -185,14 +185,21 @@ func setColumn(field string) column[*handover.Summary] {
 	}}
 }
 
-func mode(s handover.Support) cell {
-	switch s.State {
+// mode is that of the support. Of two pressures the set one is the lower: the upper stands
+// here, so that nobody takes the lower for all there is.
+func mode(s *handover.Summary) cell {
+	switch s.Support.State {
 	case "on":
-		return text(s.Mode, notCharted)
+		for _, x := range s.Settings {
+			if x.Field == "upperPressureCmH2O" && x.Fact != nil {
+				return text(s.Support.Mode+", upper "+x.Fact.Value.String(), notCharted)
+			}
+		}
+		return text(s.Support.Mode, notCharted)
 	case "off":
-		return word(strings.TrimSuffix("off: "+s.Reason, ": "))
+		return word(strings.TrimSuffix("off: "+s.Support.Reason, ": "))
 	}
-	return word(s.State + " on support")
+	return word(s.Support.State + " on support")
 }
 
 func interfaceWords(f handover.Interface) cell {
