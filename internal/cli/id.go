@@ -3,7 +3,6 @@ package cli
 import (
 	"fmt"
 
-	"github.com/google/uuid"
 	"github.com/spf13/cobra"
 )
 
@@ -22,11 +21,7 @@ func (p *Program) id() *cobra.Command {
 				return wrong{fmt.Sprintf("-n %d", n), fmt.Sprintf("ask for 1 to %d", mostIDs)}
 			}
 			for range n {
-				id, err := uuid.NewRandom()
-				if err != nil {
-					return err
-				}
-				if _, err := fmt.Fprintln(p.Stdout, id); err != nil {
+				if _, err := fmt.Fprintln(p.Stdout, p.NewID()); err != nil {
 					return err
 				}
 			}
