@@ -45,7 +45,7 @@ func (j *Journal) Again(ctx context.Context, s Signed) (c Cut, err error) {
 				m.setItem("signed/"+cut.ID, cut.Position, cut.sum()) // memory has no faults
 			}
 		}
-		e := m.rows[r.Positions[s.ID]-1].Entry
+		e := m.where[r.Positions[s.ID]].Entry
 		asOf, _ := e.Moment("asOf")
 		c = Cut{Head: r.Head, At: asOf.Time, Known: e.Charted.Time}
 		if s.Form == WholeWard {
@@ -54,9 +54,7 @@ func (j *Journal) Again(ctx context.Context, s Signed) (c Cut, err error) {
 		}
 		var all []*held
 		c.Ward, all, err = index{m}.ward(policy, e)
-		known := make(positions, len(all))
-		known.add(all)
-		c.Ward.Positions = known
+		c.Ward.Positions = positionsOf(all)
 		return err
 	})
 	return c, err

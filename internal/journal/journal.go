@@ -54,9 +54,9 @@ type Receipt struct {
 }
 
 // Append takes what is offered, whole or not at all, by a policy of the unit, and puts
-// it in force when it is not. Offer makes the entries from what is held, within the transaction; it
-// must not wait for anybody. A refusal is *Refused. With *Unproven everything was
-// taken, and the receipt stands.
+// it in force when it is not. Offer makes the entries from what is held, within the
+// transaction; it must not wait for anybody. A refusal is *Refused. With *Unproven
+// everything was taken, and the receipt stands.
 func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer func(*Held) ([]*entry.Entry, error)) (Receipt, error) {
 	var receipt Receipt
 	err := j.Store.Write(ctx, j.Unit, func(tx Tx) error {

@@ -114,8 +114,7 @@ func (x index) picked(a About, policy *handover.Policy) (*picked, error) {
 
 // reading is what was picked, up to a head.
 func (p *picked) reading(head Head) (Reading, error) {
-	r := Reading{Entries: entriesOf(p.all), Positions: make(positions, len(p.all)), Head: head}
-	positions(r.Positions).add(p.all)
+	r := Reading{Entries: entriesOf(p.all), Positions: positionsOf(p.all), Head: head}
 	var err error
 	r.Signed, err = p.signed()
 	return r, err

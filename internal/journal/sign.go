@@ -53,9 +53,7 @@ func (j *Journal) named(x index, policy *handover.Policy, e *entry.Entry, head H
 	if err != nil {
 		return nil, err
 	}
-	known := make(positions, len(all))
-	known.add(all)
-	ward.Positions = known
+	ward.Positions = positionsOf(all)
 	asOf, _ := e.Moment("asOf")
 	return j.Compile(ward, asOf.Time, e.Charted.Time, head), nil
 }
@@ -84,6 +82,12 @@ func (p positions) add(all []*held) {
 	for _, h := range all {
 		p[h.ID] = h.position
 	}
+}
+
+func positionsOf(all []*held) positions {
+	out := make(positions, len(all))
+	out.add(all)
+	return out
 }
 
 // Signed is what a handover was signed on, and whether it was signed here, both
