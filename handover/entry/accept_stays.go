@@ -55,6 +55,7 @@ func (a *acceptance) stay(held, fresh []*Entry, infant string) {
 		}
 		if code, told := fault(e); code != "" {
 			a.add(e, "at", code, e.At.Text, told)
+			a.issues[len(a.issues)-1].Nobody = code == CodeNotAdmitted && len(with.stays) == 0
 		}
 	}
 	if len(bounds) == 0 {

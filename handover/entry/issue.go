@@ -50,6 +50,7 @@ type Issue struct {
 	Code    Code
 	Found   string
 	Allowed string
+	Nobody  bool // by the entry's infant nobody ever was admitted: the key is what to look at
 }
 
 // String is the issue on one line, without the file's name.

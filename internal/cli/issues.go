@@ -29,6 +29,7 @@ type fault struct {
 	Found    string     `json:"found"`
 	Allowed  string     `json:"allowed"`
 	table    bool
+	nobody   bool   // the infant's key is what to look at
 	resource string // of a bundle, by its path
 }
 
@@ -54,7 +55,7 @@ func (f fault) String() string {
 func located(issues []entry.Issue, sources []source) []fault {
 	out := make([]fault, 0, len(issues))
 	for _, i := range issues {
-		f := fault{Line: i.Line, Path: i.Path, Code: i.Code, Found: i.Found, Allowed: i.Allowed}
+		f := fault{Line: i.Line, Path: i.Path, Code: i.Code, Found: i.Found, Allowed: i.Allowed, nobody: i.Nobody}
 		for _, s := range sources {
 			f.File = s.name
 			if f.Line <= s.lines {
@@ -79,9 +80,8 @@ func (f *fault) inTable(s *intake.Sheet) {
 	if s.Whole {
 		f.Line = 0
 	}
-	f.Column = s.ColumnOf(f.Path)
-	if f.Code == entry.CodeNotAdmitted && strings.HasSuffix(f.Allowed, " never was") { // nobody by that key: the cell to mend
-		f.Column = s.ColumnOf("infant")
+	if f.Column = s.ColumnOf(f.Path); f.nobody {
+		f.Column = s.ColumnOf("infant") // the cell to mend
 	}
 }
 
