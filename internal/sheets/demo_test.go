@@ -65,3 +65,12 @@ func TestUpperPressureIsShown(t *testing.T) {
 	}
 	t.Error("nobody has two pressures")
 }
+
+// Who has no outlook is counted too: the figures add up to the ward.
+func TestOutlooksAddUp(t *testing.T) {
+	d, _ := demoBook(t)
+	got := wardCount(d.handover)
+	if want := "12 on the ward, 4 of whom need somebody now; unstable: 1; watcher: 5; stable: 5; outlook not charted: 1"; got != want {
+		t.Errorf("%s; want %s", got, want)
+	}
+}

@@ -109,8 +109,11 @@ func wardCount(h *handover.Handover) string {
 	of := map[string]int{}
 	now := 0
 	for _, s := range h.Infants {
-		if o := s.Outlook.Value; o != nil {
-			of[o.Severity]++
+		switch o := s.Outlook; {
+		case o.Value != nil:
+			of[o.Value.Severity]++
+		case o.Applies:
+			of[notCharted]++
 		}
 		if nowWords(s) != "" {
 			now++
@@ -119,6 +122,9 @@ func wardCount(h *handover.Handover) string {
 	out := fmt.Sprintf("%d on the ward, %d of whom need somebody now", len(h.Infants), now)
 	for _, severity := range []string{"unstable", "watcher", "stable"} {
 		out += fmt.Sprintf("; %s: %d", severity, of[severity])
+	}
+	if n := of[notCharted]; n > 0 {
+		out += fmt.Sprintf("; outlook not charted: %d", n)
 	}
 	return out
 }
