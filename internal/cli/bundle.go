@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -22,7 +21,7 @@ const (
 
 type bundleFlags struct {
 	kind, mode, out             string
-	infant                      string // the only one asked for, as it was asked for
+	infant                      string // the only one asked for
 	entries, conditional, bytes int
 	whole                       bool
 }
@@ -72,7 +71,10 @@ type bundleFile struct {
 
 func (p *Program) runBundle(ctx context.Context, s *settings, f bundleFlags) error {
 	if s.since == sinceLast {
-		last, err := lastExport(ctx, f, cmp.Or(s.infant, s.cot))
+		if s.cot != "" {
+			return wrong{"--since last goes on from an infant's last export, and in a cot may be another by now", "give --infant"}
+		}
+		last, err := lastExport(ctx, f, s.infant)
 		if err != nil {
 			return err
 		}
@@ -90,7 +92,7 @@ func (p *Program) runBundle(ctx context.Context, s *settings, f bundleFlags) err
 	if err != nil {
 		return err
 	}
-	f.infant = cmp.Or(s.infant, s.cot)
+	f.infant = s.only(c)
 	write := p.oneBundle
 	if folder(f.out) {
 		write = func(f bundleFlags, each bundles) ([]fhir.Held, error) { return p.bundleFolder(f, c, each) }

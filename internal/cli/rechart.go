@@ -32,10 +32,11 @@ func (p *Program) rechart(s *settings) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "rechart --from A --to B --since T --until T --reason TEXT --by KEY",
 		Short: "Move entries to the infant they belong to (the wrong twin)",
-		Long: `rechart tells who the two infants are, lists the entries of one that happened between
-two moments, both included, with what they say, asks, then retracts each and charts it anew on the other infant, all or
-none. With --swap the entries of the other move back the same way. Admissions
-stay where they are. A corrected entry moves as it stands.`,
+		Long: `rechart tells who the two infants are, lists the entries of one that happened
+between two moments, both included, with what they say, asks, then retracts each and
+charts it anew on the other infant, all or none. With --swap the entries of the other
+move back the same way. Admissions stay where they are. A corrected entry moves as it
+stands.`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error { return p.runRechart(cmd.Context(), s, m) },
 	}

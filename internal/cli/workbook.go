@@ -56,13 +56,19 @@ func presets() (names []string) {
 	return names
 }
 
-func (p *Program) runWorkbook(ctx context.Context, s *settings, out string, nowFirst bool) error {
+// compileSheets compiles with the infants in the order that was asked for.
+func (s *settings) compileSheets(ctx context.Context, nowFirst bool) (*compilation, error) {
 	c, broken := s.compile(ctx)
+	if c != nil && nowFirst {
+		c.handover = sheets.NowFirst(c.handover)
+	}
+	return c, broken
+}
+
+func (p *Program) runWorkbook(ctx context.Context, s *settings, out string, nowFirst bool) error {
+	c, broken := s.compileSheets(ctx, nowFirst)
 	if broken != nil && c == nil {
 		return broken
-	}
-	if nowFirst {
-		c.handover = sheets.NowFirst(c.handover)
 	}
 	if err := p.output(out, func(w io.Writer) error {
 		temp, err := p.scratch.folder()
@@ -77,12 +83,9 @@ func (p *Program) runWorkbook(ctx context.Context, s *settings, out string, nowF
 }
 
 func (p *Program) runCSV(ctx context.Context, s *settings, folder string, form sheets.Preset, nowFirst bool) error {
-	c, broken := s.compile(ctx)
+	c, broken := s.compileSheets(ctx, nowFirst)
 	if broken != nil && c == nil {
 		return broken
-	}
-	if nowFirst {
-		c.handover = sheets.NowFirst(c.handover)
 	}
 	if err := makeFolder(folder); err != nil {
 		return err
