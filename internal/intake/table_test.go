@@ -171,12 +171,10 @@ func TestCSVRefuses(t *testing.T) {
 		"broken JSON": {columns + "sites\n" + id + ",in-1,skin,2026-10-24T08:00:00+02:00,rn-1,septum intact\n",
 			`line 2: sites: found text of 13 characters; its JSON text, as in [{"site":"septum","finding":"intact",` +
 				`"underBarrier":true,"action":"…","note":"…"}] [json]`},
-		"more than " +
-			"JSON": {columns + "signs,recovered\n" + id + `,in-1,episode,2026-10-24T08:00:00+02:00,rn-1,"[""apnoea""],` +
+		"more than JSON": {columns + "signs,recovered\n" + id + `,in-1,episode,2026-10-24T08:00:00+02:00,rn-1,"[""apnoea""],` +
 			`""recovered"":""bagged""",by-itself` + "\n",
 			`line 2: signs: found text of 31 characters; its JSON text, as in ["apnoea"] [json]`},
-		"a fault in " +
-			"JSON": {columns + "sites\n" + id + `,in-1,skin,2026-10-24T08:00:00+02:00,rn-1,"[{""site"":""nose"",` +
+		"a fault in JSON": {columns + "sites\n" + id + `,in-1,skin,2026-10-24T08:00:00+02:00,rn-1,"[{""site"":""nose"",` +
 			`""finding"":""intact""}]"` + "\n", "line 2: sites[0].site: found text of 4 characters; one of septum, columella, " +
 			"naris-left, naris-right, bridge, philtrum, cheek-left, cheek-right, forehead, ear-left, ear-right, occiput [word]"},
 		"a private text": {"id,kind,at,by,text\n" + id + ",note,2026-10-24T08:00:00+02:00,rn-1,a\tb\rc\n",

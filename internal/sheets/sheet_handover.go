@@ -156,20 +156,6 @@ func moreSheet(h *handover.Handover) sheet {
 	return table(moreName, "No infant was admitted.", slices.Values(h.Infants), infantRow, columns...)
 }
 
-// lookWords is the ward line of an infant: what needs a person now, each thing after the
-// mark, then what is to be known; all of it.
-func lookWords(s *handover.Summary) string {
-	var words []string
-	for _, of := range []struct{ level, mark string }{{handover.Now, "!! "}, {handover.Know, ""}} {
-		for _, a := range s.Attention {
-			if a.Level == of.level {
-				words = append(words, of.mark+a.Text)
-			}
-		}
-	}
-	return strings.Join(words, "; ")
-}
-
 // setColumn is a set value.
 func setColumn(field string) column[*handover.Summary] {
 	spec := handover.FieldOf("settings", field)

@@ -143,17 +143,6 @@ func NowFirst(h *handover.Handover) *handover.Handover {
 	return &out
 }
 
-// nowWords is what needs somebody now.
-func nowWords(s *handover.Summary) string {
-	var out []string
-	for _, a := range s.Attention {
-		if a.Level == handover.Now {
-			out = append(out, "!! "+a.Text)
-		}
-	}
-	return strings.Join(out, "; ")
-}
-
 // who names an infant by cot, number and name.
 func who(s *handover.Summary) cell {
 	if s == unitSummary {

@@ -83,11 +83,9 @@ func startSheet(p *handover.Policy) sheet {
 	lines := []line{
 		{"Caution", longCaution},
 		{"Sheet Round", "A row is one infant's round: it becomes the entries that it means. Choose the infant, give time and nurse " +
-			"once, and " +
-			"fill in what was seen, set or done. An empty cell says nothing: not charted, never normal or none."},
+			"once, and fill in what was seen, set or done. An empty cell says nothing: not charted, never normal or none."},
 		{"Written down", "Once a row says as it happened, it and the rows below were written down when they happened; else when " +
-			"they are " +
-			"taken into the record."},
+			"they are taken into the record."},
 		{"Skin", "A cell a site: ok is intact, empty is not seen; All others intact says it of every site that the row leaves empty. " +
 			"After a comma what else is seen, as blanching, dry."},
 		{"Other sheets", "One thing that was done or seen a row, on the sheet of its kind."},

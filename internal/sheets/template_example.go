@@ -44,7 +44,7 @@ func examples(p *handover.Policy) []example {
 		"skin.sites.others", "yes", "tube.markCm", "15.5", "tube.ph", "5", "humidifier.chamberC", "37.0", "humidifier.water", "ok",
 		"care.what.mouth-care", "x", "care.what.position", "left", "outlook.severity", "watcher", "outlook.ifThen.1.if",
 		"spells come closer together",
-		"outlook.ifThen.1.then", "call the doctor", "note.text", "Settles on her front.", "note.readOut", "yes")
+		"outlook.ifThen.1.then", "call the doctor", "note.text", "Settles when she is held.", "note.readOut", "yes")
 	of("admission", "08:00", "born", "2026-03-07", "cot", "Sill 4", "mrn", "0090417", "family", "Bramble", "given", "Wick", "sex",
 		"female", "gestation", "27+3", "birthWeightG", "1010")
 	of("support", "08:05", "state", "started", "mode", "cpap", "driver", "bl-17")
