@@ -42,9 +42,13 @@ func exampleWard(policy string) handover.Ward {
 	return w
 }
 
-// show prints the entries of a bundle: how each is sent, its status, and its number with
-// the decimals that were charted.
-func show(transaction []byte) {
+// show prints the entries of an export's transaction: how each is sent, its status, and
+// its number with the decimals that were charted.
+func show(x *fhir.Export) {
+	transaction, err := x.Transaction(fhir.Put)
+	if err != nil {
+		panic(err)
+	}
 	var bundle struct {
 		Entry []struct {
 			Request  struct{ Method string }
@@ -75,11 +79,7 @@ func Example() {
 	if err != nil {
 		panic(err)
 	}
-	transaction, err := x.Transaction(fhir.Put)
-	if err != nil {
-		panic(err)
-	}
-	show(transaction)
+	show(x)
 	// Output:
 	// POST Patient
 	// PUT Observation final
@@ -94,11 +94,7 @@ func ExampleDelta() {
 	if err != nil {
 		panic(err)
 	}
-	transaction, err := x.Transaction(fhir.Put)
-	if err != nil {
-		panic(err)
-	}
-	show(transaction)
+	show(x)
 	// Output:
 	// POST Patient
 	// PUT Observation entered-in-error 6.0 cm[H2O]

@@ -300,23 +300,8 @@ func (b *tables) due(rows []record) {
 			continue
 		}
 		item := "due[" + strings.TrimPrefix(b.names.next(who+name), who) + "]."
-		b.put(who, item+"what", what)
-		switch what {
-		case "care":
-			b.put(who, item+"care", r["Care or task"])
-		case "task":
-			b.put(who, item+"text", r["Care or task"])
-			b.put(who, item+"task", r["Task"])
-		}
-		if r["Due, offset from UTC"] == "whole day" {
-			b.put(who, item+"on", r["Due"])
-		} else {
-			b.put(who, item+"at", b.moment(r["Due"], r["Due, offset from UTC"]))
-		}
+		b.planned(who, item, "at", r)
 		b.put(who, item+"state", r["State"])
-		if r["Overdue from"] != "never" {
-			b.put(who, item+"overdueAt", b.moment(r["Overdue from"], r["Overdue from, offset from UTC"]))
-		}
 		b.put(who, item+"until", b.moment(r["Deferred until"], r["Deferred until, offset from UTC"]))
 		b.put(who, item+"every", r["Every"])
 		if r["Interval by"] == "the infant's plan" {
@@ -334,7 +319,11 @@ func (b *tables) next(who string, r record) {
 	if v, ok := value(r["Care or task"]); ok {
 		name += " " + v
 	}
-	item := "next[" + strings.TrimPrefix(b.names.next(who+"\n"+name), who+"\n") + "]."
+	b.planned(who, "next["+strings.TrimPrefix(b.names.next(who+"\n"+name), who+"\n")+"].", "dueAt", r)
+}
+
+// planned reads what a row says of a thing to do, its moment under a name.
+func (b *tables) planned(who, item, at string, r record) {
 	b.put(who, item+"what", r["What"])
 	switch r["What"] {
 	case "care":
@@ -346,7 +335,7 @@ func (b *tables) next(who string, r record) {
 	if r["Due, offset from UTC"] == "whole day" {
 		b.put(who, item+"on", r["Due"])
 	} else {
-		b.put(who, item+"dueAt", b.moment(r["Due"], r["Due, offset from UTC"]))
+		b.put(who, item+at, b.moment(r["Due"], r["Due, offset from UTC"]))
 	}
 	if r["Overdue from"] != "never" {
 		b.put(who, item+"overdueAt", b.moment(r["Overdue from"], r["Overdue from, offset from UTC"]))
