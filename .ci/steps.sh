@@ -60,13 +60,28 @@ install() { # install PACKAGE…: those of Debian that are missing
   DEBIAN_FRONTEND=noninteractive apt-get -qq install -y --no-install-recommends "${missing[@]}" >/dev/null
 }
 
-# fuzz TIME: every target for so long, on one core: others run beside it. A hundred tries at cutting an input down, not
-# a minute in which nothing else is tried.
+# fuzzed PACKAGE TARGET TIME: one target. Up to Go 1.26 the engine may take the end of the
+# time for a failure (golang/go#75804): where that is all it says, and it kept no input,
+# the target runs once more, and must hold.
+fuzzed() {
+  local said
+  said=$(mktemp)
+  for _ in 1 2; do
+    if go test -run '^$' -fuzz "^$2\$" -fuzztime "$3" -parallel 1 -fuzzminimizetime 100x "$1" 2>&1 | tee "$said"; then
+      return 0
+    fi
+    grep -A1 -- "^--- FAIL: $2" "$said" | grep -q '^ *context deadline exceeded$' && ! grep -q 'Failing input' "$said" || return 1
+  done
+  return 1
+}
+
+# fuzz TIME: every target for so long, on one core, since others run beside it. A hundred
+# tries at cutting an input down, not a minute in which nothing else is tried.
 fuzz() {
   local package target targets=0
   for package in $(go list ./...); do
     for target in $(go test -list '^Fuzz' "$package" | grep '^Fuzz' || true); do
-      go test -run '^$' -fuzz "^$target\$" -fuzztime "$1" -parallel 1 -fuzzminimizetime 100x "$package"
+      fuzzed "$package" "$target" "$1"
       targets=$((targets + 1))
     done
   done
