@@ -150,6 +150,32 @@ func leftOf(t *testing.T, boxes string, words ...string) float64 {
 	return left
 }
 
+// Whatever stands beside it, a number on the ward list is not broken in two: half a
+// number is another infant's.
+func TestPrintOfNumbers(t *testing.T) {
+	h := demo(t)
+	for i := range h.Infants {
+		h.Infants[i].Cot = fmt.Sprintf("Bay 1-%db", i+1)
+		h.Infants[i].Family, h.Infants[i].Given = "Thunderheatherberyl", "Pebblestone"
+		h.Infants[i].Support.Mode = "ventilation"
+		for a := range h.Infants[i].Attention {
+			h.Infants[i].Attention[a].Text += " and that for longer than a line of the ward list has room for"
+		}
+	}
+	words := strings.Fields(strings.Join(sheetsOf(t, printedPDF(t, h, Options{Paper: "A4"})), " "))
+	for _, f := range h.Infants {
+		whole := 0
+		for _, w := range words {
+			if w == f.MRN {
+				whole++
+			}
+		}
+		if f.MRN != "" && whole < 2 { // on the list and over the infant
+			t.Errorf("%s: its number %s is broken on the ward list", f.Cot, f.MRN)
+		}
+	}
+}
+
 // Unit names and printers' names of any length leave the sheet as it is.
 func TestPrintOfLongMargins(t *testing.T) {
 	h := demo(t)
