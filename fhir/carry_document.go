@@ -2,6 +2,7 @@ package fhir
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -18,7 +19,7 @@ func (d *document) minute(t time.Time) string {
 
 // corrections say of what the document holds what was corrected, why, by whom and when.
 func (d *document) corrections() (out []string) {
-	among := byKey(d.held)
+	among := reachAmong(d.held).among
 	for _, r := range d.held {
 		m, ok := r.Model.Body.(*models.Provenance)
 		if !ok {
@@ -26,7 +27,8 @@ func (d *document) corrections() (out []string) {
 		}
 		var of []string
 		for _, to := range m.Target {
-			if o, ok := among[*to.Reference].Model.Body.(*models.Observation); ok {
+			o, ok := among[*to.Reference].Model.Body.(*models.Observation)
+			if ok && !slices.Contains(of, r4.TextOf(&o.Code)) {
 				of = append(of, r4.TextOf(&o.Code))
 			}
 		}
@@ -35,7 +37,7 @@ func (d *document) corrections() (out []string) {
 		if err == nil {
 			when = d.minute(at)
 		}
-		out = append(out, fmt.Sprintf("%s: %s (%s, %s)", strings.Join(of, ", "), r4.TextOf(&m.Reason[0]),
+		out = append(out, fmt.Sprintf("%s: “%s” (%s, %s)", strings.Join(of, ", "), r4.TextOf(&m.Reason[0]),
 			r4.StringOf(m.Agent[0].Who.Display), when))
 	}
 	return out

@@ -133,7 +133,7 @@ func (d *document) resources() ([]*r4.Resource, error) {
 	d.subject.Identifier = r4.IdentifierOf(patient.Identifier.System, patient.Identifier.Value)
 	d.software = d.program()
 	d.figures()
-	among := reach{among: byKey(d.x.Resources), in: map[*r4.Resource]bool{}}
+	among := reachAmong(d.x.Resources)
 	for _, r := range d.x.Resources {
 		if r.Infant != "" || r.Type == "Basic" {
 			among.add(r)

@@ -9,7 +9,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"cotline/fhir"
-	"cotline/handover"
 	"cotline/handover/entry"
 	"cotline/internal/page"
 )
@@ -231,7 +230,7 @@ func (s *settings) ask(c *compilation, site fhir.SiteCodes) fhir.Ask {
 func (s *settings) documents(c *compilation, site fhir.SiteCodes, carry bool) bundles {
 	return func(with func(b bundleFile) error) ([]fhir.Held, error) {
 		for _, f := range c.handover.Infants {
-			issue := fhir.Edition{Handover: c.handover, Words: wordsOf(c.handover, c.ward.Policy), Entries: carry, Codes: site,
+			issue := fhir.Edition{Handover: c.handover, Words: page.Words(c.handover, c.ward.Policy), Entries: carry, Codes: site,
 				Chain: c.handover.Chain}
 			issue.Signed, issue.Accepted = signedFor(c, f.Infant)
 			if issue.Signed != nil {
@@ -249,15 +248,6 @@ func (s *settings) documents(c *compilation, site fhir.SiteCodes, carry bool) bu
 		}
 		return nil, nil
 	}
-}
-
-// wordsOf are what a document says to a reader who has not this record.
-func wordsOf(h *handover.Handover, p *handover.Policy) fhir.Words {
-	names := map[string]string{}
-	for _, s := range p.Staff {
-		names[s.Key] = s.Name
-	}
-	return func(infant string) map[string][]string { return page.Sections(h, infant, names) }
 }
 
 // signedFor is the handover that was signed for an infant as of exactly the moment

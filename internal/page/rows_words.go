@@ -227,7 +227,9 @@ func (v view) handed(f *handover.Summary) row {
 	if a.ReadBack != nil {
 		r.add(map[bool]string{true: "read back", false: "NOT read back"}[*a.ReadBack])
 	}
-	r.add(prefixed("asked: ", quoted(a.Asked)))
+	if !v.elsewhere { // it may name another infant
+		r.add(prefixed("asked: ", quoted(a.Asked)))
+	}
 	return r
 }
 

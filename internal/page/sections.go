@@ -8,17 +8,21 @@ import (
 	"cotline/handover"
 )
 
-// SectionNames are the parts that Sections tells, in the order in which they are read:
-// what needs a person, what is so now, what comes, what changed.
-var SectionNames = []string{"first", "support", "signs", "skin", "devices", "growth", "words", "due", "changes", "mind"}
+// Words tell each infant of a handover, section by section and line by line, to a reader
+// who has neither this record nor this unit: in the sentences of the short form and, of
+// what that leaves out, in those of the full form. Each section stands alone, so what is
+// looked at first is told again in its place. Moments are those of paper; staff go by
+// the name that the policy has for their key; another infant goes by cot. A section
+// without a line has nothing to tell; of an infant who is not there, all are.
+func Words(h *handover.Handover, p *handover.Policy) func(infant string) map[string][]string {
+	people := map[string]string{}
+	for _, s := range p.Staff {
+		people[s.Key] = s.Name
+	}
+	return func(infant string) map[string][]string { return sectionsOf(h, infant, people) }
+}
 
-// Sections is one infant's handover as a reader is told it who has neither this record
-// nor this unit: the sentences of the short form and, of what that leaves out, those of
-// the full form. Each section stands alone, so what is looked at first is told again in
-// its place. Moments are those of paper; staff go by name, where people has one for
-// their key; another infant goes by cot. It is nil where the infant is not in the
-// handover; a section without a line has nothing to tell.
-func Sections(h *handover.Handover, infant string, people map[string]string) map[string][]string {
+func sectionsOf(h *handover.Handover, infant string, people map[string]string) map[string][]string {
 	at := slices.IndexFunc(h.Infants, func(f *handover.Summary) bool { return f.Infant == infant })
 	if at < 0 {
 		return nil
@@ -45,6 +49,9 @@ func Sections(h *handover.Handover, infant string, people map[string]string) map
 func (v view) sections(f *handover.Summary) map[string][]string {
 	alone := *f // each row tells all that it has to tell
 	alone.Attention = nil
+	alone.Thresholds = slices.DeleteFunc(slices.Clone(f.Thresholds), func(t handover.ThresholdFact) bool {
+		return t.Met == nil || !*t.Met // a value that lacks stands among the gaps
+	})
 	seen := v.shortSigns(f) // the latest SpO2 beside its target
 	seen.Label = "Seen"
 	support := v.shortSupport(&alone)
@@ -53,27 +60,35 @@ func (v view) sections(f *handover.Summary) map[string][]string {
 		course = append(course, plainRow(v.support(f)))
 		support = beside(support, v.notSet(f))
 	}
-	devices := beside(v.shortWarmth(&alone), row{Items: v.notDone(f)})
 	return map[string][]string{
-		"first":   firstSaid(f),
+		"first":   v.firstSaid(f),
 		"support": append([]string{lined(support)}, append(course, v.windowSaid(f))...),
 		"signs":   {lined(seen), v.gasLine(f), lined(v.episodes(f))},
 		"skin":    {lined(v.skin(f))},
-		"devices": append([]string{lined(beside(v.shortWorn(f), v.shortBonnet(f))), lined(v.shortTube(f)), lined(devices)},
+		"devices": append([]string{lined(beside(v.shortWorn(f), v.shortBonnet(f))), lined(v.shortTube(f)),
+			lined(beside(v.shortWarmth(f), v.notDone(f)))},
 			each(v.alarms(f))...),
-		"growth":  {strings.Join(v.birth(f), "; "), lined(v.growth(f)), lined(v.citedRow())},
-		"words":   slices.Concat([]string{lined(v.shortOutlook(f))}, each(v.notes(f.Notes)), each(v.toldOf(f)), []string{lined(v.cares(f))}),
+		"growth": {strings.Join(v.birth(f), "; "), lined(v.growth(f)), lined(v.citedRow())},
+		"words": slices.Concat([]string{lined(v.shortOutlook(f))}, each(v.notes(f.Notes)), each(v.toldOf(f)),
+			[]string{lined(v.cares(f))}),
 		"due":     slices.Concat([]string{lined(v.shortDue(&alone))}, each(v.tasks(f.Tasks)), each(v.plans(f))),
 		"changes": slices.Concat([]string{lined(v.changed(f)), lined(v.handed(f))}, each(v.late(f))),
-		"mind": slices.Concat(each(v.conflicts(f)), each(v.lookAlikes(f)), []string{lined(v.gaps(f)), lined(v.notComputed(f)),
-			lined(v.remarks(f)), lined(v.thresholds(f))}),
+		"mind": {plainRow(v.conflicts(f)), plainRow(v.lookAlikes(f)), lined(v.gaps(f)), lined(v.notComputed(f)),
+			lined(once(v.remarks(f))), lined(v.thresholds(&alone))},
 	}
 }
 
 // firstSaid is what to look at first: what needs a person now, each after its mark,
 // then what is to be known.
-func firstSaid(f *handover.Summary) (out []string) {
-	l := lookAt(f)
+func (v view) firstSaid(f *handover.Summary) (out []string) {
+	named := *f
+	named.Attention = slices.Clone(f.Attention)
+	for i := range named.Attention {
+		if a := &named.Attention[i]; a.What == "handing-over" && f.HandedOver != nil {
+			a.Text = strings.Replace(a.Text, " "+f.HandedOver.To+" ", " "+v.person(f.HandedOver.To)+" ", 1)
+		}
+	}
+	l := lookAt(&named)
 	for _, now := range l.Now {
 		out = append(out, eyes+now)
 	}
@@ -98,13 +113,29 @@ func each(r row) (out []string) {
 	return out
 }
 
+// once tells what is told several times once, and how often.
+func once(r row) row {
+	out := row{Label: r.Label}
+	for i, it := range r.Items {
+		same := func(x item) bool { return x.Text == it.Text }
+		if slices.ContainsFunc(r.Items[:i], same) {
+			continue
+		}
+		if n := len(r.Items) - len(slices.DeleteFunc(slices.Clone(r.Items), same)); n > 1 {
+			it.Text += bracketed(count(n, "time", "times"))
+		}
+		out.Items = append(out.Items, it)
+	}
+	return out
+}
+
 // windowSaid is how often the SpO2 of the window was in its target.
 func (v view) windowSaid(f *handover.Summary) string {
 	r := v.oxygenReached(f)
 	if len(r.Items) == 0 {
 		return ""
 	}
-	return "In the window: " + plainRow(r)
+	return "In the window, since " + v.when(f.Since) + ": " + plainRow(r)
 }
 
 // gasLine is the latest blood gas, with its units and its age.
@@ -117,17 +148,17 @@ func (v view) gasLine(f *handover.Summary) string {
 }
 
 // notDone are set-up steps that were ticked as not done, or not ticked.
-func (v view) notDone(f *handover.Summary) []item {
+func (v view) notDone(f *handover.Summary) row {
 	r := row{}
 	x := f.Setup.Value
 	if x == nil {
-		return nil
+		return r
 	}
 	r.add(prefixed("set-up steps NOT DONE: ", said(plains(x.NotDone))))
 	if n := x.NotCharted.Value; n != nil && x.Ticked {
 		r.add(prefixed("set-up steps not ticked: ", said(plains(*n))))
 	}
-	return r.Items
+	return r
 }
 
 // citedRow names the standards of growth that are cited by number.

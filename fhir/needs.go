@@ -1,13 +1,9 @@
 package fhir
 
 import (
-	"slices"
 	"time"
 
 	"cotline/fhir/internal/r4"
-
-	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
-
 	"cotline/handover"
 )
 
@@ -17,12 +13,15 @@ import (
 
 // needs are what an infant's document holds of an export.
 type needs struct {
-	entries map[string]bool // that a fact of the handover comes from, by the original's id
+	entries map[string]bool // that a fact comes from, by the original's id; not one that counts for nothing
 	counted time.Time       // episodes after this are in the handover's counts
 }
 
 func needsOf(s *handover.Summary, at time.Time) *needs {
-	n := &needs{entries: map[string]bool{}, counted: earlier(s.Since, at.Add(-24*time.Hour))}
+	n := &needs{entries: map[string]bool{}, counted: s.Since}
+	if dayBefore := at.Add(-24 * time.Hour); dayBefore.Before(n.counted) {
+		n.counted = dayBefore
+	}
 	n.add(s.Facts())
 	return n
 }
@@ -30,6 +29,9 @@ func needsOf(s *handover.Summary, at time.Time) *needs {
 func (n *needs) add(facts []handover.Fact) {
 	for i := range facts {
 		f := &facts[i]
+		if f.Path == "remarks" {
+			continue
+		}
 		n.entries[f.Source.Entry] = true
 		if id, ok := f.Value.(string); ok && f.Name == "entry" {
 			n.entries[id] = true
@@ -38,38 +40,6 @@ func (n *needs) add(facts []handover.Fact) {
 		n.add(f.Items)
 	}
 	delete(n.entries, "")
-}
-
-// keep leaves of an infant's resources what is needed. What they refer to stays with
-// them.
-func (i *infant) keep(n *needs) {
-	i.encode(i.out)
-	for _, e := range i.entries {
-		if e.Kind == "episode" && e.At.After(n.counted) {
-			n.entries[e.ID] = true
-		}
-	}
-	for _, u := range i.uses {
-		if u.Model.Status == r4.Active { // how it was when it was put there
-			n.entries[u.Entry] = true
-		}
-	}
-	kept := reach{among: byKey(i.out), in: map[*r4.Resource]bool{}}
-	for _, r := range i.out {
-		if n.root(r) {
-			kept.add(r)
-		}
-	}
-	for _, r := range i.origins {
-		if slices.ContainsFunc(r.Model.Body.(*models.Provenance).Target, func(to models.Reference) bool {
-			return kept.in[kept.among[*to.Reference]]
-		}) {
-			kept.add(r)
-		}
-	}
-	for _, some := range []*[]*r4.Resource{&i.out, &i.facts, &i.uses} {
-		*some = kept.of(*some)
-	}
 }
 
 // root says whether a resource is needed for itself.
@@ -82,7 +52,7 @@ func (n *needs) root(r *r4.Resource) bool {
 	case "Flag", "DeviceUseStatement":
 		return r.Model.Status == r4.Active
 	case "Observation":
-		return bounds[r.Kind] || n.entries[r.Entry]
+		return r.Kind == "admission" || r.Kind == "identity" || n.entries[r.Entry]
 	}
 	return false
 }
@@ -93,17 +63,18 @@ type reach struct {
 	in    map[*r4.Resource]bool
 }
 
-func byKey(all []*r4.Resource) map[string]*r4.Resource {
-	out := map[string]*r4.Resource{}
+func reachAmong(all []*r4.Resource) *reach {
+	w := &reach{among: map[string]*r4.Resource{}, in: map[*r4.Resource]bool{}}
 	for _, r := range all {
-		out[r.Key()] = r
+		w.among[r.Key()] = r
 	}
-	return out
+	return w
 }
 
-// add takes a resource and all that it refers to.
+// add takes a resource and all that it refers to. What is not among them is of another
+// part of the export.
 func (w *reach) add(r *r4.Resource) {
-	if r == nil || w.in[r] { // of another export
+	if r == nil || w.in[r] {
 		return
 	}
 	w.in[r] = true
@@ -113,6 +84,11 @@ func (w *reach) add(r *r4.Resource) {
 }
 
 // of are those of some resources that were reached, in their order.
-func (w *reach) of(some []*r4.Resource) []*r4.Resource {
-	return slices.DeleteFunc(slices.Clone(some), func(r *r4.Resource) bool { return !w.in[r] })
+func (w *reach) of(some []*r4.Resource) (out []*r4.Resource) {
+	for _, r := range some {
+		if w.in[r] {
+			out = append(out, r)
+		}
+	}
+	return out
 }
