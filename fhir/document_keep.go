@@ -13,7 +13,7 @@ import (
 func (i *infant) keep(n *needs) {
 	i.encode(i.out)
 	for _, e := range i.entries {
-		if e.Kind == "episode" && e.At.After(n.counted) {
+		if n.counts(e) {
 			n.entries[e.ID] = true
 		}
 	}

@@ -1,10 +1,12 @@
 package fhir
 
 import (
+	"slices"
 	"time"
 
 	"cotline/fhir/internal/r4"
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // A document is read by a person, who wants what is so now. It holds what the facts of
@@ -15,6 +17,7 @@ import (
 type needs struct {
 	entries map[string]bool // that a fact comes from, by the original's id; not one that counts for nothing
 	counted time.Time       // episodes after this are in the handover's counts
+	marks   []time.Time     // of tubes, which the marks that stand are held against
 }
 
 func needsOf(s *handover.Summary, at time.Time) *needs {
@@ -23,6 +26,11 @@ func needsOf(s *handover.Summary, at time.Time) *needs {
 		n.counted = dayBefore
 	}
 	n.add(s.Facts())
+	if all := s.Tubes.Value; all != nil {
+		for _, t := range *all {
+			n.marks = append(n.marks, t.ReferenceAt)
+		}
+	}
 	return n
 }
 
@@ -40,6 +48,18 @@ func (n *needs) add(facts []handover.Fact) {
 		n.add(f.Items)
 	}
 	delete(n.entries, "")
+}
+
+// counts says whether an entry that no fact comes from is needed all the same: episodes
+// are counted, and a tube's mark is held against an earlier one.
+func (n *needs) counts(e *entry.Standing) bool {
+	switch e.Kind {
+	case "episode":
+		return e.At.After(n.counted)
+	case "tube":
+		return slices.ContainsFunc(n.marks, e.At.Equal)
+	}
+	return false
 }
 
 // root says whether a resource is needed for itself.

@@ -54,15 +54,13 @@ func (v view) sections(f *handover.Summary) map[string][]string {
 	})
 	seen := v.shortSigns(f) // the latest SpO2 beside its target
 	seen.Label = "Seen"
-	support := v.shortSupport(&alone)
 	var course []string
 	if f.Support.State == "on" {
-		course = append(course, plainRow(v.support(f)))
-		support = beside(support, v.notSet(f))
+		course = append(course, plainRow(v.notSet(f)), plainRow(v.support(f)))
 	}
 	return map[string][]string{
 		"first":   v.firstSaid(f),
-		"support": append([]string{lined(support)}, append(course, v.windowSaid(f))...),
+		"support": append([]string{lined(v.shortSupport(f))}, append(course, v.windowSaid(f))...),
 		"signs":   {lined(seen), v.gasLine(f), lined(v.episodes(f))},
 		"skin":    {lined(v.skin(f))},
 		"devices": append([]string{lined(beside(v.shortWorn(f), v.shortBonnet(f))), lined(v.shortTube(f)),

@@ -152,7 +152,7 @@ func (v view) byAt(s handover.Source) string { return joined(", ", v.person(s.By
 // for others by the name that it stands for.
 func (v view) person(key string) string {
 	if name := v.people[key]; name != "" {
-		return said(name)
+		return name
 	}
 	return key
 }
