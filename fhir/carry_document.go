@@ -27,8 +27,11 @@ func (d *document) corrections() (out []string) {
 		}
 		var of []string
 		for _, to := range m.Target {
-			o, ok := among[*to.Reference].Model.Body.(*models.Observation)
-			if ok && !slices.Contains(of, r4.TextOf(&o.Code)) {
+			target := among[*to.Reference]
+			if target == nil { // the bundle is refused for it
+				continue
+			}
+			if o, ok := target.Model.Body.(*models.Observation); ok && !slices.Contains(of, r4.TextOf(&o.Code)) {
 				of = append(of, r4.TextOf(&o.Code))
 			}
 		}

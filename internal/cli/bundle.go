@@ -71,6 +71,10 @@ type bundleFile struct {
 }
 
 func (p *Program) runBundle(ctx context.Context, s *settings, f bundleFlags) error {
+	if f.carry && f.kind != "document" {
+		return wrong{"--entries is of documents: a collection always carries what can be read back, a transaction as fhir.send says",
+			"give --type document, or leave it out"}
+	}
 	if s.since == sinceLast {
 		if s.cot != "" {
 			return wrong{"--since last goes on from an infant's last export, and in a cot may be another by now", "give --infant"}
