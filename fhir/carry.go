@@ -113,6 +113,9 @@ func (c *carrier) build(i *infant) {
 	}
 	i.built = true
 	c.err = i.build(c.summaries[i.record.Infant])
+	if c.err == nil && c.ask.needs != nil {
+		i.keep(c.ask.needs)
+	}
 	c.host(i)
 }
 
@@ -168,6 +171,9 @@ func (c *carrier) host(i *infant) {
 
 // take adds an infant's entries, or the unit's, that had happened by then.
 func (c *carrier) take(infant string, wanted func(*group) bool) {
+	if c.ask.mute {
+		return
+	}
 	var some []*group
 	for _, e := range c.entries[infant] {
 		if g := c.groups[e.ID]; g != nil && wanted(g) && g.happened(c.ask) && (c.ask.Infant == "" || !c.leaves(g)) {

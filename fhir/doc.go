@@ -11,7 +11,7 @@
 // identifier follow from the entry's id and the role. A period in which a device is
 // used becomes one DeviceUseStatement, named after the entry that began it. A delta is
 // what a receiver of an earlier Export lacks. A document is an infant's part of one
-// handover.
+// handover, for a reader: it holds what its facts come from, not all that was sent.
 //
 // # What holds
 //
@@ -44,10 +44,10 @@
 // transaction of a policy whose fhir.send names Basic hold everything from which the
 // handover of the same moments compiles to the letter; of those who left in the window
 // they hold what their leaving is told from. A transaction without Basic carries only
-// what yields a resource. A document is of one infant: it carries what is charted for
-// that infant and the handovers that name it, not the unit's own notes and tasks, and
-// not what proved to be another infant's. The name of an infant whose name is not shown
-// is never carried.
+// what yields a resource. A document carries entries only where they are asked for; it
+// is of one infant, and then carries what is charted for that infant and the handovers
+// that name it, not the unit's own notes and tasks, and not what proved to be another
+// infant's. The name of an infant whose name is not shown is never carried.
 //
 // # Vital signs and settings
 //

@@ -1,8 +1,10 @@
 package fhir
 
 import (
+	"errors"
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"github.com/google/uuid"
@@ -18,16 +20,24 @@ import (
 // Edition is one handover as it is put into documents.
 type Edition struct {
 	Handover *handover.Handover // compiled from the same ward
-	Signed   *entry.Entry       // the handover entry that signs it; nil: preliminary
-	Accepted []*entry.Entry     // acceptances of it
-	Chain    string             // head of the record's chain as it was signed, else as it is read; empty of a plain file
+	Words    Words
+	Entries  bool           // the text of every entry of the infant is carried, to be read back
+	Signed   *entry.Entry   // the handover entry that signs it; nil: preliminary
+	Accepted []*entry.Entry // acceptances of it
+	Chain    string         // head of the record's chain as it was signed, else as it is read; empty of a plain file
 	Codes    r4.SiteCodes
 }
 
-// Document is an infant's part of a handover as a document bundle: a Composition, every
-// resource that a transaction would hold, with where and why each was corrected, and
-// the figures of the window, which belong to this handover alone. A section leads to
-// every entry, and every section says in words what it tells.
+// Words are the sentences that a document tells of an infant, by section: those of the
+// faces in words, so that a reader finds the same everywhere. A section of SectionNames
+// that has none tells nothing.
+type Words func(infant string) map[string][]string
+
+// Document is an infant's part of a handover as a document bundle, for a reader: a
+// Composition whose sections tell in words what is so, the resources that this comes
+// from, with where and why each was corrected, and the figures of the window, which
+// belong to this handover alone. Of the history it holds nothing else. A section leads
+// to every resource.
 func Document(w handover.Ward, issue Edition, infant string) ([]byte, error) {
 	d, err := newDocument(w, issue, infant)
 	if err != nil {
@@ -52,7 +62,11 @@ func newDocument(w handover.Ward, issue Edition, infant string) (*document, erro
 	if s == nil {
 		return nil, fmt.Errorf("infant %s is not in this handover", infant)
 	}
-	x, err := New(w, Ask{At: h.At, Known: h.Known, Infant: infant, Codes: issue.Codes, whole: true})
+	if issue.Words == nil {
+		return nil, errors.New("a document without words tells a reader nothing")
+	}
+	x, err := New(w, Ask{At: h.At, Known: h.Known, Infant: infant, Codes: issue.Codes, whole: true, needs: needsOf(s, h.At),
+		mute: !issue.Entries})
 	if err != nil {
 		return nil, err
 	}
@@ -60,7 +74,8 @@ func newDocument(w handover.Ward, issue Edition, infant string) (*document, erro
 		return nil, fmt.Errorf("infant %s: %s", infant, x.Held[0].Why)
 	}
 	note, later := editionID(w.Policy, issue, infant), issue.later(w, infant)
-	return &document{Edition: issue, x: x, s: s, zone: w.Policy.Zone, note: note, since: later, id: versionID(note, later),
+	return &document{Edition: issue, x: x, s: s, words: issue.Words(infant), zone: w.Policy.Zone, note: note, since: later,
+		id: versionID(note, later),
 		builder: &builder{policy: w.Policy, ask: Ask{whole: true}, absent: map[string]bool{}, people: map[string]string{},
 			codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath, Site: issue.Codes}}}, nil
 }
@@ -96,12 +111,14 @@ type document struct {
 	*builder
 	x        *Export
 	s        *handover.Summary
+	words    map[string][]string // by section
 	zone     *time.Location
 	note     uuid.UUID      // of the handover, in all its versions
 	id       uuid.UUID      // of the version that tells this
 	since    []*entry.Entry // what was written down since it was signed
 	subject  *models.Reference
 	software *r4.Resource
+	held     []*r4.Resource // the infant's, and what these refer to
 	computed []*r4.Resource
 }
 
@@ -116,22 +133,26 @@ func (d *document) resources() ([]*r4.Resource, error) {
 	d.subject.Identifier = r4.IdentifierOf(patient.Identifier.System, patient.Identifier.Value)
 	d.software = d.program()
 	d.figures()
+	among := reachAmong(d.x.Resources)
+	for _, r := range d.x.Resources {
+		if r.Infant != "" || r.Type == "Basic" {
+			among.add(r)
+		}
+	}
+	d.held = among.of(d.x.Resources)
 	composition := d.composition()
 	all := append([]*r4.Resource{composition, d.software}, d.computed...)
-	for _, r := range all {
+	people := d.practitioners()
+	for _, r := range append(all, people...) {
 		if err := r.Encode(d.policy); err != nil {
 			return nil, err
 		}
 	}
-	all = append(append([]*r4.Resource{composition, d.software}, d.x.Resources...), d.computed...)
-	for _, p := range d.practitioners() {
-		if d.x.pool[p.Key()] != nil {
-			continue
+	all = append(append([]*r4.Resource{composition, d.software}, d.held...), d.computed...)
+	for _, p := range people {
+		if !among.in[d.x.pool[p.Key()]] {
+			all = append(all, p)
 		}
-		if err := p.Encode(d.policy); err != nil {
-			return nil, err
-		}
-		all = append(all, p)
 	}
 	return all, nil
 }
@@ -169,7 +190,7 @@ func (d *document) composition() *r4.Resource {
 	m := &models.Composition{
 		Identifier: r4.IdentifierOf(known.System, known.Value), Type: *d.codes.Concept(r4.NurseSummary), Subject: d.subject,
 		Date: entry.Stamp(d.Handover.At, d.zone), Author: []models.Reference{*r4.Literal("Device", d.software.ID)},
-		Title: r4.DocumentTitle + ", " + d.s.Cot + ", " + entry.Stamp(d.Handover.At, d.zone),
+		Title: r4.DocumentTitle + ", " + d.s.Cot + ", " + d.minute(d.Handover.At),
 	}
 	status := r4.Unsigned
 	if d.Signed != nil {
@@ -187,7 +208,7 @@ func (d *document) composition() *r4.Resource {
 			m.RelatesTo = []models.CompositionRelatesTo{{Code: models.DocumentRelationshipTypeReplaces, TargetIdentifier: *signed}}
 		}
 	}
-	for _, r := range d.x.Resources {
+	for _, r := range d.held {
 		if r.Type == "Encounter" {
 			m.Encounter = r4.Literal(r.Type, r.ID)
 		}
@@ -207,39 +228,63 @@ func (d *document) attester(e *entry.Entry) models.CompositionAttester {
 // section is a part of every document. What entries yield stands where yields says.
 type section struct {
 	r4.Concept
-	kinds []string // of the other resources that stand there
-	lines func(*document, *r4.Prose)
+	name  string                   // of its words
+	kinds []string                 // of the other resources that stand there
+	lines func(*document) []string // of one that has no words, for it tells of resources
 }
 
-// sections in the order in which they are read.
+// sections in the order in which they are read: what needs a person, what is so, what
+// comes, what changed, and what is not known of it.
 var sections = []section{
-	{r4.SectionFirst, nil, (*document).firstLines},
-	{r4.SectionChanges, nil, (*document).changeLines},
-	{r4.SectionDue, []string{"due", "task", "plan"}, (*document).dueLines},
-	{r4.SectionSupport, []string{"window"}, (*document).supportLines},
-	{r4.SectionSigns, nil, (*document).signLines},
-	{r4.SectionSkin, nil, (*document).skinLines},
-	{r4.SectionDevices, []string{"device"}, (*document).deviceLines},
-	{r4.SectionGrowth, []string{"age"}, (*document).growthLines},
-	{r4.SectionWords, nil, (*document).wordLines},
-	{r4.SectionMind, []string{"flag"}, (*document).mindLines},
-	{r4.SectionAmended, []string{"correction"}, (*document).correctionLines},
-	{r4.SectionEntries, []string{"entry"}, (*document).entryLines},
+	{r4.SectionFirst, "first", nil, nil},
+	{r4.SectionSupport, "support", []string{"window"}, nil},
+	{r4.SectionSigns, "signs", nil, nil},
+	{r4.SectionSkin, "skin", nil, nil},
+	{r4.SectionDevices, "devices", []string{"device"}, nil},
+	{r4.SectionGrowth, "growth", []string{"age"}, nil},
+	{r4.SectionWords, "words", nil, nil},
+	{r4.SectionDue, "due", []string{"due", "task", "plan"}, nil},
+	{r4.SectionChanges, "changes", nil, nil},
+	{r4.SectionMind, "mind", []string{"flag"}, nil},
+	{r4.SectionAmended, "", []string{"correction"}, (*document).corrections},
+	{r4.SectionEntries, "", []string{"entry"}, (*document).carried},
+}
+
+// SectionNames are the sections that Words tell, in their order.
+func SectionNames() (out []string) {
+	for _, s := range sections {
+		if s.name != "" {
+			out = append(out, s.name)
+		}
+	}
+	return out
 }
 
 // SectionCount is how many sections a document has, always.
 func SectionCount() int { return len(sections) }
 
+// needsSomebody begins a line of what needs a person now, on every face.
+const needsSomebody = "!! "
+
 // section tells in words, and leads to its resources.
 func (d *document) section(of section) models.CompositionSection {
+	lines := d.words[of.name]
+	if of.lines != nil {
+		lines = of.lines(d)
+	}
+	if len(lines) == 0 {
+		lines = []string{r4.NothingToTell}
+	}
 	p := r4.NewProse()
-	before := p.Len()
-	of.lines(d, p)
-	if p.Len() == before {
-		p.Line(r4.NothingToTell)
+	for _, line := range lines {
+		if strings.HasPrefix(line, needsSomebody) {
+			p.Strong(line)
+		} else {
+			p.Line(line)
+		}
 	}
 	out := models.CompositionSection{Title: r4.Ptr(of.Text), Code: d.codes.Concept(of.Concept), Text: p.Done()}
-	for _, all := range [][]*r4.Resource{d.x.Resources, d.computed} {
+	for _, all := range [][]*r4.Resource{d.held, d.computed} {
 		for _, r := range all {
 			if kind := sectionOf(r); slices.Contains(of.kinds, kind) || yields[kind].section.Code == of.Code {
 				out.Entry = append(out.Entry, *r4.Literal(r.Type, r.ID))

@@ -1,7 +1,10 @@
 package fhir_test
 
 import (
+	"bytes"
 	"encoding/json"
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -9,6 +12,7 @@ import (
 	"cotline/fhir/internal/fixture"
 	"cotline/fhir/internal/r4"
 	"cotline/handover"
+	"cotline/internal/page"
 )
 
 type documentForm struct {
@@ -18,6 +22,7 @@ type documentForm struct {
 		Resource struct {
 			ResourceType, ID, Status string
 			Identifier               json.RawMessage
+			Title                    string
 			Section                  []struct {
 				Title string
 				Text  struct{ Div string }
@@ -40,34 +45,48 @@ func document(t testing.TB, w handover.Ward, issue fhir.Edition, infant string) 
 	return d, b
 }
 
-// A document of each infant of the demo ward holds what the transaction holds, and
-// beyond that only what is of the handover.
+// A document of each infant of the demo ward holds what the facts of its handover come
+// from, with all that this refers to; nothing that is over; and nothing that neither a
+// fact nor a section nor another resource needs.
 func TestDocumentsOfTheDemoWard(t *testing.T) {
 	w, ask := fixture.Demo(t)
-	h := handover.Compile(w, ask.At, ask.Known, ask.At.Add(-12*3600e9))
-	whole := map[string]map[string]bool{}
-	for _, r := range fixture.Export(t, w, ask).Resources {
-		if whole[r.Infant] == nil {
-			whole[r.Infant] = map[string]bool{}
-		}
-		if r.Type != "Basic" { // what was moved to another infant is not in the document
-			whole[r.Infant][r.Type+"/"+r.ID] = true
-		}
+	every := *w.Policy
+	every.FHIR.Send = handover.SendTypes
+	whole := map[string]*r4.Resource{}
+	for _, r := range fixture.Export(t, handover.Ward{Entries: w.Entries, Policy: &every}, ask).Resources {
+		whole[r.ID] = r
 	}
+	h := handover.Compile(w, ask.At, ask.Known, ask.At.Add(-12*3600e9))
+	left := 0
 	for _, s := range h.Infants {
-		d, _ := document(t, w, fhir.Edition{Handover: h}, s.Infant)
+		d, text := document(t, w, fhir.Edition{Handover: h, Words: page.Words(h, w.Policy)}, s.Infant)
 		in := map[string]bool{}
 		computed := 0
 		for _, e := range d.Entry {
 			r := e.Resource
-			in[r.ResourceType+"/"+r.ID] = true
-			if r.ResourceType == "Observation" && !whole[s.Infant]["Observation/"+r.ID] {
+			in[r.ID] = true
+			is := whole[r.ID]
+			switch {
+			case is == nil && r.ResourceType == "Observation":
 				computed++
+			case r.ResourceType == "DeviceUseStatement" && r.Status != "active", r.ResourceType == "Task" && r.Status != "requested",
+				r.ResourceType == "Flag" && r.Status != "active", r.ResourceType == "Basic":
+				t.Errorf("%s: a %s that is %s", s.Infant, r.ResourceType, r.Status)
+			case is != nil && is.Infant == "" && bytes.Count(text, []byte(`urn:uuid:`+r.ID)) < 2:
+				t.Errorf("%s: nothing refers to %s %s", s.Infant, r.ResourceType, r.ID)
 			}
 		}
-		for k := range whole[s.Infant] {
-			if !in[k] {
-				t.Errorf("%s: %s is not in the document", s.Infant, k)
+		needed := map[string]bool{}
+		for _, entry := range sourcesOf(s.Facts()) {
+			needed[entry] = true
+		}
+		for id, r := range whole {
+			switch {
+			case r.Infant != s.Infant || r.Type != "Observation":
+			case needed[r.Entry] && !in[id]:
+				t.Errorf("%s: %s %s, from which a fact comes, is not in the document", s.Infant, r.Kind, r.Entry)
+			case !needed[r.Entry] && !in[id]:
+				left++
 			}
 		}
 		if computed < 3 {
@@ -76,6 +95,59 @@ func TestDocumentsOfTheDemoWard(t *testing.T) {
 		composition := d.Entry[0].Resource
 		if composition.ResourceType != "Composition" || composition.Status != "preliminary" || len(composition.Section) != 12 {
 			t.Errorf("%s: %s %s, %d sections", s.Infant, composition.ResourceType, composition.Status, len(composition.Section))
+		}
+		if !titled.MatchString(composition.Title) {
+			t.Errorf("%s: a title of %q", s.Infant, composition.Title)
+		}
+	}
+	if left < 1000 {
+		t.Errorf("only %d Observations are history", left)
+	}
+}
+
+// titled is a title that tells its moment to the minute.
+var titled = regexp.MustCompile(`^Handover between shifts, .+, \d{4}-\d\d-\d\d \d\d:\d\d \([+-]\d\d:\d\d\)$`)
+
+// sourcesOf are the entries that facts come from.
+func sourcesOf(facts []handover.Fact) (out []string) {
+	for _, f := range facts {
+		if f.Name == "remarks" { // of what counts for nothing
+			continue
+		}
+		if id, ok := f.Value.(string); ok && f.Name == "entry" {
+			out = append(out, id)
+		}
+		out = append(append(out, sourcesOf(f.Parts)...), sourcesOf(f.Items)...)
+	}
+	return out
+}
+
+// The entries are carried when they are asked for, and change nothing else.
+func TestDocumentsCarryEntries(t *testing.T) {
+	w, ask := fixture.Demo(t)
+	h := handover.Compile(w, ask.At, ask.Known, ask.At.Add(-12*3600e9))
+	ids := func(carry bool) (out []string, text string) {
+		issue := fhir.Edition{Handover: h, Words: page.Words(h, w.Policy), Entries: carry}
+		d, b := document(t, w, issue, h.Infants[0].Infant)
+		for _, e := range d.Entry {
+			if e.Resource.ResourceType != "Basic" {
+				out = append(out, e.Resource.ID)
+			}
+		}
+		return out, string(b)
+	}
+	bare, read := ids(false)
+	carrying, carried := ids(true)
+	if !slices.Equal(bare, carrying) {
+		t.Error("other resources")
+	}
+	const text = `/StructureDefinition/care-entry"`
+	if strings.Contains(read, text) || strings.Count(carried, text) < 200 {
+		t.Errorf("%d texts of entries, and %d where none is carried", strings.Count(carried, text), strings.Count(read, text))
+	}
+	for s, says := range map[string]string{read: "are not carried", carried: "to be read back"} {
+		if !strings.Contains(fixture.After(s, `"code":"section-entries"`), says) {
+			t.Errorf("the last section does not say %q", says)
 		}
 	}
 }
@@ -89,7 +161,7 @@ func TestDocumentSaysWhatWasCorrected(t *testing.T) {
 	w := handover.Ward{Entries: entries, Policy: fixture.WardPolicy(t)}
 	at := fixture.Moment(t, "2026-03-01T10:00:00+01:00")
 	h := handover.Compile(w, at, at, at.Add(-12*3600e9))
-	issue := fhir.Edition{Handover: h, Signed: entries[len(entries)-2], Accepted: entries[len(entries)-1:]}
+	issue := fhir.Edition{Handover: h, Words: page.Words(h, w.Policy), Signed: entries[len(entries)-2], Accepted: entries[len(entries)-1:]}
 	_, b := document(t, w, issue, "in-a")
 	s := string(b)
 	if _, again := document(t, w, issue, "in-a"); string(again) != s {
@@ -111,7 +183,7 @@ func TestDocumentSaysWhatWasCorrected(t *testing.T) {
 		composition[:strings.Index(composition, `"section"`)], `"status":"final"`) {
 		t.Error("a signed handover is not final")
 	}
-	if _, err := fhir.Document(w, fhir.Edition{Handover: h}, "in-z"); err == nil {
+	if _, err := fhir.Document(w, fhir.Edition{Handover: h, Words: page.Words(h, w.Policy)}, "in-z"); err == nil {
 		t.Error("a document of an infant who is not there")
 	}
 }
@@ -121,7 +193,7 @@ func TestCheckNamesWhatIsNotReached(t *testing.T) {
 	w := handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small)), Policy: fixture.WardPolicy(t)}
 	at := fixture.Moment(t, "2026-03-01T10:00:00+01:00")
 	h := handover.Compile(w, at, at, at.Add(-12*3600e9))
-	_, b := document(t, w, fhir.Edition{Handover: h}, "in-a")
+	_, b := document(t, w, fhir.Edition{Handover: h, Words: page.Words(h, w.Policy)}, "in-a")
 	beat := string(b)[:strings.Index(string(b), `.heartRateBpm"`)]
 	id := fixture.Between(beat[strings.LastIndex(beat, `"id":"`):], `"id":"`, `"`)
 	bad := strings.Replace(string(b), `{"reference":"urn:uuid:`+id+`"},`, "", 1)

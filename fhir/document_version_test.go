@@ -8,6 +8,7 @@ import (
 	"cotline/fhir/internal/fixture"
 	"cotline/handover"
 	"cotline/handover/entry"
+	"cotline/internal/page"
 )
 
 // R4, Bundle.identifier: persistent, the same wherever a bundle is copied. So other
@@ -35,7 +36,8 @@ func TestVersionsOfASignedHandover(t *testing.T) {
 	type version struct{ bundle, composition, status, text string }
 	of := func(known string, by ...*entry.Entry) version {
 		h := handover.Compile(w, at, fixture.Moment(t, "2026-03-01T"+known+":00+01:00"), at.Add(-12*3600e9))
-		_, b := document(t, w, fhir.Edition{Handover: h, Signed: signed, Accepted: by, Chain: "c0ffee0123456789"}, "in-a")
+		issue := fhir.Edition{Handover: h, Words: page.Words(h, w.Policy), Signed: signed, Accepted: by, Chain: "c0ffee0123456789"}
+		_, b := document(t, w, issue, "in-a")
 		s := string(b)
 		composition := fixture.After(s, `"resourceType":"Composition"`)
 		return version{fixture.Between(s, `"value":"`, `"`), fixture.Between(composition, `"value":"`, `"`),

@@ -1,6 +1,8 @@
 package fhir_test
 
 import (
+	"html"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -8,75 +10,107 @@ import (
 	"cotline/fhir"
 	"cotline/fhir/internal/fixture"
 	"cotline/handover"
-	"cotline/handover/entry"
+	"cotline/internal/page"
 )
 
-// What the engine computed for the demo ward is in the words of its documents.
-func TestDocumentsTellWhatIsComputed(t *testing.T) {
+var paragraph = regexp.MustCompile(`(?s)<p>(.*?)</p>`)
+
+// said are the lines of each section of a document, by its title.
+func said(d documentForm) (titles []string, lines map[string][]string) {
+	lines = map[string][]string{}
+	for _, s := range d.Entry[0].Resource.Section {
+		titles = append(titles, s.Title)
+		for _, p := range paragraph.FindAllStringSubmatch(s.Text.Div, -1) {
+			lines[s.Title] = append(lines[s.Title], html.UnescapeString(strings.ReplaceAll(p[1], "<br/>", "\n")))
+		}
+	}
+	return titles, lines
+}
+
+// The sections of a document are in one order, each in the very words of the faces;
+// what needs somebody stands out.
+func TestDocumentsTellTheWordsOfTheFaces(t *testing.T) {
 	w, ask := fixture.Demo(t)
 	h := handover.Compile(w, ask.At, ask.Known, ask.At.Add(-12*3600e9))
-	met := map[string]int{}
+	order := []string{"Look first", "Support and settings", "Observations", "Skin", "Devices", "Age and growth", "Cares and words",
+		"Due and planned", "Changes", "Mind", "Corrections", "Further entries"}
+	words := page.Words(h, w.Policy)
+	marked := 0
 	for _, s := range h.Infants {
-		_, b := document(t, w, fhir.Edition{Handover: h}, s.Infant)
-		holds := func(what, words string) {
-			met[what]++
-			if !strings.Contains(string(b), words) {
-				t.Errorf("%s: %s: %q is not told", s.Infant, what, words)
+		d, _ := document(t, w, fhir.Edition{Handover: h, Words: words}, s.Infant)
+		titles, lines := said(d)
+		if !slices.Equal(titles, order) {
+			t.Fatalf("%s: sections %q", s.Infant, titles)
+		}
+		told := words(s.Infant)
+		if n := len(fhir.SectionNames()); len(order) != n+2 {
+			t.Fatalf("%d sections have words", n)
+		}
+		for i, name := range fhir.SectionNames() {
+			want := slices.Clone(told[name])
+			for n, line := range want {
+				if strings.HasPrefix(line, "!! ") {
+					want[n] = "<b>" + line + "</b>"
+					marked++
+				}
 			}
-		}
-		if v := s.Humidifier.Value; v != nil && v.WaterEmptyAt.Value != nil {
-			holds("water", "water runs out, by reckoning: "+entry.Stamp(*v.WaterEmptyAt.Value, w.Policy.Zone))
-		}
-		if v := s.Bonnet.Value; v != nil {
-			for _, r := range v.Reasons {
-				holds("bonnet", "look at head and bonnet: "+r.On.String()+", "+r.Reason)
+			if len(want) == 0 {
+				want = []string{"Nothing to tell."}
 			}
-		}
-		if v := s.Setup.Value; v != nil {
-			for _, x := range v.Points {
-				holds("sensor", "Oxygen sensor reading: "+x.ReadPercent.String()+" % in "+x.GasPercent.String()+" %, ")
+			if !slices.Equal(lines[order[i]], want) {
+				t.Errorf("%s, %s: %q, want %q", s.Infant, order[i], lines[order[i]], want)
 			}
-			if len(v.NotDone) > 0 {
-				holds("not done", "set-up steps not done: "+strings.Join(v.NotDone, ", "))
-			}
-		}
-		for _, x := range s.Due {
-			if x.Task == "" {
-				holds("due", `"code":"due-`+x.What+`"`)
-			}
-		}
-		for range s.Plans {
-			holds("plan", `"code":"plan"`)
-		}
-		var first strings.Builder // the first section: what needs somebody, then what is to be known
-		now := func(x handover.Attention) bool { return x.Level == handover.Now }
-		rows := slices.DeleteFunc(slices.Clone(s.Attention), func(x handover.Attention) bool { return !now(x) })
-		for _, x := range append(rows, slices.DeleteFunc(slices.Clone(s.Attention), now)...) {
-			first.WriteString("<p>" + map[string]string{handover.Now: "!! "}[x.Level] + x.Text)
-			if !x.At.IsZero() {
-				first.WriteString(", " + entry.Stamp(x.At, w.Policy.Zone))
-			}
-			first.WriteString("</p>")
-		}
-		if len(s.Attention) > 0 {
-			holds("first", `"display":"Look first"`)
-			if section := fixture.Between(string(b), `"section":[`, `"title":"Changes"`); !strings.Contains(section, first.String()) {
-				t.Errorf("%s: the first section is not %s: %s", s.Infant, first.String(), section)
-			}
-		}
-		for _, x := range s.Next {
-			holds("next", "next: "+x.What+", ")
-		}
-		for _, x := range s.Old {
-			holds("old", "older than its interval: "+x.Path+", ")
-		}
-		if x := s.HandedOver; x != nil {
-			holds("handed over", "handed over as of "+entry.Stamp(x.AsOf, w.Policy.Zone))
 		}
 	}
-	for _, what := range []string{"water", "bonnet", "sensor", "not done", "due", "plan", "first", "next", "old", "handed over"} {
-		if met[what] == 0 {
-			t.Errorf("the demo ward has no %s", what)
-		}
+	if marked < 5 {
+		t.Errorf("only %d lines are marked", marked)
+	}
+	if _, err := fhir.Document(w, fhir.Edition{Handover: h}, h.Infants[0].Infant); err == nil {
+		t.Error("a document without words")
 	}
 }
+
+// keyPath is a path of the table of facts, which means nothing to a reader.
+var keyPath = regexp.MustCompile(`\b(?:settings|skin|tubes|support|rotation|bonnet|observations|humidifier|setup|outlook|interface|head|` +
+	`indices|gas|limits)\.[a-z]`)
+
+// mark of a direction, which a narrative never holds.
+const directions = "\u2066\u2067\u2068\u2069\u200e\u200f\u202a\u202b\u202c\u202d\u202e"
+
+// No section tells a path, a staff key that has a name, an entry's id or a moment to the
+// second: of the demo ward and of random ones.
+func TestDocumentsSayNoKey(t *testing.T) {
+	hold := func(where string, w handover.Ward, h *handover.Handover) {
+		for _, s := range h.Infants {
+			d, _ := document(t, w, fhir.Edition{Handover: h, Words: page.Words(h, w.Policy)}, s.Infant)
+			_, sections := said(d)
+			for title, lines := range sections {
+				text := strings.Join(lines, "\n")
+				for _, is := range []string{keyPath.FindString(text), secondly.FindString(text), entryID.FindString(text)} {
+					if is != "" {
+						t.Errorf("%s, %s, %s: %q in %s", where, s.Infant, title, is, text)
+					}
+				}
+				if strings.ContainsAny(text, directions) {
+					t.Errorf("%s, %s, %s: a mark of direction", where, s.Infant, title)
+				}
+				for _, p := range w.Policy.Staff {
+					if p.Name != "" && regexp.MustCompile(`(?:^|[ (])`+regexp.QuoteMeta(p.Key)+`(?:$|[ ,;)])`).MatchString(text) {
+						t.Errorf("%s, %s, %s: %s for %s", where, s.Infant, title, p.Key, p.Name)
+					}
+				}
+			}
+		}
+	}
+	w, ask := fixture.Demo(t)
+	hold("demo", w, handover.Compile(w, ask.At, ask.Known, ask.At.Add(-12*3600e9)))
+	for seed := range fixture.Seeds(60, 3) {
+		w, last := fixture.Random(t, seed, 4, 3)
+		hold("random", w, handover.Compile(w, last, last, last.Add(-12*3600e9)))
+	}
+}
+
+var (
+	secondly = regexp.MustCompile(`\d\dT\d\d:\d\d:\d\d`)
+	entryID  = regexp.MustCompile(`\bentry [0-9a-f]{8}\b|[0-9a-f]{8}-[0-9a-f]{4}-`)
+)

@@ -17,6 +17,8 @@ type Ask struct {
 	Lean   bool         // only to be sent: resources keep their bytes, and no model; of no difference
 	all    bool         // every infant, every stay: what a delta compares
 	whole  bool         // for a document: every type, whatever the policy sends
+	needs  *needs       // of a document: what of the infant's resources it holds
+	mute   bool         // the texts of entries are not carried
 	ever   bool         // of all moments at once: nothing that is so at one of them
 }
 

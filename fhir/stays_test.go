@@ -7,6 +7,7 @@ import (
 	"cotline/fhir"
 	"cotline/fhir/internal/fixture"
 	"cotline/handover"
+	"cotline/internal/page"
 )
 
 // A head and a weight are facts of a later stay too (care-record: discharge): what
@@ -23,7 +24,7 @@ func TestHeadAndWeightOfAnEarlierStay(t *testing.T) {
 	if h.Infants[0].Head.Value == nil || h.Infants[0].Weight.Value == nil {
 		t.Fatal("the handover does not tell them")
 	}
-	_, doc := document(t, w, fhir.Edition{Handover: h}, "in-a")
+	_, doc := document(t, w, fhir.Edition{Handover: h, Words: page.Words(h, w.Policy)}, "in-a")
 	var whole strings.Builder
 	for _, r := range fixture.Export(t, w, fhir.Ask{At: at, Known: at}).Resources {
 		whole.Write(r.JSON)

@@ -12,6 +12,7 @@ import (
 	"cotline/fhir/internal/fixture"
 	"cotline/fhir/internal/r4"
 	"cotline/handover"
+	"cotline/internal/page"
 )
 
 // loaded is a package as a receiver reads it.
@@ -191,7 +192,7 @@ func TestCodesOfAnyExportResolve(t *testing.T) {
 		}
 		h := handover.Compile(w, ask.At, ask.Known, ask.At.Add(-12*60*60e9))
 		for _, s := range h.Infants[:min(len(h.Infants), 3)] {
-			text, err := fhir.Document(w, fhir.Edition{Handover: h}, s.Infant)
+			text, err := fhir.Document(w, fhir.Edition{Handover: h, Words: page.Words(h, w.Policy)}, s.Infant)
 			if err != nil {
 				t.Fatal(err)
 			}

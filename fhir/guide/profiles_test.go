@@ -14,6 +14,7 @@ import (
 	"cotline/fhir/internal/fixture"
 	"cotline/fhir/internal/r4"
 	"cotline/handover"
+	"cotline/internal/page"
 )
 
 // everything is what a ward exports when it sends every type, and the documents of
@@ -26,7 +27,7 @@ func everything(t *testing.T, w handover.Ward, ask fhir.Ask) []*r4.Resource {
 	out := fixture.Export(t, w, ask).Resources
 	h := handover.Compile(w, ask.At, ask.Known, ask.At.Add(-12*time.Hour))
 	for _, s := range h.Infants[:min(len(h.Infants), 3)] {
-		of, err := fhir.DocumentResources(w, fhir.Edition{Handover: h}, s.Infant)
+		of, err := fhir.DocumentResources(w, fhir.Edition{Handover: h, Words: page.Words(h, w.Policy)}, s.Infant)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -83,7 +83,7 @@ func holdRoundTrip(t fixture.Fataler, w handover.Ward, at, known time.Time) {
 	}
 	var all [][]byte
 	for _, s := range want.Infants {
-		b, err := fhir.Document(w, fhir.Edition{Handover: want}, s.Infant)
+		b, err := fhir.Document(w, fhir.Edition{Handover: want, Words: page.Words(want, w.Policy), Entries: true}, s.Infant)
 		if err != nil {
 			t.Fatalf("%v", err)
 		}

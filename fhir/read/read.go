@@ -104,6 +104,8 @@ type offered struct {
 	kind    string
 	url     string // its fullUrl
 	carries bool   // the text of an entry
+
+	document bool // the Composition of one of ours
 }
 
 func (r *Resources) issue(ordinal int, path string, code entry.Code, found, allowed string) {
@@ -168,6 +170,7 @@ func (r *Resources) add(ordinal int, n *r4.Part, url string) {
 		r.bases[base], o.carries = true, true
 		r.carried(ordinal, r4.IndexedPath("extension", i)+".valueString", x.Text("valueString"))
 	}
+	o.document = o.kind == "Composition" && isDocument(n)
 	if !sought[o.kind] {
 		o.Part = r4.NewObject(n.At("identifier").Apart())
 	}
@@ -211,8 +214,9 @@ func (r *Resources) Read(g Given) Read {
 		}
 	}
 	d.unmet()
+	d.tellUnread()
 	for _, o := range r.all {
-		if o.kind != "Patient" && !d.ours(o) {
+		if o.kind != "Patient" && !o.document && !d.ours(o) {
 			d.foreign(o)
 		}
 	}

@@ -23,7 +23,7 @@ type bundleFlags struct {
 	kind, mode, out             string
 	infant                      string // the only one asked for
 	entries, conditional, bytes int
-	whole                       bool
+	whole, carry                bool
 }
 
 func (p *Program) bundle(s *settings) *cobra.Command {
@@ -55,6 +55,7 @@ manifest that tells their order; a document an infant likewise.
 	flags.IntVar(&f.entries, "max-entries", mostEntries, "most entries of a transaction, 0 for no limit")
 	flags.IntVar(&f.conditional, "max-conditional", 0, "most entries of one with a conditional entry, 0 for no limit")
 	flags.IntVar(&f.bytes, "max-bytes", mostBytes, "most bytes of a transaction, 0 for no limit")
+	flags.BoolVar(&f.carry, "entries", false, "carry every care entry in a document, so that another record can take it")
 	flags.BoolVar(&f.whole, "whole", false, "one transaction in one file, however large")
 	cmd.MarkFlagsMutuallyExclusive("whole", "max-entries")
 	cmd.MarkFlagsMutuallyExclusive("whole", "max-conditional")
@@ -70,6 +71,10 @@ type bundleFile struct {
 }
 
 func (p *Program) runBundle(ctx context.Context, s *settings, f bundleFlags) error {
+	if f.carry && f.kind != "document" {
+		return wrong{"--entries is of documents: a collection always carries what can be read back, a transaction as fhir.send says",
+			"give --type document, or leave it out"}
+	}
 	if s.since == sinceLast {
 		if s.cot != "" {
 			return wrong{"--since last goes on from an infant's last export, and in a cot may be another by now", "give --infant"}
@@ -168,7 +173,7 @@ type bundles func(with func(b bundleFile) error) ([]fhir.Held, error)
 func (s *settings) bundles(c *compilation, site fhir.SiteCodes, f bundleFlags) (bundles, error) {
 	switch f.kind {
 	case "document":
-		return s.documents(c, site), nil
+		return s.documents(c, site, f.carry), nil
 	case "collection":
 		return func(with func(b bundleFile) error) ([]fhir.Held, error) {
 			x, err := s.export(c, site)
@@ -224,11 +229,13 @@ func (s *settings) ask(c *compilation, site fhir.SiteCodes) fhir.Ask {
 	return fhir.Ask{At: c.at, Known: c.known, Infant: s.only(c), Codes: site, Lean: true}
 }
 
-// documents are one document for each infant of the handover.
-func (s *settings) documents(c *compilation, site fhir.SiteCodes) bundles {
+// documents are one document for each infant of the handover, in the words of the
+// other faces.
+func (s *settings) documents(c *compilation, site fhir.SiteCodes, carry bool) bundles {
 	return func(with func(b bundleFile) error) ([]fhir.Held, error) {
 		for _, f := range c.handover.Infants {
-			issue := fhir.Edition{Handover: c.handover, Codes: site, Chain: c.handover.Chain}
+			issue := fhir.Edition{Handover: c.handover, Words: page.Words(c.handover, c.ward.Policy), Entries: carry, Codes: site,
+				Chain: c.handover.Chain}
 			issue.Signed, issue.Accepted = signedFor(c, f.Infant)
 			if issue.Signed != nil {
 				if position, here := c.ward.Signed[issue.Signed.ID]; here {

@@ -111,7 +111,7 @@ func invented(base string) ([]*fhir.Resource, error) {
 		return nil, err
 	}
 	h := handover.Compile(w, at, at, time.Time{})
-	document, err := fhir.DocumentResources(w, fhir.Edition{Handover: h}, h.Infants[0].Infant)
+	document, err := fhir.DocumentResources(w, fhir.Edition{Handover: h, Words: page.Words(h, policy), Entries: true}, h.Infants[0].Infant)
 	if err != nil {
 		return nil, err
 	}

@@ -44,6 +44,6 @@ func (p *Program) runTransfer(ctx context.Context, s *settings, out string) erro
 	if err != nil {
 		return err
 	}
-	_, err = p.oneBundle(bundleFlags{kind: "document", out: out}, s.documents(c, site))
+	_, err = p.oneBundle(bundleFlags{kind: "document", out: out}, s.documents(c, site, true))
 	return errors.Join(err, broken)
 }

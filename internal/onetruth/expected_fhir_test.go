@@ -23,7 +23,9 @@ func (f facts) expectedInFHIR(x *receiver, document bool) facts {
 		place := all[0].fhir
 		entry := place == "Observation" || place == "Patient"
 		if !strings.HasPrefix(place, "–") && (document || entry) && f.toldInFHIR(key, document) {
-			out[key] = value
+			if out[key] = value; strings.HasPrefix(place, "section-") {
+				out[key] = toMinute(value) // sections tell clock times
+			}
 		}
 	}
 	for _, base := range []string{"head.", "head.growthFrom.", "weight."} { // what an earlier stay told was sent with it
@@ -76,13 +78,17 @@ func (f facts) toldInFHIR(key string, document bool) bool {
 	switch path := general(key); path {
 	case "thresholds[].text", "thresholds[].source", "thresholds[].name", "thresholds[].met":
 		return f[item+"met"] == "true"
-	case "conflicts[].value": // it may be another's number
-		return false
+	case "skin.unseen": // silence: all were seen; or none was, which stands there
+		return f[key] != none && f[key] != notCharted && f[who+" skin.sites"] != none
+	case "due[].at", "due[].on":
+		return f[item+"state"] == "due"
+	case "next[].dueAt", "next[].overdueAt": // of what comes when it is to be done; of water when it runs out
+		return (path == "next[].overdueAt") == (f[item+"what"] == "water" && f[item+"overdueAt"] != "")
 	case "settings.*", "changes[].from", "changes[].to":
 		return true
 	case "handedOver.accepted":
 		return true
-	case "due", "changes", "setup.notDone", "skin.unseen", "skin.sites", "handedOver.accepted.notConfirmed",
+	case "due", "changes", "setup.notDone", "skin.sites", "handedOver.accepted.notConfirmed",
 		"handedOver.accepted.confirmed":
 		if f[key] == notCharted {
 			return false

@@ -104,10 +104,10 @@ func TestPlantedFaults(t *testing.T) {
 				`"effectivePeriod":{"start":"2026-10-24T19:35:00+02:00"`)
 		}},
 		{"what needs somebody is told without its mark", "document", func(t testing.TB, f *faces) {
-			f.documents["in-01"] = swap(t, f.documents["in-01"], "<p>!! SKIN septum", "<p>SKIN septum")
+			f.documents["in-01"] = swap(t, f.documents["in-01"], "<p><b>!! SKIN septum", "<p><b>SKIN septum")
 		}},
 		{"the plan ahead loses a moment", "document", func(t testing.TB, f *faces) {
-			f.documents["in-01"] = swap(t, f.documents["in-01"], "<p>next: tube, ", "<p>next: skin, ")
+			f.documents["in-01"] = swap(t, f.documents["in-01"], "next tube 07:55", "next tube 07:35")
 		}},
 		{"an infant has the document of another", "document",
 			func(t testing.TB, f *faces) { f.documents["in-01"] = f.documents["in-02"] }},

@@ -5,49 +5,48 @@ import (
 	"strings"
 )
 
-var (
-	firstLine = regexp.MustCompile(`^(!! )?(.+?)(?:, (\d{4}-\d\d-\d\dT\S+))?$`)
-	lateLine  = regexp.MustCompile(`^(arrived|written) late: (.+), (\d\S+), charted: (\S+), by: ([\w.-]+)$`)
-)
+var lateLine = regexp.MustCompile(`^(ARRIVED|WRITTEN) LATE: (.*), of (` + clockTime + `) \(([\w.-]+), charted (` + clockTime + `)\)$`)
 
 // firstRow reads a line of what to look at first: its text is the row's very words, by
-// which it is known. The rest is what the line says.
-func (x *receiver) firstRow(text string) bool {
-	m := firstLine.FindStringSubmatch(text)
-	if m == nil || text == "Nothing to tell." {
-		return false
-	}
-	level := map[bool]string{true: "now", false: "know"}[m[1] != ""]
+// which it is known.
+func (x *receiver) firstRow(text string) {
+	text, marked := strings.CutPrefix(text, "!! ")
+	level := map[bool]string{true: "now", false: "know"}[marked]
 	for _, key := range x.asked.keys() {
 		item, ok := strings.CutSuffix(strings.TrimPrefix(key, x.who+" "), "text")
-		if !ok || general(key) != "attention[].text" || !strings.HasPrefix(key, x.who+" ") || x.asked[key] != m[2] || x.facts[key] != "" {
+		if !ok || general(key) != "attention[].text" || !strings.HasPrefix(key, x.who+" ") || x.facts[key] != "" ||
+			strings.Join(strings.Fields(x.asked[key]), " ") != text {
 			continue
 		}
-		x.put(item+"text", m[2])
+		x.put(item+"text", x.asked[key])
 		x.put(item+"level", level)
-		x.put(item+"at", m[3])
-		return true
+		return
 	}
-	x.fault("%s: nothing to look at first says %q", x.who, m[2])
-	return true
+	x.fault("%s: nothing to look at first says %q", x.who, text)
 }
 
 // lateRow reads a line of what was not known when the handover before was signed.
-func (x *receiver) lateRow(text string) bool {
+func (x *receiver) lateRow(text string) {
 	m := lateLine.FindStringSubmatch(text)
-	if m == nil {
-		return false
-	}
 	for _, key := range x.asked.keys() {
-		if item, ok := strings.CutSuffix(key, "text"); ok && general(key) == "late[].text" && x.asked[item+"infant"] == x.who &&
-			x.asked[key] == m[2] && x.facts[key] == "" {
-			for name, value := range map[string]string{"how": m[1], "text": m[2], "at": x.stamp(m[3]), "charted": x.stamp(m[4]),
-				"by": m[5], "infant": x.who} {
+		item, ok := strings.CutSuffix(key, "text")
+		if m == nil || !ok || general(key) != "late[].text" || x.asked[item+"infant"] != x.who || x.facts[key] != "" {
+			continue
+		}
+		words := strings.Join(strings.Fields(x.asked[key]), " ")
+		if words == "" {
+			words = strings.ReplaceAll(x.asked[item+"kind"], "-", " ")
+		}
+		if words != m[2] || x.clock(m[3]) != toMinute(x.asked[item+"at"]) || x.clock(m[5]) != toMinute(x.asked[item+"charted"]) {
+			continue
+		}
+		for name, value := range map[string]string{"how": strings.ToLower(m[1]), "text": x.asked[key], "at": x.clock(m[3]),
+			"charted": x.clock(m[5]), "by": m[4], "infant": x.who} {
+			if value != "" {
 				x.facts.put(item+name, value)
 			}
-			return true
 		}
+		return
 	}
-	x.fault("%s: nothing late says %q", x.who, m[2])
-	return true
+	x.fault("%s: nothing late says %q", x.who, text)
 }

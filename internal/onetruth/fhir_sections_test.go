@@ -1,181 +1,84 @@
 package onetruth
 
 import (
+	"regexp"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
+	"time"
+
+	"cotline/internal/ward"
+	"cotline/internal/wardtest"
 
 	"golang.org/x/net/html"
 )
 
-// stamped is "…, 2026-10-25T07:30:00+01:00, by: rn-reed, corrected".
-const stamped = `, (\S+), by: ([\w.-]+)(?:, corrected)?`
+// The sections of a document tell what the faces in words tell: the rows of the full form
+// by the grammar of those, those of the short form by one of their own. A paragraph is a
+// row, or an item of one.
 
-// one makes a line of a document's section: a fact with its moment and who charted it.
-func one(section, pattern, base, moment string, tells ...string) said {
-	n := strings.Count(pattern, "(") - strings.Count(pattern, "(?:")
-	all := append(tells, base+"."+moment+"=$"+string(rune('1'+n)), base+".by=$"+string(rune('2'+n)))
-	if moment == "-" {
-		all = append(tells, base+".by=$"+string(rune('2'+n)))
-	}
-	return said{label: section, pattern: pattern + stamped, tells: all}
+// shortGrammar is what the short form's rows may say. Most of it is told by what is sent
+// beside it, and held there.
+var shortGrammar = []said{
+	{label: "Support", pattern: `(?:CPAP|bilevel|nasal ventilation|high flow|low flow)(?: <num>(?: over <num>)?)?(?:, rate <num>)?` +
+		`(?:, FiO2 <num>(?: throughout| \((?:<num> to <num>|<num> throughout)(?:, mean <num>)?(?:, raised [a-z0-9 ]+)?\))?)?` +
+		`(?:, flow <num>)?(?:, target (?:<num> to <num>|from <num>|up to <num>))?`},
+	{label: "Support", pattern: `alarm limits [A-Za-z0-9., ]+`},
+	{label: "Support", pattern: `OFF since <time>(?: \([a-z ]+\))?`},
+	{label: "Support", pattern: `before that FiO2 (?:<num> throughout|<num> to <num>)`},
+	{label: "Support", pattern: `none in this stay`},
+	{label: "Seen", pattern: `<time>(?:, \d+ (?:min|h|days) old)?:? [^;]+`},
+	{label: "Seen", pattern: `no observation charted`},
+	{label: "Gas", pattern: `(?:arterial|capillary|venous) gas [^;]+, <time>, \d+ (?:min|h|days) old`},
+	{label: "Face", pattern: `nothing on the face since <time>`},
+	{label: "Face", pattern: `(?:(?:mask|prongs) from <time> to <time>, then )?(?:mask|prongs|cannula)[^;]*`},
+	{label: "Face", pattern: `(?:bonnet [^;,]+|no bonnet on)(?:, [A-Z]+(?: and [A-Z]+)*)?(?:, (?:in its range|head OUT OF ITS RANGE))?`},
+	{label: "Tube", pattern: `none in`},
+	{label: "Tube", pattern: `(?:(?:feeding|venting): )?(?:oral|nasal)[^;]*`},
+	{label: "Tube", pattern: `(?:pH <num>|(?:no )?aspirate[^;]*?)(?: at <time>)?`},
+	{label: "Warmth", pattern: `(?:chamber|water|humidifier) [^;]+|[A-Z ]+`},
+	{label: "Warmth", pattern: `sensor passed(?: <day>)?|circuit due (?:today|<day>|[A-Z][a-z]{2})`},
+	{label: "Warmth", pattern: `safety check <time>, (?:all ok|NOT OK: [^;]+)`},
+	{label: "Warmth", pattern: `PROBE NOT SHIELDED from heat`, tells: []string{"setup.probeCaution=true"}},
+	{label: "Warmth", pattern: `set-up steps NOT DONE: ([^;]+)`, tells: []string{"setup.notDone=$1|words"}},
+	{label: "Warmth", pattern: `set-up steps not ticked: [^;]+`},
+	{label: "Outlook", pattern: `(?:STABLE|WATCHER|UNSTABLE), (?:from the shift before \(<time>[^)]*\)|from days before ` +
+		`\(<time>[^)]*\)|<time>(?:, \d+ (?:min|h|days) old)?)`},
+	{label: "Outlook", pattern: `if <quoted>: <quoted>|call for <quoted>`},
 }
 
-// sectionGrammar is all that a section of a document may say. Each paragraph is one line.
-var sectionGrammar = []said{
-	{label: "*", pattern: `Nothing to tell\.`},
-	{label: "section-changes", pattern: `handed over as of (\S+), (\S+), by: ([\w.-]+), to: ([\w.-]+)`,
-		tells: []string{"handedOver.asOf=$1", "handedOver.at=$2", "handedOver.by=$3", "handedOver.to=$4"}},
-	{label: "section-changes", pattern: `not taken over`, tells: []string{"handedOver.accepted=not charted"}},
-	{label: "section-changes", pattern: `taken over (\S+), by: ([\w.-]+)`,
-		tells: []string{"handedOver.accepted.at=$1", "handedOver.accepted.by=$2"}},
-	{label: "section-changes", pattern: `confirmed: ([a-z0-9]+(?:, [a-z0-9]+)*)`, tells: []string{"handedOver.accepted.confirmed=$1"}},
-	{label: "section-changes", pattern: `not confirmed: ([a-z0-9]+(?:, [a-z0-9]+)*)`,
-		tells: []string{"handedOver.accepted.notConfirmed=$1"}},
-	{label: "section-changes", pattern: `read back: (yes|no)`, tells: []string{"handedOver.accepted.readBack=$1|yes"}},
-	{label: "section-changes", pattern: `asked: (.+)`, tells: []string{"handedOver.accepted.asked=$1"}},
-	{label: "section-changes", pattern: `since: (\S+)`, tells: []string{"since=$1"}},
-	{label: "section-changes", pattern: `new on the ward in this window`, tells: []string{"new=true"}},
-	{label: "section-changes", pattern: `(rotation\.last|[\w.-]+): (none|\w+ to \w+|.+?) to (.+), (happened|late|corrected)`,
-		tells: []string{"changes[$1].path=$1", "changes[$1].from=$2|none", "changes[$1].to=$3|none", "changes[$1].why=$4"}},
-	{label: "section-due", pattern: `([a-z-]+): (overdue|due|deferred)(?:, (.+?))?, (?:(\d{4}-\d\d-\d\dT\S+?)|(\d{4}-\d\d-\d\d))(?:, ` +
-		`until: (\S+?))?(?:, (.+))?`, then: func(r *faceReader, who string, m []string) {
-		name, which := m[1], map[string]string{"care": "care", "task": "text"}[m[1]]
-		if m[3] != "" {
-			name += " " + m[3]
-		}
-		item := who + " " + r.again(who, "due[["+name+"]]") + "."
-		for _, f := range [][2]string{{"what", m[1]}, {"state", m[2]}, {which, m[3]}, {"at", m[4]}, {"on", m[5]}, {"until", m[6]},
-			{"why", m[7]}} {
-			if f[1] != "" {
-				r.facts.put(item+f[0], f[1])
-			}
-		}
-	}},
-	{label: "section-due", pattern: `next: ([a-z-]+)(?:, (.+?))?, (?:(\d{4}-\d\d-\d\dT\S+?)|(\d{4}-\d\d-\d\d))(?:, overdue: (\S+))?`,
-		then: func(r *faceReader, who string, m []string) {
-			name, which := m[1], map[string]string{"care": "care", "task": "text"}[m[1]]
-			if m[2] != "" {
-				name += " " + m[2]
-			}
-			item := who + " " + r.again(who, "next[["+name+"]]") + "."
-			for _, f := range [][2]string{{"what", m[1]}, {which, m[2]}, {"dueAt", m[3]}, {"on", m[4]}, {"overdueAt", m[5]}} {
-				if f[1] != "" {
-					r.facts.put(item+f[0], f[1])
-				}
-			}
-		}},
-	{label: "section-due", pattern: `plan: .+, every: \w+.*`}, // held by its Task
-	{label: "section-due", pattern: `task: .+, by: [\w.-]+`},
-	one("section-support", `Support: on, (\S+?)`, "support", "modeSince", "support.mode=$1"),
-	one("section-support", `Support: off(?:, ([a-z-]+))?`, "support", "stoppedAt", "?1 support.reason=$1"),
-	{label: "section-support", pattern: `Support: never`, tells: []string{"support.state=never"}},
-	{label: "section-support", pattern: `driver: (.+)`, tells: []string{"support.driver=$1"}},
-	{label: "section-support", pattern: `why on support: (.+)`, tells: []string{"support.why=$1"}},
-	{label: "section-support", pattern: `((?:SpO2|Heart rate|Oxygen|Pressure) alarm, (?:low|high)): (<num>) \S+, (\S+), by: ` +
-		`([\w.-]+)(?:, corrected)?`,
-		tells: []string{"limits.$1|limit.value=$2", "limits.$1|limit.at=$3", "limits.$1|limit.by=$4"}},
-	{label: "section-support", pattern: `(Set [\w ]+|SpO2 target, \w+): not charted`, tells: []string{"settings.$1|set=not charted"}},
-	{label: "section-support", pattern: `(Set [\w ]+|SpO2 target, \w+): (<num>) \S+, (\S+), by: ([\w.-]+)(?:, corrected)?`,
-		tells: []string{"settings.$1|set.value=$2", "settings.$1|set.at=$3", "settings.$1|set.by=$4"}},
-	// held by the figures
-	{label: "section-support", pattern: `(?:Lowest|Highest|Mean) set FiO2: <num> %|Rises of the set FiO2: \d+|SpO2 observations: \d+, ` +
-		`.+|Hours under the interface: <num> h, .+`},
-	one("section-support", `SpO2/FiO2 ratio: (\S+)`, "indices", "at", "indices.sf=$1"),
-	one("section-support", `Severity score: (\S+)`, "indices", "at", "indices.severity=$1"),
-	one("section-support", `Oxygen saturation index: (\S+)`, "indices", "at", "indices.osi=$1"),
-	{label: "section-signs", pattern: `(SpO2|SpO2 probe|Heart rate|Respiratory rate|Axillary temperature|Pressure read|Oxygen read|` +
-		`Airway temperature|` +
-		`Incubator temperature|Abdomen): ` +
-		`(<num>|[a-z ]+)(?: \S+)?, (\S+), by: ([\w.-]+)(?:, corrected)?`,
-		tells: []string{"observations.$1|sign.value=$2|word", "observations.$1|sign.at=$3", "observations.$1|sign.by=$4"}},
-	{label: "section-signs", pattern: `Bubbling: (yes|no), (\S+), by: ([\w.-]+)(?:, corrected)?`,
-		tells: []string{"observations.bubbling.value=$1|yes", "observations.bubbling.at=$2", "observations.bubbling.by=$3"}},
-	one("section-signs", `Blood gas: (\w+)`, "gas", "at", "gas.sample=$1"),
-	{label: "section-signs", pattern: `(?:pH|pCO2|Base excess|Bicarbonate|Lactate): .+`}, // held by their Observations
-	one("section-signs", `Silverman-Andersen score: (\d+)`, "silverman", "at", "silverman.total=$1"),
-	{label: "section-signs", pattern: `Episodes in .+`},
-	{label: "section-skin", pattern: `(<site>): (<finding>)(?:, ([a-z]+(?:, [a-z]+)*))?, (\d\S+), by: ([\w.-]+)(?:, corrected)?`,
-		tells: []string{"skin.sites[$1|word].finding=$2|word", "?3 skin.sites[$1|word].also=$3", "skin.sites[$1|word].at=$4",
-			"skin.sites[$1|word].by=$5"}},
-	{label: "section-skin", pattern: `not seen: (.+)`, tells: []string{"skin.unseen=$1|words"}},
-	one("section-devices", `Interface: (\w+)(?: (.+?))?`, "interface", "since", "interface.type=$1", "?2 interface.size=$2"),
-	one("section-devices", `Fit: (\w+)`, "interface.fit", "at", "interface.fit.value=$1"),
-	one("section-devices", `Septum clear: (yes|no)`, "interface.clear", "at", "interface.clear.value=$1|yes"),
-	one("section-devices", `Gastric aspirate, amount: (\w+), (<num>) mL`, "tubes[$1].aspirateMl", "at", "tubes[$1].aspirateMl.value=$2"),
-	one("section-devices", `Gastric aspirate, look: (\w+), (.+)`, "tubes[$1].aspirateLook", "at", "tubes[$1].aspirateLook.value=$2"),
-	one("section-devices", `Seen on X-ray: (\w+)`, "tubes[$1].xray", "at"),
-	one("section-devices", `Safety check: (.+), (not )?in order`, "safety", "at", "safety.items[$1].item=$1",
-		"?2 safety.items[$1].ok=false",
-		"!2 safety.items[$1].ok=true"),
-	one("section-devices", `Rotation: (\w+) to (\w+)`, "rotation.last", "at", "rotation.last.from=$1", "rotation.last.to=$2"),
-	one("section-devices", `Gastric tube: (\w+), (\w+), (<num>) cm`, "tubes[$1]", "at", "tubes[$1].use=$1", "tubes[$1].route=$2",
-		"tubes[$1].markCm=$3"),
-	{label: "section-devices", pattern: `Bonnet: (.+?)(?:, (\d\S+), by: ([\w.-]+)(?:, corrected)?)`,
-		tells: []string{"bonnet.size=$1", "bonnet.since=$2", "bonnet.by=$3"}},
-	{label: "section-devices", pattern: `bonnet fits the latest head: (yes|no)`, tells: []string{"bonnet.fits=$1|yes"}},
-	{label: "section-devices", pattern: `look at head and bonnet: (\S+), ([a-z-]+)`,
-		tells: []string{"bonnet.reasons[$2].reason=$2", "bonnet.reasons[$2].on=$1"}},
-	one("section-devices", `Humidifier: ([a-z ]+)`, "humidifier", "at", "humidifier.state=$1|word"),
-	{label: "section-devices", pattern: `Humidifier: (off|warming)`, tells: []string{"humidifier.state=$1"}},
-	one("section-devices", `Humidifier chamber: (<num>) °C`, "humidifier", "at", "humidifier.chamberC=$1"),
-	{label: "section-devices", pattern: `water runs out, by reckoning: (\S+), check by eye`,
-		tells: []string{"humidifier.waterEmptyAt=$1"}},
-	one("section-devices", `Oxygen sensor reading: (<num>) % in (<num>) %, (within|out of) tolerance`, "setup.points[$2]", "at",
-		"setup.points[$2].readPercent=$1", "setup.points[$2].gasPercent=$2", "setup.points[$2].ok=$3|within"),
-	{label: "section-devices", pattern: `set-up steps not done: (.+)`, tells: []string{"setup.notDone=$1"}},
-	{label: "section-devices", pattern: `circuit due on: (\S+)`, tells: []string{"setup.circuitDueOn=$1"}},
-	{label: "section-devices", pattern: `Caution: heat or light around the infant, and the temperature probe neither outside nor ` +
-		`shielded`, tells: []string{"setup.probeCaution=true"}},
-	{label: "section-devices", pattern: `Alarm: .+|Tube moved: .+|Estimated tube length: .+`},
-	{label: "section-growth", pattern: `(?:Gestation at birth: (\S+?))?(?:, )?(?:Postmenstrual age: (\S+))?`,
-		tells: []string{"?1 age.gestation=$1", "?2 age.postmenstrual=$2"}},
-	one("section-growth", `Weight: (<num>) g`, "weight", "at", "weight.weightG=$1"),
-	one("section-growth", `Head circumference: (<num>) cm`, "head", "at", "head.circumferenceCm=$1"),
-	{label: "section-growth", pattern: `Postmenstrual age: \d+ (days|weeks)`, tells: []string{"age.about=$1|about"}},
-	{label: "section-growth", pattern: `Day of life: \d+|(?:Weight|Head circumference), (?:z-score|centile): .+|Head growth: .+`},
-	{label: "section-words", pattern: `([a-z]+(?:[ -][a-z]+)*): .*\((\d+) in the window\)` + stamped,
-		tells: []string{"cares[$1|word].window=$2", "cares[$1|word].at=$3", "cares[$1|word].by=$4"}},
-	{label: "section-words", pattern: `(?:Note|Told|Outlook|Call for): .+|If .+`}, // held by their Observations
-	{label: "section-mind", pattern: `not charted: (.+)`, tells: []string{"gaps=$1"}},
-	{label: "section-mind", pattern: `older than its interval: (\S+), (\S+)`, tells: []string{"old[$1].path=$1", "old[$1].at=$2"}},
-	{label: "section-mind", pattern: `to be asked about: (.+), ([a-z-]+), (\S+)`,
-		tells: []string{"doubts[[$2]].text=$1", "doubts[<$2].code=$2", "doubts[<$2].path=$3"}},
-	{label: "section-mind", pattern: `looks alike: ([\w.-]+), ` +
-		`(\w+)`, tells: []string{"lookAlikes[$1].infant=$1", "lookAlikes[$1].why=$2"}},
-	{label: "section-mind", pattern: `conflict: (\w+), ([\w.-]+)`, tells: []string{"conflicts[$1 $2].what=$1", "conflicts[$1 " +
-		"$2].infant=$2"}},
-	{label: "section-mind", pattern: `([^,]+), ([^,]+), source: (.+)`,
-		tells: []string{"thresholds[$1].name=$1", "thresholds[$1].met=true", "thresholds[$1].text=$2", "thresholds[$1].source=$3"}},
-	{label: "section-mind", pattern: `([^:]+)`, tells: []string{"remarks[[$1]].why=$1"}},
-	{label: "section-corrections", pattern: `.+`},
-	{label: "section-entries", pattern: `.+`},
-}
+var shortPatterns = compiled(shortGrammar, `(?:; |$)`)
 
-func init() {
-	dictionary["set"] = map[string]string{"Set pressure": "pressureCmH2O", "Set upper pressure": "upperPressureCmH2O",
-		"Set rate": "rateMin", "Set inspiratory time": "inspiratoryS",
-		"Set FiO2": "fio2Percent", "Set flow": "flowLMin", "SpO2 target, low": "spo2LowPercent", "SpO2 target, high": "spo2HighPercent"}
-	dictionary["sign"] = map[string]string{"SpO2": "spo2Percent", "SpO2 probe": "spo2Site", "Heart rate": "heartRateBpm",
-		"Respiratory rate":     "respRateBpm",
-		"Axillary temperature": "axillaryC", "Pressure read": "pressureCmH2O", "Oxygen read": "fio2Percent",
-		"Airway temperature": "airwayC", "Incubator temperature": "incubatorC", "Abdomen": "abdomenCm"}
-	dictionary["limit"] = map[string]string{"SpO2 alarm, low": "spo2LowPercent", "SpO2 alarm, high": "spo2HighPercent",
-		"Heart rate alarm, low": "heartRateLowBpm", "Heart rate alarm, high": "heartRateHighBpm", "Oxygen alarm, low": "oxygenLowPercent",
-		"Oxygen alarm, high": "oxygenHighPercent", "Pressure alarm, low": "pressureLowCmH2O", "Pressure alarm, high": "pressureHighCmH2O"}
-	dictionary["yes"] = yesNo
-	dictionary["within"] = map[string]string{"within": "true", "out of": "false"}
-	dictionary["about"] = map[string]string{"days": "false", "weeks": "true"}
+// unlabelled are lines without a label, by how they begin, and the row that they are of.
+var unlabelled = []struct {
+	code  string
+	begin *regexp.Regexp
+	label string
+}{
+	{"section-support", regexp.MustCompile(`^NOT CHARTED: `), "Support"},
+	{"section-support", regexp.MustCompile(`^(?:CPAP|bilevel|nasal ventilation|high flow|low flow) since `), "Support"},
+	{"section-growth", regexp.MustCompile(`^(?:sex|male|female|\d+ (?:of|in)|number|born|gestation)\b`), "Who"},
+	{"section-mind", regexp.MustCompile(`^CONFLICT: `), "Conflict"},
+	{"section-mind", regexp.MustCompile(`^LOOK-ALIKE `), "Look-alike"},
 }
-
-var sectionPatterns = compiled(sectionGrammar, `$`)
 
 // sections reads the Composition: every line of every section.
 func (x *receiver) sections(t testing.TB) {
 	t.Helper()
-	x.put("new", "false")
-	x.readAt("section-changes")
-	x.put("gaps", none)
-	x.readAt("section-mind")
+	policy := wardtest.Policy(t, ward.Policy())
+	var names []string
+	for _, s := range policy.Staff { // a person is told by name: back to the key
+		names = append(names, s.Name, s.Key)
+	}
+	keys := strings.NewReplacer(names...)
+	w := &faceReader{at: x.faceReader.at, zone: x.zone, called: map[string]string{}, standards: map[string]string{}, facts: facts{},
+		old: map[string][][2]string{}, places: map[string]string{}, names: namer{}, seen: map[string]bool{}}
+	for _, who := range x.asked.infants() {
+		w.called[x.asked[who+" cot"]] = who
+	}
+	w.facts.put(x.who+" gaps", none) // until a line says otherwise
+	w.readAt("section-mind")
 	for _, c := range x.by["Composition"] {
 		x.put("at", told(c, "date"))
 		x.readAt("Composition")
@@ -186,37 +89,223 @@ func (x *receiver) sections(t testing.TB) {
 				t.Fatal(err)
 			}
 			for _, p := range find(div, "p") {
-				x.sectionLine(code, content(p))
+				x.sectionLine(w, code, keys.Replace(content(p)))
 			}
 			x.readAt(code)
+			if code == "section-skin" {
+				w.skinRead(x.who)
+			}
+			w.readAt(code)
+		}
+	}
+	for key, value := range w.facts { // the rest is held by what is sent beside it
+		all := claims(general(key))
+		missing := value == notCharted && !strings.HasPrefix(general(key), "settings.") && !strings.HasPrefix(general(key), "changes") &&
+			general(key) != "handedOver.accepted"
+		if len(all) == 1 && strings.HasPrefix(all[0].fhir, "section-") && !missing && x.asked.toldInFHIR(key, true) {
+			x.facts.put(key, value)
+			x.places[key] = w.places[key]
+		}
+	}
+	x.faults = append(x.faults, w.faults...)
+}
+
+var (
+	labelOf = regexp.MustCompile(`^([A-Z][A-Za-z-]*(?: [a-z]+)?): `)
+	times   = regexp.MustCompile(`^(.*) \((\d+) times\)$`)
+)
+
+// sectionLine reads a line of a section.
+func (x *receiver) sectionLine(w *faceReader, code, text string) {
+	switch {
+	case text == "Nothing to tell.", code == "section-corrections", code == "section-entries":
+		return
+	case code == "section-first":
+		x.firstRow(text)
+		return
+	}
+	label, rest := "", text
+	for _, u := range unlabelled {
+		if u.code == code && u.begin.MatchString(text) {
+			label = u.label
+		}
+	}
+	if m := labelOf.FindStringSubmatch(text); m != nil && label == "" {
+		label, rest = m[1], text[len(m[0]):]
+	}
+	switch {
+	case label == "Late":
+		x.lateRow(rest)
+	case label == "Due":
+		x.dueRow(w, rest)
+	case label == "In the" || strings.HasPrefix(text, "In the window, since "): // held by its figure
+		return
+	case label == "Support" && rest != text, slices.ContainsFunc(shortGrammar, func(s said) bool {
+		return s.label == label && label != "Support" && !(label == "Tube" && code != "section-devices")
+	}):
+		x.shortRow(w, label, rest)
+	case label == "Remarks":
+		for _, one := range strings.Split(rest, "; ") {
+			n := 1
+			if m := times.FindStringSubmatch(one); m != nil {
+				one = m[1]
+				n, _ = strconv.Atoi(m[2])
+			}
+			for range n {
+				x.remark(w, one)
+			}
+		}
+	case label == "":
+		x.fault("%s, %s: cannot be read: %.120s", x.who, code, text)
+	default:
+		for _, l := range parted([]line{{label, w.withoutAges(rest)}}) {
+			w.line(x.who, l)
 		}
 	}
 }
 
-func (x *receiver) sectionLine(code, text string) {
-	if code == "section-first" && x.firstRow(text) || code == "section-changes" && x.lateRow(text) {
+// remark reads what is remarked on, or asked about.
+func (x *receiver) remark(w *faceReader, text string) {
+	doubt, asked := strings.CutPrefix(text, "asked about: ")
+	if !asked {
+		w.line(x.who, line{"Remarks", text})
 		return
 	}
-	for i, s := range sectionGrammar {
-		if s.label != code && s.label != "*" {
-			continue
-		}
-		if m := sectionPatterns[i].FindStringSubmatch(text); m != nil {
-			for _, tell := range s.tells {
-				if strings.HasSuffix(tell, "=true") && strings.HasPrefix(tell, "new") {
-					x.facts[x.who+" new"] = "true"
-					continue
-				}
-				if strings.HasPrefix(tell, "gaps=") {
-					delete(x.facts, x.who+" gaps")
-				}
-				x.tell(x.who, tell, m)
-			}
-			if s.then != nil {
-				s.then(x.faceReader, x.who, m)
-			}
+	for _, key := range x.asked.keys() {
+		if strings.HasPrefix(key, x.who+" ") && general(key) == "doubts[].text" && x.asked[key] == doubt && x.facts[key] == "" {
+			x.facts.put(key, doubt)
 			return
 		}
 	}
-	x.fault("%s, %s: cannot be read: %.120s", x.who, code, text)
+	x.fault("%s: nothing asked about says %q", x.who, doubt)
+}
+
+// shortRow reads a row of the short form, item by item.
+func (x *receiver) shortRow(w *faceReader, label, rest string) {
+	for rest != "" {
+		found, groups := -1, []string{""}
+		for i, s := range shortGrammar {
+			if s.label != label {
+				continue
+			}
+			if m := shortPatterns[i].FindStringSubmatch(rest); m != nil && len(m[0]) > len(groups[0]) {
+				found, groups = i, m
+			}
+		}
+		if found < 0 {
+			x.fault("%s, %s in short: cannot be read: %.120s", x.who, label, rest)
+			return
+		}
+		for _, tell := range shortGrammar[found].tells {
+			w.tell(x.who, tell, groups)
+		}
+		rest = rest[len(groups[0]):]
+	}
+}
+
+var (
+	dueState = regexp.MustCompile(`^(?:(nothing overdue)|(OVERDUE since: )|(due since: )|(put off: )|(next ))`)
+	dueItem  = regexp.MustCompile(pieces.Replace(`^(?:(<short>)|(<care>)|(<quoted>))(?: (?:until |about )?(?:(<time>)|(today|<day>|` +
+		`[A-Z][a-z]{2})))?(?:, |; |$)`))
+	taskAhead = regexp.MustCompile(pieces.Replace(`^(<time>) (<quoted>)(?:, |; |$)`))
+)
+
+// shortThings are what falls due, as the short form says it.
+var shortThings = map[string]string{"rotation": "rotation", "skin": "skin", "bonnet": "bonnet", "head": "head",
+	"observations": "observations", "tube": "tube", "circuit": "circuit", "oxygen sensor": "oxygen-sensor", "water": "water",
+	"humidifier": "humidifier", "safety check": "safety"}
+
+// dueRow reads what is overdue, due and put off, and the plan ahead.
+func (x *receiver) dueRow(w *faceReader, rest string) {
+	state := ""
+	for rest != "" {
+		if m := dueState.FindStringSubmatch(rest); m != nil {
+			for i, s := range []string{"none", "overdue", "due", "deferred", "next"} {
+				if m[i+1] != "" {
+					state = s
+				}
+			}
+			rest = strings.TrimPrefix(rest[len(m[0]):], "; ")
+			continue
+		}
+		if strings.HasPrefix(rest, "not known: ") { // nothing is due by the clock
+			return
+		}
+		thing, care, text, at, on := "", "", "", "", ""
+		if m := taskAhead.FindStringSubmatch(rest); m != nil && state == "next" {
+			at, text, rest = m[1], m[2], rest[len(m[0]):]
+		} else if m := dueItem.FindStringSubmatch(rest); m != nil {
+			thing, care, text, at, on, rest = m[1], m[2], m[3], m[4], m[5], rest[len(m[0]):]
+		} else {
+			x.fault("%s, due in short: cannot be read: %.120s", x.who, rest)
+			return
+		}
+		what, name := shortThings[thing], ""
+		switch {
+		case what != "":
+			name = what
+		case care != "":
+			what, name = "care", "care "+w.filter("word", care)
+		default:
+			what, name = "task", "task "+w.filter("text", text)
+		}
+		list := "due"
+		if state == "next" {
+			list = "next"
+		}
+		item := x.who + " " + w.again(x.who, list+"[["+name+"]]") + "."
+		tell := func(path, value string) {
+			if value != "" {
+				w.facts.put(item+path, value)
+			}
+		}
+		if state == "next" && x.asked[item+"what"] == "" { // the first day beyond the plan
+			continue
+		}
+		tell("what", what)
+		if what == "care" {
+			tell("care", w.filter("word", care))
+		}
+		if what == "task" {
+			tell("text", w.filter("text", text))
+		}
+		if at != "" {
+			at = w.clock(at)
+		}
+		switch {
+		case state == "next" && what == "water" && x.asked[item+"overdueAt"] != "":
+			tell("overdueAt", at)
+		case state == "next":
+			tell("dueAt", at)
+			tell("on", x.dayAhead(w, on))
+		case state == "deferred":
+			tell("state", state)
+			tell("until", at)
+		case state == "due":
+			tell("state", state)
+			tell("at", at)
+			tell("on", x.dayAhead(w, on))
+		default:
+			tell("state", state)
+		}
+	}
+}
+
+// dayAhead is a day as the short form says it: by its weekday in the week ahead.
+func (x *receiver) dayAhead(w *faceReader, said string) string {
+	switch {
+	case said == "":
+		return ""
+	case said == "today":
+		return w.at.In(w.zone).Format(time.DateOnly)
+	case len(said) > 3:
+		return w.day(said)
+	}
+	for n := 1; n < 7; n++ {
+		if day := w.at.In(w.zone).AddDate(0, 0, n); day.Format("Mon") == said {
+			return day.Format(time.DateOnly)
+		}
+	}
+	x.fault("%q is no day of the week ahead", said)
+	return said
 }

@@ -67,5 +67,11 @@ func (x *receiver) due() {
 		if _, every, ok := strings.Cut(", "+told(r, "description"), ", every "); ok {
 			x.put(item+"every", every)
 		}
+		if _, reason, deferred := strings.Cut(told(r, "statusReason", "text"), ": "); deferred {
+			x.put(item+"why", reason)
+		} else if !strings.HasPrefix(item, "due[task ") { // whose description is its text
+			why, _, _ := strings.Cut(told(r, "description"), "every ")
+			x.put(item+"why", strings.TrimSuffix(why, ", "))
+		}
 	}
 }

@@ -45,6 +45,7 @@ var pieces = strings.NewReplacer(
 	"<thing>", `rotation|skin check|bonnet and head measure|head measure|observations|tube check|circuit change|oxygen sensor check|`+
 		`water|humidifier check|safety check`,
 	"<care>", `nasal suction|oral suction|mouth care|position|skin to skin|barrier|chin strap|parents|eye care`,
+	"<short>", `rotation|skin|bonnet|head|observations|tube|circuit|oxygen sensor|water|humidifier|safety check`,
 	"<late>", `(?: \((ARRIVED LATE|CORRECTED)\))?`,
 	"<point>", `<num> % read <num> %(?: OUT OF TOLERANCE)?(?: \(in humidified gas a sound sensor reads about <num> %: check on dry `+
 		`gas\))?(?: <time>)?`,

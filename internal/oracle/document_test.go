@@ -7,6 +7,7 @@ import (
 	"github.com/google/fhir/go/jsonformat"
 
 	"cotline/fhir"
+	"cotline/internal/page"
 	"cotline/internal/wardtest"
 )
 
@@ -19,7 +20,7 @@ func TestEveryDocumentIsRead(t *testing.T) {
 	demo := wardtest.Demo(t)
 	w, h := demo.Ward, demo.Handover
 	for _, s := range h.Infants {
-		b, err := fhir.Document(w, fhir.Edition{Handover: h}, s.Infant)
+		b, err := fhir.Document(w, fhir.Edition{Handover: h, Words: page.Words(h, w.Policy), Entries: true}, s.Infant)
 		if err != nil {
 			t.Fatalf("%s: %v", s.Infant, err)
 		}

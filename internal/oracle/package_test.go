@@ -13,6 +13,7 @@ import (
 	"cotline/fhir"
 	"cotline/fhir/guide"
 	"cotline/handover"
+	"cotline/internal/page"
 )
 
 // HL7's engine loads the package and holds resources of every type to the profile of
@@ -29,6 +30,7 @@ func TestHL7HoldsExportsToThePackage(t *testing.T) {
 		{Handover: handover.Compile(w, at, at, time.Time{})},
 		{Handover: handover.Compile(w, asOf.Time, signed.At.Time, asOf.Add(-12*time.Hour)), Signed: signed, Accepted: accepted},
 	} {
+		issue.Words = page.Words(issue.Handover, w.Policy)
 		of, err := fhir.DocumentResources(w, issue, signed.List("infants")[0].Text)
 		if err != nil {
 			t.Fatal(err)

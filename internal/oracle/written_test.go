@@ -11,6 +11,7 @@ import (
 	"cotline/fhir/guide"
 	"cotline/handover"
 	"cotline/handover/entry"
+	"cotline/internal/page"
 )
 
 // written is a sample of everything that package fhir writes, by name: transactions
@@ -33,8 +34,8 @@ func written(t testing.TB) map[string][]byte {
 	add("random 1, every type, delta of a night", b, err)
 	signed, accepted := lastSigned(t, w)
 	asOf, _ := signed.Moment("asOf")
-	issue := fhir.Edition{Handover: handover.Compile(w, asOf.Time, signed.At.Time, asOf.Add(-12*time.Hour)), Signed: signed,
-		Accepted: accepted}
+	h := handover.Compile(w, asOf.Time, signed.At.Time, asOf.Add(-12*time.Hour))
+	issue := fhir.Edition{Handover: h, Words: page.Words(h, w.Policy), Signed: signed, Accepted: accepted}
 	b, err = fhir.Document(w, issue, signed.List("infants")[0].Text)
 	add("demo, signed document", b, err)
 	shipped, err := guide.Definitions(w.Policy)
@@ -49,9 +50,9 @@ func written(t testing.TB) map[string][]byte {
 	w = everyType(w)
 	b, err = shapes(t, exported(t, w, fhir.Ask{At: at, Known: at})).Transaction(fhir.Put)
 	add("random 1, every type, put", b, err)
-	h := handover.Compile(w, at, at, at.Add(-12*time.Hour))
+	h = handover.Compile(w, at, at, at.Add(-12*time.Hour))
 	for _, s := range h.Infants {
-		b, err = fhir.Document(w, fhir.Edition{Handover: h}, s.Infant)
+		b, err = fhir.Document(w, fhir.Edition{Handover: h, Words: page.Words(h, w.Policy), Entries: true}, s.Infant)
 		add("random 1, document of "+s.Infant, b, err)
 	}
 	w, at = random(t, 2)

@@ -39,11 +39,9 @@ func (v view) settings(f *handover.Summary) row {
 		source handover.Source
 	}
 	var sets []set
-	var missing []string
 	for i := 0; i < len(f.Settings); i++ {
 		s := f.Settings[i]
 		if s.Fact == nil {
-			missing = append(missing, pathSaid("settings."+s.Field))
 			continue
 		}
 		text := settingName(s.Field) + " " + withUnit(s.Fact.Value.String(), handover.FieldOf("settings", s.Field).Unit)
@@ -61,6 +59,18 @@ func (v view) settings(f *handover.Summary) row {
 	for _, x := range sets {
 		r.add(strings.Join(x.values, ", ") + " set " + v.seen(x.source))
 	}
+	return beside(r, v.notSet(f))
+}
+
+// notSet names what the mode asks for and nobody charted.
+func (v view) notSet(f *handover.Summary) row {
+	var missing []string
+	for _, s := range f.Settings {
+		if s.Fact == nil {
+			missing = append(missing, pathSaid("settings."+s.Field))
+		}
+	}
+	r := row{Label: "Set"}
 	if len(missing) > 0 {
 		r.apart("NOT CHARTED: " + strings.Join(missing, ", "))
 	}
@@ -93,6 +103,12 @@ func (v view) oxygen(f *handover.Summary) row {
 	case x.Applies:
 		r.apart("FiO2 NOT CHARTED")
 	}
+	return beside(r, v.oxygenReached(f)).lead("in the window: ")
+}
+
+// oxygenReached counts the SpO2 of the window by the target.
+func (v view) oxygenReached(f *handover.Summary) row {
+	r := row{Label: "Oxygen"}
 	switch x := f.SpO2; {
 	case x.Value != nil && x.Value.Count == 0:
 		r.add("SpO2 not charted")
@@ -107,7 +123,7 @@ func (v view) oxygen(f *handover.Summary) row {
 	case x.Applies:
 		r.apart("SpO2 NOT CHARTED")
 	}
-	return r.lead("in the window: ")
+	return r
 }
 
 func raisedSaid(n int) string {

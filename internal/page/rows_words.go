@@ -53,7 +53,7 @@ func (v view) outlook(f *handover.Summary) row {
 		}
 		return r
 	}
-	r.add(strings.ToUpper(x.Severity), "charted by "+x.By, v.seenOf(f, "outlook", x.Source))
+	r.add(strings.ToUpper(x.Severity), "charted by "+v.person(x.By), v.seenOf(f, "outlook", x.Source))
 	for _, c := range x.IfThen {
 		r.add("IF " + quoted(c.If) + " THEN " + quoted(c.Then))
 	}
@@ -84,7 +84,7 @@ func (v view) tasks(tasks []handover.Task) row {
 		if !t.DueAt.IsZero() {
 			due = "due " + v.told(t.DueAt)
 		}
-		r.add(quoted(t.Text), due+bracketed(t.By))
+		r.add(quoted(t.Text), due+bracketed(v.person(t.By)))
 	}
 	return r
 }
@@ -127,10 +127,10 @@ func (v view) thresholds(f *handover.Summary) row {
 func (v view) remarks(f *handover.Summary) row {
 	r := row{Label: "Remarks"}
 	for _, x := range f.Doubts {
-		r.add("asked about: " + said(x.Text) + bracketed(prefixed("entry ", short(x.Entry))))
+		r.add("asked about: " + said(x.Text) + bracketed(v.found(x.Entry)))
 	}
 	for _, x := range f.Remarks {
-		r.add(said(x.Why) + bracketed(prefixed("entry ", short(x.Entry))))
+		r.add(said(x.Why) + bracketed(v.found(x.Entry)))
 	}
 	return r
 }
@@ -157,7 +157,7 @@ func (v view) lateSaid(l handover.Late) string {
 		what = plain(l.Kind)
 	}
 	return how + what + ", of " + v.told(l.At) +
-		bracketed(joined(", ", said(l.By), "charted "+v.when(l.Charted), "entry "+short(l.Entry)))
+		bracketed(joined(", ", said(v.person(l.By)), "charted "+v.when(l.Charted), v.found(l.Entry)))
 }
 
 func (v view) gaps(f *handover.Summary) row {
@@ -215,19 +215,21 @@ func (v view) handed(f *handover.Summary) row {
 	if h == nil {
 		return r
 	}
-	r.add("by "+h.By+" to "+h.To+" "+v.told(h.At), "as of "+v.when(h.AsOf))
+	r.add("by "+v.person(h.By)+" to "+v.person(h.To)+" "+v.told(h.At), "as of "+v.when(h.AsOf))
 	a := h.Accepted
 	if a == nil {
 		r.apart("NOT ACCEPTED")
 		return r
 	}
-	r.add("accepted by " + a.By + " " + v.told(a.At))
+	r.add("accepted by " + v.person(a.By) + " " + v.told(a.At))
 	r.add(prefixed("confirmed: ", confirmationsSaid(a.Confirmed)))
 	r.add(prefixed("not confirmed: ", confirmationsSaid(a.NotConfirmed)))
 	if a.ReadBack != nil {
 		r.add(map[bool]string{true: "read back", false: "NOT read back"}[*a.ReadBack])
 	}
-	r.add(prefixed("asked: ", quoted(a.Asked)))
+	if !v.elsewhere { // it may name another infant
+		r.add(prefixed("asked: ", quoted(a.Asked)))
+	}
 	return r
 }
 

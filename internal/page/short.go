@@ -164,9 +164,17 @@ func shortNumber(d entry.Decimal) string {
 	return s
 }
 
-// shortSeen is what was seen, by its moments, the latest first, the gas, and what
-// happened of its own.
+// shortSeen is what was seen, the gas, and what happened of its own.
 func (v view) shortSeen(f *handover.Summary) row {
+	r := v.shortSigns(f)
+	if g := f.Gas; g != nil {
+		r.add(gasSaid(g, false), v.when(g.At)+", "+v.ago(g.At)+" old")
+	}
+	return beside(r, v.shortEpisodes(f))
+}
+
+// shortSigns is what was seen, by its moments, the latest first.
+func (v view) shortSigns(f *handover.Summary) row {
 	r := row{Label: "Seen"}
 	type seen struct {
 		at          time.Time
@@ -201,10 +209,7 @@ func (v view) shortSeen(f *handover.Summary) row {
 	if len(all) == 0 && f.Support.State == "on" {
 		r.add("no observation charted")
 	}
-	if g := f.Gas; g != nil {
-		r.add(gasSaid(g, false), v.when(g.At)+", "+v.ago(g.At)+" old")
-	}
-	return beside(r, v.shortEpisodes(f))
+	return r
 }
 
 // gasSaid is a blood gas as read, with the units that are always the same or without.

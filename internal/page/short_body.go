@@ -12,6 +12,11 @@ import (
 
 // shortFace is what lies on the face, what it did to the skin, and the bonnet.
 func (v view) shortFace(f *handover.Summary) row {
+	return beside(beside(v.shortWorn(f), v.shortSkin(f)), v.shortBonnet(f))
+}
+
+// shortWorn is what lies on the face.
+func (v view) shortWorn(f *handover.Summary) row {
 	r := row{Label: "Face"}
 	switch x := f.Interface.Value; {
 	case x != nil && x.Type == "off":
@@ -31,7 +36,7 @@ func (v view) shortFace(f *handover.Summary) row {
 		}
 		r.add(v.shortRuns(f, x, size), fit, clear)
 	}
-	return beside(beside(r, v.shortSkin(f)), v.shortBonnet(f))
+	return r
 }
 
 // shortRuns is what is on, and after a rotation what was on before that, as a nurse
@@ -374,7 +379,7 @@ func (v view) shortHanded(f *handover.Summary) row {
 	if h.Accepted != nil {
 		accepted = "accepted"
 	}
-	r.add(h.By+" to "+h.To+" "+v.when(h.At), accepted)
+	r.add(v.person(h.By)+" to "+v.person(h.To)+" "+v.when(h.At), accepted)
 	if a := h.Accepted; a != nil && len(a.NotConfirmed) > 0 {
 		not := "not confirmed: " + confirmationsSaid(a.NotConfirmed)
 		if len(a.Confirmed) == 0 {

@@ -18,6 +18,9 @@ type view struct {
 
 	standards map[string]string // of growth, to the number they are cited by
 	cited     []string
+
+	elsewhere bool              // for a reader who has not this record: others by their cots alone, no entries
+	people    map[string]string // their names, for such a reader, by staff key
 }
 
 // newView is of paper and of the short form, which tell no ages, or of a screen.
@@ -129,7 +132,7 @@ func (v view) changedHands(s handover.Source) string {
 		charted = "charted " + v.when(s.Charted)
 	}
 	if c := s.Corrected; c != nil {
-		corrected = "corrected by " + c.By + " " + v.when(c.Charted)
+		corrected = "corrected by " + v.person(c.By) + " " + v.when(c.Charted)
 	}
 	return bracketed(charted, corrected)
 }
@@ -143,7 +146,24 @@ func (v view) seen(s handover.Source) string {
 }
 
 // byAt is who charted something and when.
-func (v view) byAt(s handover.Source) string { return joined(", ", s.By, v.seen(s)) }
+func (v view) byAt(s handover.Source) string { return joined(", ", v.person(s.By), v.seen(s)) }
+
+// person is who charted: by staff key, which the unit's own people know each other by,
+// for others by the name that it stands for.
+func (v view) person(key string) string {
+	if name := v.people[key]; name != "" {
+		return name
+	}
+	return key
+}
+
+// found is where an entry is found in the record.
+func (v view) found(entry string) string {
+	if v.elsewhere {
+		return ""
+	}
+	return prefixed("entry ", short(entry))
+}
 
 // short is the start of an entry's id, enough to find it by.
 func short(id string) string { return id[:min(8, len(id))] }

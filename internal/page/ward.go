@@ -28,10 +28,7 @@ func (v view) heading(full bool) []row {
 	if n := len(h.Late); n > 0 {
 		from.add("late: " + count(n, "entry", "entries") + " that the handover before could not hold")
 	}
-	cited := row{Label: "Growth by"}
-	for i, standard := range v.cited {
-		cited.add("[" + strconv.Itoa(i+1) + "] " + said(standard))
-	}
+	cited := v.citedRow()
 	all := []row{moment, v.window(), from}
 	if full {
 		all = append(all, cited)

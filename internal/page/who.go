@@ -40,8 +40,13 @@ func called(f *handover.Summary) string {
 // other is another infant by cot, name and number.
 func (v view) other(key string) string {
 	f := v.others[key]
-	if f == nil {
+	switch {
+	case f == nil && v.elsewhere:
+		return "an infant who has left"
+	case f == nil:
 		return key
+	case v.elsewhere:
+		return "cot " + said(f.Cot)
 	}
 	return "cot " + called(f)
 }
@@ -63,6 +68,17 @@ func (v view) identity(f *handover.Summary) []string {
 	}
 	add("record key " + f.Infant)
 	add(prefixed("visit ", said(f.Visit)))
+	return append(out, v.birth(f)...)
+}
+
+// birth is what an infant was born as, and how old it is.
+func (v view) birth(f *handover.Summary) []string {
+	var out []string
+	add := func(s string) {
+		if s != "" {
+			out = append(out, s)
+		}
+	}
 	if sex := f.Sex; sex == "other" || sex == "unknown" {
 		add("sex " + sex)
 	} else {

@@ -31,7 +31,8 @@ func (p *Prose) Line(parts ...string) {
 	}
 }
 
-func (p *Prose) Len() int { return p.b.Len() }
+// Strong adds a paragraph that must not be overlooked.
+func (p *Prose) Strong(line string) { p.b.WriteString("<p><b>" + escaped(line) + "</b></p>") }
 
 func (p *Prose) Done() *models.Narrative {
 	p.b.WriteString("</div>")

@@ -1,0 +1,39 @@
+package fhir
+
+import (
+	"slices"
+
+	"cotline/fhir/internal/r4"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
+)
+
+// keep leaves of an infant's resources what a document needs. What they refer to, and
+// where and why they were corrected, stays with them.
+func (i *infant) keep(n *needs) {
+	i.encode(i.out)
+	for _, e := range i.entries {
+		if n.counts(e) {
+			n.entries[e.ID] = true
+		}
+	}
+	for _, u := range i.uses {
+		if u.Model.Status == r4.Active { // how it was when it was put there
+			n.entries[u.Entry] = true
+		}
+	}
+	kept := reachAmong(i.out)
+	for _, r := range i.out {
+		if n.root(r) {
+			kept.add(r)
+		}
+	}
+	for _, r := range i.origins {
+		if slices.ContainsFunc(r.Model.Body.(*models.Provenance).Target, func(to models.Reference) bool {
+			return kept.in[kept.among[*to.Reference]]
+		}) {
+			kept.add(r)
+		}
+	}
+	i.out, i.facts, i.uses = kept.of(i.out), kept.of(i.facts), kept.of(i.uses)
+}
