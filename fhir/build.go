@@ -1,6 +1,8 @@
 package fhir
 
 import (
+	"slices"
+
 	"cotline/fhir/internal/r4"
 	"cotline/handover"
 	"cotline/handover/entry"
@@ -17,6 +19,7 @@ func (i *infant) build(s *handover.Summary) error {
 	}
 	for _, stay := range stays {
 		i.entries, i.computedAt = i.record.Of(stay, i.ask.At), nil
+		i.stay = i.filing(stay)
 		i.care = newInUse(i)
 		for _, e := range i.entries {
 			i.care.follow(e)
@@ -47,17 +50,23 @@ func (i *infant) build(s *handover.Summary) error {
 	return i.err
 }
 
-// grown adds the heads and weights of earlier stays. Growth is measured over stays, so
-// the handover of a later stay tells them too.
+// grown adds the heads and weights of earlier stays, and the stay that they are filed to.
+// Growth is measured over stays, so the handover of a later stay tells them too.
 func (i *infant) grown(stays []*entry.Stay) {
 	for _, stay := range stays {
-		i.entries = nil
-		for _, e := range i.record.Of(stay, i.ask.At) {
-			if e.Kind == "head" || e.Kind == "weight" {
-				i.entries = append(i.entries, e)
-				if i.sends("Observation") {
-					i.yield(e)
-				}
+		i.entries = i.record.Of(stay, i.ask.At)
+		grown := slices.DeleteFunc(slices.Clone(i.entries), func(e *entry.Standing) bool { return e.Kind != "head" && e.Kind != "weight" })
+		if len(grown) == 0 {
+			continue
+		}
+		i.stay = i.filing(stay)
+		if i.sends("Encounter") {
+			i.encounter(stay)
+		}
+		i.entries = grown
+		if i.sends("Observation") {
+			for _, e := range grown {
+				i.yield(e)
 			}
 		}
 		if i.sends("Provenance") {

@@ -82,6 +82,9 @@ func (i *infant) statement(u *use) {
 		m.ReasonCode = []models.CodeableConcept{*r4.Texted(why)}
 	}
 	m.Note = i.why(u.began)
+	if i.sends("Observation") { // the type has no encounter: what it was derived from has
+		m.DerivedFrom = []models.Reference{*r4.Literal("Observation", i.idOf(u.began, u.began.Kind))}
+	}
 	status := r4.Active
 	if u.until != nil {
 		status, m.TimingPeriod.End = r4.Completed, r4.Ptr(r4.DateTime(*u.until))

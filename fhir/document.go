@@ -187,11 +187,7 @@ func (d *document) composition() *r4.Resource {
 			m.RelatesTo = []models.CompositionRelatesTo{{Code: models.DocumentRelationshipTypeReplaces, TargetIdentifier: *signed}}
 		}
 	}
-	for _, r := range d.x.Resources {
-		if r.Type == "Encounter" {
-			m.Encounter = r4.Literal(r.Type, r.ID)
-		}
-	}
+	m.Encounter = d.stay()
 	for _, of := range sections {
 		m.Section = append(m.Section, d.section(of))
 	}

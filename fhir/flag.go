@@ -62,7 +62,7 @@ func (i *infant) flag(about string, what r4.Concept, other string, since func(*i
 		Model: &r4.Model{Kind: "Flag", ID: id, Status: r4.Active, Body: &models.Flag{
 			Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)},
 			Category:   []models.CodeableConcept{*i.codes.Concept(r4.Safety)},
-			Code:       *i.codes.Concept(what), Subject: *i.subject, Period: &models.Period{Start: r4.Ptr(i.stamp(began))},
+			Code:       *i.codes.Concept(what), Subject: *i.subject, Encounter: i.stay, Period: &models.Period{Start: r4.Ptr(i.stamp(began))},
 		}}})
 }
 

@@ -24,6 +24,7 @@ type infant struct {
 	computedAt map[string]handover.IndicesAt // by the reading of SpO2, of the stay that is built, made when first wanted
 	id         string
 	subject    *models.Reference
+	stay       *models.Reference // that is built; nil: none that a receiver could tell
 	care       inUse
 	sizes      map[string]*device // by type and size, over all stays
 	uses       []*r4.Resource

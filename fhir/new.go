@@ -50,9 +50,7 @@ func assemble(w handover.Ward, ask Ask) (*carrier, *Export) {
 		infants = append(infants, i)
 		b.others[key] = i
 	}
-	if b.sends("Encounter") {
-		b.visits = visitsOf(b.others, ask.At)
-	}
+	b.visits = visitsOf(b.others, ask.At)
 	exported := map[string]*infant{}
 	for _, i := range infants {
 		switch {

@@ -32,7 +32,7 @@ type task struct {
 
 func (i *infant) task(id string, known r4.Identifier, kind, entry string, t task) *r4.Resource {
 	m := &models.Task{Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Intent: t.intent, Code: t.code,
-		Description: r4.Some(t.about), For: i.subject, AuthoredOn: &t.made, LastModified: &t.changed}
+		Description: r4.Some(t.about), For: i.subject, Encounter: i.stay, AuthoredOn: &t.made, LastModified: &t.changed}
 	if t.focus != nil {
 		m.Focus = i.refer(t.focus)
 	}
