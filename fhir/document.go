@@ -52,6 +52,7 @@ func newDocument(w handover.Ward, issue Edition, infant string) (*document, erro
 	if s == nil {
 		return nil, fmt.Errorf("infant %s is not in this handover", infant)
 	}
+	w.Policy = leavingNothing(w.Policy)
 	x, err := New(w, Ask{At: h.At, Known: h.Known, Infant: infant, Codes: issue.Codes, whole: true})
 	if err != nil {
 		return nil, err
@@ -253,4 +254,12 @@ func sectionOf(r *r4.Resource) string {
 		return "device"
 	}
 	return r.Kind
+}
+
+// leavingNothing is the policy of a document, which is whole whatever fhir.leave names:
+// it is read by people, and its resources stand alone.
+func leavingNothing(p *handover.Policy) *handover.Policy {
+	whole := *p
+	whole.FHIR.Leave = nil
+	return &whole
 }
