@@ -8,16 +8,14 @@ import (
 	"cotline/handover/entry"
 )
 
-// build adds what the entries of the latest stay yield, and the heads and weights of
-// earlier stays; or what the entries of all stays yield.
+// build adds what the entries of the latest stay yield, and of those that ended within
+// the policy's time before, and the heads and weights of earlier ones; or what the entries
+// of all stays yield.
 func (i *infant) build(s *handover.Summary) error {
 	i.patient()
-	stays := i.stays
-	if !i.ask.all {
-		i.grown(stays[:len(stays)-1])
-		stays = stays[len(stays)-1:]
-	}
-	for _, stay := range stays {
+	earlier, told := i.told()
+	i.grown(earlier)
+	for _, stay := range told {
 		i.entries, i.computedAt = i.record.Of(stay, i.ask.At), nil
 		i.stay = i.filing(stay)
 		i.care = newInUse(i)
@@ -48,6 +46,17 @@ func (i *infant) build(s *handover.Summary) error {
 	i.out = append(i.out, i.now...)
 	i.out = append(i.out, i.origins...)
 	return i.err
+}
+
+// told are the stays that are told of whole, and those before them. Of an infant who is
+// back within the time for which one who left still stands, the stay before is told, too:
+// closed, as if it had not come back. A document is of one stay.
+func (i *infant) told() (earlier, told []*entry.Stay) {
+	n := 0
+	for last := len(i.stays) - 1; !i.ask.all && n < last && (i.ask.whole || !i.lately(i.stays[n])); {
+		n++
+	}
+	return i.stays[:n], i.stays[n:]
 }
 
 // grown adds the heads and weights of earlier stays, and the stay that they are filed to.

@@ -52,8 +52,12 @@ func (i *infant) wanted() bool {
 	case i.ask.all || i.admitted():
 		return true
 	}
-	left := i.stays[len(i.stays)-1].Discharge.At.Time
-	return left.Add(i.policy.FHIR.Left).After(i.ask.At)
+	return i.lately(i.stays[len(i.stays)-1])
+}
+
+// lately says whether a stay that is over ended within the policy's time before.
+func (i *infant) lately(stay *entry.Stay) bool {
+	return stay.Discharge.At.Add(i.policy.FHIR.Left).After(i.ask.At)
 }
 
 // latest is the newest entry of the record that charted a field of identity:

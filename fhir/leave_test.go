@@ -34,7 +34,9 @@ func TestLeave(t *testing.T) {
 	ask := fhir.Ask{At: last, Known: last}
 	// An entry whose resource is left out is carried by a Basic of its own, and a Provenance
 	// is of what is there.
-	beside := func(key string) bool { return strings.HasPrefix(key, "Basic/") || strings.HasPrefix(key, "Provenance/") }
+	beside := func(key string) bool {
+		return strings.HasPrefix(key, "Basic/") || strings.HasPrefix(key, "Provenance/")
+	}
 	narrative := func(s string) string {
 		before, after, told := strings.Cut(s, `"text":{"status":"`)
 		_, after, _ = strings.Cut(after, `</div>"},`)

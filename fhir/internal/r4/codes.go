@@ -64,6 +64,7 @@ const (
 	Requested = "requested"   // of a Task
 	Cancelled = "cancelled"   // of a Task
 	Inactive  = "inactive"    // of a Flag that is over, of a Device that is off
+	Unsaid    = "unknown"     // of a Device that is the hospital's: a driver
 	Ongoing   = "in-progress" // of an Encounter
 	Finished  = "finished"    // of an Encounter
 )
