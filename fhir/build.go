@@ -32,6 +32,7 @@ func (i *infant) build(s *handover.Summary) error {
 			}
 		}
 		i.logistics(stay, s)
+		i.overIn(stay)
 		if i.sends("Provenance") {
 			i.provenances()
 		}
@@ -116,6 +117,6 @@ func (i *infant) finish() []*r4.Resource {
 	i.encode(out)
 	i.out, i.uses, i.facts, i.now, i.origins = nil, nil, nil, nil, nil
 	i.entries, i.care, i.sizes = nil, inUse{}, nil
-	i.settling, i.settledBy, i.computedAt, i.retaken = nil, nil, nil, nil
+	i.settling, i.settledBy, i.computedAt, i.retaken, i.course, i.dueOnce = nil, nil, nil, nil, nil, nil
 	return out
 }

@@ -28,9 +28,10 @@ var neverWithdrawn = []string{"Basic", "Provenance", "Practitioner", "Location"}
 // what was open and withdraws nothing.
 func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 	ask.Lean = false // what is gone is told from what it was
+	ask.from = earlier(since, ask.At.Add(-w.Policy.FHIR.Left))
 	plain := ask
 	ask.all = true
-	then, err := New(w, Ask{At: since, Known: since, Infant: ask.Infant, Codes: ask.Codes, all: true})
+	then, err := New(w, Ask{At: since, Known: since, Infant: ask.Infant, Codes: ask.Codes, from: ask.from, all: true})
 	if err != nil {
 		return nil, err
 	}
@@ -80,8 +81,6 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 			continue
 		}
 		switch {
-		case r.Kind == "due" || r.Kind == "flag":
-			r, err = d.over(r, w, since, plain)
 		case ever.pool[r.Key()] != nil:
 			continue
 		default:
@@ -123,7 +122,7 @@ func (d *Export) withdraw(r *r4.Resource, w handover.Ward, known time.Time) erro
 			m.LastModified = r4.Ptr(laterOf(*m.AuthoredOn, r4.DateTime(why.Charted)))
 			m.Note = append(m.Note, b.amendedBy(why))
 		}
-	case *models.Encounter:
+	case *models.Encounter, *models.Flag:
 		r.Model.Status = r4.InError
 	case *models.DeviceMetric:
 		m.OperationalStatus = r4.Ptr(models.DeviceMetricOperationalStatusEnteredInError)
@@ -150,7 +149,7 @@ func (d *Export) withdraw(r *r4.Resource, w handover.Ward, known time.Time) erro
 // lacking are the resources of the export asked for which the export of since did not
 // hold, or held otherwise.
 func lacking(w handover.Ward, since time.Time, ask Ask) ([]*r4.Resource, error) {
-	held, err := New(w, Ask{At: since, Known: since, Infant: ask.Infant, Codes: ask.Codes})
+	held, err := New(w, Ask{At: since, Known: since, Infant: ask.Infant, Codes: ask.Codes, from: ask.from})
 	if err != nil {
 		return nil, err
 	}

@@ -26,6 +26,7 @@ func holdFiled(t rapid.TB, w handover.Ward, at, known time.Time, all []*fhir.Res
 		in[r.Type+"/"+r.ID] = r
 	}
 	wanted, latest := map[string]string{}, map[string]string{} // by entry, by infant
+	stayed := map[string][]string{}
 	seen := map[string]int{}
 	byInfant := map[string][]*entry.Entry{}
 	for _, e := range w.Entries {
@@ -65,6 +66,7 @@ func holdFiled(t rapid.TB, w handover.Ward, at, known time.Time, all []*fhir.Res
 				wanted[e.ID] = to
 			}
 			latest[infant] = to
+			stayed[infant] = append(stayed[infant], to)
 		}
 	}
 	told := func(to *models.Reference) string {
@@ -97,6 +99,12 @@ func holdFiled(t rapid.TB, w handover.Ward, at, known time.Time, all []*fhir.Res
 		want, ok := wanted[r.Entry]
 		if r.Entry == "" {
 			want, ok = latest[r.Infant], true
+			if over := r.Model.Status; over == "completed" || over == "cancelled" || over == "inactive" { // it was so in any of them
+				got := told(f.Interface().(*models.Reference))
+				if slices.Contains(stayed[r.Infant], got) {
+					want = got
+				}
+			}
 		}
 		if got := told(f.Interface().(*models.Reference)); got != want || !ok {
 			t.Fatalf("filed to %q, not to %q: %s", got, want, r.JSON)

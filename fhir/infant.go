@@ -30,8 +30,10 @@ type infant struct {
 	uses       []*r4.Resource
 	facts      []*r4.Resource
 	origins    []*r4.Resource // Provenance of corrections
-	now        []*r4.Resource // what is so at the moment asked for
-	out        []*r4.Resource // all of them, in the order of the export
+	now        []*r4.Resource // what is so at the moment asked for, and what was so before
+	course     *handover.Course
+	dueOnce    []handover.WasDue // made when first wanted
+	out        []*r4.Resource    // all of them, in the order of the export
 	built      bool
 	err        error
 }

@@ -21,9 +21,6 @@ type Resource struct {
 	Model *Model
 	Kind  string // of the entry that yields it
 	Entry string // the original entry that it comes of; empty: of several
-	What  string // of a Task of something due: what that is
-	Care  string // and of a care, which
-	Other string // of a Flag: the other infant
 }
 
 // Identifier is the business identifier that a resource is found by.
