@@ -16,15 +16,7 @@ func (i *infant) build(s *handover.Summary) error {
 	earlier, told := i.told()
 	i.grown(earlier)
 	for _, stay := range told {
-		i.entries, i.computedAt = i.record.Of(stay, i.ask.At), nil
-		i.stay = i.filing(stay)
-		i.care = newInUse(i)
-		for _, e := range i.entries {
-			i.care.follow(e)
-		}
-		if stay.Discharge != nil {
-			i.care.follow(stay.Discharge) // ends what began at its very moment, too
-		}
+		i.begin(stay)
 		i.devices()
 		if i.sends("Observation") {
 			for _, e := range i.entries {
@@ -46,7 +38,25 @@ func (i *infant) build(s *handover.Summary) error {
 	i.out = append(i.out, i.facts...)
 	i.out = append(i.out, i.now...)
 	i.out = append(i.out, i.origins...)
+	if i.remembers() && i.err == nil {
+		var gone []*r4.Resource
+		gone, i.err = i.builder.gone(i.record.Infant, i)
+		i.out = append(i.out, gone...)
+	}
 	return i.err
+}
+
+// begin makes ready to tell of a stay.
+func (i *infant) begin(stay *entry.Stay) {
+	i.entries, i.computedAt = i.record.Of(stay, i.ask.At), nil
+	i.stay = i.filing(stay)
+	i.care = newInUse(i)
+	for _, e := range i.entries {
+		i.care.follow(e)
+	}
+	if stay.Discharge != nil {
+		i.care.follow(stay.Discharge) // ends what began at its very moment, too
+	}
 }
 
 // told are the stays that are told of whole, and those before them. Of an infant who is
