@@ -25,15 +25,15 @@ type doubtful struct {
 	faces    bool            // what the changes between mask and prongs are told of
 	readings bool            // what indices are told of
 	all      bool            // the stay itself
+	worn     bool            // what was in use, or the stay's own resources
 }
 
-func (d *doubtful) tells(e *entry.Standing) bool {
-	return d.all || d.roots[e.ID] || d.faces && e.Kind == "interface" || d.readings && e.Kind == "observations" && e.Has("spo2Percent")
-}
+// besideObservations are the kinds that tell of more than Observations.
+var besideObservations = map[string]bool{"task": true, "task-done": true, "plan": true, "calibration": true, "move": true, "identity": true}
 
 func (d *doubtful) join(x *doubtful) {
 	maps.Copy(d.roots, x.roots)
-	d.faces, d.readings, d.all = d.faces || x.faces, d.readings || x.readings, d.all || x.all
+	d.faces, d.readings, d.all, d.worn = d.faces || x.faces, d.readings || x.readings, d.all || x.all, d.worn || x.worn
 }
 
 // doubts are those of an infant's entries within the while that is told of, in order.
@@ -70,6 +70,7 @@ func (b *builder) doubts(infant string) []*doubtful {
 		d.all = root.Kind == "admission" || root.Kind == "discharge"
 		d.faces = root.Kind == "interface" || root.Kind == "support"
 		d.readings = (settlingKinds[root.Kind] || root.Kind == "observations") && !b.leaves("indices")
+		d.worn = d.all || followed[root.Kind] || besideObservations[root.Kind]
 		if n := len(out); n > 0 && out[n-1].at.Equal(d.at) {
 			out[n-1].join(d)
 		} else {
@@ -99,6 +100,7 @@ func (b *builder) gone(infant string, i *infant) (out []*r4.Resource, err error)
 	}
 	ask.At = forever
 	if ever := b.apartAt(ask).find(infant); ever != nil {
+		ever.hasty = true
 		for _, r := range ever.yielded(every, nil) {
 			still[r.Key()] = true
 		}
@@ -113,7 +115,19 @@ func (b *builder) gone(infant string, i *infant) (out []*r4.Resource, err error)
 		if x == nil {
 			continue
 		}
+		x.hasty = true // most are still there: no more is made of them than which they are
+		missing := &doubtful{roots: map[string]bool{}, worn: d.worn}
+		some := false
 		for _, r := range x.yielded(d, i) {
+			if !still[r.Key()] {
+				missing.roots[r.Entry], some = true, true
+			}
+		}
+		if !some {
+			continue
+		}
+		then = b.apartAt(ask)
+		for _, r := range then.find(infant).yielded(missing, i) {
 			key := r.Key()
 			if still[key] {
 				continue
@@ -190,16 +204,26 @@ func (i *infant) yielded(d *doubtful, now *infant) []*r4.Resource {
 		if stay.Discharge != nil && !stay.Discharge.At.After(before) {
 			continue
 		}
-		i.begin(stay)
-		i.devices()
-		if i.sends("Observation") {
-			for _, e := range i.entries {
-				if d.tells(e) {
-					i.yield(e)
-				}
+		if d.worn || !i.hasty {
+			i.begin(stay)
+			i.devices()
+			i.logistics(stay, nil)
+		} else { // what was in use tells nothing of these
+			i.entries, i.computedAt, i.stay, i.care = i.record.Of(stay, i.ask.At), nil, nil, newInUse(i)
+		}
+		if !i.sends("Observation") {
+			continue
+		}
+		for _, e := range i.entries {
+			switch {
+			case d.all || d.roots[e.ID]:
+				i.yield(e)
+			case d.faces && i.care.turns.found[e.ID]:
+				i.rotated(e)
+			case d.readings && e.Kind == "observations" && e.Has("spo2Percent"):
+				i.indices(e)
 			}
 		}
-		i.logistics(stay, nil)
 	}
 	return slices.Concat(i.out, i.uses, i.facts)
 }
