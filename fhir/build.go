@@ -1,29 +1,22 @@
 package fhir
 
 import (
+	"slices"
+
 	"cotline/fhir/internal/r4"
 	"cotline/handover"
 	"cotline/handover/entry"
 )
 
-// build adds what the entries of the latest stay yield, and the heads and weights of
-// earlier stays; or what the entries of all stays yield.
+// build adds what the entries of the latest stay yield, and of those that ended within
+// the policy's time before, and the heads and weights of earlier ones; or what the entries
+// of all stays yield.
 func (i *infant) build(s *handover.Summary) error {
 	i.patient()
-	stays := i.stays
-	if !i.ask.all {
-		i.grown(stays[:len(stays)-1])
-		stays = stays[len(stays)-1:]
-	}
-	for _, stay := range stays {
-		i.entries, i.computedAt = i.record.Of(stay, i.ask.At), nil
-		i.care = newInUse(i)
-		for _, e := range i.entries {
-			i.care.follow(e)
-		}
-		if stay.Discharge != nil {
-			i.care.follow(stay.Discharge) // ends what began at its very moment, too
-		}
+	earlier, told := i.told()
+	i.grown(earlier)
+	for _, stay := range told {
+		i.begin(stay)
 		i.devices()
 		if i.sends("Observation") {
 			for _, e := range i.entries {
@@ -31,6 +24,7 @@ func (i *infant) build(s *handover.Summary) error {
 			}
 		}
 		i.logistics(stay, s)
+		i.overIn(stay)
 		if i.sends("Provenance") {
 			i.provenances()
 		}
@@ -44,20 +38,55 @@ func (i *infant) build(s *handover.Summary) error {
 	i.out = append(i.out, i.facts...)
 	i.out = append(i.out, i.now...)
 	i.out = append(i.out, i.origins...)
+	if i.remembers() && i.err == nil {
+		var gone []*r4.Resource
+		gone, i.err = i.builder.gone(i.record.Infant, i)
+		i.out = append(i.out, gone...)
+	}
 	return i.err
 }
 
-// grown adds the heads and weights of earlier stays. Growth is measured over stays, so
-// the handover of a later stay tells them too.
+// begin makes ready to tell of a stay.
+func (i *infant) begin(stay *entry.Stay) {
+	i.entries, i.computedAt = i.record.Of(stay, i.ask.At), nil
+	i.stay = i.filing(stay)
+	i.care = newInUse(i)
+	for _, e := range i.entries {
+		i.care.follow(e)
+	}
+	if stay.Discharge != nil {
+		i.care.follow(stay.Discharge) // ends what began at its very moment, too
+	}
+}
+
+// told are the stays that are told of whole, and those before them. Of an infant who is
+// back within the time for which one who left still stands, the stay before is told, too:
+// closed, as if it had not come back. A document is of one stay.
+func (i *infant) told() (earlier, told []*entry.Stay) {
+	n := 0
+	for last := len(i.stays) - 1; !i.ask.all && n < last && (i.ask.whole || !i.lately(i.stays[n])); {
+		n++
+	}
+	return i.stays[:n], i.stays[n:]
+}
+
+// grown adds the heads and weights of earlier stays, and the stay that they are filed to.
+// Growth is measured over stays, so the handover of a later stay tells them too.
 func (i *infant) grown(stays []*entry.Stay) {
 	for _, stay := range stays {
-		i.entries = nil
-		for _, e := range i.record.Of(stay, i.ask.At) {
-			if e.Kind == "head" || e.Kind == "weight" {
-				i.entries = append(i.entries, e)
-				if i.sends("Observation") {
-					i.yield(e)
-				}
+		i.entries = i.record.Of(stay, i.ask.At)
+		grown := slices.DeleteFunc(slices.Clone(i.entries), func(e *entry.Standing) bool { return e.Kind != "head" && e.Kind != "weight" })
+		if len(grown) == 0 {
+			continue
+		}
+		i.stay = i.filing(stay)
+		if i.sends("Encounter") {
+			i.encounter(stay)
+		}
+		i.entries = grown
+		if i.sends("Observation") {
+			for _, e := range grown {
+				i.yield(e)
 			}
 		}
 		if i.sends("Provenance") {
@@ -98,6 +127,6 @@ func (i *infant) finish() []*r4.Resource {
 	i.encode(out)
 	i.out, i.uses, i.facts, i.now, i.origins = nil, nil, nil, nil, nil
 	i.entries, i.care, i.sizes = nil, inUse{}, nil
-	i.settling, i.settledBy, i.computedAt, i.retaken = nil, nil, nil, nil
+	i.settling, i.settledBy, i.computedAt, i.retaken, i.course, i.dueOnce = nil, nil, nil, nil, nil, nil
 	return out
 }

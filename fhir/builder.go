@@ -18,14 +18,15 @@ type builder struct {
 	policy  *handover.Policy
 	ask     Ask
 	codes   r4.Codes
-	entries map[string][]*entry.Entry // by infant
-	drivers map[string]*device        // by asset tag
-	people  map[string]string         // names of whom resources refer to, by staff key
-	cots    map[string]bool           // that resources refer to
-	others  map[string]*infant        // every infant of the record
-	visits  map[string]int            // how many stays have a visit number
-	absent  map[string]bool           // keys of the policy that are needed and not set
-	unsound error                     // the first of what could not be encoded
+	entries map[string][]*entry.Entry         // by infant
+	drivers map[string]*device                // by asset tag
+	people  map[string]string                 // names of whom resources refer to, by staff key
+	cots    map[string]bool                   // that resources refer to
+	others  map[string]*infant                // every infant of the record
+	apart   map[string][]handover.WasTogether // what is over between infants, by each
+	visits  map[string]int                    // how many stays have a visit number
+	absent  map[string]bool                   // keys of the policy that are needed and not set
+	unsound error                             // the first of what could not be encoded
 }
 
 // system is the identifier system of one of mrn, visit, staff, device.
@@ -45,6 +46,12 @@ func (b *builder) own(value string) r4.Identifier {
 // sends says whether the receiver takes a type.
 func (b *builder) sends(kind string) bool {
 	return b.ask.whole || slices.Contains(b.policy.FHIR.Send, kind)
+}
+
+// leaves says whether what is sent goes without indices, say, by the policy's choice. A
+// document is whole.
+func (b *builder) leaves(what string) bool {
+	return !b.ask.whole && slices.Contains(b.policy.FHIR.Leave, what)
 }
 
 func (b *builder) stamp(t time.Time) string { return r4.Stamp(t.In(b.policy.Zone)) }

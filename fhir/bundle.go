@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"cotline/fhir/internal/r4"
+	"cotline/handover"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
@@ -19,6 +20,8 @@ type bundle struct {
 	want    int               // about how many bytes are to come
 	answers map[string]string // Type/id to what a reference to it says
 	theirs  map[string]string
+
+	unnarrated bool // the policy leaves narratives out
 }
 
 func newBundle(kind string, theirs map[string]string) *bundle {
@@ -96,7 +99,11 @@ func (b *bundle) whole(all []*r4.Resource) ([]byte, error) {
 // done ends the bundle and holds it to the rules.
 func (b *bundle) done() ([]byte, error) {
 	out := b.end()
-	if faults := r4.Check(out); len(faults) > 0 {
+	check := r4.Check
+	if b.unnarrated {
+		check = r4.CheckUnnarrated
+	}
+	if faults := check(out); len(faults) > 0 {
 		return nil, &Unsound{faults}
 	}
 	return out, nil
@@ -124,6 +131,7 @@ func (e *Unsound) Error() string {
 // Collection is the whole export as a collection bundle.
 func (x *Export) Collection() ([]byte, error) {
 	b := newBundle("collection", nil)
+	b.unnarrated = slices.Contains(x.policy.FHIR.Leave, handover.LeaveNarrative)
 	all, err := x.closures(x.Resources)
 	if err != nil {
 		return nil, err

@@ -2,14 +2,11 @@ package fhir
 
 import (
 	"bytes"
-	"fmt"
 	"slices"
 	"time"
 
 	"cotline/fhir/internal/r4"
 	"cotline/handover/entry"
-
-	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
 )
@@ -28,9 +25,10 @@ var neverWithdrawn = []string{"Basic", "Provenance", "Practitioner", "Location"}
 // what was open and withdraws nothing.
 func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 	ask.Lean = false // what is gone is told from what it was
+	ask.from = earlier(since, ask.At.Add(-w.Policy.FHIR.Left))
 	plain := ask
 	ask.all = true
-	then, err := New(w, Ask{At: since, Known: since, Infant: ask.Infant, Codes: ask.Codes, all: true})
+	then, err := New(w, Ask{At: since, Known: since, Infant: ask.Infant, Codes: ask.Codes, from: ask.from, all: true})
 	if err != nil {
 		return nil, err
 	}
@@ -80,8 +78,6 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 			continue
 		}
 		switch {
-		case r.Kind == "due" || r.Kind == "flag":
-			r, err = d.over(r, w, since, plain)
 		case ever.pool[r.Key()] != nil:
 			continue
 		default:
@@ -95,8 +91,7 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 	return d, nil
 }
 
-// withdraw makes a resource say that it was entered in error, by whom and why.
-// Everything else in it stays, so that a receiver finds the one that it holds.
+// withdraw makes a resource say that it was entered in error.
 func (d *Export) withdraw(r *r4.Resource, w handover.Ward, known time.Time) error {
 	b := &builder{policy: w.Policy, absent: map[string]bool{}, people: map[string]string{},
 		codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath}}
@@ -104,35 +99,8 @@ func (d *Export) withdraw(r *r4.Resource, w handover.Ward, known time.Time) erro
 	if all := amendments(w.Entries, known)[r.Entry]; len(all) > 0 {
 		why = all[len(all)-1]
 	}
-	switch m := r.Model.Body.(type) {
-	case *models.Observation:
-		r.Model.Status = r4.InError
-		if why != nil {
-			m.Issued = r4.Ptr(r4.DateTime(why.Charted))
-			m.Note = append(m.Note, b.amendedBy(why))
-		}
-	case *models.DeviceUseStatement:
-		r.Model.Status = r4.InError
-		if why != nil {
-			m.RecordedOn = r4.Ptr(r4.DateTime(why.Charted))
-			m.Note = append(m.Note, b.amendedBy(why))
-		}
-	case *models.Task:
-		r.Model.Status = r4.Cancelled
-		if why != nil {
-			m.LastModified = r4.Ptr(laterOf(*m.AuthoredOn, r4.DateTime(why.Charted)))
-			m.Note = append(m.Note, b.amendedBy(why))
-		}
-	case *models.Encounter:
-		r.Model.Status = r4.InError
-	case *models.DeviceMetric:
-		m.OperationalStatus = r4.Ptr(models.DeviceMetricOperationalStatusEnteredInError)
-	case *models.Device:
-		r.Model.Status = r4.InError
-	case *models.Patient:
-		m.Active = r4.Ptr(false) // the type has no status
-	default:
-		return fmt.Errorf("%s cannot be withdrawn", r.Type)
+	if err := b.inError(r, why); err != nil {
+		return err
 	}
 	for _, p := range b.practitioners() {
 		if d.pool[p.Key()] != nil {
@@ -150,7 +118,7 @@ func (d *Export) withdraw(r *r4.Resource, w handover.Ward, known time.Time) erro
 // lacking are the resources of the export asked for which the export of since did not
 // hold, or held otherwise.
 func lacking(w handover.Ward, since time.Time, ask Ask) ([]*r4.Resource, error) {
-	held, err := New(w, Ask{At: since, Known: since, Infant: ask.Infant, Codes: ask.Codes})
+	held, err := New(w, Ask{At: since, Known: since, Infant: ask.Infant, Codes: ask.Codes, from: ask.from})
 	if err != nil {
 		return nil, err
 	}

@@ -52,13 +52,16 @@ func (i *infant) device(d *device) {
 	i.out[len(i.out)-1].Entry = d.entry
 }
 
+// tagged are the drivers, which several infants share. They are the hospital's: whether
+// one is fit for use is not ours to say, so none is active or inactive. Who is on it tells
+// a period of use.
 func (b *builder) tagged() (out []*r4.Resource) {
 	for _, tag := range slices.Sorted(maps.Keys(b.drivers)) {
 		d := b.drivers[tag]
 		known := r4.Identifier{System: b.system("device"), Value: tag}
 		asset := r4.IdentifierOf(known.System, tag)
 		out = append(out, &r4.Resource{Type: "Device", ID: d.id, Identifier: known, Model: &r4.Model{
-			Kind: "Device", ID: d.id, Status: r4.Active,
+			Kind: "Device", ID: d.id, Status: r4.Unsaid,
 			Body: &models.Device{Identifier: []models.Identifier{*asset}, Type: b.codes.Concept(r4.DriverDevice)}}})
 	}
 	return out
@@ -82,6 +85,9 @@ func (i *infant) statement(u *use) {
 		m.ReasonCode = []models.CodeableConcept{*r4.Texted(why)}
 	}
 	m.Note = i.why(u.began)
+	if i.sends("Observation") { // the type has no encounter: what it was derived from has
+		m.DerivedFrom = []models.Reference{*r4.Literal("Observation", i.idOf(u.began, u.began.Kind))}
+	}
 	status := r4.Active
 	if u.until != nil {
 		status, m.TimingPeriod.End = r4.Completed, r4.Ptr(r4.DateTime(*u.until))

@@ -65,6 +65,7 @@ func newDocument(w handover.Ward, issue Edition, infant string) (*document, erro
 	if issue.Words == nil {
 		return nil, errors.New("a document without words tells a reader nothing")
 	}
+	w.Policy = leavingNothing(w.Policy)
 	x, err := New(w, Ask{At: h.At, Known: h.Known, Infant: infant, Codes: issue.Codes, whole: true, needs: needsOf(s, h.At),
 		mute: !issue.Entries})
 	if err != nil {
@@ -208,11 +209,7 @@ func (d *document) composition() *r4.Resource {
 			m.RelatesTo = []models.CompositionRelatesTo{{Code: models.DocumentRelationshipTypeReplaces, TargetIdentifier: *signed}}
 		}
 	}
-	for _, r := range d.held {
-		if r.Type == "Encounter" {
-			m.Encounter = r4.Literal(r.Type, r.ID)
-		}
-	}
+	m.Encounter = d.stay()
 	for _, of := range sections {
 		m.Section = append(m.Section, d.section(of))
 	}
@@ -302,4 +299,12 @@ func sectionOf(r *r4.Resource) string {
 		return "device"
 	}
 	return r.Kind
+}
+
+// leavingNothing is the policy of a document, which is whole whatever fhir.leave names:
+// it is read by people, and its resources stand alone.
+func leavingNothing(p *handover.Policy) *handover.Policy {
+	whole := *p
+	whole.FHIR.Leave = nil
+	return &whole
 }

@@ -37,6 +37,31 @@ func (i *infant) encounter(stay *entry.Stay) {
 		Model: &r4.Model{Kind: "Encounter", ID: id, Status: status, Body: m}})
 }
 
+// filing refers to the stay that is built, for what has an element for it: to the
+// Encounter if one is sent, else to the hospital's by the number of the stay. It is nil
+// where nothing tells the stay from another: without a number, or with one that two
+// stays have.
+func (i *infant) filing(stay *entry.Stay) *models.Reference {
+	if i.sends("Encounter") {
+		return r4.Literal("Encounter", i.idOf(stay.Admission, "encounter"))
+	}
+	visit := i.visit()
+	if visit == "" || i.visits[visit] > 1 {
+		return nil
+	}
+	return &models.Reference{Type: r4.Ptr("Encounter"), Identifier: r4.IdentifierOf(i.system("visit"), visit)}
+}
+
+// stay refers to the stay that a document is of, the last.
+func (d *document) stay() (to *models.Reference) {
+	for _, r := range d.held {
+		if r.Type == "Encounter" {
+			to = r4.Literal(r.Type, r.ID)
+		}
+	}
+	return to
+}
+
 // places are the cots of a stay, one after the other.
 func (i *infant) places(stay *entry.Stay) []models.EncounterLocation {
 	var out []models.EncounterLocation

@@ -15,6 +15,7 @@ type Ask struct {
 	Infant string       // only this infant, admitted or not; empty: who is admitted at At, and who left lately
 	Codes  r4.SiteCodes // the site's further codings; nil: none
 	Lean   bool         // only to be sent: resources keep their bytes, and no model; of no difference
+	from   time.Time    // since when what was so is told; zero: the policy's time before At
 	all    bool         // every infant, every stay: what a delta compares
 	whole  bool         // for a document: every type, whatever the policy sends
 	needs  *needs       // of a document: what of the infant's resources it holds

@@ -1,6 +1,7 @@
 package fhir
 
 import (
+	"slices"
 	"time"
 
 	"cotline/fhir/internal/r4"
@@ -16,54 +17,69 @@ import (
 // two entries that make it hold was charted.
 func (i *infant) flags(s *handover.Summary) {
 	for _, x := range s.LookAlikes {
-		fields := []string{"mother", "family", "born"}
-		switch x.Why {
-		case "number":
-			fields = []string{"mrn"}
-		case "name":
-			fields = []string{"family"}
-		}
-		i.flag(lookAlike, r4.FlagsAlike[x.Why], x.Infant, func(r *infant) (since time.Time) {
-			for _, f := range fields {
-				if e := r.latest(f); e != nil && e.At.After(since) {
-					since = e.At.Time
-				}
-			}
-			return since
-		})
+		i.now = append(i.now, i.flagBetween("", "", x.Why, x.Infant, i.ask.At))
 	}
 	for _, x := range s.Conflicts {
-		i.flag(conflict+x.What, r4.FlagsConflict[x.What], x.Infant, func(r *infant) (since time.Time) {
-			for _, e := range r.record.Entries {
-				named := x.What == "driver" && e.Kind == "support" && e.Text("driver") == x.Value ||
-					x.What == "cot" && (e.Kind == "move" || e.Kind == "admission") && e.Text("cot") == x.Value ||
-					x.What == "number" && (e.Kind == "identity" || e.Kind == "admission") && e.Text("mrn") == x.Value
-				if named && !e.At.After(i.ask.At) {
-					since = e.At.Time
-				}
-			}
-			return since
-		})
+		i.now = append(i.now, i.flagBetween(x.What, x.Value, "", x.Infant, i.ask.At))
 	}
 }
 
-func (i *infant) flag(about string, what r4.Concept, other string, since func(*infant) time.Time) {
-	began := i.stays[len(i.stays)-1].Admission.At.Time
+// flagBetween is the Flag of a conflict about something, or of a look-alike and why, as
+// of a moment.
+func (i *infant) flagBetween(what, value, why, other string, at time.Time) *r4.Resource {
+	about, code := conflict+what, r4.FlagsConflict[what]
+	if what == "" {
+		about, code = lookAlike, r4.FlagsAlike[why]
+	}
+	began := i.admittedAt(at)
 	for _, r := range []*infant{i, i.others[other]} {
-		for _, at := range []time.Time{r.stays[len(r.stays)-1].Admission.At.Time, since(r)} {
-			if at.After(began) {
-				began = at
+		if r == nil {
+			continue
+		}
+		for _, t := range []time.Time{r.admittedAt(at), r.charted(what, value, why, at)} {
+			if t.After(began) {
+				began = t
 			}
 		}
 	}
 	id := flagID(i.policy, i.record.Infant, about, other)
 	known := i.builder.own(id)
-	i.now = append(i.now, &r4.Resource{Type: "Flag", ID: id, Infant: i.record.Infant, Identifier: known, Kind: "flag", Other: other,
+	return &r4.Resource{Type: "Flag", ID: id, Infant: i.record.Infant, Identifier: known, Kind: "flag",
 		Model: &r4.Model{Kind: "Flag", ID: id, Status: r4.Active, Body: &models.Flag{
 			Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)},
 			Category:   []models.CodeableConcept{*i.codes.Concept(r4.Safety)},
-			Code:       *i.codes.Concept(what), Subject: *i.subject, Period: &models.Period{Start: r4.Ptr(i.stamp(began))},
-		}}})
+			Code:       *i.codes.Concept(code), Subject: *i.subject, Encounter: i.stay,
+			Period: &models.Period{Start: r4.Ptr(i.stamp(began))},
+		}}}
+}
+
+// admittedAt is when the stay of a moment began.
+func (i *infant) admittedAt(at time.Time) time.Time {
+	last := i.stays[0].Admission.At.Time
+	for _, stay := range i.stays {
+		if t := stay.Admission.At.Time; !t.After(at) {
+			last = t
+		}
+	}
+	return last
+}
+
+// charted is when an infant was last charted with what makes a Flag hold.
+func (i *infant) charted(what, value, why string, at time.Time) (since time.Time) {
+	fields := map[string][]string{"number": {"mrn"}, "name": {"family"}, "sibling": {"mother", "family", "born"}}[why]
+	for _, e := range i.record.Entries {
+		if e.At.After(at) {
+			break
+		}
+		identity := e.Kind == "identity" || e.Kind == "admission"
+		if identity && slices.ContainsFunc(fields, e.Has) ||
+			what == "driver" && e.Kind == "support" && e.Text("driver") == value ||
+			what == "cot" && (e.Kind == "move" || e.Kind == "admission") && e.Text("cot") == value ||
+			what == "number" && identity && e.Text("mrn") == value {
+			since = e.At.Time
+		}
+	}
+	return since
 }
 
 // What a Flag is about. There is one for a pair who are alike, in whatever ways they

@@ -10,6 +10,9 @@ import (
 // were set then. Each index takes its id from the reading, and says from which
 // Observations it was derived.
 func (i *infant) indices(e *entry.Standing) {
+	if i.leaves(handover.LeaveIndices) {
+		return
+	}
 	if i.computedAt == nil {
 		i.computedAt = i.indicesOver(i.entries)
 	}

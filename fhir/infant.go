@@ -24,14 +24,18 @@ type infant struct {
 	computedAt map[string]handover.IndicesAt // by the reading of SpO2, of the stay that is built, made when first wanted
 	id         string
 	subject    *models.Reference
+	stay       *models.Reference // that is built; nil: none that a receiver could tell
 	care       inUse
 	sizes      map[string]*device // by type and size, over all stays
 	uses       []*r4.Resource
 	facts      []*r4.Resource
 	origins    []*r4.Resource // Provenance of corrections
-	now        []*r4.Resource // what is so at the moment asked for
-	out        []*r4.Resource // all of them, in the order of the export
+	now        []*r4.Resource // what is so at the moment asked for, and what was so before
+	course     *handover.Course
+	dueOnce    []handover.WasDue // made when first wanted
+	out        []*r4.Resource    // all of them, in the order of the export
 	built      bool
+	hasty      bool // only which resources there are is wanted, not what changed in them
 	err        error
 }
 
@@ -51,8 +55,12 @@ func (i *infant) wanted() bool {
 	case i.ask.all || i.admitted():
 		return true
 	}
-	left := i.stays[len(i.stays)-1].Discharge.At.Time
-	return left.Add(i.policy.FHIR.Left).After(i.ask.At)
+	return i.lately(i.stays[len(i.stays)-1])
+}
+
+// lately says whether a stay that is over ended within the policy's time before.
+func (i *infant) lately(stay *entry.Stay) bool {
+	return stay.Discharge.At.Add(i.policy.FHIR.Left).After(i.ask.At)
 }
 
 // latest is the newest entry of the record that charted a field of identity:

@@ -50,9 +50,7 @@ func assemble(w handover.Ward, ask Ask) (*carrier, *Export) {
 		infants = append(infants, i)
 		b.others[key] = i
 	}
-	if b.sends("Encounter") {
-		b.visits = visitsOf(b.others, ask.At)
-	}
+	b.visits = visitsOf(b.others, ask.At)
 	exported := map[string]*infant{}
 	for _, i := range infants {
 		switch {
@@ -66,6 +64,12 @@ func assemble(w handover.Ward, ask Ask) (*carrier, *Export) {
 	}
 	c := b.carrier(infants, exported, x.Held)
 	c.summaries = b.summaries(w)
+	if b.sends("Flag") && b.remembers() {
+		b.apart = map[string][]handover.WasTogether{}
+		for _, x := range w.WasTogether(b.window(), ask.At, ask.Known) {
+			b.apart[x.Infant] = append(b.apart[x.Infant], x)
+		}
+	}
 	return c, x
 }
 

@@ -41,7 +41,7 @@ func (i *infant) observe(e *entry.Standing, f fact, also ...*entry.Standing) {
 	o := &models.Observation{
 		Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)},
 		Category:   []models.CodeableConcept{*i.codes.Concept(f.category)},
-		Code:       *f.code, Subject: i.subject,
+		Code:       *f.code, Subject: i.subject, Encounter: i.stay,
 		ValueQuantity: f.value.Quantity, ValueCodeableConcept: f.value.Concept, ValueString: f.value.Text,
 		ValueBoolean: f.value.Truth, ValueInteger: f.value.Whole, DataAbsentReason: f.value.Absent,
 		BodySite: f.site, Method: f.method,

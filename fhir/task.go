@@ -32,7 +32,7 @@ type task struct {
 
 func (i *infant) task(id string, known r4.Identifier, kind, entry string, t task) *r4.Resource {
 	m := &models.Task{Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Intent: t.intent, Code: t.code,
-		Description: r4.Some(t.about), For: i.subject, AuthoredOn: &t.made, LastModified: &t.changed}
+		Description: r4.Some(t.about), For: i.subject, Encounter: i.stay, AuthoredOn: &t.made, LastModified: &t.changed}
 	if t.focus != nil {
 		m.Focus = i.refer(t.focus)
 	}
@@ -61,24 +61,26 @@ func (i *infant) due(s *handover.Summary) {
 		if d.Task != "" {
 			continue
 		}
-		from, id := dueFrom(i.policy, d), dueID(i.policy, i.record.Infant, d)
-		t := task{status: r4.Requested, intent: intentPlan, code: i.dueCode(d.What, d.Care), focus: i.care.about(d.What),
-			made: i.stamp(from), changed: i.stamp(from), from: i.stamp(from)}
-		if d.OverdueAt.After(from) {
-			t.until = i.stamp(d.OverdueAt)
-		}
-		if d.State == "deferred" {
-			t.waits = i.deferred(d)
-		} else {
-			t.about = d.Why
-		}
-		if d.Every != "" {
-			t.about = strings.TrimPrefix(t.about+", every "+d.Every, ", ")
-		}
-		r := i.task(id, i.builder.own(id), "due", "", t)
-		r.What, r.Care = d.What, d.Care
-		i.now = append(i.now, r)
+		i.now = append(i.now, i.dueTask(d, i.care.about(d.What)))
 	}
+}
+
+func (i *infant) dueTask(d handover.Due, focus *device) *r4.Resource {
+	from, id := dueFrom(i.policy, d), dueID(i.policy, i.record.Infant, d)
+	t := task{status: r4.Requested, intent: intentPlan, code: i.dueCode(d.What, d.Care), focus: focus,
+		made: i.stamp(from), changed: i.stamp(from), from: i.stamp(from)}
+	if d.OverdueAt.After(from) {
+		t.until = i.stamp(d.OverdueAt)
+	}
+	if d.State == "deferred" {
+		t.waits = i.deferred(d)
+	} else {
+		t.about = d.Why
+	}
+	if d.Every != "" {
+		t.about = strings.TrimPrefix(t.about+", every "+d.Every, ", ")
+	}
+	return i.task(id, i.builder.own(id), "due", "", t)
 }
 
 func dueFrom(p *handover.Policy, d handover.Due) time.Time {
@@ -110,17 +112,36 @@ func (i *infant) dueCode(what, care string) *models.CodeableConcept {
 
 // about is the device that something due is about, nil where it is of none.
 func (u *inUse) about(what string) *device {
+	if w := u.wornFor(what); w != nil {
+		return w.there
+	}
+	return nil
+}
+
+// aboutAt is the one that it was about at a moment, as is known now.
+func (u *inUse) aboutAt(what string, at time.Time) (found *device) {
+	if w := u.wornFor(what); w != nil {
+		for _, p := range w.periods {
+			if !p.began.At.After(at) {
+				found = p.device
+			}
+		}
+	}
+	return found
+}
+
+func (u *inUse) wornFor(what string) *worn {
 	switch what {
 	case "rotation":
-		return u.face.there
+		return &u.face
 	case "bonnet":
-		return u.bonnet.there
+		return &u.bonnet
 	case "tube":
-		return u.tube["feeding"].there
+		return u.tube["feeding"]
 	case "circuit", "water", "humidifier":
-		return u.circuit.there
+		return &u.circuit
 	case "oxygen-sensor":
-		return u.driver.there
+		return &u.driver
 	}
 	return nil
 }
@@ -131,16 +152,16 @@ func (i *infant) tasks(stay *entry.Stay, s *handover.Summary) {
 	for n, e := range i.entries {
 		switch e.Kind {
 		case "task":
-			i.charted(e, "task", i.chartedTask(e, stay, s))
+			i.chartedAs(e, "task", i.chartedTask(e, stay, s))
 		case "plan":
 			if e.Text("every") != "policy" {
-				i.charted(e, "plan", i.chartedPlan(e, i.entries[n+1:], stay))
+				i.chartedAs(e, "plan", i.chartedPlan(e, i.entries[n+1:], stay))
 			}
 		}
 	}
 }
 
-func (i *infant) charted(e *entry.Standing, role string, t task) {
+func (i *infant) chartedAs(e *entry.Standing, role string, t task) {
 	charted, by := i.version(e)
 	t.intent, t.made, t.by = intentOrder, r4.DateTime(e.Charted), by
 	if last := e.Charted.Time; t.changed == "" || charted.After(last) {

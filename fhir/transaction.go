@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"cotline/fhir/internal/r4"
+	"cotline/handover"
 	"cotline/handover/entry"
 )
 
@@ -120,6 +121,7 @@ func (x *Export) transaction(s Sending, part []*r4.Resource) ([]byte, error) {
 
 func (x *Export) written(s Sending, part []*r4.Resource) (*bundle, error) {
 	b := newBundle("transaction", s.Patients)
+	b.unnarrated = slices.Contains(x.policy.FHIR.Leave, handover.LeaveNarrative)
 	for _, r := range part {
 		b.answer(r)
 	}

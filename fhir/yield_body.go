@@ -4,6 +4,7 @@ import (
 	"strconv"
 
 	"cotline/fhir/internal/r4"
+	"cotline/handover"
 	"cotline/handover/entry"
 )
 
@@ -128,6 +129,9 @@ func (i *infant) bonnet(e *entry.Standing) {
 }
 
 func (i *infant) careGiven(e *entry.Standing) {
+	if i.leaves(handover.LeaveCares) {
+		return
+	}
 	f := fact{role: "care", category: r4.Procedure, code: i.codes.Concept(r4.Care),
 		value: r4.Coded(i.codes.Concept(r4.CareOf(e.Text("what")))), note: e.Text("text")}
 	f.components = i.worded(f.components, e, "amount", r4.CareAmount, r4.Amounts)

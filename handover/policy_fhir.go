@@ -54,8 +54,15 @@ func readSend(d *policyDecoder, p *Policy, v entry.Value, path string) {
 	p.FHIR.Send = d.words(v, path, SendTypes)
 }
 
+// What fhir.leave may name.
+const (
+	LeaveIndices   = "indices"
+	LeaveCares     = "cares"
+	LeaveNarrative = "narrative"
+)
+
 func readLeave(d *policyDecoder, p *Policy, v entry.Value, path string) {
-	p.FHIR.Leave = d.words(v, path, []string{"indices", "cares", "narrative"})
+	p.FHIR.Leave = d.words(v, path, []string{LeaveIndices, LeaveCares, LeaveNarrative})
 }
 
 func readTest(d *policyDecoder, p *Policy, v entry.Value, path string) {

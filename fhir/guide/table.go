@@ -84,7 +84,7 @@ var equipment = []profile{
 		says: "One period in which a device was in use; active and without an end while it lasts.",
 		rules: identified("1", always("status"), to("subject", "Patient"), rule{path: "timing[x]", min: 1, max: "1", types: "Period"},
 			always("timing[x].start"),
-			always("recordedOn"), to("source", "Practitioner"), to("device", "Device"))},
+			rule{path: "derivedFrom", max: "1", target: "Observation"}, always("recordedOn"), to("source", "Practitioner"), to("device", "Device"))},
 	{id: "oxygen-sensor", title: "Oxygen sensor", kind: "DeviceMetric",
 		says: "The state of the oxygen sensor after its latest check of a stay; the check itself is an Observation. An operational " +
 			"status stands there only where it was entered in error.",
@@ -103,6 +103,7 @@ var organising = []profile{
 			identified("1", always("status"), rule{path: "statusReason", max: "1"}, always("intent"),
 				rule{path: "code", min: 1, max: "1", set: "to-do", most: "3"},
 				rule{path: "description", max: "1"}, rule{path: "focus", max: "1", target: "Device"}, to("for", "Patient"),
+				rule{path: "encounter", max: "1", target: "Encounter"},
 				rule{path: "executionPeriod", max: "1"}, always("authoredOn"), always("lastModified"),
 				rule{path: "requester", max: "1", target: "Practitioner"}),
 			never("owner"), []rule{{path: "restriction", max: "1"}, always("restriction.period")}, never("input", "output"))},
@@ -113,7 +114,7 @@ var organising = []profile{
 			identified("1", always("status"), rule{path: "category", min: 1, max: "1", coding: &r4.Safety.Standard[0]},
 				rule{path: "code", min: 1, max: "1", set: "to-mind"},
 				to("subject", "Patient"), always("period"), always("period.start")),
-			never("encounter", "author"))},
+			[]rule{{path: "encounter", max: "1", target: "Encounter"}}, never("author"))},
 }
 
 var documenting = []profile{
@@ -148,6 +149,7 @@ var observing = []profile{
 			"size or a tube that another entry tells, once that changes; one that was withdrawn says entered-in-error.",
 		rules: slices.Concat(
 			identified("1", always("status"), always("category"), to("subject", "Patient"),
+				rule{path: "encounter", max: "1", target: "Encounter"},
 				rule{path: "effective[x]", min: 1, max: "1", types: "dateTime Period"}, always("issued"), to("performer", "Practitioner")),
 			never("interpretation"), []rule{{path: "note", max: "*"}}, never("referenceRange"))},
 	{id: "set-value", title: "Set value", kind: "Observation", base: chartedID, codes: "set-values",
@@ -186,7 +188,7 @@ var observing = []profile{
 			"performed it; the device is the program.",
 		rules: slices.Concat(
 			identified("1", always("status"), rule{path: "category", min: 1, max: "1", coding: &r4.Survey.Standard[0]},
-				to("subject", "Patient"),
+				to("subject", "Patient"), rule{path: "encounter", max: "1", target: "Encounter"},
 				rule{path: "effective[x]", min: 1, max: "1", types: "dateTime Period"}, always("issued")),
 			never("performer"), []rule{{path: "value[x]", min: 1, max: "1", types: "Quantity boolean integer"}},
 			never("dataAbsentReason", "interpretation"),

@@ -75,19 +75,23 @@ func (p *Program) runBundle(ctx context.Context, s *settings, f bundleFlags) err
 		return wrong{"--entries is of documents: a collection always carries what can be read back, a transaction as fhir.send says",
 			"give --type document, or leave it out"}
 	}
+	var last *lastSent
 	if s.since == sinceLast {
 		if s.cot != "" {
 			return wrong{"--since last goes on from an infant's last export, and in a cot may be another by now", "give --infant"}
 		}
-		last, err := lastExport(ctx, f, s.infant)
-		if err != nil {
+		var err error
+		if last, err = lastExport(ctx, f, s.infant); err != nil {
 			return err
 		}
-		s.since = last
+		s.since = last.since
 	}
 	c, broken := s.compileExport(ctx)
 	if broken != nil && c == nil {
 		return broken
+	}
+	if err := last.held(f.out, c.ward.Policy); err != nil {
+		return err
 	}
 	site, err := s.siteCodes(c.ward.Policy)
 	if err != nil {

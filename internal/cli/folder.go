@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"cotline/fhir"
+	"cotline/handover"
 	"cotline/handover/entry"
 )
 
@@ -81,6 +82,10 @@ func manifest(f bundleFlags, c *compilation, all []bundleSum) []byte {
 	if !c.since.IsZero() {
 		text = entry.AppendString(append(text, ",\n  \"since\": "...), entry.Stamp(c.since, c.ward.Policy.Zone))
 	}
+	for _, of := range policyTold(c.ward.Policy) {
+		text = append(append(entry.AppendString(append(text, ",\n  "...), of.name), ": ["...), listed(of.words)...)
+		text = append(text, ']')
+	}
 	if f.infant != "" {
 		text = entry.AppendString(append(text, ",\n  \"infant\": "...), f.infant)
 	}
@@ -94,6 +99,29 @@ func manifest(f bundleFlags, c *compilation, all []bundleSum) []byte {
 			hex.EncodeToString(b.sum[:]))
 	}
 	return append(text, "\n  ]\n}\n"...)
+}
+
+// policyTold is what a manifest tells of the policy: a difference goes on only from an
+// export that held the same.
+func policyTold(p *handover.Policy) []struct {
+	name  string
+	words []string
+} {
+	return []struct {
+		name  string
+		words []string
+	}{{"send", p.FHIR.Send}, {"leave", p.FHIR.Leave}}
+}
+
+// listed is a list of words in JSON, without its brackets.
+func listed(words []string) (out []byte) {
+	for n, w := range words {
+		if n > 0 {
+			out = append(out, ", "...)
+		}
+		out = entry.AppendString(out, w)
+	}
+	return out
 }
 
 // emptied makes the folder, and removes what an earlier export of the type left there,

@@ -135,11 +135,15 @@ func about(f faces, asked facts, who string, all map[string]resource) *receiver 
 	for _, r := range all {
 		switch kind := told(r, "resourceType"); kind {
 		case "Observation":
-			if told(r, "subject", "reference") == patient && told(r, "status") != "entered-in-error" {
+			if told(r, "subject", "reference") == patient && told(r, "status") != "entered-in-error" && x.ofThisStay(r) {
 				x.by[r.code()] = append(x.by[r.code()], r)
 			}
 		case "Task", "Flag":
 			if told(r, "for", "reference")+told(r, "subject", "reference") == patient {
+				x.by[kind] = append(x.by[kind], r)
+			}
+		case "Encounter":
+			if told(r, "status") == "in-progress" {
 				x.by[kind] = append(x.by[kind], r)
 			}
 		default:
@@ -150,6 +154,19 @@ func about(f faces, asked facts, who string, all map[string]resource) *receiver 
 		slices.SortFunc(list, func(a, b resource) int { return moment(a.when()).Compare(moment(b.when())) })
 	}
 	return x
+}
+
+// ofThisStay says whether an Observation is filed to the stay that the infant is in, to
+// none, or is of growth, which is measured over stays.
+func (x *receiver) ofThisStay(r resource) bool {
+	switch stay := told(r, "encounter", "reference"); {
+	case r.code() == "29463-7", r.code() == "9843-4":
+		return true
+	case stay != "":
+		return told(x.all[stay], "status") == "in-progress"
+	}
+	number := told(r, "encounter", "identifier", "value")
+	return number == "" || number == x.asked[x.who+" visit"]
 }
 
 func moment(s string) time.Time { t, _ := time.Parse(time.RFC3339, s); return t }

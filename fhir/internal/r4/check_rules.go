@@ -21,8 +21,9 @@ var choices = map[string][]string{
 // reference. They are fewer than R4 allows, where only one makes sense here.
 var targets = map[string]map[string][]string{
 	"Observation": {"subject": {"Patient"}, "device": {"Device"}, "hasMember": {"Observation"}, "derivedFrom": {"Observation"},
-		"performer": {"Practitioner"}, "focus": {"Device", "Observation"}},
-	"DeviceUseStatement":  {"subject": {"Patient"}, "device": {"Device"}, "source": {"Practitioner"}},
+		"performer": {"Practitioner"}, "focus": {"Device", "Observation"}, "encounter": {"Encounter"}},
+	"DeviceUseStatement": {"subject": {"Patient"}, "device": {"Device"}, "source": {"Practitioner"},
+		"derivedFrom": {"Observation"}},
 	"Device":              {"patient": {"Patient"}, "parent": {"Device"}},
 	"Basic":               {"subject": {"Patient"}, "author": {"Practitioner"}},
 	"Annotation":          {"authorReference": {"Practitioner"}},

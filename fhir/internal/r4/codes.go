@@ -44,7 +44,7 @@ const (
 	OwnSystemID      = "neonatal-cpap"
 	OwnSystemName    = "NeonatalCPAP"
 	OwnSystemTitle   = "Nasal CPAP in newborn infants: what nurses chart"
-	OwnSystemVersion = "1.5.0"
+	OwnSystemVersion = "1.6.0"
 	OwnSystemSays    = "Codes for what has no exact published code: settings, interfaces, skin sites and findings, gastric tubes, " +
 		"equipment checks. " + Caution
 	Caution = "An aid to handover, not a device, a monitor or an order: local policy, the prescriber and the manufacturer's " +
@@ -64,6 +64,7 @@ const (
 	Requested = "requested"   // of a Task
 	Cancelled = "cancelled"   // of a Task
 	Inactive  = "inactive"    // of a Flag that is over, of a Device that is off
+	Unsaid    = "unknown"     // of a Device that is the hospital's: a driver
 	Ongoing   = "in-progress" // of an Encounter
 	Finished  = "finished"    // of an Encounter
 )

@@ -2,6 +2,7 @@ package r4
 
 import (
 	"fmt"
+	"slices"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
@@ -20,9 +21,6 @@ type Resource struct {
 	Model *Model
 	Kind  string // of the entry that yields it
 	Entry string // the original entry that it comes of; empty: of several
-	What  string // of a Task of something due: what that is
-	Care  string // and of a care, which
-	Other string // of a Flag: the other infant
 }
 
 // Identifier is the business identifier that a resource is found by.
@@ -31,39 +29,46 @@ type Identifier struct{ System, Value string }
 // Key is how resources refer to one another.
 func (r *Resource) Key() string { return r.Type + "/" + r.ID }
 
-// Encode finishes a resource: its id, the test mark, the narrative, the bytes.
+// Encode finishes a resource: its id, the test mark, the narrative unless the policy
+// leaves it out, the bytes. A Composition and a definition always have theirs.
 func (r *Resource) Encode(p *handover.Policy) error {
 	var meta *models.Meta
 	if p.FHIR.Test {
 		meta = &models.Meta{Security: []models.Coding{TestData.Coding()}}
 	}
+	say := func(narrative func() *models.Narrative) *models.Narrative {
+		if slices.Contains(p.FHIR.Leave, handover.LeaveNarrative) {
+			return nil
+		}
+		return narrative()
+	}
 	switch m := r.Model.Body.(type) {
 	case *models.Observation:
-		m.Id, m.Meta, m.Text = &r.ID, meta, narrateObservation(m, r.Model.Status)
+		m.Id, m.Meta, m.Text = &r.ID, meta, say(func() *models.Narrative { return narrateObservation(m, r.Model.Status) })
 	case *models.Device:
-		m.Id, m.Meta, m.Text = &r.ID, meta, narrateDevice(m, r.Model.Status)
+		m.Id, m.Meta, m.Text = &r.ID, meta, say(func() *models.Narrative { return narrateDevice(m, r.Model.Status) })
 	case *models.DeviceUseStatement:
-		m.Id, m.Meta, m.Text = &r.ID, meta, narrateUse(m, r.Model.Status)
+		m.Id, m.Meta, m.Text = &r.ID, meta, say(func() *models.Narrative { return narrateUse(m, r.Model.Status) })
 	case *models.Task:
-		m.Id, m.Meta, m.Text = &r.ID, meta, narrateTask(m, r.Model.Status)
+		m.Id, m.Meta, m.Text = &r.ID, meta, say(func() *models.Narrative { return narrateTask(m, r.Model.Status) })
 	case *models.Flag:
-		m.Id, m.Meta, m.Text = &r.ID, meta, narrateFlag(m, r.Model.Status)
+		m.Id, m.Meta, m.Text = &r.ID, meta, say(func() *models.Narrative { return narrateFlag(m, r.Model.Status) })
 	case *models.Encounter:
-		m.Id, m.Meta, m.Text = &r.ID, meta, narrateEncounter(m, r.Model.Status)
+		m.Id, m.Meta, m.Text = &r.ID, meta, say(func() *models.Narrative { return narrateEncounter(m, r.Model.Status) })
 	case *models.Location:
-		m.Id, m.Meta, m.Text = &r.ID, meta, narrateLocation(m)
+		m.Id, m.Meta, m.Text = &r.ID, meta, say(func() *models.Narrative { return narrateLocation(m) })
 	case *models.Practitioner:
-		m.Id, m.Meta, m.Text = &r.ID, meta, narratePractitioner(m)
+		m.Id, m.Meta, m.Text = &r.ID, meta, say(func() *models.Narrative { return narratePractitioner(m) })
 	case *models.DeviceMetric:
-		m.Id, m.Meta, m.Text = &r.ID, meta, narrateMetric(m)
+		m.Id, m.Meta, m.Text = &r.ID, meta, say(func() *models.Narrative { return narrateMetric(m) })
 	case *models.Patient:
-		m.Id, m.Meta, m.Text = &r.ID, meta, narratePatient(m)
+		m.Id, m.Meta, m.Text = &r.ID, meta, say(func() *models.Narrative { return narratePatient(m) })
 	case *models.Provenance:
-		m.Id, m.Meta, m.Text = &r.ID, meta, narrateProvenance(m)
+		m.Id, m.Meta, m.Text = &r.ID, meta, say(func() *models.Narrative { return narrateProvenance(m) })
 	case *models.Composition:
 		m.Id, m.Meta, m.Text = &r.ID, meta, narrateComposition(m)
 	case *models.Basic:
-		m.Id, m.Meta, m.Text = &r.ID, meta, narrateBasic(m)
+		m.Id, m.Meta, m.Text = &r.ID, meta, say(func() *models.Narrative { return narrateBasic(m) })
 	case *models.CodeSystem:
 		m.Id, m.Meta, m.Text = &r.ID, meta, narrateCodes(m)
 	case *models.ValueSet:
