@@ -50,7 +50,7 @@ func (d *reader) foreign(o *offered) {
 	case o.kind == "Encounter":
 		d.required(o, "status", "class")
 		if !d.used[o] {
-			d.aside(o, "the stay of a Patient: it is read with the Patient who is admitted or identified")
+			d.aside(o, ofAStay)
 		}
 	case o.kind == "Bundle":
 		d.aside(o, "a bundle within: give it as a file of its own, .json")
@@ -94,7 +94,7 @@ func (d *reader) observation(o *offered) {
 	infant := d.byNumber[number]
 	switch status := o.Text("status"); {
 	case d.By == "":
-		why = "name with --by under whose staff key it is charted"
+		why = unsigned
 	case o.At("modifierExtension") != nil || o.At("implicitRules") != nil:
 		why = "a modifier extension or implicit rules, which may turn its meaning round"
 	case d.rehearsed(o):
@@ -215,8 +215,8 @@ func (d *reader) observableOf(o *offered) (is *observable, why string) {
 	return is, ""
 }
 
-// at says whether a body site is the one asked for: by our own code of it, or by a
-// coding that the site adds to that.
+// at says whether something is coded as a concept, such as a body site: by our own code
+// of it, or by a coding that the site adds to that.
 func (d *reader) at(n *r4.Part, site r4.Concept) bool {
 	said := codings(n)
 	for _, c := range d.Site[site.Code] {

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"cotline/fhir/internal/r4"
+	"cotline/handover"
 	"cotline/handover/entry"
 )
 
@@ -197,7 +198,35 @@ func (k *known) away(at time.Time) bool {
 // and is never charted again from a resource.
 func (d *reader) ours(o *offered) bool {
 	return slices.ContainsFunc(identifiers(o.Part), func(id *r4.Part) bool { return d.ownSystem(id.Text("system")) }) ||
-		o.carries || len(d.bases) > 0 && o.kind == "Provenance"
+		o.carries || len(d.bases) > 0 && o.kind == "Provenance" || d.shared(o)
+}
+
+// shared says whether a resource is a person or a driver that such a record sends beside
+// what it charted. They have the hospital's identifiers: ours are told by an id that
+// follows from the identifier or, where the receiver gave another one, by what the
+// policy says of it.
+func (d *reader) shared(o *offered) bool {
+	idOf, listed := r4.IDOfPerson, func(system, key string) bool {
+		return system == d.Policy.FHIR.Identifiers["staff"].System &&
+			slices.ContainsFunc(d.Policy.Staff, func(s handover.Staff) bool { return s.Key == key })
+	}
+	switch o.kind {
+	case "Practitioner":
+	case "Device":
+		idOf, listed = r4.IDOfDriver, func(system, _ string) bool {
+			return system == d.Policy.FHIR.Identifiers["device"].System && d.at(o.At("type"), r4.DriverDevice)
+		}
+	default:
+		return false
+	}
+	return slices.ContainsFunc(identifiers(o.Part), func(id *r4.Part) bool {
+		system, value := id.Text("system"), id.Text("value")
+		if system == "" || value == "" {
+			return false
+		}
+		own := idOf(system, value)
+		return o.Text("id") == own || o.url == "urn:uuid:"+own || listed(system, value)
+	})
 }
 
 func (d *reader) ownSystem(system string) bool {

@@ -147,7 +147,7 @@ func (d *reader) familiar(o *offered, k *known, ours bool) {
 	case len(differing) > 0:
 		d.aside(o, strings.Join(differing, ", ")+" of "+k.key+" differ: with --identify "+k.key+" they are charted")
 	case !ours:
-		d.aside(o, "known to the record, and nothing of it differs")
+		d.aside(o, familiar)
 	}
 }
 
@@ -235,7 +235,7 @@ func (d *reader) identify(o *offered, k *known) {
 }
 
 func (d *reader) unsigned(o *offered) {
-	d.issue(o.ordinal, "", entry.CodeMissing, "", "name with --by under whose staff key it is charted")
+	d.issue(o.ordinal, "", entry.CodeMissing, "", unsigned)
 }
 
 // admission charts the infant from the start of the stay that goes on, as the file says

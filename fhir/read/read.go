@@ -169,12 +169,12 @@ func (r *Resources) add(ordinal int, n *r4.Part, url string) {
 		r.carried(ordinal, r4.IndexedPath("extension", i)+".valueString", x.Text("valueString"))
 	}
 	if !sought[o.kind] {
-		o.Part = r4.NewObject(n.At("identifier").Apart())
+		o.Part = r4.NewObject(n.At("id").Apart(), n.At("identifier").Apart())
 	}
 }
 
 // sought are the types of which more is read than whose they are.
-var sought = map[string]bool{"Patient": true, "Encounter": true, "Observation": true}
+var sought = map[string]bool{"Patient": true, "Encounter": true, "Observation": true, "Device": true}
 
 // carried reads one entry's text. The same text on several resources is one entry.
 func (r *Resources) carried(ordinal int, path, text string) {

@@ -101,6 +101,17 @@ func (p *Program) tellAside(aside []fault) {
 	}
 }
 
+// tellNothing refuses what others observed where nothing of it was taken, and says what
+// to add.
+func (p *Program) tellNothing(r journal.Receipt, aside []entry.Issue) error {
+	next := read.ToAdd(aside)
+	if r.Held > 0 || next == "" {
+		return nil
+	}
+	p.say("nothing was taken: %s", next)
+	return errRefused
+}
+
 func (f fault) place() string {
 	if f.Line > 0 {
 		return fmt.Sprintf("line %d", f.Line)
