@@ -23,6 +23,11 @@ type reader struct {
 	patients addresses
 	stays    map[string][]*offered // Encounters in progress by hospital number
 	used     map[*offered]bool     // Encounters that were read with their Patient
+	sent     map[sending]map[string]*r4.Part
+	computed map[string]int       // how often what was sent was computed, by infant
+	told     map[string]bool      // changes that were told
+	came     map[string]bool      // names of resources of ours that came back
+	amends   map[string]*amending // what of those is to be charted, by the entry's id
 }
 
 // known is an infant as the record holds it.
@@ -37,11 +42,12 @@ type known struct {
 func newReader(r *Resources, g Given) *reader {
 	d := &reader{Resources: r, Given: g, infants: map[string]*known{}, byNumber: map[string]string{}, heard: map[string][]*statement{},
 		former: map[string]string{}, amended: map[string]map[string][]*entry.Entry{}, met: map[string]bool{}, used: map[*offered]bool{},
-		patients: addresses{}, stays: map[string][]*offered{}}
+		patients: addresses{}, stays: map[string][]*offered{}, sent: map[sending]map[string]*r4.Part{}, computed: map[string]int{},
+		told: map[string]bool{}, came: map[string]bool{}, amends: map[string]*amending{}}
 	if d.Held == nil {
 		d.Held = entry.Nothing
 	}
-	if len(r.bases) > 0 && len(g.Identify) == 0 && !slices.ContainsFunc(r.all, func(o *offered) bool { return !d.ours(o) }) {
+	if len(r.bases) > 0 && len(g.Identify) == 0 && g.Sent == nil && !slices.ContainsFunc(r.all, func(o *offered) bool { return !d.ours(o) }) {
 		return d // a record's own export: nobody is looked for
 	}
 	d.index()

@@ -51,10 +51,13 @@ func (d *reader) subject(o *offered) (number, why string) {
 	case 1:
 		return numbers[0], ""
 	}
-	return "", "of two hospital numbers"
+	return "", twoNumbers
 }
 
-const noSystem = "the policy names no system of hospital numbers (fhir.identifiers.mrn)"
+const (
+	noSystem   = "the policy names no system of hospital numbers (fhir.identifiers.mrn)"
+	twoNumbers = "of two hospital numbers"
+)
 
 // addresses are Patients by what a reference to them says.
 type addresses map[string][]*offered

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -115,10 +116,10 @@ func (p *Program) chartInto(ctx context.Context, c *charting, files []string, o 
 	if err != nil {
 		return err
 	}
-	faults, aside := located(offer.Told(issues), sources), located(offer.Aside, sources)
+	faults, aside, changed := located(offer.Told(issues), sources), located(offer.Aside, sources), located(offer.Changed, sources)
 	p.tellAside(aside)
 	if o.reportTo != "" {
-		text, err := reportAs(o.reportTo, faults, aside)
+		text, err := reportAs(o.reportTo, faults, slices.Concat(changed, aside))
 		if err != nil {
 			return err
 		}
@@ -141,10 +142,11 @@ func (p *Program) chartInto(ctx context.Context, c *charting, files []string, o 
 	if len(files) == 0 && receipt.Put == nil {
 		p.say("the policy of %s is in force in %s already", c.settings.policy, c.record)
 	}
+	left := p.tellChanged(changed)
 	if receipt.Taken == 0 {
-		return p.tellNothing(receipt, offer.Aside)
+		return errors.Join(left, p.tellNothing(receipt, offer.Aside))
 	}
-	return c.tellEntries(ctx, receipt.Entries, o.initials)
+	return errors.Join(left, c.tellEntries(ctx, receipt.Entries, o.initials))
 }
 
 // take charts what is offered, or returns why nothing was.

@@ -148,7 +148,7 @@ func (c *checker) quantity(n *Part) {
 		c.add(n, ".system", "qty-3", "a code without a system")
 	case n.At("value") == nil || n.Text("unit") == "" || code == "" || system == "":
 		c.add(n, "", ruleUCUM, "value, unit, system and code are all wanted")
-	case system != UCUMSystem || !slices.ContainsFunc(units, func(u Unit) bool { return u.UCUM == code }):
+	case system != UCUMSystem || !IsUnit(code):
 		c.add(n, ".code", ruleUCUM, "not in the list of units")
 	}
 }

@@ -1,6 +1,7 @@
 package r4
 
 import (
+	"slices"
 	"strings"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
@@ -537,6 +538,11 @@ var (
 
 var units = []Unit{Percent, PerMinute, Celsius, Grams, Centimetres, CmH2O, LitresMinute, Millilitres, Kilopascals, MmHg, MillimolesL,
 	Seconds, French, PH, Hours, CmWeek, Days, Weeks, Score, Ratio, Index, ZScore, Centile}
+
+// IsUnit says whether a UCUM code is of a unit that is sent.
+func IsUnit(code string) bool {
+	return slices.ContainsFunc(units, func(u Unit) bool { return u.UCUM == code })
+}
 
 // Genders of R4 administrative-gender by the record's words.
 var Genders = map[string]models.AdministrativeGender{
