@@ -260,3 +260,23 @@ func TestWhatComesBackIsKnownByItsID(t *testing.T) {
 		t.Errorf("%v %v %v", got.Issues, got.Changed, got.Entries)
 	}
 }
+
+// The Patient of a label that a number replaced comes back in silence: it was ended here.
+func TestThePatientOfALabelComesBackInSilence(t *testing.T) {
+	entries := fixture.Entries(t, []byte(`{"id":"0a5e0001-0000-4000-8000-000000000001","infant":"in-d","kind":"admission",`+
+		`"at":"2026-03-01T08:00:00+01:00","by":"rn-dune","born":"2026-03-01","cot":"7","temporary":"Boy one"}
+{"id":"0a5e0001-0000-4000-8000-000000000002","infant":"in-d","kind":"identity","at":"2026-03-01T09:00:00+01:00","by":"rn-dune","mrn":"0044"}`))
+	g := sending(t, read.Given{Policy: fixture.WardPolicy(t), Held: holding(entries), Now: readAt})
+	x, err := fhir.New(handover.Ward{Entries: entries, Policy: g.Policy}, fhir.Ask{At: readAt, Known: readAt})
+	if err != nil {
+		t.Fatal(err)
+	}
+	out, err := x.Transaction(fhir.Conditional)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := readJSON(out, g)
+	if len(got.Issues)+len(got.Aside)+len(got.Changed) > 0 || !strings.Contains(string(out), `"type":"replaced-by"`) {
+		t.Errorf("%v %v %v", got.Issues, got.Aside, got.Changed)
+	}
+}

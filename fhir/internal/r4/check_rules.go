@@ -30,6 +30,7 @@ var targets = map[string]map[string][]string{
 	"Task":                {"for": {"Patient"}, "focus": {"Device"}, "requester": {"Practitioner"}, "encounter": {"Encounter"}},
 	"Flag":                {"subject": {"Patient"}, "encounter": {"Encounter"}},
 	"Encounter":           {"subject": {"Patient"}},
+	"PatientLink":         {"other": {"Patient"}},
 	"EncounterLocation":   {"location": {"Location"}},
 	"DeviceMetric":        {"source": {"Device"}, "parent": {"Device"}},
 	"CompositionSection":  {"entry": nil},

@@ -45,7 +45,7 @@ const (
 	OwnSystemID      = "neonatal-cpap"
 	OwnSystemName    = "NeonatalCPAP"
 	OwnSystemTitle   = "Nasal CPAP in newborn infants: what nurses chart"
-	OwnSystemVersion = "1.5.0"
+	OwnSystemVersion = "1.5.1"
 	OwnSystemSays    = "Codes for what has no exact published code: settings, interfaces, skin sites and findings, gastric tubes, " +
 		"equipment checks. " + Caution
 	Caution = "An aid to handover, not a device, a monitor or an order: local policy, the prescriber and the manufacturer's " +
