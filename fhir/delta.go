@@ -74,9 +74,14 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 	for _, h := range append(ever.Held, now.Held...) {
 		held[h.Infant] = true
 	}
-	for _, r := range then.Resources {
+	before, err := d.flagsBefore(w, then.Held, since, ask)
+	if err != nil {
+		return nil, err
+	}
+	for _, r := range append(then.Resources, before...) {
 		driver := r.Type == "Device" && r.Infant == "" // the hospital's
-		if now.pool[r.Key()] != nil || held[r.Infant] || slices.Contains(neverWithdrawn, r.Type) || driver {
+		if now.pool[r.Key()] != nil || slices.Contains(neverWithdrawn, r.Type) || driver ||
+			held[r.Infant] && (r.Kind != "flag" || isSo(r, concerned(r, w), plain.At, plain.Known)) {
 			continue
 		}
 		switch {
@@ -85,7 +90,7 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 		case ever.pool[r.Key()] != nil:
 			continue
 		default:
-			err = d.withdraw(r, w, ask.Known)
+			err = d.withdraw(r, w, since, ask.Known)
 		}
 		if err != nil {
 			return nil, err
@@ -97,7 +102,7 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 
 // withdraw makes a resource say that it was entered in error, by whom and why.
 // Everything else in it stays, so that a receiver finds the one that it holds.
-func (d *Export) withdraw(r *r4.Resource, w handover.Ward, known time.Time) error {
+func (d *Export) withdraw(r *r4.Resource, w handover.Ward, since, known time.Time) error {
 	b := &builder{policy: w.Policy, absent: map[string]bool{}, people: map[string]string{},
 		codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath}}
 	var why *entry.Entry // the latest that was known
@@ -110,6 +115,8 @@ func (d *Export) withdraw(r *r4.Resource, w handover.Ward, known time.Time) erro
 		if why != nil {
 			m.Issued = r4.Ptr(r4.DateTime(why.Charted))
 			m.Note = append(m.Note, b.amendedBy(why))
+		} else if note := goneFor(r, w, since, known); note != nil {
+			m.Issued, m.Note = note.Time, append(m.Note, *note)
 		}
 	case *models.DeviceUseStatement:
 		r.Model.Status = r4.InError

@@ -1,0 +1,60 @@
+package fhir
+
+import (
+	"slices"
+	"time"
+
+	"cotline/fhir/internal/r4"
+	"cotline/handover"
+)
+
+// flagsBefore are the Flags that a receiver holds of infants who were held back at since:
+// those of the last moment at which each was not. They end like any other, also while
+// the infant is held back.
+func (d *Export) flagsBefore(w handover.Ward, back []Held, since time.Time, ask Ask) (flags []*r4.Resource, err error) {
+	if len(back) == 0 || !slices.Contains(w.Policy.FHIR.Send, "Flag") {
+		return nil, nil
+	}
+	moments := identityMoments(w, since)
+	for _, h := range back {
+		for _, t := range slices.Backward(moments) {
+			t = t.Add(-1)
+			if _, x := assemble(w, Ask{At: t, Known: t, all: true}); slices.ContainsFunc(x.Held, func(o Held) bool { return o.Infant == h.Infant }) {
+				continue
+			}
+			x, err := New(w, Ask{At: t, Known: t, Infant: h.Infant, Codes: ask.Codes, all: true})
+			if err != nil {
+				return nil, err
+			}
+			for _, r := range x.Resources {
+				if r.Kind == "flag" && isSo(r, concerned(r, w), since, since) { // else its end was told
+					flags = append(flags, r)
+				}
+			}
+			for k, r := range x.pool {
+				if d.pool[k] == nil {
+					d.pool[k] = r
+				}
+			}
+			break
+		}
+	}
+	return flags, nil
+}
+
+// identityMoments are those up to since at which it may have changed who is held back:
+// when entries that say who is there, and under which number, happened or were charted.
+func identityMoments(w handover.Ward, since time.Time) (moments []time.Time) {
+	for _, e := range w.Entries {
+		if !e.Amends() && e.Kind != "admission" && e.Kind != "identity" && e.Kind != "discharge" {
+			continue
+		}
+		for _, t := range []time.Time{e.Charted.Time, versionOf(e).At.Time} {
+			if !t.After(since) {
+				moments = append(moments, t)
+			}
+		}
+	}
+	slices.SortFunc(moments, time.Time.Compare)
+	return slices.CompactFunc(moments, time.Time.Equal)
+}
