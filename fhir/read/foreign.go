@@ -90,6 +90,9 @@ func (d *reader) observation(o *offered) {
 		d.aside(o, why)
 		return
 	}
+	if !d.onADay(o, "effectiveDateTime", "effectiveInstant", "issued") {
+		return
+	}
 	number, unknown := d.subject(o)
 	infant := d.byNumber[number]
 	switch status := o.Text("status"); {
@@ -147,6 +150,30 @@ func (d *reader) observation(o *offered) {
 	if e := d.entry(o, fields); e != nil {
 		d.keep(o, &statement{o: o, infant: infant, status: o.Text("status"), id: id, entry: e})
 	}
+}
+
+// dated is what begins with a whole date, as R4's date, dateTime and instant do.
+var dated = regexp.MustCompile(`^\d{4}-\d\d-\d\d`)
+
+// onADay refuses a day that there is not, such as 30 February: no shorter form of a date
+// is meant by it, and no other day.
+func (d *reader) onADay(o *offered, names ...string) bool {
+	sound := true
+	for _, name := range names {
+		if s := o.Text(name); !d.there(o, name, s) {
+			sound = false
+		}
+	}
+	return sound
+}
+
+func (d *reader) there(o *offered, path, s string) bool {
+	day := dated.FindString(s)
+	if _, err := entry.ParseDate(day); day == "" || err == nil {
+		return true
+	}
+	d.issue(o.ordinal, path, entry.CodeFormat, day, "a day that there is")
+	return false
 }
 
 const rehearsal = "marked as test data, which the policy (fhir.test) does not take"
@@ -245,6 +272,8 @@ func (d *reader) quantity(o *offered, is *observable) (string, bool) {
 	switch {
 	case value == nil || value.Kind != r4.Numeral:
 		return refuse(".value", "", "a number")
+	case strings.HasPrefix(value.Value, "-") && strings.Trim(value.Value, "-0.") == "":
+		return refuse(".value", value.Value, "zero has no minus")
 	case q.At("comparator") != nil:
 		d.aside(o, "a bound, not a value")
 		return "", false

@@ -23,6 +23,7 @@ func (d *reader) patient(o *offered) {
 	switch k := d.infants[key]; {
 	case ours && (len(d.bases) > 0 || key == ""), ours && d.replaced(o, k):
 		// it goes with the entries beside it, or was ended by us
+	case !d.onADay(o, "birthDate") || !d.there(o, "_birthDate.extension.valueDateTime", birthTime(o)):
 	case why != "":
 		d.aside(o, why)
 	case d.unfit(o) != "":
