@@ -21,7 +21,8 @@ func TestNoNarrativeIsTurned(t *testing.T) {
 		if !unicode.Is(unicode.Bidi_Control, mark) {
 			t.Fatalf("%U gives no direction", mark)
 		}
-		text := strings.NewReplacer("~", string(mark)).Replace(`{"id":"0a5e0009-0000-4000-8000-000000000001","infant":"in-a","kind":"admission","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","born":"2026-03-01","cot":"1~2","mrn":"77","family":"Sed~ge","given":"~Wren"}
+		text := strings.NewReplacer("~", string(mark)).Replace(`
+{"id":"0a5e0009-0000-4000-8000-000000000001","infant":"in-a","kind":"admission","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","born":"2026-03-01","cot":"1~2","mrn":"77","family":"Sed~ge","given":"~Wren"}
 {"id":"0a5e0009-0000-4000-8000-000000000002","infant":"in-a","kind":"support","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","state":"started","mode":"cpap","why":"pale~"}
 {"id":"0a5e0009-0000-4000-8000-000000000003","infant":"in-a","kind":"note","at":"2026-03-01T08:30:00+01:00","by":"rn-dune","text":"fio2 ~03 now","readOut":true}
 {"id":"0a5e0009-0000-4000-8000-000000000004","infant":"in-a","kind":"task","at":"2026-03-01T08:31:00+01:00","by":"rn-dune","text":"ask~"}

@@ -19,7 +19,8 @@ func (d *Export) flagsBefore(w handover.Ward, back []Held, since time.Time, ask 
 	for _, h := range back {
 		for _, t := range slices.Backward(moments) {
 			t = t.Add(-1)
-			if _, x := assemble(w, Ask{At: t, Known: t, all: true}); slices.ContainsFunc(x.Held, func(o Held) bool { return o.Infant == h.Infant }) {
+			_, then := assemble(w, Ask{At: t, Known: t, all: true})
+			if slices.ContainsFunc(then.Held, func(o Held) bool { return o.Infant == h.Infant }) {
 				continue
 			}
 			x, err := New(w, Ask{At: t, Known: t, Infant: h.Infant, Codes: ask.Codes, all: true})

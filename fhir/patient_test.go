@@ -108,10 +108,12 @@ func TestALabelIsReplacedByANumber(t *testing.T) {
 func TestNoPatientOfALabelThatNeverStood(t *testing.T) {
 	at := fixture.Moment(t, "2026-03-01T12:00:00+01:00")
 	for name, more := range map[string]string{
-		"beside the number": `{"id":"0a5e0001-0000-4000-8000-0000000000aa","infant":"in-a","kind":"identity","at":"2026-03-01T11:00:00+01:00","by":"rn-dune","temporary":"Boy one"}`,
-		"at the moment":     `{"id":"0a5e0001-0000-4000-8000-0000000000ab","infant":"in-a","kind":"identity","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","mrn":"0042"}`,
-		"corrected": `{"id":"0a5e0001-0000-4000-8000-0000000000ac","infant":"in-a","kind":"correction","at":"2026-03-01T11:00:00+01:00","by":"rn-dune","of":"0a5e0001-0000-4000-8000-000000000001","reason":"it had a number","entry":{"kind":"admission",` +
-			`"at":"2026-03-01T08:00:00+01:00","born":"2026-03-01T07:00:00+01:00","cot":"1","mrn":"0042"}}`,
+		"beside the number": `
+{"id":"0a5e0001-0000-4000-8000-0000000000aa","infant":"in-a","kind":"identity","at":"2026-03-01T11:00:00+01:00","by":"rn-dune","temporary":"Boy one"}`,
+		"at the moment": `
+{"id":"0a5e0001-0000-4000-8000-0000000000ab","infant":"in-a","kind":"identity","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","mrn":"0042"}`,
+		"corrected": `
+{"id":"0a5e0001-0000-4000-8000-0000000000ac","infant":"in-a","kind":"correction","at":"2026-03-01T11:00:00+01:00","by":"rn-dune","of":"0a5e0001-0000-4000-8000-000000000001","reason":"it had a number","entry":{"kind":"admission","at":"2026-03-01T08:00:00+01:00","born":"2026-03-01T07:00:00+01:00","cot":"1","mrn":"0042"}}`,
 	} {
 		lines := fixture.Small
 		if name != "beside the number" {

@@ -55,7 +55,8 @@ func (d *reader) alone(r *returned) bool {
 // mayBeCharted says whether an entry can say what came back.
 func (d *reader) mayBeCharted(r *returned, all []difference) bool {
 	stands := d.standing(r.entry)
-	if r.kind != "Observation" || r.was == nil || stands == nil || !slices.ContainsFunc(all, func(x difference) bool { return !x.beside }) {
+	says := slices.ContainsFunc(all, func(x difference) bool { return !x.beside })
+	if r.kind != "Observation" || r.was == nil || stands == nil || !says {
 		return false
 	}
 	for _, x := range all {
@@ -123,7 +124,8 @@ func (d *reader) amendAs(r *returned, all []difference) {
 func (d *reader) chartAmended() {
 	for _, id := range slices.Sorted(maps.Keys(d.amends)) {
 		a, stands := d.amends[id], d.standing(d.Held.Entry(id))
-		fields := []entry.Field{worded("infant", stands.Infant), worded("kind", "correction"), worded("at", stands.At.Text), worded("by", d.By)}
+		fields := []entry.Field{worded("infant", stands.Infant), worded("kind", "correction"), worded("at", stands.At.Text),
+			worded("by", d.By)}
 		var rest []entry.Field
 		for _, f := range stands.Fields {
 			if value, named := a.numbers[f.Name]; named {
@@ -148,7 +150,8 @@ func (d *reader) chartAmended() {
 		if stands.Correction != nil {
 			from = stands.Correction.ID
 		}
-		d.offerAmended(a, append(fields, worded("of", id), worded("reason", "changed by the receiver"), entry.Field{Name: "entry", Value: said}),
+		d.offerAmended(a, append(fields, worded("of", id), worded("reason", "changed by the receiver"),
+			entry.Field{Name: "entry", Value: said}),
 			r4.NamedID(uuid.MustParse(from), "amended\n"+string(said.AppendJSON(nil))).String())
 	}
 }

@@ -40,19 +40,19 @@ var statuses = strings.Fields("registered preliminary final amended corrected ca
 var periods = map[string]string{"DeviceUseStatement": "timingPeriod", "Encounter": "period"}
 
 // differences are what a resource says otherwise than what was sent.
-func differences(o *offered, was *r4.Part) (out []difference) {
+func differences(kind string, o, was *r4.Part) (out []difference) {
 	compare := func(path string, x, y *r4.Part) {
 		if !same(x, y) {
 			out = append(out, differing(path, x, y))
 		}
 	}
 	before, now := was.Text("status"), o.Text("status")
-	if o.kind != "Observation" {
-		sent, here := was.At(periods[o.kind]), o.At(periods[o.kind])
-		compare(periods[o.kind]+".start", sent.At("start"), here.At("start"))
+	if kind != "Observation" {
+		sent, here := was.At(periods[kind]), o.At(periods[kind])
+		compare(periods[kind]+".start", sent.At("start"), here.At("start"))
 		if !goesOn[now] || goesOn[before] {
 			compare("status", was.At("status"), o.At("status"))
-			compare(periods[o.kind]+".end", sent.At("end"), here.At("end"))
+			compare(periods[kind]+".end", sent.At("end"), here.At("end"))
 		}
 		return out
 	}
@@ -66,12 +66,12 @@ func differences(o *offered, was *r4.Part) (out []difference) {
 		compare(path, was.At(path), o.At(path))
 	}
 	path, x := valueOf(was)
-	found, y := valueOf(o.Part)
+	found, y := valueOf(o)
 	if path == "" {
 		path = found
 	}
 	compare(path, x, y)
-	if x, y := components(was), components(o.Part); !slices.Equal(x, y) {
+	if x, y := components(was), components(o); !slices.Equal(x, y) {
 		out = append(out, difference{path: "component", was: "those of the record", is: "other ones"})
 	}
 	return append(out, besides(o, was)...)
@@ -104,7 +104,7 @@ var serverly = map[string]bool{"resourceType": true, "id": true, "meta": true, "
 	"encounter": true, "category": true, "component": true}
 
 // besides are the elements and notes that a resource has beside what was sent.
-func besides(o *offered, was *r4.Part) (out []difference) {
+func besides(o, was *r4.Part) (out []difference) {
 	for name, m := range o.Members() {
 		if !serverly[name] && was.At(name) == nil && !strings.HasPrefix(name, "value") && !strings.HasPrefix(name, "effective") &&
 			name != "bodySite" && name != "dataAbsentReason" {

@@ -37,8 +37,6 @@ var observables = []observable{
 	{r4.Weight.Standard, "weight", "weightG", r4.Grams, nil},
 }
 
-const kilograms = "kg" // UCUM
-
 // annotation is what UCUM (section 6, curly braces) lets stand for the unity that is
 // counted: {beats}/min is /min.
 var annotation = regexp.MustCompile(`^\{[^{}]*\}`)
@@ -186,10 +184,6 @@ func (d *reader) rehearsed(o *offered) bool {
 	})
 }
 
-func worded(name, s string) entry.Field {
-	return entry.Field{Name: name, Value: entry.Value{Type: entry.TextValue, Text: s}}
-}
-
 // entry makes an entry by the rules that hold for every entry.
 func (d *reader) entry(o *offered, fields []entry.Field) *entry.Entry {
 	e, issues := entry.Decode(entry.Value{Type: entry.ObjectValue, Fields: fields, Line: o.ordinal})
@@ -290,22 +284,6 @@ func (d *reader) quantity(o *offered, is *observable) (string, bool) {
 	}
 	d.aside(o, "in another unit than "+is.unit.UCUM+": nothing is converted but kg")
 	return "", false
-}
-
-// thousandfold moves the point of a decimal three places on.
-func thousandfold(s string) string {
-	whole, fraction, _ := strings.Cut(s, ".")
-	for len(fraction) < 3 {
-		fraction += "0"
-	}
-	whole = strings.TrimLeft(whole+fraction[:3], "0")
-	if fraction = fraction[3:]; fraction != "" {
-		fraction = "." + fraction
-	}
-	if whole == "" {
-		whole = "0"
-	}
-	return whole + fraction
 }
 
 // identity is the id of the entry that a resource becomes. It follows from the

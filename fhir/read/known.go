@@ -20,7 +20,7 @@ type reader struct {
 	former   map[string]string                    // keys by any number that an infant had; "" likewise
 	amended  map[string]map[string][]*entry.Entry // by infant, then by the original's id
 	met      map[string]bool                      // infants whose Patient was seen
-	patients addresses
+	references
 	stays    map[string][]*offered // Encounters in progress by hospital number
 	used     map[*offered]bool     // Encounters that were read with their Patient
 	sent     map[sending]map[string]*r4.Part
@@ -42,12 +42,14 @@ type known struct {
 func newReader(r *Resources, g Given) *reader {
 	d := &reader{Resources: r, Given: g, infants: map[string]*known{}, byNumber: map[string]string{}, heard: map[string][]*statement{},
 		former: map[string]string{}, amended: map[string]map[string][]*entry.Entry{}, met: map[string]bool{}, used: map[*offered]bool{},
-		patients: addresses{}, stays: map[string][]*offered{}, sent: map[sending]map[string]*r4.Part{}, computed: map[string]int{},
+		references: references{g.Policy.FHIR.Identifiers["mrn"].System, addresses{}}, stays: map[string][]*offered{},
+		sent: map[sending]map[string]*r4.Part{}, computed: map[string]int{},
 		told: map[string]bool{}, came: map[string]bool{}, amends: map[string]*amending{}}
 	if d.Held == nil {
 		d.Held = entry.Nothing
 	}
-	if len(r.bases) > 0 && len(g.Identify) == 0 && g.Sent == nil && !slices.ContainsFunc(r.all, func(o *offered) bool { return !d.ours(o) }) {
+	if len(r.bases) > 0 && len(g.Identify) == 0 && g.Sent == nil &&
+		!slices.ContainsFunc(r.all, func(o *offered) bool { return !d.ours(o) }) {
 		return d // a record's own export: nobody is looked for
 	}
 	d.index()
@@ -238,12 +240,4 @@ func (d *reader) shared(o *offered) bool {
 func (d *reader) ownSystem(system string) bool {
 	base, own := strings.CutSuffix(system, r4.OwnIDPath)
 	return own && (d.bases[base] || base == d.Policy.FHIR.Base)
-}
-
-// identifiers are those of a resource, which has one or a list of them.
-func identifiers(n *r4.Part) []*r4.Part {
-	if one := n.At("identifier"); one != nil && one.Kind == r4.Object {
-		return []*r4.Part{one}
-	}
-	return n.List("identifier")
 }

@@ -102,15 +102,6 @@ func (r *Resources) Line(ordinal int, text []byte) {
 
 var typeForm = regexp.MustCompile(`^[A-Z][A-Za-z]{1,63}$`)
 
-// offered is a resource as it was offered.
-type offered struct {
-	*r4.Part
-	ordinal int
-	kind    string
-	url     string // its fullUrl
-	carries bool   // the text of an entry
-}
-
 func (r *Resources) issue(ordinal int, path string, code entry.Code, found, allowed string) {
 	r.read.Issues = append(r.read.Issues, entry.Issue{Line: ordinal, Path: path, Code: code, Found: found, Allowed: allowed})
 }
@@ -118,9 +109,6 @@ func (r *Resources) issue(ordinal int, path string, code entry.Code, found, allo
 func (r *Resources) aside(o *offered, why string) {
 	r.read.Aside = append(r.read.Aside, entry.Issue{Line: o.ordinal, Code: entry.CodeAside, Found: o.kind, Allowed: why})
 }
-
-// shown is text of a file, fit for one line.
-func shown(s string) string { return entry.Value{Type: entry.TextValue, Text: s}.Shown() }
 
 func (r *Resources) parse(ordinal int, text []byte) *r4.Part {
 	text = bytes.TrimPrefix(text, []byte("\ufeff"))

@@ -234,11 +234,12 @@ func TestWhatThereIsNotIsRefused(t *testing.T) {
 			"effectiveDateTime", "2026-02-29"},
 		{strings.Replace(foreignObservation, `"status"`, `"issued":"2026-04-31T09:00:00Z","status"`, 1), "issued", "2026-04-31"},
 		{strings.Replace(foreignObservation, `1.1850`, `-0.0`, 1), "valueQuantity.value", `"-0.0"`},
-		{strings.Replace(strings.Replace(foreignObservation, `29463-7`, `2708-6`, 1), `"value":1.1850,"unit":"kg","system":"http://unitsofmeasure.org","code":"kg"`,
+		{strings.Replace(strings.Replace(foreignObservation, `29463-7`, `2708-6`, 1),
+			`"value":1.1850,"unit":"kg","system":"http://unitsofmeasure.org","code":"kg"`,
 			`"value":-0,"unit":"%","system":"http://unitsofmeasure.org","code":"%"`, 1), "valueQuantity.value", `"-0"`},
 		{person + `"birthDate":"2026-02-30"}`, "birthDate", "2026-02-30"},
-		{person + `"birthDate":"2026-02-19","_birthDate":{"extension":[{"url":"http://hl7.org/fhir/StructureDefinition/patient-birthTime",` +
-			`"valueDateTime":"2026-02-31T08:00:00Z"}]}}`, "_birthDate.extension.valueDateTime", "2026-02-31"},
+		{person + `"birthDate":"2026-02-19","_birthDate":{"extension":[{"url":"http://hl7.org/fhir/StructureDefinition/` +
+			`patient-birthTime","valueDateTime":"2026-02-31T08:00:00Z"}]}}`, "_birthDate.extension.valueDateTime", "2026-02-31"},
 	} {
 		got := readJSON([]byte(bundle(c.text)), given(t))
 		if len(got.Issues) != 1 || got.Issues[0].Path != c.path || got.Issues[0].Found != c.found || len(got.Entries) > 0 {
@@ -247,7 +248,8 @@ func TestWhatThereIsNotIsRefused(t *testing.T) {
 	}
 	leap := given(t)
 	leap.Now = leap.Now.AddDate(3, 0, 0)
-	if got := readJSON([]byte(bundle(strings.Replace(foreignObservation, "2026-03-01T09", "2028-02-29T09", 1))), leap); len(got.Issues) > 0 {
+	day := strings.Replace(foreignObservation, "2026-03-01T09", "2028-02-29T09", 1)
+	if got := readJSON([]byte(bundle(day)), leap); len(got.Issues) > 0 {
 		t.Errorf("29 February of a leap year: %v", got.Issues)
 	}
 }

@@ -111,7 +111,7 @@ func (d *reader) backAs(r *returned) {
 		if n == 0 {
 			r.was = was
 		}
-		if was == nil && isOff[o.Text("status")] || was != nil && len(differences(o, was)) == 0 && d.sameInfant(r) {
+		if was == nil && isOff[o.Text("status")] || was != nil && len(differences(o.kind, o.Part, was)) == 0 && d.sameInfant(r) {
 			return
 		}
 	}
@@ -185,7 +185,7 @@ func (d *reader) changed(r *returned) {
 	if r.was == nil {
 		all = []difference{{path: "status", was: "withdrawn", is: told(r.At("status"))}}
 	} else {
-		all = differences(r.offered, r.was)
+		all = differences(r.kind, r.Part, r.was)
 	}
 	if !d.sameInfant(r) {
 		all = append(all, difference{path: "subject", was: r.infant, is: "another hospital number"})

@@ -254,7 +254,8 @@ func TestZeroHasNoMinus(t *testing.T) {
 		if fine != (len(issues) == 0) {
 			t.Errorf("%s: %v", value, issues)
 		}
-		if !fine && (len(issues) != 1 || issues[0].Path != "baseExcessMmolL" || issues[0].Code != entry.CodeNumber || issues[0].Found != value) {
+		want := entry.Issue{Line: 2, Path: "baseExcessMmolL", Code: entry.CodeNumber, Found: value, Allowed: "zero has no minus"}
+		if !fine && (len(issues) != 1 || issues[0] != want) {
 			t.Errorf("%s: %v", value, issues)
 		}
 	}
@@ -274,7 +275,8 @@ func TestZeroHasNoMinus(t *testing.T) {
 	for _, e := range before {
 		e.Charted = e.At
 	}
-	if fresh, issues := entry.Accept(held(before), ward(t, admission(1, "a", "08:00"), gas(2, "-0")), nil, tolerance, taken); len(fresh)+len(issues) > 0 {
+	again := ward(t, admission(1, "a", "08:00"), gas(2, "-0"))
+	if fresh, issues := entry.Accept(held(before), again, nil, tolerance, taken); len(fresh)+len(issues) > 0 {
 		t.Errorf("held already: %v %v", fresh, issues)
 	}
 	before[1].Carried = true

@@ -42,7 +42,7 @@ func Visible(s string) string {
 // Undirected is a text with a sign in place of each direction mark, for records from
 // before such marks were taken out: in what goes out, none may turn what stands beside it.
 func Undirected(s string) string {
-	if plainASCII(s) {
+	if plainASCII(s) || !utf8.ValidString(s) {
 		return s
 	}
 	return strings.Map(func(r rune) rune {

@@ -121,7 +121,8 @@ func partFaults(ctx context.Context, dir, ext string, parts []listed) (faults []
 		return nil, err
 	}
 	for _, f := range there {
-		if formOf(f.Name()) == ext && f.Name() != manifestName && !slices.ContainsFunc(parts, func(l listed) bool { return l.File == f.Name() }) {
+		if formOf(f.Name()) == ext && f.Name() != manifestName &&
+			!slices.ContainsFunc(parts, func(l listed) bool { return l.File == f.Name() }) {
 			refuse(f.Name(), "", "only parts of the export that its manifest lists: name it by itself", entry.CodeResource)
 		}
 	}

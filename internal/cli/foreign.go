@@ -28,7 +28,8 @@ func (f *foreign) flags(cmd *cobra.Command) {
 	cmd.Flags().StringVar(&f.admit, "admit", "", "KEY=COT: admit the one Patient of FHIR files who is not known")
 	cmd.Flags().StringArrayVar(&f.identify, "identify", nil, "KEY: chart for this infant what its Patient of FHIR files says of name, "+
 		"number, sex and visit; may be repeated")
-	cmd.Flags().StringSliceVar(&f.amended, "amended", nil, "ID,...: chart what a receiver changed of these resources, under the key of --by")
+	cmd.Flags().StringSliceVar(&f.amended, "amended", nil, "ID,...: chart what a receiver changed of these resources, under "+
+		"the key of --by")
 }
 
 // resources reads what FHIR files hold against the record, what is

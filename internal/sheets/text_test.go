@@ -20,7 +20,8 @@ var hostile = []string{
 	"0012345", "1E5", "12345678901234567890", "1/2", "2026-03-09", "TRUE", "#N/A", "1,5", "10%", "NaN",
 	" lead", "trail ", "a  b", "line one\nline two", "\n", "tab\there",
 	"<b>&amp;</b>", "]]>", "\"'", "_x0041_", "_x005F_", "_x000D_", "_xZZZZ_", "_x12g4_",
-	"Nguyễn", "Łucja", "e\u0301", "שלום", "\u202eabc\u202c", "\u2067a\u2069 \u061c\u200e\u200f", "\u200b", "\ufeff", "\u2028", "𝔘𝔫𝔦", "👩‍⚕️", "你好", "\ufffd", "\u00a0",
+	"Nguyễn", "Łucja", "e\u0301", "שלום", "\u202eabc\u202c", "\u2067a\u2069 \u061c\u200e\u200f",
+	"\u200b", "\ufeff", "\u2028", "𝔘𝔫𝔦", "👩‍⚕️", "你好", "\ufffd", "\u00a0",
 	strings.Repeat("x", mostText), strings.Repeat("👩", mostText/2),
 }
 
