@@ -119,7 +119,7 @@ func TestNoPatientOfALabelThatNeverStood(t *testing.T) {
 		if name != "beside the number" {
 			lines = strings.Replace(lines, `"mrn":"0042"`, `"temporary":"Boy one"`, 1)
 		}
-		w := handover.Ward{Entries: fixture.Entries(t, []byte(lines+"\n"+more)), Policy: fixture.WardPolicy(t)}
+		w := handover.Ward{Entries: fixture.Entries(t, []byte(lines+more)), Policy: fixture.WardPolicy(t)}
 		b, err := fixture.Export(t, w, fhir.Ask{At: at, Known: at}).Transaction(fhir.Put)
 		if err != nil {
 			t.Fatal(err)
