@@ -23,7 +23,7 @@ type builder struct {
 	people  map[string]string                 // names of whom resources refer to, by staff key
 	cots    map[string]bool                   // that resources refer to
 	others  map[string]*infant                // every infant of the record
-	apart   map[string][]handover.WasTogether // what is over between infants, by each
+	over    map[string][]handover.WasTogether // what is over between infants, by each
 	visits  map[string]int                    // how many stays have a visit number
 	absent  map[string]bool                   // keys of the policy that are needed and not set
 	unsound error                             // the first of what could not be encoded

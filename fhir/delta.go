@@ -72,18 +72,17 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 	for _, h := range append(ever.Held, now.Held...) {
 		held[h.Infant] = true
 	}
+	over, err := d.flagsOver(w, then, held, since, plain)
+	if err != nil {
+		return nil, err
+	}
+	d.Resources = append(d.Resources, over...)
 	for _, r := range then.Resources {
 		driver := r.Type == "Device" && r.Infant == "" // the hospital's
-		if now.pool[r.Key()] != nil || held[r.Infant] || slices.Contains(neverWithdrawn, r.Type) || driver {
+		if now.pool[r.Key()] != nil || ever.pool[r.Key()] != nil || held[r.Infant] || driver || slices.Contains(neverWithdrawn, r.Type) {
 			continue
 		}
-		switch {
-		case ever.pool[r.Key()] != nil:
-			continue
-		default:
-			err = d.withdraw(r, w, ask.Known)
-		}
-		if err != nil {
+		if err := d.withdraw(r, w, ask.Known); err != nil {
 			return nil, err
 		}
 		d.Resources = append(d.Resources, r)
@@ -99,7 +98,7 @@ func (d *Export) withdraw(r *r4.Resource, w handover.Ward, known time.Time) erro
 	if all := amendments(w.Entries, known)[r.Entry]; len(all) > 0 {
 		why = all[len(all)-1]
 	}
-	if err := b.inError(r, why); err != nil {
+	if err := b.inError(r, why, w.Entries); err != nil {
 		return err
 	}
 	for _, p := range b.practitioners() {

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"cotline/fhir/internal/r4"
+	"cotline/handover"
 	"cotline/handover/entry"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
@@ -145,7 +146,7 @@ func (b *builder) gone(infant string, i *infant) (out []*r4.Resource, err error)
 		if all := amended[r.Entry]; len(all) > 0 {
 			why = all[len(all)-1]
 		}
-		if err := b.inError(r, why); err != nil {
+		if err := b.inError(r, why, b.entries[infant]); err != nil {
 			return nil, err
 		}
 		if err := r.Encode(b.policy); err != nil {
@@ -228,15 +229,18 @@ func (i *infant) yielded(d *doubtful, now *infant) []*r4.Resource {
 	return slices.Concat(i.out, i.uses, i.facts)
 }
 
-// inError makes a resource say that it was entered in error, by whom and why. Everything
+// inError makes a resource say that it was entered in error, by whom and why: by an entry
+// that amends the one it came of, or, for an index, by what settles it. Everything
 // else in it stays, so that a receiver finds the one that it holds.
-func (b *builder) inError(r *r4.Resource, why *entry.Entry) error {
+func (b *builder) inError(r *r4.Resource, why *entry.Entry, entries []*entry.Entry) error {
 	switch m := r.Model.Body.(type) {
 	case *models.Observation:
 		r.Model.Status = r4.InError
 		if why != nil {
 			m.Issued = r4.Ptr(r4.DateTime(why.Charted))
 			m.Note = append(m.Note, b.amendedBy(why))
+		} else if note := goneFor(r, handover.Ward{Policy: b.policy, Entries: entries}, b.ask.Known); note != nil {
+			m.Issued, m.Note = note.Time, append(m.Note, *note)
 		}
 	case *models.DeviceUseStatement:
 		r.Model.Status = r4.InError

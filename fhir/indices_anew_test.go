@@ -53,3 +53,57 @@ func TestIndexComputedAnew(t *testing.T) {
 		}
 	}
 }
+
+// An index that can be had no longer, though its reading stands, is withdrawn by the entry
+// that took away what it stood on: who charted that, when and why.
+func TestIndexGoneSaysWhy(t *testing.T) {
+	const ward = `
+{"id":"0a5e0009-0000-4000-8000-000000000001","infant":"in-a","kind":"admission","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","born":"2026-03-01","cot":"1","mrn":"77"}
+{"id":"0a5e0009-0000-4000-8000-000000000002","infant":"in-a","kind":"support","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","state":"started","mode":"cpap"}
+{"id":"0a5e0009-0000-4000-8000-000000000003","infant":"in-a","kind":"settings","at":"2026-03-01T08:00:00+01:00","by":"rn-dune","pressureCmH2O":6,"fio2Percent":30}
+{"id":"0a5e0009-0000-4000-8000-000000000005","infant":"in-a","kind":"observations","at":"2026-03-01T09:00:00+01:00","by":"rn-dune","spo2Percent":90}
+`
+	entry := func(rest string) string {
+		return `{"id":"0a5e0009-0000-4000-8000-000000000006","infant":"in-a","charted":"2026-03-01T10:00:00+01:00",` +
+			`"by":"rn-elder",` + rest + "}\n"
+	}
+	for name, c := range map[string]struct{ more, why string }{
+		"settings withdrawn": {entry(`"at":"2026-03-01T10:00:00+01:00","kind":"retraction",` +
+			`"of":"0a5e0009-0000-4000-8000-000000000003","reason":"the other twin"`),
+			"Withdrawn: it can be computed no longer, for what it stood on was withdrawn: the other twin"},
+		"settings corrected": {entry(`"at":"2026-03-01T10:00:00+01:00","kind":"correction",` +
+			`"of":"0a5e0009-0000-4000-8000-000000000003","reason":"not read",` +
+			`"entry":{"kind":"settings","at":"2026-03-01T08:00:00+01:00","pressureCmH2O":6}`),
+			"Withdrawn: it can be computed no longer, for what it stood on was corrected: not read"},
+		"a stop charted late": {entry(`"at":"2026-03-01T08:40:00+01:00","kind":"support","state":"stopped","reason":"weaned"`),
+			"Withdrawn: it can be computed no longer, for what it stood on was charted later"},
+	} {
+		w := handover.Ward{Entries: fixture.Entries(t, []byte(ward+c.more)), Policy: fixture.WardPolicy(t)}
+		since, at := fixture.Moment(t, "2026-03-01T09:30:00+01:00"), fixture.Moment(t, "2026-03-01T10:30:00+01:00")
+		found := false
+		for _, r := range fixture.Delta(t, w, since, fhir.Ask{At: at, Known: at}).Resources {
+			if !strings.HasSuffix(r.Identifier.Value, ".index.sf") {
+				continue
+			}
+			found = true
+			for _, want := range []string{`"status":"entered-in-error"`, `"text":"` + c.why + `"`, `"issued":"2026-03-01T10:00:00+01:00"`,
+				`"display":"` + staffName(w.Policy, "rn-elder")} {
+				if !strings.Contains(string(r.JSON), want) {
+					t.Errorf("%s: no %s in %s", name, want, r.JSON)
+				}
+			}
+		}
+		if !found {
+			t.Errorf("%s: no index was withdrawn", name)
+		}
+	}
+}
+
+func staffName(p *handover.Policy, key string) string {
+	for _, s := range p.Staff {
+		if s.Key == key {
+			return s.Name
+		}
+	}
+	return key
+}

@@ -65,9 +65,9 @@ func assemble(w handover.Ward, ask Ask) (*carrier, *Export) {
 	c := b.carrier(infants, exported, x.Held)
 	c.summaries = b.summaries(w)
 	if b.sends("Flag") && b.remembers() {
-		b.apart = map[string][]handover.WasTogether{}
+		b.over = map[string][]handover.WasTogether{}
 		for _, x := range w.WasTogether(b.window(), ask.At, ask.Known) {
-			b.apart[x.Infant] = append(b.apart[x.Infant], x)
+			b.over[x.Infant] = append(b.over[x.Infant], x)
 		}
 	}
 	return c, x

@@ -42,7 +42,7 @@ func (i *infant) overIn(stay *entry.Stay) {
 		}
 	}
 	if i.sends("Flag") {
-		for _, x := range i.apart[i.record.Infant] {
+		for _, x := range i.over[i.record.Infant] {
 			if i.stayAt(x.Last) == stay {
 				i.wasTogether(x)
 			}
@@ -101,10 +101,15 @@ func (i *infant) doneBy(d handover.WasDue) (done *entry.Standing) {
 
 func (i *infant) wasTogether(x handover.WasTogether) {
 	r := i.flagBetween(x.What, x.Value, x.Why, x.Other, x.Last)
+	endFlag(r, i.stamp(x.At))
+	i.now = append(i.now, r)
+}
+
+// endFlag makes a Flag say since when it is over.
+func endFlag(r *r4.Resource, at string) {
 	m := r.Model.Body.(*models.Flag)
 	r.Model.Status = r4.Inactive
-	m.Period.End = r4.Ptr(laterOf(*m.Period.Start, i.stamp(x.At)))
-	i.now = append(i.now, r)
+	m.Period.End = r4.Ptr(laterOf(*m.Period.Start, at))
 }
 
 func earlier(a, b time.Time) time.Time {

@@ -2,6 +2,7 @@ package fhir
 
 import (
 	"strconv"
+	"time"
 
 	"cotline/fhir/internal/r4"
 
@@ -13,29 +14,27 @@ import (
 // there is one it is an identifier of our own, because a temporary label may be used
 // again for another infant. What refers to the Patient carries the identifier beside
 // the reference, so when the number becomes known, everything that hangs on the Patient
-// changes. Where Patients are the hospital's (fhir.patients: conditional) the one under
-// the label then stays behind: a transaction cannot ask whether the hospital has that
-// number already, and to add it to ours, or to make ours inactive, would each be wrong
-// in one of the two cases.
+// changes.
 func (i *infant) patient() {
-	own := i.builder.own(i.id)
-	key := own
+	id, key := i.id, i.builder.own(i.id)
+	secondary := *i.identified(key, models.IdentifierUseSecondary)
 	p := &models.Patient{}
-	secondary := r4.IdentifierOf(own.System, own.Value)
-	secondary.Use = r4.Ptr(models.IdentifierUseSecondary)
-	switch mrn, label := i.identity("mrn"), i.identity("temporary"); {
+	mrn, label := i.identity("mrn"), i.identity("temporary")
+	switch {
 	case mrn != "":
 		key = r4.Identifier{System: i.system("mrn"), Value: mrn}
-		number := r4.IdentifierOf(key.System, mrn)
-		number.Use, number.Type = r4.Ptr(models.IdentifierUseOfficial), i.codes.Concept(r4.RecordNumber)
+		number := i.identified(key, models.IdentifierUseOfficial)
+		number.Type = i.codes.Concept(r4.RecordNumber)
 		if by := i.policy.FHIR.Identifiers["mrn"].Assigner; by != "" {
 			number.Assigner = &models.Reference{Display: &by}
 		}
-		p.Identifier = []models.Identifier{*number, *secondary}
+		p.Identifier = []models.Identifier{*number, secondary}
+	case label != "" && i.apart():
+		id = r4.IDOfLabelled(i.policy, i.record.Infant).String()
+		key = i.builder.own(id)
+		p.Identifier = append(i.labelled(label), secondary)
 	case label != "":
-		temporary := r4.IdentifierOf(own.System+"/temporary", label)
-		temporary.Use = r4.Ptr(models.IdentifierUseTemp)
-		p.Identifier = []models.Identifier{*secondary, *temporary}
+		p.Identifier = []models.Identifier{secondary, *i.temporary(label)}
 	}
 	if e := i.latest("restricted"); e == nil || !e.Flag("restricted") {
 		p.Name = i.name()
@@ -43,16 +42,83 @@ func (i *infant) patient() {
 	if sex, ok := r4.Genders[i.identity("sex")]; ok {
 		p.Gender = &sex
 	}
+	i.multiple(p)
+	i.subject = r4.Literal("Patient", id)
+	i.subject.Identifier = r4.IdentifierOf(key.System, key.Value)
+	i.bornAs(id, key, p)
+	if mrn != "" && i.apart() && !i.ask.whole {
+		i.replaced(p)
+	}
+}
+
+// bornAs adds a Patient of the infant, with its birth.
+func (i *infant) bornAs(id string, key r4.Identifier, p *models.Patient) {
 	date, moment := i.born()
 	p.BirthDate = r4.Some(date)
-	i.multiple(p)
-	r := &r4.Model{Kind: "Patient", ID: i.id, Body: p}
+	r := &r4.Model{Kind: "Patient", ID: id, Body: p}
 	if moment != "" {
 		r.Primitive = r4.Primitive{Element: "birthDate", Extension: []models.Extension{{Url: r4.BirthTimeURL, ValueDateTime: &moment}}}
 	}
 	i.add(key, r)
-	i.subject = r4.Literal("Patient", i.id)
-	i.subject.Identifier = r4.IdentifierOf(key.System, key.Value)
+}
+
+// apart says whether an infant under a temporary label is another Patient than the one of
+// its number, for the hospital may hold that one already. The Patient under the label is
+// ours alone: it has an id and an identifier that no other ever has, and is sent by them,
+// so that it can be ended without a word to what the hospital made of it.
+func (i *infant) apart() bool { return i.policy.FHIR.Patients == patientsConditional }
+
+// replaced adds the Patient under the label that the infant had until its number came: it
+// is no longer active, and says which Patient replaces it (R4, Patient.link). That one
+// says in turn what it replaces, by identifier, for a receiver may have had no other.
+func (i *infant) replaced(now *models.Patient) {
+	label := i.hadLabel()
+	if label == "" {
+		return
+	}
+	id := r4.IDOfLabelled(i.policy, i.record.Infant).String()
+	key := i.builder.own(id)
+	kind := "Patient"
+	now.Link = []models.PatientLink{{Type: models.LinkTypeReplaces,
+		Other: models.Reference{Type: &kind, Identifier: r4.IdentifierOf(key.System, key.Value)}}}
+	i.bornAs(id, key, &models.Patient{Identifier: i.labelled(label), Active: r4.Ptr(false), Gender: now.Gender,
+		Link: []models.PatientLink{{Type: models.LinkTypeReplacedBy, Other: *i.subject}}})
+}
+
+// hadLabel is the temporary label that stood until the first number; empty: none did.
+func (i *infant) hadLabel() (label string) {
+	var since time.Time
+	for _, e := range i.record.Entries {
+		if e.Kind != "admission" && e.Kind != "identity" || e.At.After(i.ask.At) {
+			continue
+		}
+		if e.Has("mrn") {
+			if e.At.Equal(since) {
+				return ""
+			}
+			return label
+		}
+		if e.Has("temporary") {
+			label, since = e.Text("temporary"), e.At.Time
+		}
+	}
+	return ""
+}
+
+// labelled are the identifiers of a Patient under a label: its own, and the label.
+func (i *infant) labelled(label string) []models.Identifier {
+	own := i.builder.own(r4.IDOfLabelled(i.policy, i.record.Infant).String())
+	return []models.Identifier{*i.identified(own, models.IdentifierUseSecondary), *i.temporary(label)}
+}
+
+func (i *infant) temporary(label string) *models.Identifier {
+	return i.identified(r4.Identifier{System: i.builder.own("").System + "/temporary", Value: label}, models.IdentifierUseTemp)
+}
+
+func (i *infant) identified(by r4.Identifier, use models.IdentifierUse) *models.Identifier {
+	id := r4.IdentifierOf(by.System, by.Value)
+	id.Use = &use
+	return id
 }
 
 func (i *infant) name() []models.HumanName {

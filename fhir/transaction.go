@@ -139,8 +139,11 @@ func (x *Export) written(s Sending, part []*r4.Resource) (*bundle, error) {
 
 // conditional says whether an entry is a conditional one.
 func (x *Export) conditional(mode Mode, r *r4.Resource) bool {
-	return mode == Conditional || r.Type == "Patient" && x.policy.FHIR.Patients == patientsConditional
+	return mode == Conditional || r.Type == "Patient" && x.policy.FHIR.Patients == patientsConditional && !labelled(r)
 }
+
+// labelled says whether a Patient is one under a temporary label that is ours alone.
+func labelled(r *r4.Resource) bool { return r.Type == "Patient" && r.Identifier.Value == r.ID }
 
 // request is how a resource is sent, and whether it carries its id. What can be
 // corrected is never created conditionally: a receiver that has an older one would keep
@@ -155,7 +158,7 @@ func (x *Export) request(mode Mode, r *r4.Resource) (request []byte, named bool)
 		return entry.AppendString(request, r.Type+"/"+r.ID), true
 	case r.Type == "Patient" && x.policy.FHIR.Patients == PatientsOurs:
 		return conditionalUpdate(r.Type, r4.Identifier{System: x.policy.FHIR.Base + r4.OwnIDPath, Value: r.ID}), false
-	case r.Type == "Patient", r.Type == "Practitioner", r.Type == "Location", r.Type == "Device" && r.Infant == "":
+	case r.Type == "Patient" && !labelled(r), r.Type == "Practitioner", r.Type == "Location", r.Type == "Device" && r.Infant == "":
 		request = append(request, `"method":"POST","url":"`+r.Type+`","ifNoneExist":`...)
 		return entry.AppendString(request, queryOf(r.Identifier)), false
 	}

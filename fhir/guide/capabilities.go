@@ -22,9 +22,9 @@ var received = []struct {
 	create, update bool // conditionally, by identifier
 	says           string
 }{
-	{"Patient", true, false, "By hospital number: created only where there is none of that number. An infant without a number is " +
-		"identified by our own identifier until there is one; then another Patient is created, or the one of that number is there, and " +
-		"the first stays behind."},
+	{"Patient", true, true, "By hospital number: created only where there is none of that number. An infant without a number is a " +
+		"Patient of ours, updated by its own id or identifier; once there is a number it is no longer active, and its link says which " +
+		"Patient replaces it."},
 	{"Practitioner", true, false, "By staff key; in mode conditional created only where there is none. No entry corrects it."},
 	{"Location", true, false, "A cot; in mode conditional created only where there is none. No entry corrects it."},
 	{"Encounter", false, true, "The stay."},
@@ -60,7 +60,7 @@ func capabilities(p *handover.Policy) *r4.Resource {
 		}
 		one := models.CapabilityStatementRestResource{
 			Documentation: &t.says, ConditionalCreate: &t.create,
-			UpdateCreate: r4.Ptr(t.kind != "Patient" || p.FHIR.Patients == fhir.PatientsOurs), ConditionalUpdate: &t.update,
+			UpdateCreate: r4.Ptr(true), ConditionalUpdate: &t.update,
 			Interaction: []models.CapabilityStatementRestResourceInteraction{{Code: models.TypeRestfulInteractionCreate},
 				{Code: models.TypeRestfulInteractionUpdate}, {Code: models.TypeRestfulInteractionRead},
 				{Code: models.TypeRestfulInteractionSearchType}},

@@ -265,9 +265,12 @@ func capabilitiesAreWhatIsAsked(t *testing.T, patients string) {
 	noon := fixture.Moment(t, "2026-03-01T12:00:00+01:00")
 	withdrawn := fixture.Delta(t, handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small+more)), Policy: w.Policy},
 		noon.Add(-2*60*60e9), fhir.Ask{At: noon, Known: noon})
+	labelled := fixture.Export(t, handover.Ward{Entries: fixture.Entries(t, []byte(strings.Replace(fixture.Small, `"mrn":"0042"`,
+		`"temporary":"Boy one"`, 1))), Policy: w.Policy}, fhir.Ask{At: noon, Known: noon})
 	asked := map[string]bool{}
 	for _, mode := range []fhir.Mode{fhir.Put, fhir.Conditional} {
-		for _, x := range []*fhir.Export{fixture.Export(t, w, ask), fixture.Delta(t, w, ask.At.Add(-12*60*60e9), ask), withdrawn} {
+		for _, x := range []*fhir.Export{fixture.Export(t, w, ask), fixture.Delta(t, w, ask.At.Add(-12*60*60e9), ask), withdrawn,
+			labelled} {
 			b, err := x.Transaction(mode)
 			if err != nil {
 				t.Fatal(err)

@@ -110,17 +110,17 @@ func (d *reader) tell(v *history, t *statement) {
 		refuse("subject", "the infant of whom it was charted ("+was.Infant+"): for another, entered-in-error here and a new "+
 			"identifier there")
 	case stands == nil:
-		d.aside(t.o, "retracted in the record: it stays so")
+		d.aside(t.o, retracted)
 	case alike(t.entry, stands.Entry):
 		d.repeat(v, t)
 	case !newer && slices.ContainsFunc(v.all, func(e *entry.Entry) bool { return e.Kind != "retraction" && alike(t.entry, e) }):
-		d.aside(t.o, "as it was charted before it was corrected; with issued after that, it is taken as a correction")
+		d.aside(t.o, asBefore)
 	case older:
-		d.aside(t.o, "issued before what is charted of it")
+		d.aside(t.o, issuedBefore)
 	case t.status == r4.Final:
 		refuse("status", "amended or corrected: a final Observation of that identity is charted with other content")
 	case v.byPerson(stands):
-		d.aside(t.o, "corrected in the record by a person, who decides")
+		d.aside(t.o, byAPerson)
 	case v.unsure && !newer:
 		refuse("issued", "which of two versions is the later one")
 	default:
@@ -195,7 +195,7 @@ func (d *reader) correct(v *history, t *statement, newer bool) {
 func (d *reader) withdraw(v *history, t *statement) {
 	switch {
 	case len(v.all) == 0:
-		d.aside(t.o, "entered in error, and not charted here")
+		d.aside(t.o, neverCharted)
 		return
 	case t.infant != "" && t.infant != v.all[0].Infant:
 		d.issue(t.o.ordinal, "subject", entry.CodeIDConflict, "", "the infant of whom it was charted ("+v.all[0].Infant+")")
@@ -204,10 +204,10 @@ func (d *reader) withdraw(v *history, t *statement) {
 	was, stands := v.all[0], v.stands()
 	switch {
 	case stands == nil:
-		d.aside(t.o, "retracted in the record already")
+		d.aside(t.o, retractedToo)
 		return
 	case v.byPerson(stands):
-		d.aside(t.o, "corrected in the record by a person, who decides")
+		d.aside(t.o, byAPerson)
 		return
 	}
 	fields := []entry.Field{worded("infant", was.Infant), worded("kind", "retraction"), worded("at", was.At.Text), worded("by", d.By),

@@ -37,8 +37,6 @@ var observables = []observable{
 	{r4.Weight.Standard, "weight", "weightG", r4.Grams, nil},
 }
 
-const kilograms = "kg" // UCUM
-
 // annotation is what UCUM (section 6, curly braces) lets stand for the unity that is
 // counted: {beats}/min is /min.
 var annotation = regexp.MustCompile(`^\{[^{}]*\}`)
@@ -50,7 +48,7 @@ func (d *reader) foreign(o *offered) {
 	case o.kind == "Encounter":
 		d.required(o, "status", "class")
 		if !d.used[o] {
-			d.aside(o, "the stay of a Patient: it is read with the Patient who is admitted or identified")
+			d.aside(o, ofAStay)
 		}
 	case o.kind == "Bundle":
 		d.aside(o, "a bundle within: give it as a file of its own, .json")
@@ -90,11 +88,14 @@ func (d *reader) observation(o *offered) {
 		d.aside(o, why)
 		return
 	}
+	if !d.onADay(o, "effectiveDateTime", "effectiveInstant", "issued") {
+		return
+	}
 	number, unknown := d.subject(o)
 	infant := d.byNumber[number]
 	switch status := o.Text("status"); {
 	case d.By == "":
-		why = "name with --by under whose staff key it is charted"
+		why = unsigned
 	case o.At("modifierExtension") != nil || o.At("implicitRules") != nil:
 		why = "a modifier extension or implicit rules, which may turn its meaning round"
 	case d.rehearsed(o):
@@ -149,6 +150,30 @@ func (d *reader) observation(o *offered) {
 	}
 }
 
+// dated is what begins with a whole date, as R4's date, dateTime and instant do.
+var dated = regexp.MustCompile(`^\d{4}-\d\d-\d\d`)
+
+// onADay refuses a day that there is not, such as 30 February: no shorter form of a date
+// is meant by it, and no other day.
+func (d *reader) onADay(o *offered, names ...string) bool {
+	sound := true
+	for _, name := range names {
+		if s := o.Text(name); !d.there(o, name, s) {
+			sound = false
+		}
+	}
+	return sound
+}
+
+func (d *reader) there(o *offered, path, s string) bool {
+	day := dated.FindString(s)
+	if _, err := entry.ParseDate(day); day == "" || err == nil {
+		return true
+	}
+	d.issue(o.ordinal, path, entry.CodeFormat, day, "a day that there is")
+	return false
+}
+
 const rehearsal = "marked as test data, which the policy (fhir.test) does not take"
 
 // rehearsed says whether a resource is marked as test data, while the record is a real
@@ -157,10 +182,6 @@ func (d *reader) rehearsed(o *offered) bool {
 	return !d.Policy.FHIR.Test && slices.ContainsFunc(o.At("meta").List("security"), func(n *r4.Part) bool {
 		return n.Text("system") == r4.TestData.System && n.Text("code") == r4.TestData.Code
 	})
-}
-
-func worded(name, s string) entry.Field {
-	return entry.Field{Name: name, Value: entry.Value{Type: entry.TextValue, Text: s}}
 }
 
 // entry makes an entry by the rules that hold for every entry.
@@ -215,8 +236,8 @@ func (d *reader) observableOf(o *offered) (is *observable, why string) {
 	return is, ""
 }
 
-// at says whether a body site is the one asked for: by our own code of it, or by a
-// coding that the site adds to that.
+// at says whether something is coded as a concept, such as a body site: by our own code
+// of it, or by a coding that the site adds to that.
 func (d *reader) at(n *r4.Part, site r4.Concept) bool {
 	said := codings(n)
 	for _, c := range d.Site[site.Code] {
@@ -245,6 +266,8 @@ func (d *reader) quantity(o *offered, is *observable) (string, bool) {
 	switch {
 	case value == nil || value.Kind != r4.Numeral:
 		return refuse(".value", "", "a number")
+	case strings.HasPrefix(value.Value, "-") && strings.Trim(value.Value, "-0.") == "":
+		return refuse(".value", value.Value, "zero has no minus")
 	case q.At("comparator") != nil:
 		d.aside(o, "a bound, not a value")
 		return "", false
@@ -261,22 +284,6 @@ func (d *reader) quantity(o *offered, is *observable) (string, bool) {
 	}
 	d.aside(o, "in another unit than "+is.unit.UCUM+": nothing is converted but kg")
 	return "", false
-}
-
-// thousandfold moves the point of a decimal three places on.
-func thousandfold(s string) string {
-	whole, fraction, _ := strings.Cut(s, ".")
-	for len(fraction) < 3 {
-		fraction += "0"
-	}
-	whole = strings.TrimLeft(whole+fraction[:3], "0")
-	if fraction = fraction[3:]; fraction != "" {
-		fraction = "." + fraction
-	}
-	if whole == "" {
-		whole = "0"
-	}
-	return whole + fraction
 }
 
 // identity is the id of the entry that a resource becomes. It follows from the

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"cotline/fhir/internal/r4"
+	"cotline/handover"
 	"cotline/handover/entry"
 )
 
@@ -19,9 +20,14 @@ type reader struct {
 	former   map[string]string                    // keys by any number that an infant had; "" likewise
 	amended  map[string]map[string][]*entry.Entry // by infant, then by the original's id
 	met      map[string]bool                      // infants whose Patient was seen
-	patients addresses
+	references
 	stays    map[string][]*offered // Encounters in progress by hospital number
 	used     map[*offered]bool     // Encounters that were read with their Patient
+	sent     map[sending]map[string]*r4.Part
+	computed map[string]int       // how often what was sent was computed, by infant
+	told     map[string]bool      // changes that were told
+	came     map[string]bool      // names of resources of ours that came back
+	amends   map[string]*amending // what of those is to be charted, by the entry's id
 }
 
 // known is an infant as the record holds it.
@@ -36,11 +42,14 @@ type known struct {
 func newReader(r *Resources, g Given) *reader {
 	d := &reader{Resources: r, Given: g, infants: map[string]*known{}, byNumber: map[string]string{}, heard: map[string][]*statement{},
 		former: map[string]string{}, amended: map[string]map[string][]*entry.Entry{}, met: map[string]bool{}, used: map[*offered]bool{},
-		patients: addresses{}, stays: map[string][]*offered{}}
+		references: references{g.Policy.FHIR.Identifiers["mrn"].System, addresses{}}, stays: map[string][]*offered{},
+		sent: map[sending]map[string]*r4.Part{}, computed: map[string]int{},
+		told: map[string]bool{}, came: map[string]bool{}, amends: map[string]*amending{}}
 	if d.Held == nil {
 		d.Held = entry.Nothing
 	}
-	if len(r.bases) > 0 && len(g.Identify) == 0 && !slices.ContainsFunc(r.all, func(o *offered) bool { return !d.ours(o) }) {
+	if len(r.bases) > 0 && len(g.Identify) == 0 && g.Sent == nil &&
+		!slices.ContainsFunc(r.all, func(o *offered) bool { return !d.ours(o) }) {
 		return d // a record's own export: nobody is looked for
 	}
 	d.index()
@@ -197,18 +206,38 @@ func (k *known) away(at time.Time) bool {
 // and is never charted again from a resource.
 func (d *reader) ours(o *offered) bool {
 	return slices.ContainsFunc(identifiers(o.Part), func(id *r4.Part) bool { return d.ownSystem(id.Text("system")) }) ||
-		o.carries || len(d.bases) > 0 && o.kind == "Provenance"
+		o.carries || len(d.bases) > 0 && o.kind == "Provenance" || d.shared(o)
+}
+
+// shared says whether a resource is a person or a driver that such a record sends beside
+// what it charted. They have the hospital's identifiers: ours are told by an id that
+// follows from the identifier or, where the receiver gave another one, by what the
+// policy says of it.
+func (d *reader) shared(o *offered) bool {
+	idOf, listed := r4.IDOfPerson, func(system, key string) bool {
+		return system == d.Policy.FHIR.Identifiers["staff"].System &&
+			slices.ContainsFunc(d.Policy.Staff, func(s handover.Staff) bool { return s.Key == key })
+	}
+	switch o.kind {
+	case "Practitioner":
+	case "Device":
+		idOf, listed = r4.IDOfDriver, func(system, _ string) bool {
+			return system == d.Policy.FHIR.Identifiers["device"].System && d.at(o.At("type"), r4.DriverDevice)
+		}
+	default:
+		return false
+	}
+	return slices.ContainsFunc(identifiers(o.Part), func(id *r4.Part) bool {
+		system, value := id.Text("system"), id.Text("value")
+		if system == "" || value == "" {
+			return false
+		}
+		own := idOf(system, value)
+		return o.Text("id") == own || o.url == "urn:uuid:"+own || listed(system, value)
+	})
 }
 
 func (d *reader) ownSystem(system string) bool {
 	base, own := strings.CutSuffix(system, r4.OwnIDPath)
 	return own && (d.bases[base] || base == d.Policy.FHIR.Base)
-}
-
-// identifiers are those of a resource, which has one or a list of them.
-func identifiers(n *r4.Part) []*r4.Part {
-	if one := n.At("identifier"); one != nil && one.Kind == r4.Object {
-		return []*r4.Part{one}
-	}
-	return n.List("identifier")
 }

@@ -21,8 +21,9 @@ func (d *reader) patient(o *offered) {
 	key, number, why := d.whose(o)
 	ours := d.ours(o)
 	switch k := d.infants[key]; {
-	case ours && (len(d.bases) > 0 || key == ""):
-		// it goes with the entries beside it
+	case ours && (len(d.bases) > 0 || key == ""), ours && d.replaced(o, k):
+		// it goes with the entries beside it, or was ended by us
+	case !d.onADay(o, "birthDate") || !d.there(o, "_birthDate.extension.valueDateTime", birthTime(o)):
 	case why != "":
 		d.aside(o, why)
 	case d.unfit(o) != "":
@@ -67,7 +68,7 @@ func (d *reader) whose(o *offered) (key, number, why string) {
 		}
 		if base, own := strings.CutSuffix(id.Text("system"), r4.OwnIDPath); own && base == d.Policy.FHIR.Base {
 			for k := range d.infants {
-				if r4.IDOfInfant(d.Policy, k).String() == id.Text("value") {
+				if v := id.Text("value"); r4.IDOfInfant(d.Policy, k).String() == v || r4.IDOfLabelled(d.Policy, k).String() == v {
 					keys[k] = true
 				}
 			}
@@ -85,6 +86,14 @@ func (d *reader) whose(o *offered) (key, number, why string) {
 	return key, number, ""
 }
 
+// replaced says whether a Patient is the one that an infant had under its label, which
+// the one of its number has replaced.
+func (d *reader) replaced(o *offered, k *known) bool {
+	return k != nil && k.text("mrn") != "" && slices.ContainsFunc(o.List("identifier"), func(id *r4.Part) bool {
+		return d.ownSystem(id.Text("system")) && id.Text("value") == r4.IDOfLabelled(d.Policy, k.key).String()
+	})
+}
+
 // unfit is why a Patient is nobody to admit or to rename: an element that modifies its
 // meaning, as R4 has it, says so.
 func (d *reader) unfit(o *offered) string {
@@ -95,7 +104,7 @@ func (d *reader) unfit(o *offered) string {
 		return rehearsal
 	case n != nil && n.Value != "true":
 		return "not an active record of the hospital's"
-	case o.At("link") != nil:
+	case slices.ContainsFunc(o.List("link"), func(n *r4.Part) bool { return n.Text("type") != "replaces" }): // that one holds
 		return "linked to another Patient: the hospital says which of them holds"
 	case bornTwice(o):
 		return "a birth date, and a time of birth on another day"
@@ -147,7 +156,7 @@ func (d *reader) familiar(o *offered, k *known, ours bool) {
 	case len(differing) > 0:
 		d.aside(o, strings.Join(differing, ", ")+" of "+k.key+" differ: with --identify "+k.key+" they are charted")
 	case !ours:
-		d.aside(o, "known to the record, and nothing of it differs")
+		d.aside(o, familiar)
 	}
 }
 
@@ -235,7 +244,7 @@ func (d *reader) identify(o *offered, k *known) {
 }
 
 func (d *reader) unsigned(o *offered) {
-	d.issue(o.ordinal, "", entry.CodeMissing, "", "name with --by under whose staff key it is charted")
+	d.issue(o.ordinal, "", entry.CodeMissing, "", unsigned)
 }
 
 // admission charts the infant from the start of the stay that goes on, as the file says

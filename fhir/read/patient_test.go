@@ -74,6 +74,7 @@ func TestForeignPatients(t *testing.T) {
 			numberSystem + `"2"}]}}`, "", nil, "", "two hospital numbers", ""},
 		"linked": {nil, person("0042", reed+`,"link":[{"type":"replaced-by"}]`), "", []string{"in-a"}, "", "linked",
 			"--identify"},
+		"it replaces another": {nil, person("0042", reed+`,"link":[{"type":"replaces"}]`), "", nil, "", "with --identify in-a", ""},
 		"deceased": {nil, person("0042", reed+`,"deceasedDateTime":"2026-03-01"`), "", []string{"in-a"}, "", "deceased",
 			"--identify"},
 		"not deceased": {nil, person("0042", reed+`,"deceasedBoolean":false,"active":true`), "", []string{"in-a"},

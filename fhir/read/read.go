@@ -26,6 +26,10 @@ type Given struct {
 	Admit    string         // the key under which the one infant who is not known is admitted
 	Cot      string         // and its cot
 	Identify []string       // keys of infants who are to be called what their Patient says
+	Amended  []string       // what came back changed and is to be charted: our identifiers, ids, or entries' ids
+	// Sent are the resources that were sent of an infant, of these entries as known at a
+	// moment; nil: what comes back is not held against it.
+	Sent func(infant string, entries []*entry.Entry, known time.Time) [][]byte
 }
 
 // Read is what resources offer to a record. With any issue nothing is to be used.
@@ -33,6 +37,7 @@ type Read struct {
 	Entries []*entry.Entry // Line is the ordinal of the resource that an entry comes of
 	Issues  []entry.Issue
 	Aside   []entry.Issue // resources that are not read, and why; Found is the type
+	Changed []entry.Issue // what was sent from here and came back with other content
 }
 
 // Resources are gathered from any number of files and then read together, since
@@ -97,17 +102,6 @@ func (r *Resources) Line(ordinal int, text []byte) {
 
 var typeForm = regexp.MustCompile(`^[A-Z][A-Za-z]{1,63}$`)
 
-// offered is a resource as it was offered.
-type offered struct {
-	*r4.Part
-	ordinal int
-	kind    string
-	url     string // its fullUrl
-	carries bool   // the text of an entry
-
-	document bool // the Composition of one of ours
-}
-
 func (r *Resources) issue(ordinal int, path string, code entry.Code, found, allowed string) {
 	r.read.Issues = append(r.read.Issues, entry.Issue{Line: ordinal, Path: path, Code: code, Found: found, Allowed: allowed})
 }
@@ -115,9 +109,6 @@ func (r *Resources) issue(ordinal int, path string, code entry.Code, found, allo
 func (r *Resources) aside(o *offered, why string) {
 	r.read.Aside = append(r.read.Aside, entry.Issue{Line: o.ordinal, Code: entry.CodeAside, Found: o.kind, Allowed: why})
 }
-
-// shown is text of a file, fit for one line.
-func shown(s string) string { return entry.Value{Type: entry.TextValue, Text: s}.Shown() }
 
 func (r *Resources) parse(ordinal int, text []byte) *r4.Part {
 	text = bytes.TrimPrefix(text, []byte("\ufeff"))
@@ -172,12 +163,13 @@ func (r *Resources) add(ordinal int, n *r4.Part, url string) {
 	}
 	o.document = o.kind == "Composition" && isDocument(n)
 	if !sought[o.kind] {
-		o.Part = r4.NewObject(n.At("identifier").Apart())
+		o.Part = r4.NewObject(n.At("id").Apart(), n.At("identifier").Apart())
 	}
 }
 
 // sought are the types of which more is read than whose they are.
-var sought = map[string]bool{"Patient": true, "Encounter": true, "Observation": true}
+var sought = map[string]bool{"Patient": true, "Encounter": true, "Observation": true, "Device": true, "DeviceUseStatement": true,
+	"Task": true}
 
 // carried reads one entry's text. The same text on several resources is one entry.
 func (r *Resources) carried(ordinal int, path, text string) {
@@ -216,11 +208,18 @@ func (r *Resources) Read(g Given) Read {
 	d.unmet()
 	d.tellUnread()
 	for _, o := range r.all {
-		if o.kind != "Patient" && !o.document && !d.ours(o) {
+		switch {
+		case o.kind == "Patient", o.document:
+		case d.ours(o):
+			d.back(o)
+		case !d.sentByID(o):
 			d.foreign(o)
 		}
 	}
 	d.observed()
+	d.unmetAmended()
+	d.chartAmended()
+	slices.SortStableFunc(r.read.Changed, byLine)
 	slices.SortStableFunc(r.read.Aside, byLine)
 	slices.SortStableFunc(r.read.Issues, byLine)
 	return r.read

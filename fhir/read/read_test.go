@@ -220,3 +220,36 @@ func TestRates(t *testing.T) {
 		t.Errorf("a weight of something: %+v", r)
 	}
 }
+
+// A day that there is not, and a minus before zero, are refused by element, and never
+// taken for another.
+func TestWhatThereIsNotIsRefused(t *testing.T) {
+	bundle := func(s string) string {
+		return `{"resourceType":"Bundle","type":"collection","entry":[{"resource":` + s + `}]}`
+	}
+	person := `{"resourceType":"Patient","identifier":[{"system":"https://moonwort.example/id/hospital-number","value":"0042"}],`
+	for _, c := range []struct{ text, path, found string }{
+		{strings.Replace(foreignObservation, "2026-03-01T09", "2026-02-30T09", 1), "effectiveDateTime", "2026-02-30"},
+		{strings.Replace(foreignObservation, `"effectiveDateTime":"2026-03-01T09:00:00+01:00"`, `"effectiveDateTime":"2026-02-29"`, 1),
+			"effectiveDateTime", "2026-02-29"},
+		{strings.Replace(foreignObservation, `"status"`, `"issued":"2026-04-31T09:00:00Z","status"`, 1), "issued", "2026-04-31"},
+		{strings.Replace(foreignObservation, `1.1850`, `-0.0`, 1), "valueQuantity.value", `"-0.0"`},
+		{strings.Replace(strings.Replace(foreignObservation, `29463-7`, `2708-6`, 1),
+			`"value":1.1850,"unit":"kg","system":"http://unitsofmeasure.org","code":"kg"`,
+			`"value":-0,"unit":"%","system":"http://unitsofmeasure.org","code":"%"`, 1), "valueQuantity.value", `"-0"`},
+		{person + `"birthDate":"2026-02-30"}`, "birthDate", "2026-02-30"},
+		{person + `"birthDate":"2026-02-19","_birthDate":{"extension":[{"url":"http://hl7.org/fhir/StructureDefinition/` +
+			`patient-birthTime","valueDateTime":"2026-02-31T08:00:00Z"}]}}`, "_birthDate.extension.valueDateTime", "2026-02-31"},
+	} {
+		got := readJSON([]byte(bundle(c.text)), given(t))
+		if len(got.Issues) != 1 || got.Issues[0].Path != c.path || got.Issues[0].Found != c.found || len(got.Entries) > 0 {
+			t.Errorf("%s %s: %v %v", c.path, c.found, got.Issues, got.Entries)
+		}
+	}
+	leap := given(t)
+	leap.Now = leap.Now.AddDate(3, 0, 0)
+	day := strings.Replace(foreignObservation, "2026-03-01T09", "2028-02-29T09", 1)
+	if got := readJSON([]byte(bundle(day)), leap); len(got.Issues) > 0 {
+		t.Errorf("29 February of a leap year: %v", got.Issues)
+	}
+}

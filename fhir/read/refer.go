@@ -9,10 +9,16 @@ import (
 	"cotline/handover/entry"
 )
 
+// references tell whom resources are about, by hospital number.
+type references struct {
+	system   string // of hospital numbers
+	patients addresses
+}
+
 // subject is the hospital number of the Patient that a resource is about. The Patient
 // is named by its identifier, or is another resource of the files, or is contained in
 // this one. Where there is none, or two that differ, subject says why.
-func (d *reader) subject(o *offered) (number, why string) {
+func (d *references) subject(o *offered) (number, why string) {
 	s := o.At("subject")
 	if s == nil {
 		s = o.At("patient")
@@ -44,17 +50,20 @@ func (d *reader) subject(o *offered) (number, why string) {
 	}
 	switch len(numbers) {
 	case 0:
-		if d.Policy.FHIR.Identifiers["mrn"].System == "" {
+		if d.system == "" {
 			return "", noSystem
 		}
 		return "", "not of one infant whom the record knows by hospital number"
 	case 1:
 		return numbers[0], ""
 	}
-	return "", "of two hospital numbers"
+	return "", twoNumbers
 }
 
-const noSystem = "the policy names no system of hospital numbers (fhir.identifiers.mrn)"
+const (
+	noSystem   = "the policy names no system of hospital numbers (fhir.identifiers.mrn)"
+	twoNumbers = "of two hospital numbers"
+)
 
 // addresses are Patients by what a reference to them says.
 type addresses map[string][]*offered
@@ -120,7 +129,7 @@ func conditional(to string) (*r4.Part, bool) {
 
 // numbers are the hospital numbers among identifiers, by the policy's system of
 // them: those in use.
-func (d *reader) numbers(ids []*r4.Part) (out []string) {
+func (d *references) numbers(ids []*r4.Part) (out []string) {
 	for _, id := range ids {
 		if n := d.numberOf(id); n != "" && !past(id) && !slices.Contains(out, n) {
 			out = append(out, n)
@@ -129,8 +138,8 @@ func (d *reader) numbers(ids []*r4.Part) (out []string) {
 	return out
 }
 
-func (d *reader) numberOf(id *r4.Part) string {
-	if system := d.Policy.FHIR.Identifiers["mrn"].System; system == "" || id.Text("system") != system {
+func (d *references) numberOf(id *r4.Part) string {
+	if system := d.system; system == "" || id.Text("system") != system {
 		return ""
 	}
 	return entry.OneForm(id.Text("value"))

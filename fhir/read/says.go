@@ -154,12 +154,3 @@ func nameOf(o *offered) (family, given string) {
 	}
 	return found.Text("family"), given
 }
-
-// codings are the codes of a concept, each with its system.
-func codings(concept *r4.Part) []string {
-	var out []string
-	for _, x := range concept.List("coding") {
-		out = append(out, x.Text("system")+"|"+x.Text("code"))
-	}
-	return out
-}

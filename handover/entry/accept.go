@@ -55,6 +55,7 @@ func Accept(held Holding, offered []*Entry, lists *Lists, tolerance time.Duratio
 		if !e.Carried {
 			a.signs(e)
 			a.identifiers(e)
+			a.zeros(e)
 		}
 		if lists != nil && !e.Carried {
 			a.names(e)

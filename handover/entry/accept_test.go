@@ -242,3 +242,45 @@ func TestAcceptAgain(t *testing.T) {
 		}
 	})
 }
+
+// A minus before zero is refused wherever a number stands, when it is offered; one that is
+// held, or was held by another record, stays.
+func TestZeroHasNoMinus(t *testing.T) {
+	gas := func(n int, value string) string {
+		return entryLine(n, "a", "gas", at("09:00"), `"sample":"capillary","baseExcessMmolL":`+value)
+	}
+	for value, fine := range map[string]bool{"0": true, "0.0": true, "-0.1": true, "-0": false, "-0.0": false} {
+		_, issues := entry.Accept(entry.Nothing, ward(t, admission(1, "a", "08:00"), gas(2, value)), nil, tolerance, taken)
+		if fine != (len(issues) == 0) {
+			t.Errorf("%s: %v", value, issues)
+		}
+		want := entry.Issue{Line: 2, Path: "baseExcessMmolL", Code: entry.CodeNumber, Found: value, Allowed: "zero has no minus"}
+		if !fine && (len(issues) != 1 || issues[0] != want) {
+			t.Errorf("%s: %v", value, issues)
+		}
+	}
+	nested := ward(t, admission(1, "a", "08:00"), gas(2, "1"),
+		correction(3, "a", 2, `"kind":"gas","at":"`+at("09:00")+`","sample":"capillary","baseExcessMmolL":-0`),
+		entryLine(4, "a", "calibration", at("09:00"), `"points":[{"gasPercent":21,"readPercent":21}],"flows":[-0]`),
+		entryLine(5, "a", "observations", at("09:00"), `"silverman":{"chest":-0}`))
+	_, issues := entry.Accept(entry.Nothing, nested, nil, tolerance, taken)
+	var paths []string
+	for _, i := range issues {
+		paths = append(paths, i.Path)
+	}
+	if d := cmp.Diff([]string{"entry.baseExcessMmolL", "flows[0]", "silverman.chest"}, paths); d != "" {
+		t.Error(d)
+	}
+	before := ward(t, admission(1, "a", "08:00"), gas(2, "-0"))
+	for _, e := range before {
+		e.Charted = e.At
+	}
+	again := ward(t, admission(1, "a", "08:00"), gas(2, "-0"))
+	if fresh, issues := entry.Accept(held(before), again, nil, tolerance, taken); len(fresh)+len(issues) > 0 {
+		t.Errorf("held already: %v %v", fresh, issues)
+	}
+	before[1].Carried = true
+	if _, issues := entry.Accept(entry.Nothing, before, nil, tolerance, taken); len(issues) > 0 {
+		t.Errorf("carried: %v", issues)
+	}
+}

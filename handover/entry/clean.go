@@ -39,6 +39,20 @@ func Visible(s string) string {
 	}, s))
 }
 
+// Undirected is a text with a sign in place of each direction mark, for records from
+// before such marks were taken out: in what goes out, none may turn what stands beside it.
+func Undirected(s string) string {
+	if plainASCII(s) || !utf8.ValidString(s) {
+		return s
+	}
+	return strings.Map(func(r rune) rune {
+		if unicode.Is(unicode.Bidi_Control, r) {
+			return utf8.RuneError
+		}
+		return r
+	}, s)
+}
+
 // zeroWidth says whether a character joins or parts those beside it without a width.
 func zeroWidth(r rune) bool {
 	switch r {
@@ -139,6 +153,32 @@ func cleanValue(v Value, s *Spec) (Value, bool) {
 		}
 	}
 	return v, false
+}
+
+// zeros refuses a minus before zero: a number that looks the same is the same.
+func (a *acceptance) zeros(e *Entry) {
+	as, prefix := e, ""
+	if e.Corrected != nil {
+		as, prefix = e.Corrected, "entry."
+	}
+	a.noMinus(e, as.Fields, prefix)
+}
+
+func (a *acceptance) noMinus(e *Entry, fields []Field, prefix string) {
+	for i := range fields {
+		f := &fields[i]
+		if s := f.Value.Text; f.Value.Type == NumberValue && strings.HasPrefix(s, "-") && strings.Trim(s, "-0.") == "" {
+			a.add(e, prefix+f.Name, CodeNumber, s, "zero has no minus")
+		}
+		a.noMinus(e, f.Value.Fields, prefix+f.Name+".")
+		for n, v := range f.Value.List {
+			at := fmt.Sprintf("%s%s[%d]", prefix, f.Name, n)
+			if v.Type == NumberValue {
+				a.noMinus(e, []Field{{Name: at, Value: v}}, "")
+			}
+			a.noMinus(e, v.Fields, at+".")
+		}
+	}
 }
 
 // identifiers refuses what an identifier must not hold, and a text of which nothing is

@@ -39,6 +39,7 @@ const (
 	CodeNotHandedOver   Code = "not-handed-over"  // takes over an infant whom the handover does not name
 	CodeResource        Code = "resource"         // not a FHIR R4 resource that can be read
 	CodeAside           Code = "left-aside"       // a resource that is not read; refuses nothing
+	CodeChanged         Code = "changed"          // a resource that was sent from here, and came back with other content
 	CodeReference       Code = "reference"        // names an entry that is not there, or of the wrong kind
 )
 

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -26,7 +27,7 @@ func (p *Program) chart(s *settings) *cobra.Command {
 	var loss string
 	cmd := &cobra.Command{
 		Use:   "chart FILE...",
-		Short: "Take entries into the record (.ndjson, .csv, .xlsx, FHIR .json; - is NDJSON on standard input)",
+		Short: "Take entries into the record (.ndjson, .csv, .xlsx, FHIR .json, an export's folder; - is NDJSON on standard input)",
 		Long: `chart takes entries into the record: all of all files, or none. What is held
 already is neither an error nor a second entry. Once it says how many were taken,
 a power cut loses nothing of them. It prints for each infant, by cot and name, what
@@ -51,7 +52,10 @@ the staff key of --by, heart and respiratory rate, SpO2, axillary temperature, h
 and weight of infants whose hospital number it knows, what the sender corrected or
 withdrew as a correction or retraction, and lists the rest. A Patient admits nobody
 and renames nobody by itself: --admit admits the one who is not known, --identify
-charts name, number, sex and visit of an infant as its Patient has them.`,
+charts name, number, sex and visit of an infant as its Patient has them.
+
+A folder that cotline bundle or cotline ndjson wrote is read by its manifest, its
+parts in order; one that is missing, changed or not listed is refused by name.`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if loss != "" || s.policy != "" {
 				return nil
@@ -90,6 +94,10 @@ func (p *Program) runChart(ctx context.Context, s *settings, files []string, o c
 
 // chartInto takes what the files hold, all or nothing.
 func (p *Program) chartInto(ctx context.Context, c *charting, files []string, o chartFlags) error {
+	files, err := p.exportParts(ctx, files)
+	if err != nil {
+		return err
+	}
 	tables, err := p.tables(ctx, c.policy, files, o.mapping)
 	if err != nil {
 		return err
@@ -108,10 +116,10 @@ func (p *Program) chartInto(ctx context.Context, c *charting, files []string, o 
 	if err != nil {
 		return err
 	}
-	faults, aside := located(issues, sources), located(offer.Aside, sources)
+	faults, aside, changed := located(offer.Told(issues), sources), located(offer.Aside, sources), located(offer.Changed, sources)
 	p.tellAside(aside)
 	if o.reportTo != "" {
-		text, err := reportAs(o.reportTo, faults, aside)
+		text, err := reportAs(o.reportTo, faults, slices.Concat(changed, aside))
 		if err != nil {
 			return err
 		}
@@ -134,10 +142,11 @@ func (p *Program) chartInto(ctx context.Context, c *charting, files []string, o 
 	if len(files) == 0 && receipt.Put == nil {
 		p.say("the policy of %s is in force in %s already", c.settings.policy, c.record)
 	}
+	left := p.tellChanged(changed)
 	if receipt.Taken == 0 {
-		return nil
+		return errors.Join(left, p.tellNothing(receipt, offer.Aside))
 	}
-	return c.tellEntries(ctx, receipt.Entries, o.initials)
+	return errors.Join(left, c.tellEntries(ctx, receipt.Entries, o.initials))
 }
 
 // take charts what is offered, or returns why nothing was.

@@ -83,7 +83,7 @@ func manifest(f bundleFlags, c *compilation, all []bundleSum) []byte {
 		text = entry.AppendString(append(text, ",\n  \"since\": "...), entry.Stamp(c.since, c.ward.Policy.Zone))
 	}
 	for _, of := range policyTold(c.ward.Policy) {
-		text = append(append(entry.AppendString(append(text, ",\n  "...), of.name), ": ["...), listed(of.words)...)
+		text = append(append(entry.AppendString(append(text, ",\n  "...), of.name), ": ["...), wordList(of.words)...)
 		text = append(text, ']')
 	}
 	if f.infant != "" {
@@ -113,8 +113,8 @@ func policyTold(p *handover.Policy) []struct {
 	}{{"send", p.FHIR.Send}, {"leave", p.FHIR.Leave}}
 }
 
-// listed is a list of words in JSON, without its brackets.
-func listed(words []string) (out []byte) {
+// wordList is a list of words in JSON, without its brackets.
+func wordList(words []string) (out []byte) {
 	for n, w := range words {
 		if n > 0 {
 			out = append(out, ", "...)

@@ -6,9 +6,11 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
+	"cotline/fhir"
 	"cotline/fhir/read"
 	"cotline/handover/entry"
 	"cotline/internal/intake"
@@ -17,8 +19,8 @@ import (
 
 // foreign is how resources that others wrote are charted.
 type foreign struct {
-	by, admit string
-	identify  []string
+	by, admit         string
+	identify, amended []string
 }
 
 func (f *foreign) flags(cmd *cobra.Command) {
@@ -26,6 +28,8 @@ func (f *foreign) flags(cmd *cobra.Command) {
 	cmd.Flags().StringVar(&f.admit, "admit", "", "KEY=COT: admit the one Patient of FHIR files who is not known")
 	cmd.Flags().StringArrayVar(&f.identify, "identify", nil, "KEY: chart for this infant what its Patient of FHIR files says of name, "+
 		"number, sex and visit; may be repeated")
+	cmd.Flags().StringSliceVar(&f.amended, "amended", nil, "ID,...: chart what a receiver changed of these resources, under "+
+		"the key of --by")
 }
 
 // resources reads what FHIR files hold against the record, what is
@@ -33,7 +37,7 @@ func (f *foreign) flags(cmd *cobra.Command) {
 func (c *charting) resources(ctx context.Context, from foreign, gathered *intake.Resources, beside []*entry.Entry) (offer intake.Offer,
 	err error) {
 	now := c.program.Now().In(c.policy.Zone)
-	g := read.Given{Policy: c.policy, By: from.by, Identify: from.identify, Beside: beside, Now: now}
+	g := read.Given{Policy: c.policy, By: from.by, Identify: from.identify, Amended: from.amended, Beside: beside, Now: now}
 	if from.admit != "" {
 		var ok bool
 		if g.Admit, g.Cot, ok = strings.Cut(from.admit, "="); !ok || g.Admit == "" || g.Cot == "" {
@@ -44,16 +48,23 @@ func (c *charting) resources(ctx context.Context, from foreign, gathered *intake
 		return offer, wrong{"--admit and --identify name one infant", "admit it, which takes its name and number too"}
 	}
 	if !gathered.Any() {
-		if from.admit != "" || len(g.Identify) > 0 {
-			return offer, wrong{"--admit and --identify are for FHIR files", "leave them out"}
+		if from.admit != "" || len(g.Identify) > 0 || len(g.Amended) > 0 {
+			return offer, wrong{"--admit, --identify and --amended are for FHIR files", "leave them out"}
 		}
 		return offer, nil
 	}
 	if g.Site, err = c.siteCodes(c.policy); err != nil {
 		return offer, err
 	}
+	var unsent error
+	g.Sent = func(infant string, entries []*entry.Entry, known time.Time) [][]byte {
+		all, err := fhir.Sent(c.policy, g.Site, infant, entries, known)
+		unsent = errors.Join(unsent, err)
+		return all
+	}
 	if c.journal == nil {
-		return gathered.Read(g), nil
+		offer = gathered.Read(g)
+		return offer, unsent
 	}
 	err = c.journal.Holding(ctx, func(held entry.Holding) {
 		g.Held = held
@@ -62,10 +73,25 @@ func (c *charting) resources(ctx context.Context, from foreign, gathered *intake
 	if errors.Is(err, journal.ErrDamaged) {
 		err = nil // charting says so
 	}
+	if unsent != nil {
+		return offer, unsent
+	}
 	if err != nil {
 		err = recordError{c.record, err}
 	}
 	return offer, err
+}
+
+// tellChanged lists what was sent from here and came back changed: a nurse says which of
+// it is charted.
+func (p *Program) tellChanged(changed []fault) error {
+	if len(changed) == 0 {
+		return nil
+	}
+	p.tell(changed)
+	p.say("%s in what was sent from here: the record stays as it is until someone charts what is right; --amended ID,... --by KEY "+
+		"charts what it names", plural(len(changed), "change"))
+	return errRefused
 }
 
 // inBundle says where in a bundle a fault is.
@@ -101,6 +127,17 @@ func (p *Program) tellAside(aside []fault) {
 	}
 }
 
+// tellNothing refuses what others observed where nothing of it was taken, and says what
+// to add.
+func (p *Program) tellNothing(r journal.Receipt, aside []entry.Issue) error {
+	next := read.ToAdd(aside)
+	if r.Held > 0 || next == "" {
+		return nil
+	}
+	p.say("nothing was taken: %s", next)
+	return errRefused
+}
+
 func (f fault) place() string {
 	if f.Line > 0 {
 		return fmt.Sprintf("line %d", f.Line)
@@ -132,6 +169,8 @@ func reportAs(name string, faults, aside []fault) ([]byte, error) {
 		switch f.Code {
 		case entry.CodeAside:
 			severity, code = "information", "not-supported"
+		case entry.CodeChanged:
+			severity, code = "warning", "conflict"
 		case entry.CodeMissing:
 			code = "required"
 		case entry.CodeIDConflict:

@@ -87,7 +87,7 @@ func add(all *intake.Offer, o intake.Offer, before int) {
 	for _, e := range slices.Concat(o.Entries, o.Faulty) {
 		e.Line += before
 	}
-	for _, issues := range [][]entry.Issue{o.Issues, o.Aside} {
+	for _, issues := range [][]entry.Issue{o.Issues, o.Aside, o.Changed} {
 		for i := range issues {
 			issues[i].Line += before
 		}
@@ -96,6 +96,7 @@ func add(all *intake.Offer, o intake.Offer, before int) {
 	all.Faulty = append(all.Faulty, o.Faulty...)
 	all.Issues = append(all.Issues, o.Issues...)
 	all.Aside = append(all.Aside, o.Aside...)
+	all.Changed = append(all.Changed, o.Changed...)
 	all.Unread += o.Unread
 }
 

@@ -92,7 +92,7 @@ func (r *Resources) Any() bool { return r.any }
 // Read is what was gathered offers. Its lines count over all files.
 func (r *Resources) Read(given read.Given) Offer {
 	read := r.gathered.Read(given)
-	return Offer{Entries: read.Entries, Issues: read.Issues, Aside: read.Aside, Unread: min(len(read.Issues), 1)}
+	return Offer{Entries: read.Entries, Issues: read.Issues, Aside: read.Aside, Changed: read.Changed, Unread: min(len(read.Issues), 1)}
 }
 
 // AreResources says whether lines are FHIR resources, by the names of the first of

@@ -30,6 +30,7 @@ type Offer struct {
 	Sheets  []Sheet        // of a table: what was read, in order
 	Notes   []string       // what a person should know and is no fault
 	Aside   []entry.Issue  // FHIR resources that are not read, and why
+	Changed []entry.Issue  // FHIR resources that were sent from here and came back changed
 	Paths   []string       // of a bundle's resources, which its lines are
 }
 

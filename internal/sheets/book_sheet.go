@@ -7,6 +7,8 @@ import (
 	"unicode"
 
 	"github.com/xuri/excelize/v2"
+
+	"cotline/handover/entry"
 )
 
 // openSheet is one sheet of the file while it is written.
@@ -77,7 +79,7 @@ func (p *openSheet) head(titled string) error {
 	if err != nil {
 		return err
 	}
-	if err := p.SetRow("A1", []any{excelize.Cell{StyleID: title, Value: titled + ". " + p.title}}); err != nil {
+	if err := p.SetRow("A1", []any{excelize.Cell{StyleID: title, Value: entry.Undirected(titled + ". " + p.title)}}); err != nil {
 		return err
 	}
 	head, err := p.style(style{show: showText, part: partHeader, small: p.small()})

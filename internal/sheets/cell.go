@@ -82,14 +82,14 @@ func (c cell) filler() bool {
 	return false
 }
 
-func word(s string) cell { return cell{text: s} }
+func word(s string) cell { return cell{text: entry.Undirected(s)} }
 
 // text is charted text or an identifier, or the word where it is empty.
 func text(s, empty string) cell {
 	if s == "" {
 		return word(empty)
 	}
-	return cell{show: showText, text: s}
+	return cell{show: showText, text: entry.Undirected(s)}
 }
 
 func number(d entry.Decimal) cell { return cell{show: showNumber, number: d} }

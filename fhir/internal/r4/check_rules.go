@@ -31,6 +31,7 @@ var targets = map[string]map[string][]string{
 	"Task":                {"for": {"Patient"}, "focus": {"Device"}, "requester": {"Practitioner"}, "encounter": {"Encounter"}},
 	"Flag":                {"subject": {"Patient"}, "encounter": {"Encounter"}},
 	"Encounter":           {"subject": {"Patient"}},
+	"PatientLink":         {"other": {"Patient"}},
 	"EncounterLocation":   {"location": {"Location"}},
 	"DeviceMetric":        {"source": {"Device"}, "parent": {"Device"}},
 	"CompositionSection":  {"entry": nil},
@@ -149,7 +150,7 @@ func (c *checker) quantity(n *Part) {
 		c.add(n, ".system", "qty-3", "a code without a system")
 	case n.At("value") == nil || n.Text("unit") == "" || code == "" || system == "":
 		c.add(n, "", ruleUCUM, "value, unit, system and code are all wanted")
-	case system != UCUMSystem || !slices.ContainsFunc(units, func(u Unit) bool { return u.UCUM == code }):
+	case system != UCUMSystem || !IsUnit(code):
 		c.add(n, ".code", ruleUCUM, "not in the list of units")
 	}
 }

@@ -1,6 +1,7 @@
 package r4
 
 import (
+	"slices"
 	"strings"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
@@ -44,7 +45,7 @@ const (
 	OwnSystemID      = "neonatal-cpap"
 	OwnSystemName    = "NeonatalCPAP"
 	OwnSystemTitle   = "Nasal CPAP in newborn infants: what nurses chart"
-	OwnSystemVersion = "1.6.0"
+	OwnSystemVersion = "1.7.0"
 	OwnSystemSays    = "Codes for what has no exact published code: settings, interfaces, skin sites and findings, gastric tubes, " +
 		"equipment checks. " + Caution
 	Caution = "An aid to handover, not a device, a monitor or an order: local policy, the prescriber and the manufacturer's " +
@@ -538,6 +539,11 @@ var (
 
 var units = []Unit{Percent, PerMinute, Celsius, Grams, Centimetres, CmH2O, LitresMinute, Millilitres, Kilopascals, MmHg, MillimolesL,
 	Seconds, French, PH, Hours, CmWeek, Days, Weeks, Score, Ratio, Index, ZScore, Centile}
+
+// IsUnit says whether a UCUM code is of a unit that is sent.
+func IsUnit(code string) bool {
+	return slices.ContainsFunc(units, func(u Unit) bool { return u.UCUM == code })
+}
 
 // Genders of R4 administrative-gender by the record's words.
 var Genders = map[string]models.AdministrativeGender{

@@ -13,6 +13,7 @@ import (
 //
 //	a fact of an entry      in the name space of the entry's own id, by role
 //	an infant               in that of fhir.base, by unit and infant's key
+//	one under a label       in that of the infant
 //	a device of an infant   in that of the infant, by type and size
 //	a cot                   in that of fhir.base, by unit and its name
 //	a person                in that of fhir.identifiers.staff.system, by staff key
@@ -41,6 +42,12 @@ func MustIDOfEntry(entry, role string) string {
 // IDOfInfant is the id of an infant's Patient: the same over all stays.
 func IDOfInfant(p *handover.Policy, infant string) uuid.UUID {
 	return NamedID(NamedID(uuid.NameSpaceURL, p.FHIR.Base), "Patient\n"+p.Unit+"\n"+infant)
+}
+
+// IDOfLabelled is the id of an infant's Patient under a temporary label, where that is
+// another one than the Patient of its number: the same over all stays and labels.
+func IDOfLabelled(p *handover.Policy, infant string) uuid.UUID {
+	return NamedID(IDOfInfant(p, infant), "temporary")
 }
 
 // IDOfDriver is the id of a driver: the same for every infant that it serves.

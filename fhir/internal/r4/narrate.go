@@ -80,6 +80,9 @@ func narratePatient(m *models.Patient) *models.Narrative {
 			p.Line(Pair("Temporary label", StringOf(id.Value)))
 		}
 	}
+	if m.Active != nil && !*m.Active {
+		p.Line("no longer in use: another Patient holds")
+	}
 	gender, birth := "", ""
 	if m.Gender != nil {
 		gender = m.Gender.Code()

@@ -4,10 +4,13 @@ import (
 	"strings"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
+
+	"cotline/handover/entry"
 )
 
 // The narrative of a resource is made from its elements and from nothing else, so that
-// it says what the data say. Its text is escaped for XML first, then for JSON.
+// it says what the data say. Its text is escaped for XML first, then for JSON; no
+// direction mark of a charted word turns what stands beside it.
 
 // Prose collects the lines of a narrative.
 type Prose struct{ b strings.Builder }
@@ -41,7 +44,7 @@ func (p *Prose) Done() *models.Narrative {
 
 var xmlEscapes = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", "\r\n", "<br/>", "\n", "<br/>", "\r", "<br/>")
 
-func escaped(s string) string { return xmlEscapes.Replace(s) }
+func escaped(s string) string { return xmlEscapes.Replace(entry.Undirected(s)) }
 
 func Pair(name, value string) string {
 	switch {

@@ -1,6 +1,7 @@
 package r4
 
 import (
+	"iter"
 	"strconv"
 	"strings"
 )
@@ -54,6 +55,20 @@ func (n *Part) List(name string) (all []*Part) {
 		all = append(all, x)
 	}
 	return all
+}
+
+// Members are the members of an object, by name.
+func (n *Part) Members() iter.Seq2[string, *Part] {
+	return func(yield func(string, *Part) bool) {
+		if n == nil || n.Kind != Object {
+			return
+		}
+		for m := n.first; m != nil; m = m.next {
+			if !yield(m.name, m) {
+				return
+			}
+		}
+	}
 }
 
 // NewObject is an object of some members, nil ones left out.
