@@ -24,6 +24,7 @@ type profile struct {
 	base            string // id of another profile of ours; empty: the type itself
 	code            string // of the Observations that it is of; empty: any
 	codes           string // group of profileSets, in place of one code
+	most            string // most codings of it; empty: one
 	rules           []rule // in the order of the elements of the type
 }
 
@@ -63,7 +64,7 @@ func (s profile) resource(p *handover.Policy) *r4.Resource {
 		if r.path == "category" {
 			all = append(all, r.elements(p, s.kind)...)
 			if s.code != "" || s.codes != "" {
-				all = append(all, rule{path: "code", min: 1, max: "1", own: s.code, set: s.codes}.elements(p, s.kind)...)
+				all = append(all, rule{path: "code", min: 1, max: "1", own: s.code, set: s.codes, most: s.most}.elements(p, s.kind)...)
 			}
 			continue
 		}

@@ -81,7 +81,7 @@ var sectionGrammar = []said{
 	{label: "section-support", pattern: `(?:Lowest|Highest|Mean) set FiO2: <num> %|Rises of the set FiO2: \d+|SpO2 observations: \d+, ` +
 		`.+|Hours under the interface: <num> h, .+`},
 	one("section-support", `SpO2/FiO2 ratio: (\S+)`, "indices", "at", "indices.sf=$1"),
-	one("section-support", `Severity score: (\S+)`, "indices", "at", "indices.severity=$1"),
+	one("section-support", `Set pressure times oxygen fraction: (\S+)`, "indices", "at", "indices.severity=$1"),
 	one("section-support", `Oxygen saturation index: (\S+)`, "indices", "at", "indices.osi=$1"),
 	{label: "section-signs", pattern: `(SpO2|SpO2 probe|Heart rate|Respiratory rate|Axillary temperature|Pressure read|Oxygen read|` +
 		`Airway temperature|` +
