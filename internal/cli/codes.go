@@ -28,8 +28,8 @@ func (p *Program) codes(s *settings) *cobra.Command {
 		Long: `codes prints our own codes: code, display and meaning, a line each; with --policy or
 --record those of the unit's own lists after them. With -o it writes a FHIR R4 package
 into the folder package there: code systems, value sets, profiles, map to published
-codes, what a receiver must support, and an example of each profile from the invented
-ward. Addresses are below the policy's fhir.base. Of a stored record the code system of
+codes, what a receiver must support, an example of each profile from the invented
+ward, and a page of each for people. Addresses are below the policy's fhir.base. Of a stored record the code system of
 the unit's lists holds what any of its policies named.
 
 ` + page.Caution,
@@ -80,12 +80,17 @@ func (p *Program) packageFolder(policy *handover.Policy, former []*handover.Poli
 	if err != nil {
 		return err
 	}
-	for _, folder := range []string{"package", "package/example"} {
-		dir := filepath.Join(out, filepath.FromSlash(folder))
+	pages, err := guide.Pages(policy, shown)
+	if err != nil {
+		return err
+	}
+	files = append(files, pages...)
+	for _, of := range [][2]string{{"package", "*.json"}, {"package/example", "*.json"}, {"package/other", "*.md"}} {
+		dir := filepath.Join(out, filepath.FromSlash(of[0]))
 		if err := makeFolder(dir); err != nil {
 			return err
 		}
-		stale, err := filepath.Glob(filepath.Join(dir, "*.json"))
+		stale, err := filepath.Glob(filepath.Join(dir, of[1]))
 		if err != nil {
 			return err
 		}
