@@ -15,8 +15,8 @@ import (
 
 var paragraph = regexp.MustCompile(`(?s)<p>(.*?)</p>`)
 
-// said are the lines of each section of a document, by its title.
-func said(d documentForm) (titles []string, lines map[string][]string) {
+// linesSaid are the lines of each section of a document, by its title.
+func linesSaid(d documentForm) (titles []string, lines map[string][]string) {
 	lines = map[string][]string{}
 	for _, s := range d.Entry[0].Resource.Section {
 		titles = append(titles, s.Title)
@@ -38,7 +38,7 @@ func TestDocumentsTellTheWordsOfTheFaces(t *testing.T) {
 	marked := 0
 	for _, s := range h.Infants {
 		d, _ := document(t, w, fhir.Edition{Handover: h, Words: words}, s.Infant)
-		titles, lines := said(d)
+		titles, lines := linesSaid(d)
 		if !slices.Equal(titles, order) {
 			t.Fatalf("%s: sections %q", s.Infant, titles)
 		}
@@ -83,7 +83,7 @@ func TestDocumentsSayNoKey(t *testing.T) {
 	hold := func(where string, w handover.Ward, h *handover.Handover) {
 		for _, s := range h.Infants {
 			d, _ := document(t, w, fhir.Edition{Handover: h, Words: page.Words(h, w.Policy)}, s.Infant)
-			_, sections := said(d)
+			_, sections := linesSaid(d)
 			for title, lines := range sections {
 				text := strings.Join(lines, "\n")
 				for _, is := range []string{keyPath.FindString(text), secondly.FindString(text), entryID.FindString(text)} {

@@ -18,9 +18,13 @@ func (i *infant) provenance(c *entry.Entry, yielded []*r4.Resource) {
 		i.err = err
 		return
 	}
+	why := r4.WasCorrected
+	if c.Kind == "retraction" {
+		why = r4.WasTakenBack
+	}
 	m := &models.Provenance{
 		Recorded: r4.DateTime(c.Charted), Activity: i.codes.Concept(r4.Updated),
-		Reason: []models.CodeableConcept{*r4.Texted(c.Text("reason"))},
+		Reason: []models.CodeableConcept{*i.codes.Said(why, c.Text("reason"))},
 		Agent:  []models.ProvenanceAgent{{Who: *i.staff(c.By)}},
 	}
 	for _, r := range yielded {

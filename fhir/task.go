@@ -103,7 +103,7 @@ func (i *infant) deferred(d handover.Due) string {
 func (i *infant) dueCode(what, care string) *models.CodeableConcept {
 	c := i.codes.Concept(r4.Dues[what])
 	if care != "" {
-		more := i.codes.Concept(r4.CareOf(care))
+		more := i.codes.Care(care)
 		c.Coding = append(c.Coding, more.Coding...)
 		c.Text = r4.Ptr(r4.Pair(*c.Text, *more.Text))
 	}

@@ -1,6 +1,7 @@
 package fhir
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -231,7 +232,8 @@ func (i *infant) silverman(e *entry.Standing, items entry.Value) {
 
 var silvermanFields = []string{"chest", "intercostal", "xiphoid", "nares", "grunt"}
 
-// episode is coded sign by sign; its text names them together.
+// episode is coded sign by sign, and as a whole by which of them it showed; its text
+// names them as they were charted.
 func (i *infant) episode(e *entry.Standing) {
 	var said []string
 	f := fact{role: "episode", category: r4.Exam, code: i.codes.Concept(r4.Episode)}
@@ -239,7 +241,7 @@ func (i *infant) episode(e *entry.Standing) {
 		said = append(said, s.Text)
 		f.components = append(f.components, r4.ComponentOf(i.codes.Concept(r4.EpisodeSign), r4.Coded(i.codes.Concept(r4.Signs[s.Text]))))
 	}
-	f.value = r4.Coded(r4.Texted(strings.Join(said, ", ")))
+	f.value = r4.Coded(i.codes.Said(signsOf(said), strings.Join(said, ", ")))
 	if text, ok := r4.NumberOf(e.Fields, "seconds"); ok {
 		f.components = append(f.components, r4.ComponentOf(i.codes.Concept(r4.EpisodeSeconds), r4.Measured(text, r4.Seconds)))
 		f.until, _ = r4.Later(e.At, text)
@@ -253,6 +255,20 @@ func (i *infant) episode(e *entry.Standing) {
 	f.components = i.worded(f.components, e, "during", r4.EpisodeDuring, r4.Durings)
 	f.components = i.worded(f.components, e, "recovered", r4.EpisodeRecovered, r4.Recoveries)
 	i.observe(e, f)
+}
+
+// signsOf is one sign, or several together.
+func signsOf(charted []string) r4.Concept {
+	var in []string
+	for _, sign := range entry.Signs {
+		if slices.Contains(charted, sign) {
+			in = append(in, sign)
+		}
+	}
+	if len(in) == 1 {
+		return r4.Signs[in[0]]
+	}
+	return r4.SignsTogether[strings.Join(in, " ")]
 }
 
 // worded adds a component for a word field that was charted.

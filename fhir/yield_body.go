@@ -2,6 +2,7 @@ package fhir
 
 import (
 	"strconv"
+	"strings"
 
 	"cotline/fhir/internal/r4"
 	"cotline/handover"
@@ -30,6 +31,11 @@ func (i *infant) skinSite(e *entry.Standing, s entry.Value) {
 	f := fact{role: siteRole(s), category: r4.Exam, code: i.codes.Concept(r4.SkinSite),
 		site:  i.codes.Concept(r4.Sites[s.Field("site").Text]),
 		value: r4.Coded(i.codes.Concept(r4.Findings[finding])), note: s.Field("note").Text}
+	for ending, side := range r4.BodySides {
+		if strings.HasSuffix(s.Field("site").Text, ending) {
+			f.components = append(f.components, r4.ComponentOf(i.codes.Concept(r4.SkinSide), r4.Coded(i.codes.Concept(side))))
+		}
+	}
 	if r4.Staged[finding] {
 		f.components = append(f.components, r4.ComponentOf(i.codes.Concept(r4.SkinStage), r4.Coded(i.codes.Concept(r4.Findings[finding]))))
 	}
@@ -133,7 +139,7 @@ func (i *infant) careGiven(e *entry.Standing) {
 		return
 	}
 	f := fact{role: "care", category: r4.Procedure, code: i.codes.Concept(r4.Care),
-		value: r4.Coded(i.codes.Concept(r4.CareOf(e.Text("what")))), note: e.Text("text")}
+		value: r4.Coded(i.codes.Care(e.Text("what"))), note: e.Text("text")}
 	f.components = i.worded(f.components, e, "amount", r4.CareAmount, r4.Amounts)
 	f.components = i.noted(f.components, e, "look", r4.CareLook)
 	f.components = i.worded(f.components, e, "side", r4.CareSide, r4.Sides)

@@ -1,7 +1,10 @@
 package fhir
 
 import (
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
+
 	"cotline/fhir/internal/r4"
+	"cotline/handover"
 	"cotline/handover/entry"
 )
 
@@ -48,7 +51,7 @@ func (i *infant) rotated(e *entry.Standing) {
 func (i *infant) setup(e *entry.Standing) {
 	f := fact{role: "setup", category: r4.Procedure, code: i.codes.Concept(r4.SetupDone)}
 	for _, s := range e.List("steps") {
-		f.components = append(f.components, r4.ComponentOf(i.codes.Said(r4.SetupStep, s.Field("step").Text),
+		f.components = append(f.components, r4.ComponentOf(i.codes.Listed(r4.SetupStep, r4.StepList, s.Field("step").Text),
 			r4.Truth(s.Field("done").Bool)))
 	}
 	for _, w := range e.List("around") {
@@ -60,9 +63,17 @@ func (i *infant) setup(e *entry.Standing) {
 }
 
 // calibration is one Observation for each reading, with its gas, below one for the
-// check.
+// check, which says what it came to, and each reading again as a component. It comes to
+// nothing where a gas of the policy was not read.
 func (i *infant) calibration(e *entry.Standing) {
 	check := fact{role: "calibration", category: r4.Procedure, code: i.codes.Concept(r4.SensorCheck)}
+	if sound, judged := i.policy.SensorCheck(e.Entry); judged {
+		verdict := r4.SensorUnsound
+		if sound {
+			verdict = r4.SensorSound
+		}
+		check.value, check.method = r4.Coded(i.codes.Concept(verdict)), i.codes.Concept(r4.SensorMethod)
+	}
 	for _, flow := range e.List("flows") {
 		check.components = append(check.components,
 			r4.ComponentOf(i.codes.Concept(r4.SensorFlow), r4.Measured(flow.Text, r4.LitresMinute)))
@@ -75,6 +86,8 @@ func (i *infant) calibration(e *entry.Standing) {
 			value: r4.Measured(p.Field("readPercent").Text, r4.Percent),
 			components: []r4.Component{r4.ComponentOf(i.codes.Concept(r4.SensorGas),
 				r4.Measured(p.Field("gasPercent").Text, r4.Percent))}})
+		check.components = append(check.components, r4.ComponentOf(i.readIn(p.Field("gasPercent")),
+			r4.Measured(p.Field("readPercent").Text, r4.Percent)))
 	}
 	i.observe(e, check)
 	for _, p := range points {
@@ -82,11 +95,24 @@ func (i *infant) calibration(e *entry.Standing) {
 	}
 }
 
+// readIn is what a reading of the sensor is called by its gas: air and oxygen have codes,
+// any other stands in the text, and as a value beside the reading's own Observation.
+func (i *infant) readIn(gas entry.Value) *models.CodeableConcept {
+	percent, _ := entry.NumberOf(gas)
+	switch {
+	case handover.NearGas(percent, entry.Int(21)):
+		return i.codes.Concept(r4.SensorAir)
+	case handover.NearGas(percent, entry.Int(100)):
+		return i.codes.Concept(r4.SensorOxygen)
+	}
+	return i.codes.Said(r4.SensorRead, "Read in "+gas.Text+" % oxygen")
+}
+
 // safety is what was in order at the cot, item by item.
 func (i *infant) safety(e *entry.Standing) {
 	f := fact{role: "safety", category: r4.Procedure, code: i.codes.Concept(r4.SafetyCheck)}
 	for _, x := range e.List("items") {
-		f.components = append(f.components, r4.ComponentOf(i.codes.Said(r4.SafetyItem, x.Field("item").Text),
+		f.components = append(f.components, r4.ComponentOf(i.codes.Listed(r4.SafetyItem, r4.ItemList, x.Field("item").Text),
 			r4.Truth(x.Field("ok").Bool)))
 	}
 	i.observe(e, f)
@@ -126,7 +152,7 @@ func (i *infant) alarm(e *entry.Standing) {
 	f := fact{role: "alarm", category: r4.Procedure, code: i.codes.Concept(r4.Alarm),
 		value: r4.Coded(i.codes.Concept(r4.Abouts[e.Text("about")]))}
 	for _, t := range e.List("tried") {
-		f.components = append(f.components, r4.ComponentOf(i.codes.Said(r4.AlarmCause, t.Field("cause").Text),
+		f.components = append(f.components, r4.ComponentOf(i.codes.Cause(i.policy, t.Field("cause").Text),
 			r4.Truth(t.Field("found").Bool)))
 	}
 	f.components = i.noted(f.components, e, "action", r4.AlarmAction)

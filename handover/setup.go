@@ -49,7 +49,7 @@ func (r *reading) sensor(f *Setup, from time.Time) {
 			for _, p := range e.List("points") {
 				gas, _ := entry.NumberOf(p.Field("gasPercent"))
 				read, _ := entry.NumberOf(p.Field("readPercent"))
-				if gas.Sub(point).Abs().Cmp(entry.Int(1)) <= 0 {
+				if NearGas(gas, point) {
 					found = r.sensorPoint(gas, read, e)
 				}
 			}
@@ -76,7 +76,7 @@ func (r *reading) sensor(f *Setup, from time.Time) {
 // sensor reads of that gas when it is saturated at the chamber's target, so that a
 // check done on humidified gas is known for what it is.
 func (r *reading) sensorPoint(gas, read entry.Decimal, e *entry.Standing) *SensorPoint {
-	p := &SensorPoint{GasPercent: gas, ReadPercent: read, OK: r.sensorOK(gas, read), Source: r.source(e)}
+	p := &SensorPoint{GasPercent: gas, ReadPercent: read, OK: r.p.sensorOK(gas, read), Source: r.source(e)}
 	if !p.OK && read.Cmp(gas) < 0 {
 		humid := entry.RoundedFloat(humidReading(gas.Float(), r.p.TargetC.Float()), 1)
 		p.HumidPercent = &humid
@@ -84,10 +84,33 @@ func (r *reading) sensorPoint(gas, read entry.Decimal, e *entry.Standing) *Senso
 	return p
 }
 
+// SensorCheck judges one check of the oxygen sensor by itself, as the readings of a stay
+// are judged together, by the last reading of each gas: it fails where a gas of the policy
+// was read outside its tolerance, and is sound where each of them was read and none
+// failed; else there is no verdict.
+func (p *Policy) SensorCheck(check *entry.Entry) (sound, judged bool) {
+	sound, judged = true, len(p.SensorPoints) > 0
+	for _, point := range p.SensorPoints {
+		read, within := false, true
+		for _, x := range check.List("points") {
+			gas, _ := entry.NumberOf(x.Field("gasPercent"))
+			if value, _ := entry.NumberOf(x.Field("readPercent")); NearGas(gas, point) {
+				read, within = true, p.sensorOK(gas, value)
+			}
+		}
+		sound, judged = sound && within, judged && read
+	}
+	return sound, judged || !sound
+}
+
+// NearGas says whether a gas as it was charted is taken for one of the policy: 20.9 % is
+// air.
+func NearGas(charted, of entry.Decimal) bool { return charted.Sub(of).Abs().Cmp(entry.Int(1)) <= 0 }
+
 // sensorOK holds a reading to the unit's tolerance, bounds in: so many volume
 // percent plus so many percent of the gas's own percentage.
-func (r *reading) sensorOK(gas, read entry.Decimal) bool {
-	limit := entry.Add(r.p.ToleranceVol.Exact(), entry.Mul(entry.Mul(r.p.ToleranceOfGas.Exact(), gas.Exact()), apd.New(1, -2)))
+func (p *Policy) sensorOK(gas, read entry.Decimal) bool {
+	limit := entry.Add(p.ToleranceVol.Exact(), entry.Mul(entry.Mul(p.ToleranceOfGas.Exact(), gas.Exact()), apd.New(1, -2)))
 	return read.Sub(gas).Abs().Exact().Cmp(limit) <= 0
 }
 

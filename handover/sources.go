@@ -141,9 +141,9 @@ var Constants = []ConstantGroup{
 			in("freemanLowG", "freemanHighG")},
 	}},
 	{"Oxygen sensor and set-up", []Constant{
-		{"Reading of a point", "gas within 1 % of it", "which reading belongs to which point of the policy", Invented, "", in("sensor")},
+		{"Reading of a point", "gas within 1 % of it", "which reading belongs to which point of the policy", Invented, "", in("NearGas")},
 		{"Tolerance of the sensor", "|read − gas| ≤ so many vol % + so many 1e-2 of the gas", "calibrated or not, bounds in", Published,
-			"Form of the limit in a published ventilator data sheet; the figures are the policy's.", in("sensorOK")},
+			"Form of the limit in a published ventilator data sheet; the figures are the policy's.", in("Policy.sensorOK")},
 		{"Before the circuit or the spell", "1 h", "oxygen sensor, seal, steps and surroundings count from then on", Invented, "",
 			in("setupFact", "ticked")},
 	}},

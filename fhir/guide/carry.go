@@ -18,6 +18,7 @@ func CarryDefinition(p *handover.Policy) *r4.Resource {
 		element("Extension.value[x]", 1, "1")
 	root.Short, name.FixedUri = r4.Ptr(carryTitle), &url
 	value.Type = []models.ElementDefinitionType{{Code: "string"}}
+	all := []models.ElementDefinition{root, none, name, value}
 	var contexts []models.StructureDefinitionContext
 	for _, on := range []string{"Observation", "DeviceUseStatement", "Basic"} {
 		contexts = append(contexts, models.StructureDefinitionContext{Type: models.ExtensionContextTypeElement, Expression: on})
@@ -29,7 +30,8 @@ func CarryDefinition(p *handover.Policy) *r4.Resource {
 		Kind:        models.StructureDefinitionKindComplexType, Context: contexts, Type: "Extension",
 		BaseDefinition: r4.Ptr(baseProfiles + "Extension"),
 		Derivation:     r4.Ptr(models.TypeDerivationRuleConstraint),
-		Differential:   &models.StructureDefinitionDifferential{Element: []models.ElementDefinition{root, none, name, value}},
+		Snapshot:       &models.StructureDefinitionSnapshot{Element: snapshot(baseOf("Extension"), all)},
+		Differential:   &models.StructureDefinitionDifferential{Element: all},
 	})
 }
 

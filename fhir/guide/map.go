@@ -29,8 +29,8 @@ var notSame = map[string]r4.Near{
 
 	r4.Sites["septum"].Code:      {How: models.ConceptMapEquivalenceWider, Why: "the nose as a whole"},
 	r4.Sites["columella"].Code:   {How: models.ConceptMapEquivalenceWider, Why: "the nose as a whole"},
-	r4.Sites["naris-left"].Code:  {How: models.ConceptMapEquivalenceWider, Why: "the nose as a whole"},
-	r4.Sites["naris-right"].Code: {How: models.ConceptMapEquivalenceWider, Why: "the nose as a whole"},
+	r4.Sites["naris-left"].Code:  {How: models.ConceptMapEquivalenceWider, Why: "the ala of the nose, without the side"},
+	r4.Sites["naris-right"].Code: {How: models.ConceptMapEquivalenceWider, Why: "the ala of the nose, without the side"},
 	r4.Sites["bridge"].Code:      {How: models.ConceptMapEquivalenceWider, Why: "the nose as a whole"},
 	r4.Sites["cheek-left"].Code:  {How: models.ConceptMapEquivalenceWider, Why: "without the side"},
 	r4.Sites["cheek-right"].Code: {How: models.ConceptMapEquivalenceWider, Why: "without the side"},
@@ -78,6 +78,9 @@ func nearTo(c r4.Concept) []r4.Near {
 			n.How = models.ConceptMapEquivalenceEquivalent
 		}
 		n.Standard = s
+		if n.How == models.ConceptMapEquivalenceWider && s == r4.SiteNose.Standard[0] {
+			n.Why = "the nose as a whole"
+		}
 		out = append(out, n)
 	}
 	for _, sample := range []string{"arterial", "capillary", "venous"} {

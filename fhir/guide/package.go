@@ -28,8 +28,8 @@ const (
 // export: the terminology, the value sets and profiles of what is sent, the map of
 // own codes to published ones, and what a receiver has to be able to do. Each has
 // passed the checker.
-func Definitions(p *handover.Policy) ([]*r4.Resource, error) {
-	out, err := Terminology(p)
+func Definitions(p *handover.Policy, former ...*handover.Policy) ([]*r4.Resource, error) {
+	out, err := Terminology(p, former...)
 	if err != nil {
 		return nil, err
 	}
@@ -57,9 +57,10 @@ func Definitions(p *handover.Policy) ([]*r4.Resource, error) {
 
 // Package is a FHIR package of the definitions, as files below the folder package. The
 // first resource in shown of each profile goes along as its example. Nothing changes
-// under a version: testdata/versions.txt holds each version to what it published.
-func Package(p *handover.Policy, shown []*r4.Resource) ([]fhir.File, error) {
-	defined, err := Definitions(p)
+// under a version: testdata/versions.txt holds each version to what it published. Former
+// policies of the unit add to the code system of its lists what they named.
+func Package(p *handover.Policy, shown []*r4.Resource, former ...*handover.Policy) ([]fhir.File, error) {
+	defined, err := Definitions(p, former...)
 	if err != nil {
 		return nil, err
 	}
@@ -121,7 +122,7 @@ func indexJSON(resources []*r4.Resource) []byte {
 		out = append(out, "\n"...)
 		members := [][2]string{{"filename", fileName(r)}, {"resourceType", r.Type}, {"id", r.ID}}
 		if d, ok := r4.DefinitionOf(r.Model); ok {
-			members = append(members, [2]string{"url", d.URL}, [2]string{"version", r4.OwnSystemVersion})
+			members = append(members, [2]string{"url", d.URL}, [2]string{"version", d.Version})
 		}
 		if s, ok := r.Model.Body.(*models.StructureDefinition); ok {
 			members = append(members, [2]string{"kind", s.Kind.Code()}, [2]string{"type", s.Type})
@@ -179,9 +180,13 @@ func definition(id string, body any) *r4.Resource {
 }
 
 // Codes lists the own codes in the order of the code system: code, display, meaning.
-func Codes() [][3]string {
-	var out [][3]string
-	for _, c := range r4.OwnConcepts {
+func Codes() [][3]string { return told(r4.OwnConcepts) }
+
+// UnitCodes lists likewise the codes of what the lists of some policies name.
+func UnitCodes(policies ...*handover.Policy) [][3]string { return told(r4.UnitConcepts(policies...)) }
+
+func told(concepts []r4.Concept) (out [][3]string) {
+	for _, c := range concepts {
 		out = append(out, [3]string{c.Code, c.Display, c.Meaning})
 	}
 	return out

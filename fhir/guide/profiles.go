@@ -24,6 +24,7 @@ type profile struct {
 	base            string // id of another profile of ours; empty: the type itself
 	code            string // of the Observations that it is of; empty: any
 	codes           string // group of profileSets, in place of one code
+	most            string // most codings of it; empty: one
 	rules           []rule // in the order of the elements of the type
 }
 
@@ -51,23 +52,39 @@ func (s *profile) names(code string) bool {
 	})
 }
 
-// resource is the profile as a StructureDefinition: the differential alone, in the
-// order of the elements of the type.
-func (s profile) resource(p *handover.Policy) *r4.Resource {
-	base := baseProfiles + s.kind
-	if s.base != "" {
-		base = p.FHIR.Base + profilePath + s.base
-	}
+// differential are the profile's rules, in the order of the elements of the type.
+func (s profile) differential(p *handover.Policy) []models.ElementDefinition {
 	all := []models.ElementDefinition{{Id: &s.kind, Path: s.kind, Short: &s.title}}
 	for _, r := range s.rules {
 		if r.path == "category" {
 			all = append(all, r.elements(p, s.kind)...)
 			if s.code != "" || s.codes != "" {
-				all = append(all, rule{path: "code", min: 1, max: "1", own: s.code, set: s.codes}.elements(p, s.kind)...)
+				all = append(all, rule{path: "code", min: 1, max: "1", own: s.code, set: s.codes, most: s.most}.elements(p, s.kind)...)
 			}
 			continue
 		}
 		all = append(all, r.elements(p, s.kind)...)
+	}
+	return all
+}
+
+// snapshot is the profile with all that it stands on.
+func (s profile) snapshot(p *handover.Policy) []models.ElementDefinition {
+	base := baseOf(s.kind)
+	for _, of := range profiles {
+		if of.id == s.base {
+			base = of.snapshot(p)
+		}
+	}
+	return snapshot(base, s.differential(p))
+}
+
+// resource is the profile as a StructureDefinition, with its snapshot, so that it can be
+// used by who has not got R4's own.
+func (s profile) resource(p *handover.Policy) *r4.Resource {
+	base := baseProfiles + s.kind
+	if s.base != "" {
+		base = p.FHIR.Base + profilePath + s.base
 	}
 	return definition(s.id, &models.StructureDefinition{
 		Url: p.FHIR.Base + profilePath + s.id, Version: r4.Ptr(r4.OwnSystemVersion), Name: r4.OwnSystemName + camel(s.id), Title: &s.title,
@@ -75,6 +92,7 @@ func (s profile) resource(p *handover.Policy) *r4.Resource {
 		FhirVersion: r4.Ptr(models.FHIRVersion4_0_1),
 		Kind:        models.StructureDefinitionKindResource, Type: s.kind, BaseDefinition: &base,
 		Derivation:   r4.Ptr(models.TypeDerivationRuleConstraint),
-		Differential: &models.StructureDefinitionDifferential{Element: all},
+		Snapshot:     &models.StructureDefinitionSnapshot{Element: s.snapshot(p)},
+		Differential: &models.StructureDefinitionDifferential{Element: s.differential(p)},
 	})
 }

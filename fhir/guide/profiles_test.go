@@ -217,7 +217,7 @@ func (l loaded) against(profile string, content map[string]any) (faults []string
 func (l loaded) slice(e element, v any) bool {
 	m := v.(map[string]any)
 	if e.SliceName == "own" {
-		return l.codes[m["system"].(string)] != nil
+		return strings.HasSuffix(m["system"].(string), r4.OwnSystemPath)
 	}
 	return strings.HasSuffix(m["url"].(string), "/StructureDefinition/"+e.SliceName)
 }

@@ -15,6 +15,7 @@ import (
 	"cotline/fhir/guide"
 	"cotline/handover"
 	"cotline/internal/intake"
+	"cotline/internal/journal"
 	"cotline/internal/page"
 	"cotline/internal/ward"
 )
@@ -24,24 +25,30 @@ func (p *Program) codes(s *settings) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "codes",
 		Short: "Print the codes of the FHIR export, or write them as a FHIR package",
-		Long: `codes prints the unit's own codes: code, display and meaning, a line each. With -o
-it writes a FHIR R4 package into the folder package there: code system, value sets,
-profiles, map to published codes, what a receiver must support, and an example of
-each profile from the invented ward. Addresses are below the policy's fhir.base.
+		Long: `codes prints our own codes: code, display and meaning, a line each; with --policy or
+--record those of the unit's own lists after them. With -o it writes a FHIR R4 package
+into the folder package there: code systems, value sets, profiles, map to published
+codes, what a receiver must support, an example of each profile from the invented
+ward, and a page of each for people. Addresses are below the policy's fhir.base. Of a stored record the code system of
+the unit's lists holds what any of its policies named.
 
 ` + page.Caution,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			if out != "" {
-				policy, _, err := s.ofUnit(cmd)
+			codes := guide.Codes()
+			if out != "" || s.policy != "" || given(cmd.Flags(), "record") != "" {
+				policy, history, err := s.ofUnit(cmd)
 				if err != nil {
 					return err
 				}
-				return p.packageFolder(policy, out)
+				if out != "" {
+					return p.packageFolder(policy, formerly(history), out)
+				}
+				codes = append(codes, guide.UnitCodes(append(formerly(history), policy)...)...)
 			}
 			return p.output("", func(w io.Writer) error {
 				var b strings.Builder
-				for _, c := range guide.Codes() {
+				for _, c := range codes {
 					b.WriteString(strings.Join(c[:], "\t") + "\n")
 				}
 				_, err := io.WriteString(w, b.String())
@@ -53,22 +60,37 @@ each profile from the invented ward. Addresses are below the policy's fhir.base.
 	return cmd
 }
 
+// formerly are the policies that were ever in force, of those that can be read.
+func formerly(history journal.Policies) (all []*handover.Policy) {
+	for _, f := range history.InForce {
+		if policy := history.Each[f.Policy]; policy != nil {
+			all = append(all, policy)
+		}
+	}
+	return all
+}
+
 // packageFolder writes the package, and takes an older one away.
-func (p *Program) packageFolder(policy *handover.Policy, out string) error {
+func (p *Program) packageFolder(policy *handover.Policy, former []*handover.Policy, out string) error {
 	shown, err := invented(policy.FHIR.Base)
 	if err != nil {
 		return err
 	}
-	files, err := guide.Package(policy, shown)
+	files, err := guide.Package(policy, shown, former...)
 	if err != nil {
 		return err
 	}
-	for _, folder := range []string{"package", "package/example"} {
-		dir := filepath.Join(out, filepath.FromSlash(folder))
+	pages, err := guide.Pages(policy, shown)
+	if err != nil {
+		return err
+	}
+	files = append(files, pages...)
+	for _, of := range [][2]string{{"package", "*.json"}, {"package/example", "*.json"}, {"package/other", "*.md"}} {
+		dir := filepath.Join(out, filepath.FromSlash(of[0]))
 		if err := makeFolder(dir); err != nil {
 			return err
 		}
-		stale, err := filepath.Glob(filepath.Join(dir, "*.json"))
+		stale, err := filepath.Glob(filepath.Join(dir, of[1]))
 		if err != nil {
 			return err
 		}

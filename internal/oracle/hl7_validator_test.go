@@ -72,13 +72,13 @@ var standing = []warning{
 			"beside them are what R4 allows"},
 	{"All_observations_should_have_a_performer", regexp.MustCompile(`document`), anything, anything,
 		"what a program computed for a handover has no performer: R4 takes no Device there, and nobody did it"},
-	{"Terminology_TX_Code_ValueSet_Ext", anything, regexp.MustCompile(`/\*Provenance/.*\.reason\[0\]$`),
+	{"Terminology_TX_NoValid_2_CC", anything, regexp.MustCompile(`/\*Provenance/.*\.reason\[0\]$`),
 		regexp.MustCompile(`'V3 Value SetPurposeOfUse'`),
-		"the binding is extensible, and no purpose of use is a correction: the reason is in the charter's words"},
+		"the binding is extensible, and no purpose of use is a correction: the reason has a code of our own"},
 	{"ERROR_GENERATING_SNAPSHOT", regexp.MustCompile(`^StructureDefinition care-entry$`), anything,
 		regexp.MustCompile(`Unable to resolve package id hl7\.fhir\.r4\.core#null`),
-		"of any definition of an extension, even one without content, the engine wants a package that it fetches; resources that have " +
-			"the extension are held to it"},
+		"of any definition of an extension the engine draws the snapshot itself, even where it has one, and wants a package for it that " +
+			"it fetches; resources that have the extension are held to it"},
 }
 
 // profiles are R4's vital-sign profiles, which the engine is to apply by code.

@@ -17,9 +17,9 @@ import (
 )
 
 // HL7's engine loads the package and holds resources of every type to the profile of
-// their kind, the claim that meta.profile would make: of the demo ward, of documents
-// of it, of a night in which something was corrected and something withdrawn. A
-// planted fault in each kind shows that the profiles do hold them.
+// their kind, the claim that meta.profile would make: the package's own examples, the
+// demo ward, documents of it, a night in which something was corrected and something
+// withdrawn. A planted fault in each kind shows that the profiles do hold them.
 func TestHL7HoldsExportsToThePackage(t *testing.T) {
 	w, at := demo(t)
 	w = everyType(w)
@@ -42,12 +42,15 @@ func TestHL7HoldsExportsToThePackage(t *testing.T) {
 	var names []string
 	claims := map[string]int{}
 	add := func(name string, text []byte) { names, texts = append(names, name), append(texts, text) }
-	files, err := guide.Package(w.Policy, nil)
+	files, err := guide.Package(w.Policy, all)
 	if err != nil {
 		t.Fatal(err)
 	}
+	examples := map[string][]byte{} // by type and id
 	for _, f := range files {
-		if f.Type != "" {
+		if name, ok := strings.CutPrefix(f.Name, "package/example/"); ok && f.Type != "" {
+			examples[name] = bytes.TrimSpace(f.Content)
+		} else if f.Type != "" {
 			add(f.Name, bytes.TrimSpace(f.Content))
 		}
 	}
@@ -81,10 +84,18 @@ func TestHL7HoldsExportsToThePackage(t *testing.T) {
 		if bytes.Equal(text, r.JSON) {
 			t.Fatalf("%s/%s has no meta", r.Type, r.ID)
 		}
-		if sound[of] == nil {
+		if sound[of] == nil { // the first of a profile is its example
 			sound[of] = text
+			if !bytes.Equal(examples[r.Type+"-"+r.ID+".json"], r.JSON) {
+				t.Errorf("%s/%s is no example of %s", r.Type, r.ID, of)
+			}
 		}
 		add(of, text)
+	}
+	for url, elements := range differential {
+		if len(elements) > 0 && elements[0]["id"] != "Extension" && sound[url] == nil {
+			t.Errorf("there is no example of %s", url)
+		}
 	}
 	good := len(texts)
 	for of, text := range sound {
@@ -96,8 +107,8 @@ func TestHL7HoldsExportsToThePackage(t *testing.T) {
 		refused := 0
 		for _, i := range issues {
 			if i.ID == "ERROR_GENERATING_SNAPSHOT" && strings.Contains(i.Text, "Unable to resolve package id hl7.fhir.r4.core#null") {
-				t.Logf("%s: not looked at as a definition: to draw its snapshot the engine asks for a package of the core; resources "+
-					"that hold the extension are held to it", names[n])
+				t.Logf("%s: not looked at as a definition: to draw its snapshot, which it has, the engine asks for a package of the core; "+
+					"resources that hold the extension are held to it", names[n])
 				continue
 			}
 			// it has no server of LOINC and SNOMED CT

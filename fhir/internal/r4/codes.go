@@ -45,7 +45,7 @@ const (
 	OwnSystemID      = "neonatal-cpap"
 	OwnSystemName    = "NeonatalCPAP"
 	OwnSystemTitle   = "Nasal CPAP in newborn infants: what nurses chart"
-	OwnSystemVersion = "1.7.0"
+	OwnSystemVersion = "1.6.0"
 	OwnSystemSays    = "Codes for what has no exact published code: settings, interfaces, skin sites and findings, gastric tubes, " +
 		"equipment checks. " + Caution
 	Caution = "An aid to handover, not a device, a monitor or an order: local policy, the prescriber and the manufacturer's " +
@@ -84,13 +84,21 @@ type Concept struct {
 	Text     string // in our words
 	Meaning  string
 	Standard []Standard
+	Also     *Concept // an own code that goes along after the first, and says it in better words
 }
 
 // OwnConcepts are all concepts with an own code, in the order of this file.
 var OwnConcepts []Concept
 
+// shownAs is a concept that goes by the words of another own one, beside the first, whose
+// code came to be known and stays, without its display: it is read as what it is not.
+func shownAs(c, better Concept) Concept {
+	c.Display, c.Text, c.Also = "", better.Text, &better
+	return c
+}
+
 func own(code, text, meaning string, further ...Standard) Concept {
-	c := Concept{code, text, text, meaning, further}
+	c := Concept{Code: code, Display: text, Text: text, Meaning: meaning, Standard: further}
 	OwnConcepts = append(OwnConcepts, c)
 	return c
 }
@@ -162,8 +170,11 @@ var (
 	Rotation        = own("interface-rotation", "Rotation", "Change between mask and prongs within a spell of support.")
 
 	RatioSF  = own("spo2-fio2-ratio", "SpO2/FiO2 ratio", "SpO2 in percent divided by the set FiO2 as a fraction.")
-	Severity = own("severity-score", "Severity score", "Set CPAP pressure in cmH2O times the set FiO2 as a fraction.")
-	OSI      = own("oxygen-saturation-index", "Oxygen saturation index",
+	Severity = shownAs(own("severity-score", "Severity score", "Set CPAP pressure in cmH2O times the set FiO2 as a fraction."),
+		own("pressure-times-oxygen", "Set pressure times oxygen fraction",
+			"Set CPAP pressure in cmH2O times the set FiO2 as a fraction: how much support is set, not how ill the infant is. "+
+				"Severity-score, which goes along, means the same."))
+	OSI = own("oxygen-saturation-index", "Oxygen saturation index",
 		"Severity score times 100 divided by SpO2 in percent; set CPAP pressure stands in for mean airway pressure.")
 	SetCPAP = Concept{Text: "from the set values; set CPAP pressure stands in for mean airway pressure"}
 )
@@ -178,6 +189,14 @@ var (
 		own("silverman-xiphoid", "Xiphoid retraction", "Silverman-Andersen item, 0 to 2: xiphoid retraction."),
 		own("silverman-nares", "Nares dilatation", "Silverman-Andersen item, 0 to 2: dilatation of the nares."),
 		own("silverman-grunt", "Expiratory grunt", "Silverman-Andersen item, 0 to 2: expiratory grunt."),
+	}
+	SignsTogether = map[string]Concept{ // of one episode, in the order of the kind's words
+		"apnoea bradycardia":  own("signs-apnoea-bradycardia", "apnoea and bradycardia", "An episode with apnoea and bradycardia."),
+		"apnoea desaturation": own("signs-apnoea-desaturation", "apnoea and desaturation", "An episode with apnoea and desaturation."),
+		"bradycardia desaturation": own("signs-bradycardia-desaturation", "bradycardia and desaturation",
+			"An episode with bradycardia and desaturation."),
+		"apnoea bradycardia desaturation": own("signs-apnoea-bradycardia-desaturation", "apnoea, bradycardia and desaturation",
+			"An episode with apnoea, bradycardia and desaturation."),
 	}
 	Episode          = own("episode", "Episode", "Apnoea, bradycardia or desaturation, or several together.")
 	EpisodeSign      = own("episode-sign", "Sign", "A sign that the episode showed.")
@@ -217,8 +236,18 @@ var (
 	SetupAround  = own("setup-around", "Around the infant", "A source of heat or light around the infant.")
 	ProbeOutside = own("probe-outside", "Temperature probe outside the incubator",
 		"Whether the temperature probe lies outside the incubator.")
-	ProbeShield  = own("probe-shielded", "Temperature probe shielded", "Whether the temperature probe is shielded.")
-	SensorCheck  = own("o2-sensor-check", "Oxygen sensor check", "Check of the oxygen sensor against known gases.")
+	ProbeShield = own("probe-shielded", "Temperature probe shielded", "Whether the temperature probe is shielded.")
+	SensorCheck = own("o2-sensor-check", "Oxygen sensor check", "Check of the oxygen sensor against known gases.")
+	SensorSound = own("o2-sensor-within-tolerance", "within tolerance",
+		"Each gas that the unit's policy names was read within the unit's tolerance.")
+	SensorUnsound = own("o2-sensor-out-of-tolerance", "out of tolerance",
+		"A gas that the unit's policy names was read outside the unit's tolerance.")
+	SensorMethod = own("o2-sensor-verdict-computed", "computed from the readings by the unit's tolerance",
+		"The verdict was computed from the readings of this check, by the gases and the tolerance of the unit's policy.")
+	SensorAir = own("o2-sensor-reading-21", "Read in 21 % oxygen",
+		"What the sensor read in air: in a gas of 21 % oxygen, or within 1 of it as it was charted; percent.")
+	SensorOxygen = own("o2-sensor-reading-100", "Read in 100 % oxygen",
+		"What the sensor read in oxygen: in a gas of 100 % oxygen, or within 1 of it as it was charted; percent.")
 	SensorRead   = own("o2-sensor-reading", "Oxygen sensor reading", "What the sensor read in a known gas; percent.")
 	SensorGas    = own("o2-sensor-gas", "Gas", "Oxygen in the gas that the sensor was held in; percent.")
 	SensorFlow   = own("o2-sensor-flow", "Flow", "Flow at which the sensor was checked; L/min.")
@@ -246,7 +275,12 @@ var (
 		loinc("91150-3", "Pressure injury stage NPUAP"))
 	SkinAlso    = own("skin-also", "Also", "What was found besides at the site.")
 	SkinBarrier = own("skin-under-barrier", "Under a barrier", "Whether the site lies under a barrier dressing.")
-	SkinAction  = own("skin-action", "Action", "What was done about the site.")
+	SkinSide    = own("skin-site-side", "Side", "Side of the body that the site lies on.")
+	BodySides   = map[string]Concept{ // by how the word of a site ends
+		"-left":  own("body-side-left", "left", "The left side of the body.", snomed("7771000")),
+		"-right": own("body-side-right", "right", "The right side of the body.", snomed("24028007")),
+	}
+	SkinAction = own("skin-action", "Action", "What was done about the site.")
 
 	Tube = own("gastric-tube", "Gastric tube",
 		"A gastric tube placed, found in place, checked, repositioned, removed, or none found.")
@@ -334,6 +368,13 @@ var (
 	TubeMoved = own("gastric-tube-moved", "Tube moved", "Whether the mark differs from the reference by as much as policy names.")
 )
 
+// Why an entry says something else than it did. The charter's own words are the text.
+var (
+	WasCorrected = own("amendment-corrected", "An entry was corrected", "What an entry yields says what the entry should have said.")
+	WasTakenBack = own("amendment-taken-back", "A correction was taken back",
+		"A correction of an entry was taken back: what stood before it stands again.")
+)
+
 // CareEntry is what a Basic resource is.
 var CareEntry = own("care-entry", "Care entry", "An entry of the record that yields no resource of another type; its text is carried.")
 
@@ -412,8 +453,8 @@ func words(group, title, kind, path string, further map[string][]Standard) Vocab
 	return v
 }
 
-// CareOf is the concept of a care; of one of the unit's own list the text alone says
-// which.
+// CareOf is what is said of a care. One of the unit's own list has a code in the unit's
+// lists.
 func CareOf(word string) Concept {
 	if c, ok := Cares[word]; ok {
 		return c
@@ -423,8 +464,10 @@ func CareOf(word string) Concept {
 	return c
 }
 
-// The words. SNOMED CT beside a skin site is that of the skin there, or of the
-// nose where the set has no finer one.
+// The words. SNOMED CT beside a skin site is that of the skin there, or of the nose
+// where the set has no finer one: of a naris that of the ala of the nose, with the nose
+// after it as the coarser one. The set has no naris, and no side but of the ears: the
+// side stands in the own code, and in a component.
 var (
 	ProbeSites     = words("spo2-site", "SpO2 probe", "observations", "spo2Site", nil)
 	SupportStates  = words("support", "Support", "support", "state", nil)
@@ -443,8 +486,8 @@ var (
 	Sites          = words("site", "Skin site", "skin", "sites.site", map[string][]Standard{
 		"septum":      {snomed("113179006")},
 		"columella":   {snomed("113179006")},
-		"naris-left":  {snomed("113179006")},
-		"naris-right": {snomed("113179006")},
+		"naris-left":  {snomed("68598004"), snomed("113179006")},
+		"naris-right": {snomed("68598004"), snomed("113179006")},
 		"bridge":      {snomed("113179006")},
 		"philtrum":    {snomed("84365009")},
 		"cheek-left":  {snomed("36141000")},

@@ -38,6 +38,9 @@ func (c Codes) Concept(of Concept) *models.CodeableConcept {
 	if of.Code != "" {
 		cc.Coding = append(cc.Coding, Standard{c.System, of.Code, of.Display}.Coding())
 	}
+	if of.Also != nil {
+		cc.Coding = append(cc.Coding, Standard{c.System, of.Also.Code, of.Also.Display}.Coding())
+	}
 	for _, s := range of.Standard {
 		cc.Coding = append(cc.Coding, s.Coding())
 	}

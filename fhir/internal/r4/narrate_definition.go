@@ -27,28 +27,31 @@ func (r *Resource) finishDefinition(meta *models.Meta) bool {
 func DefinitionOf(r *Model) (defined, bool) {
 	switch m := r.Body.(type) {
 	case *models.CodeSystem:
-		return defined{StringOf(m.Url), StringOf(m.Title), StringOf(m.Description)}, true
+		return defined{StringOf(m.Url), StringOf(m.Version), StringOf(m.Title), StringOf(m.Description)}, true
 	case *models.ValueSet:
-		return defined{StringOf(m.Url), StringOf(m.Title), StringOf(m.Description)}, true
+		return defined{StringOf(m.Url), StringOf(m.Version), StringOf(m.Title), StringOf(m.Description)}, true
 	case *models.ConceptMap:
-		return defined{StringOf(m.Url), StringOf(m.Title), StringOf(m.Description)}, true
+		return defined{StringOf(m.Url), StringOf(m.Version), StringOf(m.Title), StringOf(m.Description)}, true
 	case *models.StructureDefinition:
-		return defined{m.Url, StringOf(m.Title), StringOf(m.Description)}, true
+		return defined{m.Url, StringOf(m.Version), StringOf(m.Title), StringOf(m.Description)}, true
 	case *models.ImplementationGuide:
-		return defined{m.Url, StringOf(m.Title), StringOf(m.Description)}, true
+		return defined{m.Url, StringOf(m.Version), StringOf(m.Title), StringOf(m.Description)}, true
 	case *models.CapabilityStatement:
-		return defined{StringOf(m.Url), StringOf(m.Title), StringOf(m.Description)}, true
+		return defined{StringOf(m.Url), StringOf(m.Version), StringOf(m.Title), StringOf(m.Description)}, true
 	}
 	return defined{}, false
 }
 
 // defined is what every definition says of itself.
-type defined struct{ URL, Title, says string }
+type defined struct{ URL, Version, Title, says string }
 
 func narrateCodes(c *models.CodeSystem) *models.Narrative {
 	p := NewProse()
 	p.Line(StringOf(c.Title))
 	p.Line(StringOf(c.Description))
+	if len(c.Concept) == 0 { // a unit without lists
+		return p.Done()
+	}
 	p.b.WriteString("<table>")
 	for _, x := range c.Concept {
 		p.row(x.Code, StringOf(x.Display), StringOf(x.Definition))

@@ -131,7 +131,7 @@ func withinOf(name string) within {
 	switch {
 	case strings.HasPrefix(name, "pattern"):
 		return aPattern
-	case name == "differential":
+	case name == "differential", name == "snapshot":
 		return aProfile
 	}
 	return 0

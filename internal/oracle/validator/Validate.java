@@ -43,7 +43,8 @@ import org.hl7.fhir.validation.instance.advisor.BasePolicyAdvisorForFullValidati
  *
  * Reads a resource a line from standard input, writes for each, in the same order, the list of what the engine says of
  * it: severity, id of the message, place, text. An exception is an issue of severity "exception". Definitions are code
- * systems, value sets and profiles, a line each.
+ * systems, value sets and profiles, a line each. With --snapshots after it, it writes each profile that it reads, with
+ * its snapshot.
  */
 public class Validate {
   /** HAPI's own advisor applies no profile by code; HL7's does, as R4 asks for vital signs. */
@@ -71,14 +72,17 @@ public class Validate {
     }
   }
 
-  static FhirValidator validator(Path definitions) throws Exception {
-    FhirContext fhir = FhirContext.forR4();
+  static ValidationSupportChain chain(FhirContext fhir, Path definitions) throws Exception {
     PrePopulatedValidationSupport own = new PrePopulatedValidationSupport(fhir);
     for (String line : Files.readAllLines(definitions)) own.addResource(fhir.newJsonParser().parseResource(line));
-    ValidationSupportChain chain = new ValidationSupportChain(ValidationSupportChain.CacheConfiguration.defaultValues(),
+    return new ValidationSupportChain(ValidationSupportChain.CacheConfiguration.defaultValues(),
         own, new DefaultProfileValidationSupport(fhir), new CommonCodeSystemsTerminologyService(fhir),
         new Terminology(fhir), new SnapshotGeneratingValidationSupport(fhir));
-    FhirInstanceValidator engine = new FhirInstanceValidator(chain);
+  }
+
+  static FhirValidator validator(Path definitions) throws Exception {
+    FhirContext fhir = FhirContext.forR4();
+    FhirInstanceValidator engine = new FhirInstanceValidator(chain(fhir, definitions));
     engine.setErrorForUnknownProfiles(true);
     engine.setAnyExtensionsAllowed(false);
     engine.setAssumeValidRestReferences(true);
@@ -98,6 +102,19 @@ public class Validate {
     return out;
   }
 
+  /** The profiles as they come, with the snapshots that the engine draws from their differentials. */
+  static void snapshots(Path definitions, PrintStream out) throws Exception {
+    FhirContext fhir = FhirContext.forR4();
+    ValidationSupportContext context = new ValidationSupportContext(chain(fhir, definitions));
+    BufferedReader in = new BufferedReader(new InputStreamReader(System.in, StandardCharsets.UTF_8));
+    for (String line = in.readLine(); line != null; line = in.readLine()) {
+      String url = ((org.hl7.fhir.r4.model.StructureDefinition) fhir.newJsonParser().parseResource(line)).getUrl();
+      out.println(fhir.newJsonParser().encodeResourceToString(context.getRootValidationSupport().generateSnapshot(context,
+          context.getRootValidationSupport().fetchStructureDefinition(url), url, null, null)));
+    }
+    out.flush();
+  }
+
   static Map<String, String> issue(String severity, String id, String at, String text) {
     Map<String, String> m = new LinkedHashMap<>();
     m.put("severity", severity);
@@ -110,6 +127,10 @@ public class Validate {
   public static void main(String[] args) throws Exception {
     PrintStream out = new PrintStream(System.out, false, StandardCharsets.UTF_8);
     System.setOut(System.err); // the libraries' own words
+    if (args.length > 1 && args[1].equals("--snapshots")) {
+      snapshots(Path.of(args[0]), out);
+      return;
+    }
     FhirValidator validator = validator(Path.of(args[0]));
     issues(validator, "{\"resourceType\":\"Basic\",\"code\":{\"text\":\"warm-up\"}}"); // lazily built parts are not for two threads at once
     ObjectMapper json = new ObjectMapper();
