@@ -38,11 +38,6 @@ func (i *infant) build(s *handover.Summary) error {
 	i.out = append(i.out, i.facts...)
 	i.out = append(i.out, i.now...)
 	i.out = append(i.out, i.origins...)
-	if i.remembers() && i.err == nil {
-		var gone []*r4.Resource
-		gone, i.err = i.builder.gone(i.record.Infant, i)
-		i.out = append(i.out, gone...)
-	}
 	return i.err
 }
 

@@ -9,6 +9,7 @@ import (
 	"cotline/fhir"
 	"cotline/fhir/internal/fixture"
 	"cotline/handover"
+	"cotline/internal/page"
 )
 
 var narratives = regexp.MustCompile(`"div":"(?:[^"\\]|\\.)*"`)
@@ -36,7 +37,8 @@ func TestNoNarrativeIsTurned(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		document, err := fhir.Document(w, fhir.Edition{Handover: handover.Compile(w, at, at, at)}, "in-a")
+		h := handover.Compile(w, at, at, at)
+		document, err := fhir.Document(w, fhir.Edition{Handover: h, Words: page.Words(h, w.Policy)}, "in-a")
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -23,6 +23,13 @@ func (i *infant) keep(n *needs) {
 		}
 	}
 	kept := reachAmong(i.out)
+	var stay *r4.Resource // the latest; one before it is kept where something refers to it
+	for _, r := range i.out {
+		if r.Type == "Encounter" {
+			stay = r
+		}
+	}
+	kept.add(stay)
 	for _, r := range i.out {
 		if n.root(r) {
 			kept.add(r)

@@ -35,9 +35,6 @@ func (i *infant) settlingEntries() []amending {
 // the reading was charted. There are none where nothing that they stand on was written
 // down later.
 func (i *infant) toldBefore(e *entry.Standing) (told []reading) {
-	if i.hasty {
-		return nil
-	}
 	var moments []time.Time
 	for _, x := range i.settlingEntries() {
 		if x.Charted.After(e.Charted.Time) && !x.Charted.After(i.ask.Known) && !x.from.After(e.At.Time) {

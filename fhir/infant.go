@@ -35,7 +35,6 @@ type infant struct {
 	dueOnce    []handover.WasDue // made when first wanted
 	out        []*r4.Resource    // all of them, in the order of the export
 	built      bool
-	hasty      bool // only which resources there are is wanted, not what changed in them
 	err        error
 }
 

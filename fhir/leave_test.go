@@ -11,6 +11,7 @@ import (
 	"cotline/fhir"
 	"cotline/fhir/internal/fixture"
 	"cotline/handover"
+	"cotline/internal/page"
 	"cotline/internal/ward"
 )
 
@@ -103,7 +104,7 @@ func TestDocumentsLeaveNothingOut(t *testing.T) {
 		h := handover.Compile(w, last, last, last.Add(-12*time.Hour))
 		h.Policy = "the same"
 		for _, s := range h.Infants {
-			text, err := fhir.Document(w, fhir.Edition{Handover: h}, s.Infant)
+			text, err := fhir.Document(w, fhir.Edition{Handover: h, Words: page.Words(h, w.Policy)}, s.Infant)
 			if err != nil {
 				t.Fatal(err)
 			}

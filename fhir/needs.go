@@ -65,7 +65,7 @@ func (n *needs) counts(e *entry.Standing) bool {
 // root says whether a resource is needed for itself.
 func (n *needs) root(r *r4.Resource) bool {
 	switch r.Type {
-	case "Patient", "Encounter":
+	case "Patient":
 		return true
 	case "Task":
 		return r.Model.Status == r4.Requested

@@ -37,10 +37,6 @@ func (i *infant) observe(e *entry.Standing, f fact, also ...*entry.Standing) {
 		i.err = err
 		return
 	}
-	if i.hasty {
-		i.facts = append(i.facts, &r4.Resource{Type: "Observation", ID: id, Entry: e.ID})
-		return
-	}
 	known := i.builder.own(e.ID + "." + f.role)
 	o := &models.Observation{
 		Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)},

@@ -32,7 +32,7 @@ func (i *infant) patient() {
 	case label != "" && i.apart():
 		id = r4.IDOfLabelled(i.policy, i.record.Infant).String()
 		key = i.builder.own(id)
-		p.Identifier = append(i.labelled(label), secondary)
+		p.Identifier = i.labelled(label)
 	case label != "":
 		p.Identifier = []models.Identifier{secondary, *i.temporary(label)}
 	}

@@ -29,9 +29,6 @@ var followed = map[string]bool{"admission": true, "discharge": true, "support": 
 
 // anewOf is when what an entry took over last changed.
 func (i *infant) anewOf(e *entry.Standing) retaken {
-	if i.hasty {
-		return retaken{}
-	}
 	if i.retaken == nil {
 		i.retaken = i.takenAgain()
 	}
