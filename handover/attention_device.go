@@ -217,7 +217,7 @@ func (l *look) readOut() []Attention {
 // after a handover was cut did not stand on its sheet.
 func (l *look) toldAt(note *entry.Standing) bool {
 	for _, h := range l.unit.taken[l.record.Infant] {
-		if !h.asOf.Before(note.At.Time) && !h.asOf.Before(note.Charted.Time) && !l.unit.ward.arrivedAfter(h.entry.Entry)(note.Entry) {
+		if !h.asOf.Before(note.At.Time) && !h.asOf.Before(note.Charted.Time) && !h.arrived()[note.ID] {
 			return true
 		}
 	}

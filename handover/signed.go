@@ -12,6 +12,8 @@ type signedHandover struct {
 	asOf     time.Time
 	names    map[string]bool   // infants
 	accepted []*entry.Standing // acceptances, in order
+	// arrived are the entries that its sheet could not hold, by id; read when asked for.
+	arrived func() map[string]bool
 }
 
 // acceptedFor is the first acceptance that takes an infant over, nil for none.

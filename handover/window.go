@@ -1,6 +1,7 @@
 package handover
 
 import (
+	"sync"
 	"time"
 
 	"cotline/handover/entry"
@@ -77,7 +78,8 @@ func newUnitReading(w Ward, record *entry.Record, at time.Time) *unitReading {
 			continue
 		}
 		asOf, _ := h.Moment("asOf")
-		signed := &signedHandover{entry: h, asOf: asOf.Time, names: map[string]bool{}}
+		signed := &signedHandover{entry: h, asOf: asOf.Time, names: map[string]bool{},
+			arrived: sync.OnceValue(func() map[string]bool { return w.arrivedAfter(h.Entry) })}
 		for _, key := range h.List("infants") {
 			signed.names[key.Text] = true
 		}

@@ -12,7 +12,7 @@ import (
 // Reading is a whole journal, read at one moment.
 type Reading struct {
 	Entries   []*entry.Entry
-	Positions map[string]int64 // of entries, by id
+	Positions []int64          // of Entries, in their order
 	Signed    map[string]int64 // the position each handover was cut at, by its id
 	Chains    map[int64]Hash   // the heads at those positions
 	Head      Head
@@ -134,7 +134,7 @@ func (x index) read(a About, policy *handover.Policy, head Head) (Reading, error
 }
 
 func read(v View) (Reading, error) {
-	r := Reading{Positions: map[string]int64{}, Signed: map[string]int64{}, Chains: map[int64]Hash{}}
+	r := Reading{Signed: map[string]int64{}, Chains: map[int64]Hash{}}
 	t, err := topOf(v)
 	if err != nil && !errors.Is(err, ErrDamaged) {
 		return r, err
@@ -166,8 +166,7 @@ func read(v View) (Reading, error) {
 			r.Chains[row.Position] = row.Chain
 		}
 		if e != nil {
-			r.Entries = append(r.Entries, e)
-			r.Positions[e.ID] = row.Position
+			r.add(e, row.Position)
 		}
 		return nil
 	})
@@ -178,6 +177,10 @@ func read(v View) (Reading, error) {
 	r.Findings = append(r.Findings, p.end(v, last, cuts, r.Findings)...)
 	r.Findings = append(r.Findings, wrong...)
 	return r, nil
+}
+
+func (r *Reading) add(e *entry.Entry, position int64) {
+	r.Entries, r.Positions = append(r.Entries, e), append(r.Positions, position)
 }
 
 // hold finds what is wrong with a row after the row before it, and reads its
