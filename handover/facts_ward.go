@@ -35,12 +35,6 @@ var wardFacts = []FactSpec{
 	list("notes", func(h *Handover) []Note { return h.Notes }, nil, noteFacts...),
 	list("tasks", func(h *Handover) []Task { return h.Tasks }, nil, taskFacts...),
 	{Name: "infants", List: true, Of: infantFacts, read: func(owner any, f *Fact) {
-		f.State = Charted
-		for _, s := range owner.(*Handover).Infants {
-			f.Items = append(f.Items, Fact{FactSpec: f.FactSpec, State: Charted, Parts: s.Facts()})
-		}
+		f.State, f.of = Charted, owner.(*Handover)
 	}},
 }
-
-// Facts reads the table of the whole ward, all its infants in it.
-func (h *Handover) Facts() []Fact { return readAll(wardFacts, h, "", Source{}) }

@@ -2,6 +2,8 @@ package entry
 
 import (
 	"fmt"
+	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/cockroachdb/apd/v3"
@@ -59,7 +61,26 @@ func MustDecimal(s string) Decimal {
 
 // String is the number as charted: 5.0 stays 5.0.
 func (d Decimal) String() string {
-	return apd.New(d.units, -int32(d.scale)).Text('f')
+	var room [maxDigits + 8]byte
+	return string(d.AppendText(room[:0]))
+}
+
+// AppendText appends the number as charted.
+func (d Decimal) AppendText(b []byte) []byte {
+	units := d.units
+	if units < 0 {
+		b, units = append(b, '-'), -units
+	}
+	from := len(b)
+	b = strconv.AppendInt(b, units, 10)
+	scale := int(d.scale)
+	if scale == 0 {
+		return b
+	}
+	for len(b)-from <= scale { // a digit before the point
+		b = slices.Insert(b, from, '0')
+	}
+	return slices.Insert(b, len(b)-scale, '.')
 }
 
 // Decimals is the number of digits after the point.
