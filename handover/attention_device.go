@@ -15,9 +15,9 @@ var wellBelow = entry.Int(5)
 // and in a break nothing is above.
 func (l *look) spo2() []Attention {
 	var last []judged
-	for _, e := range l.own["observations"] {
+	for _, e := range since(l.own["observations"], l.at.Add(-l.freshFor())) {
 		v, ok := e.Number("spo2Percent")
-		if !ok || v.IsZero() || l.stale(e.At.Time) || !l.judges(e.At.Time) {
+		if !ok || v.IsZero() || !l.judges(e.At.Time) {
 			continue
 		}
 		last = append(last, l.judge(e, v))

@@ -67,11 +67,8 @@ type unitReading struct {
 func newUnitReading(w Ward, record *entry.Record, at time.Time) *unitReading {
 	p := w.Policy
 	u := &unitReading{ward: w, reading: &reading{p: p, at: at, record: record, all: entry.UpTo(record.Entries, at),
-		own: map[string][]*entry.Standing{}},
+		own: byKind(entry.UpTo(record.Entries, at), func(*entry.Standing) bool { return true })},
 		taken: map[string][]*signedHandover{}}
-	for _, e := range u.all {
-		u.own[e.Kind] = append(u.own[e.Kind], e)
-	}
 	handovers := map[string]*signedHandover{}
 	for _, h := range u.own["handover"] {
 		if h.Flag("cover") {
