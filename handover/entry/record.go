@@ -59,7 +59,7 @@ func Replay(entries []*Entry, known time.Time) *Records {
 	for key, r := range records {
 		slices.SortFunc(r.Entries, InOrder)
 		slices.SortFunc(r.Withdrawn, Order)
-		r.Entries = slices.CompactFunc(r.Entries, func(a, b *Standing) bool { return a.ID == b.ID })
+		r.Entries = slices.CompactFunc(r.Entries, func(a, b *Standing) bool { return a.At.Equal(b.At.Time) && a.ID == b.ID })
 		r.Withdrawn = slices.CompactFunc(r.Withdrawn, func(a, b *Entry) bool { return a.ID == b.ID })
 		if key != "" {
 			out.Infants = append(out.Infants, r)

@@ -19,6 +19,8 @@ type Reading struct {
 	Findings  []Finding // what is wrong with rows; an entry that cannot be read is not in Entries
 	Unmarked  bool      // nothing tells whether the newest entries were lost
 	Policies  Policies  // of the unit
+
+	infants map[string]string // keys, each in one place: a stay's entries are compared by it
 }
 
 // Read reads the whole journal and holds every row to its chain, all of them
@@ -205,10 +207,24 @@ func (r *Reading) hold(row Row, before Head) (e *entry.Entry, text Hash) {
 	if string(e.AppendCanonical(nil)) != row.Text {
 		bad("the text is not in its canonical form")
 	}
+	e.Infant = r.oneText(e.Infant)
 	if e.ID != row.ID || e.Infant != row.Infant || e.Kind != row.Kind {
 		bad("id, infant or kind beside the text are not those in it")
 	}
 	return e, text
+}
+
+// oneText is an infant's key, the same text for all entries of the infant.
+func (r *Reading) oneText(key string) string {
+	one, ok := r.infants[key]
+	if !ok {
+		if r.infants == nil {
+			r.infants = map[string]string{}
+		}
+		r.infants[key] = key
+		return key
+	}
+	return one
 }
 
 // Ward is what a handover is compiled from.
