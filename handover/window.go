@@ -1,7 +1,6 @@
 package handover
 
 import (
-	"sync"
 	"time"
 
 	"cotline/handover/entry"
@@ -59,14 +58,13 @@ func (u *unitReading) accepted(infant string, stay *entry.Stay, at time.Time) *s
 // unitReading is what the unit's own entries say.
 type unitReading struct {
 	*reading
-	ward   Ward
 	signed []*signedHandover            // in order
 	taken  map[string][]*signedHandover // by infant, what was accepted for it
 }
 
 func newUnitReading(w Ward, record *entry.Record, at time.Time) *unitReading {
 	p := w.Policy
-	u := &unitReading{ward: w, reading: &reading{p: p, at: at, record: record, all: entry.UpTo(record.Entries, at),
+	u := &unitReading{reading: &reading{p: p, at: at, record: record, all: entry.UpTo(record.Entries, at),
 		own: byKind(entry.UpTo(record.Entries, at), func(*entry.Standing) bool { return true })},
 		taken: map[string][]*signedHandover{}}
 	handovers := map[string]*signedHandover{}
@@ -75,8 +73,7 @@ func newUnitReading(w Ward, record *entry.Record, at time.Time) *unitReading {
 			continue
 		}
 		asOf, _ := h.Moment("asOf")
-		signed := &signedHandover{entry: h, asOf: asOf.Time, names: map[string]bool{},
-			arrived: sync.OnceValue(func() map[string]bool { return w.arrivedAfter(h.Entry) })}
+		signed := &signedHandover{entry: h, asOf: asOf.Time, names: map[string]bool{}, ward: w}
 		for _, key := range h.List("infants") {
 			signed.names[key.Text] = true
 		}
