@@ -38,3 +38,25 @@ var wardFacts = []FactSpec{
 		f.State, f.of = Charted, owner.(*Handover)
 	}},
 }
+
+// Facts reads the table of the whole ward, without paths. Its infants are read when Each
+// comes to them.
+func (h *Handover) Facts() []Fact {
+	return readAll(wardFacts, h, "", Source{}, &room{piece: widthOf(infantFacts)})
+}
+
+// Each calls a function with the parts of each item of a list, in order. They are not to
+// be kept: those of the next item may take their place.
+func (f *Fact) Each(do func(i int, parts []Fact)) {
+	for i := range f.Items {
+		do(i, f.Items[i].Parts)
+	}
+	if f.of == nil {
+		return
+	}
+	at, used := f.room.at, f.room.used
+	for i, s := range f.of.Infants {
+		f.room.at, f.room.used = at, used
+		do(i, readAll(infantFacts, s, "", Source{}, f.room))
+	}
+}

@@ -4,7 +4,9 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"runtime"
 	"slices"
+	"sync"
 
 	"cotline/handover"
 	"cotline/handover/entry"
@@ -27,34 +29,45 @@ func (j *Journal) sign(tx Tx, s *stored, policy *handover.Policy, fresh []*entry
 		}
 	}
 	var out []Signed
-	for _, e := range signing {
-		text, err := j.named(index{s}, policy, e, head)
+	for some := range slices.Chunk(signing, runtime.GOMAXPROCS(0)) {
+		texts, err := j.named(index{s}, policy, some, head)
 		if err != nil {
 			return nil, err
 		}
-		signed := Signed{
-			ID: e.ID, Position: head.Position, Chain: head.Chain, Policy: policy.Hash(),
-			Engine: j.Engine, Digest: digest(text), Form: Named, JSON: text,
+		for i, e := range some {
+			signed := Signed{
+				ID: e.ID, Position: head.Position, Chain: head.Chain, Policy: policy.Hash(),
+				Engine: j.Engine, Digest: digest(texts[i]), Form: Named, JSON: texts[i],
+			}
+			if err := tx.KeepSigned(signed); err != nil {
+				return nil, err
+			}
+			if err := s.cut(signed); err != nil {
+				return nil, err
+			}
+			out = append(out, signed)
 		}
-		if err := tx.KeepSigned(signed); err != nil {
-			return nil, err
-		}
-		if err := s.cut(signed); err != nil {
-			return nil, err
-		}
-		out = append(out, signed)
 	}
 	return out, nil
 }
 
-// named is a handover as it is signed, of the infants that it names.
-func (j *Journal) named(x index, policy *handover.Policy, e *entry.Entry, head Head) ([]byte, error) {
-	ward, err := x.ward(policy, e)
-	if err != nil {
-		return nil, err
+// named are handovers as they are signed, of the infants that each names. They are
+// compiled side by side: what they are compiled from does not change.
+func (j *Journal) named(x index, policy *handover.Policy, some []*entry.Entry, head Head) ([][]byte, error) {
+	texts := make([][]byte, len(some))
+	var group sync.WaitGroup
+	defer group.Wait()
+	for i, e := range some {
+		ward, err := x.ward(policy, e)
+		if err != nil {
+			return nil, err
+		}
+		group.Go(func() {
+			asOf, _ := e.Moment("asOf")
+			texts[i] = j.Compile(ward, asOf.Time, e.Charted.Time, head)
+		})
 	}
-	asOf, _ := e.Moment("asOf")
-	return j.Compile(ward, asOf.Time, e.Charted.Time, head), nil
+	return texts, nil
 }
 
 // ward is what a handover that is signed is compiled from.
