@@ -2,7 +2,11 @@ package fhir
 
 import (
 	"bytes"
+	"cmp"
+	"runtime"
 	"slices"
+	"sync"
+	"sync/atomic"
 	"time"
 
 	"cotline/fhir/internal/r4"
@@ -69,18 +73,35 @@ func (b *builder) refer(d *device) *models.Reference {
 	return r4.Literal("Device", d.id)
 }
 
-// encode finishes resources that nothing changes any more. The first error is kept:
-// that the policy lacks something is said before it.
+// encode finishes resources that nothing changes any more, on all cores. The first error
+// is kept: that the policy lacks something is said before it.
 func (b *builder) encode(some []*r4.Resource) {
-	for _, r := range some {
-		if b.unsound != nil || len(b.absent) > 0 {
-			return
-		}
-		if b.unsound = r.Encode(b.policy); b.unsound == nil && b.ask.Lean {
-			r.JSON, r.Refs = bytes.Clone(r.JSON), slices.Clone(r.Refs) // no room to grow
-			if grouped(r) == nil {
-				r.Model = nil
-			}
-		}
+	if b.unsound != nil || len(b.absent) > 0 {
+		return
 	}
+	var group sync.WaitGroup
+	failed := make([]error, len(some))
+	next := atomic.Int64{}
+	for range min(runtime.GOMAXPROCS(0), len(some)) {
+		group.Go(func() {
+			for n := int(next.Add(1)) - 1; n < len(some); n = int(next.Add(1)) - 1 {
+				failed[n] = b.encodeOne(some[n])
+			}
+		})
+	}
+	group.Wait()
+	for _, err := range failed {
+		b.unsound = cmp.Or(b.unsound, err)
+	}
+}
+
+func (b *builder) encodeOne(r *r4.Resource) error {
+	if err := r.Encode(b.policy); err != nil || !b.ask.Lean {
+		return err
+	}
+	r.JSON, r.Refs = bytes.Clone(r.JSON), slices.Clone(r.Refs) // no room to grow
+	if grouped(r) == nil {
+		r.Model = nil
+	}
+	return nil
 }

@@ -1,6 +1,7 @@
 package fhir
 
 import (
+	"slices"
 	"time"
 
 	"cotline/fhir/internal/r4"
@@ -15,6 +16,7 @@ import (
 type infant struct {
 	*builder
 	record     *entry.Record
+	identified []*entry.Standing // by whom it says who it is, up to the moment asked for, once asked for
 	stays      []*entry.Stay
 	amended    map[string][]*entry.Entry     // what amends an entry, by the original's id
 	settling   []amending                    // what indices stand on, of all stays, made when first wanted
@@ -65,16 +67,19 @@ func (i *infant) lately(stay *entry.Stay) bool {
 // latest is the newest entry of the record that charted a field of identity:
 // identity lasts over stays.
 func (i *infant) latest(field string) *entry.Standing {
-	var found *entry.Standing
-	for _, e := range i.record.Entries {
-		if e.At.After(i.ask.At) {
-			break
-		}
-		if (e.Kind == "admission" || e.Kind == "identity") && e.Has(field) {
-			found = e
+	if i.identified == nil {
+		for _, e := range entry.UpTo(i.record.Entries, i.ask.At) {
+			if e.Kind == "admission" || e.Kind == "identity" {
+				i.identified = append(i.identified, e)
+			}
 		}
 	}
-	return found
+	for _, e := range slices.Backward(i.identified) {
+		if e.Has(field) {
+			return e
+		}
+	}
+	return nil
 }
 
 func (i *infant) identity(field string) string {

@@ -2,6 +2,7 @@ package fhir_test
 
 import (
 	"encoding/json"
+	"errors"
 	"strings"
 	"testing"
 
@@ -181,5 +182,23 @@ func TestCollection(t *testing.T) {
 	}
 	if got := fixture.RequestsOf(t, b); len(got.Entry) != len(x.Resources) {
 		t.Errorf("%d entries of %d resources", len(got.Entry), len(x.Resources))
+	}
+}
+
+// A part that cannot be written ends the export, however much is still to be made.
+func TestSendEndsWithTheFirstError(t *testing.T) {
+	w, ask := fixture.Demo(t)
+	full := errors.New("the disk is full")
+	for after := range 3 {
+		n := 0
+		_, err := fhir.Send(w, ask, fhir.Sending{Mode: fhir.Put, Entries: 5}, func([]byte) error {
+			if n++; n > after {
+				return full
+			}
+			return nil
+		})
+		if !errors.Is(err, full) || n != after+1 {
+			t.Errorf("after %d parts: %d were given, %v", after, n, err)
+		}
 	}
 }

@@ -15,9 +15,9 @@ var wellBelow = entry.Int(5)
 // and in a break nothing is above.
 func (l *look) spo2() []Attention {
 	var last []judged
-	for _, e := range l.own["observations"] {
+	for _, e := range since(l.own["observations"], l.at.Add(-l.freshFor())) {
 		v, ok := e.Number("spo2Percent")
-		if !ok || v.IsZero() || l.stale(e.At.Time) || !l.judges(e.At.Time) {
+		if !ok || v.IsZero() || !l.judges(e.At.Time) {
 			continue
 		}
 		last = append(last, l.judge(e, v))
@@ -217,7 +217,7 @@ func (l *look) readOut() []Attention {
 // after a handover was cut did not stand on its sheet.
 func (l *look) toldAt(note *entry.Standing) bool {
 	for _, h := range l.unit.taken[l.record.Infant] {
-		if !h.asOf.Before(note.At.Time) && !h.asOf.Before(note.Charted.Time) && !l.unit.ward.arrivedAfter(h.entry.Entry)(note.Entry) {
+		if !h.asOf.Before(note.At.Time) && !h.asOf.Before(note.Charted.Time) && !h.arrived()[note.ID] {
 			return true
 		}
 	}

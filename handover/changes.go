@@ -139,7 +139,7 @@ func (r *reading) namedBy() string {
 
 // changesOf tells what differs from what the last nurse was told: the same
 // compilation as it was at since, with what was known then.
-func (r *reading) changesOf(now, then []compared, before *entry.Record, amended bool, late map[string]bool) []Change {
+func (r *reading) changesOf(now, then []compared, before *entry.Record, amended bool, late func(*entry.Entry) bool) []Change {
 	out := []Change{}
 	for _, c := range now {
 		for _, was := range then {
@@ -176,11 +176,11 @@ func same(a, b compared) bool {
 // why is the first that holds: the fact's entry happened by since and the last nurse was
 // not told of it; it happened after; something of this infant was corrected or withdrawn
 // after. Where none does, the passing of time made the difference.
-func (r *reading) why(entry *entry.Standing, amended bool, late map[string]bool) string {
+func (r *reading) why(e *entry.Standing, amended bool, late func(*entry.Entry) bool) string {
 	switch {
-	case entry != nil && !entry.At.After(r.since) && late[entry.ID]:
+	case e != nil && !e.At.After(r.since) && late(e.Entry):
 		return "late"
-	case entry != nil && entry.At.After(r.since) || !amended:
+	case e != nil && e.At.After(r.since) || !amended:
 		return "happened"
 	}
 	return "corrected"

@@ -21,7 +21,7 @@ func TestChangesAreThoseOfAWholeSummary(t *testing.T) {
 	}
 	changes, replayed, late := 0, 0, 0
 	for seed := range uint64(12) {
-		w := Ward{Policy: policy, Positions: map[string]int64{}, Signed: map[string]int64{}}
+		w := Ward{Policy: policy, Signed: map[string]int64{}}
 		for line := range ward.Random(seed, 3, 2) {
 			v, _ := entry.ParseJSON(line)
 			e, issues := entry.Decode(v)
@@ -31,8 +31,8 @@ func TestChangesAreThoseOfAWholeSummary(t *testing.T) {
 			w.Entries = append(w.Entries, &e)
 		}
 		r := rand.New(rand.NewPCG(seed, 0))
-		for i, e := range w.Entries {
-			w.Positions[e.ID] = int64(1 + (i+r.IntN(30))/20*20)
+		for i := range w.Entries {
+			w.Positions = append(w.Positions, int64(1+(i+r.IntN(30))/20*20))
 		}
 		for range 40 {
 			at := w.Entries[r.IntN(len(w.Entries))].At.Time
@@ -73,17 +73,20 @@ func changesAnew(w Ward, s *Summary, at, known time.Time) (out []Change, amended
 	r := newReading(w.Policy, record, record.Admitted(at), at)
 	r.since = s.Since
 	r.from = newUnitReading(w, entry.Replay(unit, known).Unit, at).accepted(s.Infant, r.stay, at)
-	unheld, told := r.unheld(entries, w)
-	before := entry.Replay(told, r.toldBy()).Of(s.Infant)
-	stay := before.Admitted(r.since)
-	late := map[string]bool{}
-	for _, e := range unheld {
-		late[e.ID] = true
+	late := r.untold()
+	var told []*entry.Entry
+	for _, e := range entries {
+		if !late(e) {
+			told = append(told, e)
+			continue
+		}
 		if !e.Charted.After(r.toldBy()) {
 			arrived++
 		}
 		amended = amended || e.Amends() && !e.Charted.After(known)
 	}
+	before := entry.Replay(told, r.toldBy()).Of(s.Infant)
+	stay := before.Admitted(r.since)
 	if stay == nil {
 		return []Change{}, amended, arrived
 	}

@@ -48,7 +48,7 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 			continue
 		}
 		s := r.summary()
-		r.compare(s, byInfant[key], known, w)
+		r.compare(s, byInfant[key], known)
 		s.HandedOver = r.handedOver(unit)
 		s.Doubts = r.doubts(unit)
 		h.Infants = append(h.Infants, s)
@@ -67,7 +67,7 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 	slices.SortStableFunc(readings, func(a, b *reading) int { return byCot(ward[a.record.Infant].Cot, ward[b.record.Infant].Cot) })
 	slices.SortStableFunc(h.Infants, func(a, b *Summary) int { return byCot(a.Cot, b.Cot) })
 	for i, s := range h.Infants {
-		late := readings[i].lates(w)
+		late := readings[i].lates()
 		h.Late = append(h.Late, late...)
 		s.Attention = readings[i].attention(s, unit, len(late), ward)
 	}
@@ -78,14 +78,17 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 // writtenBy are the entries of each infant that were written down by a moment.
 func writtenBy(entries []*entry.Entry, moment time.Time) map[string][]*entry.Entry {
 	all := map[string]*[]*entry.Entry{}
+	var of *[]*entry.Entry
+	last := ""
 	for _, e := range entries {
 		if e.Charted.After(moment) {
 			continue
 		}
-		of := all[e.Infant]
-		if of == nil {
-			of = new([]*entry.Entry)
-			all[e.Infant] = of
+		if of == nil || e.Infant != last { // those of one infant often follow each other
+			if of, last = all[e.Infant], e.Infant; of == nil {
+				of = new([]*entry.Entry)
+				all[e.Infant] = of
+			}
 		}
 		*of = append(*of, e)
 	}
@@ -105,35 +108,23 @@ func (r *reading) toldBy() time.Time {
 	return latestOf(r.since, r.from.entry.Charted.Time)
 }
 
-// unheld are the entries that the last nurse was not told of: charted later, or in time
-// and arrived after the handover was cut. Told are the others.
-func (r *reading) unheld(entries []*entry.Entry, w Ward) (unheld, told []*entry.Entry) {
+// untold says which entries the last nurse was not told of: charted later, or in time
+// and arrived after the handover was cut.
+func (r *reading) untold() func(*entry.Entry) bool {
 	by := r.toldBy()
-	arrived := func(*entry.Entry) bool { return false }
+	var arrived map[string]bool
 	if r.from != nil {
-		arrived = w.arrivedAfter(r.from.entry.Entry)
+		arrived = r.from.arrived()
 	}
-	told = make([]*entry.Entry, 0, len(entries))
-	for _, e := range entries {
-		if e.Charted.After(by) || arrived(e) {
-			unheld = append(unheld, e)
-		} else {
-			told = append(told, e)
-		}
-	}
-	return unheld, told
+	return func(e *entry.Entry) bool { return e.Charted.After(by) || arrived[e.ID] }
 }
 
 // compare tells what changed since the window began.
-func (r *reading) compare(s *Summary, entries []*entry.Entry, known time.Time, w Ward) {
+func (r *reading) compare(s *Summary, entries []*entry.Entry, known time.Time) {
 	s.Changes = []Change{}
-	unheld, told := r.unheld(entries, w)
-	late := map[string]bool{} // by id
-	for _, e := range unheld {
-		late[e.ID] = true
-	}
-	amended := slices.ContainsFunc(unheld, func(e *entry.Entry) bool { return e.Amends() && !e.Charted.After(known) })
-	before := r.before(told, late, amended || r.toldBy().After(known))
+	late := r.untold()
+	amended := slices.ContainsFunc(entries, func(e *entry.Entry) bool { return e.Amends() && late(e) && !e.Charted.After(known) })
+	before := r.before(entries, late, amended || r.toldBy().After(known))
 	stay := before.Admitted(r.since)
 	if stay == nil {
 		s.New = true
@@ -147,26 +138,21 @@ func (r *reading) compare(s *Summary, entries []*entry.Entry, known time.Time, w
 
 // before is the record as the last nurse was told of it. Where nothing was corrected or
 // withdrawn since, it is the record without what is late; else it is replayed.
-func (r *reading) before(told []*entry.Entry, late map[string]bool, otherwise bool) *entry.Record {
-	out := &entry.Record{Infant: r.record.Infant}
+func (r *reading) before(entries []*entry.Entry, late func(*entry.Entry) bool, otherwise bool) *entry.Record {
+	if otherwise {
+		told := slices.DeleteFunc(slices.Clone(entries), late)
+		return entry.Replay(told, r.toldBy()).Of(r.record.Infant)
+	}
+	out := &entry.Record{Infant: r.record.Infant, Entries: make([]*entry.Standing, 0, len(r.record.Entries))}
 	for _, e := range r.record.Entries {
-		if !late[e.ID] {
+		if !late(e.Entry) {
 			out.Entries = append(out.Entries, e)
 		}
 	}
 	for _, e := range r.record.Withdrawn {
-		if !late[e.ID] {
+		if !late(e) {
 			out.Withdrawn = append(out.Withdrawn, e)
 		}
-	}
-	n := len(out.Entries) + len(out.Withdrawn)
-	for _, e := range told {
-		if !e.Amends() {
-			n--
-		}
-	}
-	if otherwise || n != 0 { // an id that stands twice
-		return entry.Replay(told, r.toldBy()).Of(r.record.Infant)
 	}
 	return out
 }

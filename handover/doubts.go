@@ -64,10 +64,7 @@ func (r *reading) weightDoubts() []Doubt {
 		g, _ := e.Number("birthWeightG")
 		before = &weighed{g, r.bornMoment()}
 	}
-	for _, e := range r.all {
-		if e.Kind != "weight" {
-			continue
-		}
+	for _, e := range r.kinds["weight"] {
 		out = nil
 		g, _ := e.Number("weightG")
 		if before != nil && e.At.Sub(before.at) <= r.p.Doubt.WeightWithin {
@@ -107,7 +104,7 @@ func (r *reading) bonnetDoubts() []Doubt {
 func (r *reading) offSupportDoubts() []Doubt {
 	var out []Doubt
 	for _, x := range []struct{ field, said string }{{"pressureCmH2O", "pressure"}, {"fio2Percent", "oxygen"}} {
-		e := latest(r.own["observations"], having(x.field))
+		e := r.observed(x.field)
 		if e == nil || r.spellAt(e.At.Time) != nil || slices.ContainsFunc(out, func(d Doubt) bool { return d.Entry == e.ID }) {
 			continue
 		}
@@ -186,8 +183,8 @@ func (r *reading) staffDoubts(u *unitReading) []Doubt {
 	if len(r.p.Staff) == 0 {
 		return nil
 	}
-	own := slices.DeleteFunc(slices.Clone(r.all), func(e *entry.Standing) bool { return !r.stay.Holds(e) })
-	for _, e := range u.all {
+	own := slices.DeleteFunc(slices.Clone(after(r.all, r.since)), func(e *entry.Standing) bool { return !r.stay.Holds(e) })
+	for _, e := range after(u.all, r.since) {
 		if (e.Kind == "handover" || e.Kind == "acceptance") && e.Names("infants", r.record.Infant) {
 			own = append(own, e)
 		}

@@ -17,6 +17,21 @@ func latest(entries []*entry.Standing, pass func(*entry.Standing) bool) *entry.S
 	return nil
 }
 
+// after are the entries, in order, that happened after a moment.
+func after(entries []*entry.Standing, t time.Time) []*entry.Standing {
+	return entries[len(entry.UpTo(entries, t)):]
+}
+
+// since are the entries, in order, that happened at a moment or after it.
+func since(entries []*entry.Standing, t time.Time) []*entry.Standing {
+	return entries[len(before(entries, t)):]
+}
+
+// before are the entries, in order, that happened before a moment.
+func before(entries []*entry.Standing, t time.Time) []*entry.Standing {
+	return entry.UpTo(entries, t.Add(-1))
+}
+
 // always passes every entry.
 func always(*entry.Standing) bool { return true }
 

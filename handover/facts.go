@@ -60,6 +60,9 @@ type Fact struct {
 	Parts  []Fact // of an object, or of a value that is told with its source
 	Items  []Fact // of a list: an object each
 	Source        // zero where it does not come from one entry
+
+	of   *Handover // whose infants the list is of
+	room *room     // nil: each fact has its own
 }
 
 // Digits are a whole number that is kept as it was written.
@@ -70,26 +73,44 @@ type sourced interface{ origin() Source }
 
 func (s Source) origin() Source { return s }
 
-func readAll(specs []FactSpec, owner any, within string, from Source) []Fact {
+func readAll(specs []FactSpec, owner any, within string, from Source, room *room) []Fact {
 	if o, ok := owner.(sourced); ok {
 		from = o.origin()
 	}
-	out := make([]Fact, 0, len(specs))
+	out := room.facts(widthOf(specs))
 	for i := range specs {
-		n := len(out)
-		out = append(out, Fact{FactSpec: &specs[i], Path: within + specs[i].Name, Remark: specs[i].Unit, Source: from})
-		f := &out[n] // read in its place: most are told
-		if f.record {
-			f.Source = Source{}
-		}
-		switch f.read(owner, f); {
-		case f.Name == "":
-			out = append(out[:n], f.Parts...)
-		case f.State == Unsaid:
-			out = out[:n]
-		}
+		out = readOne(out, &specs[i], owner, within, from, room)
 	}
 	return out
+}
+
+// readOne appends what a row says of its owner.
+func readOne(out []Fact, spec *FactSpec, owner any, within string, from Source, room *room) []Fact {
+	n := len(out)
+	out = append(out, Fact{FactSpec: spec, Path: within + spec.Name, Remark: spec.Unit, Source: from, room: room})
+	f := &out[n] // read in its place: most are told
+	if f.record {
+		f.Source = Source{}
+	}
+	switch f.read(owner, f); {
+	case f.Name == "":
+		return append(out[:n], f.Parts...)
+	case f.State == Unsaid:
+		return out[:n]
+	}
+	return out
+}
+
+// widthOf is how many facts rows mostly make, those without a name their parts.
+func widthOf(specs []FactSpec) int {
+	n := 0
+	for i := range specs {
+		if specs[i].Name == "" {
+			n += widthOf(specs[i].Of)
+		}
+		n++
+	}
+	return n
 }
 
 // Find is the fact of a path among facts and their parts, nil for none.

@@ -88,14 +88,23 @@ func named[T, V any](name string, get func(*T) Maybe[[]V], key func(*V) string, 
 			return
 		}
 		within := f.within()
+		rows := make([]FactSpec, len(*items))
+		if len(rows) > 0 {
+			f.Parts = f.room.facts(len(rows))
+		}
 		for i := range *items {
-			one := part
+			one, owner := &rows[i], any(&(*items)[i])
+			*one = part
 			one.Name = key(&(*items)[i])
 			if f.fields != "" {
 				spec := FieldOf(f.fields, one.Name)
 				one.Label, one.Unit = spec.Label, spec.Unit
 			}
-			f.Parts = append(f.Parts, readAll([]FactSpec{one}, &(*items)[i], within, f.Source)...)
+			from := f.Source
+			if o, ok := owner.(sourced); ok {
+				from = o.origin()
+			}
+			f.Parts = readOne(f.Parts, one, owner, within, from, f.room)
 		}
 	}}
 }
@@ -185,26 +194,29 @@ func stateOf[V any](m Maybe[V], f *Fact) *V {
 }
 
 func partsOf(f *Fact, of []FactSpec, owner any) []Fact {
-	return readAll(of, owner, f.within(), f.Source)
+	return readAll(of, owner, f.within(), f.Source, f.room)
 }
 
 // within is what the paths of a fact's parts begin with.
 func (f *Fact) within() string {
-	if f.Name == "" {
+	switch {
+	case f.room != nil:
+		return ""
+	case f.Name == "":
 		return f.Path
 	}
 	return f.Path + "."
 }
 
 func itemsOf[V any](f *Fact, of []FactSpec, items []V, key func(*V) string) []Fact {
-	out := make([]Fact, len(items))
+	out := f.room.facts(len(items))
 	for i := range items {
-		item := Fact{FactSpec: f.FactSpec, Path: f.Path, State: Charted, Source: f.Source}
-		if key != nil {
+		out = append(out, Fact{FactSpec: f.FactSpec, Path: f.Path, State: Charted, Source: f.Source, room: f.room})
+		item := &out[i]
+		if key != nil && f.room == nil {
 			item.Path += "." + key(&items[i])
 		}
-		item.Parts = partsOf(&item, of, &items[i])
-		out[i] = item
+		item.Parts = partsOf(item, of, &items[i])
 	}
 	return out
 }

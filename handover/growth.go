@@ -100,7 +100,7 @@ func (r *reading) weightScore(on entry.Date, weightG entry.Decimal) Score {
 
 // weightFact is the latest weight of the record.
 func (r *reading) weightFact() Maybe[Weight] {
-	e := latest(r.all, func(e *entry.Standing) bool { return e.Kind == "weight" })
+	e := latest(r.kinds["weight"], always)
 	if e == nil {
 		return Maybe[Weight]{}
 	}

@@ -7,15 +7,7 @@ import (
 )
 
 // heads are every head reading of the record, in order.
-func (r *reading) heads() []*entry.Standing {
-	var out []*entry.Standing
-	for _, e := range r.all {
-		if e.Kind == "head" {
-			out = append(out, e)
-		}
-	}
-	return out
-}
+func (r *reading) heads() []*entry.Standing { return r.kinds["head"] }
 
 // withinError is the 95 % band of the difference of two readings whose technical
 // error of measurement is 0.4 cm (Cheikh Ismail 2013, BJOG 120 s2:48-55): 0.4 × √2 × 1.96.

@@ -2,6 +2,7 @@ package handover
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -11,9 +12,16 @@ import (
 
 // identified is the latest entry of the record that charted a field of identity.
 func (r *reading) identified(field string) *entry.Standing {
-	return latest(r.all, func(e *entry.Standing) bool {
-		return (e.Kind == "admission" || e.Kind == "identity") && e.Has(field)
-	})
+	return r.identifiedBy(having(field))
+}
+
+// identifiedBy is the latest entry of identity that passes.
+func (r *reading) identifiedBy(pass func(*entry.Standing) bool) *entry.Standing {
+	admitted, told := latest(r.kinds["admission"], pass), latest(r.kinds["identity"], pass)
+	if admitted == nil || told != nil && entry.InOrder(told, admitted) > 0 {
+		return told
+	}
+	return admitted
 }
 
 func (r *reading) identity(field string) string {
@@ -80,10 +88,9 @@ func (r *reading) ageFact() Age {
 func (r *reading) formerly() string {
 	var family, given, former string
 	var changed time.Time
-	for _, e := range r.all {
-		if e.Kind != "admission" && e.Kind != "identity" {
-			continue
-		}
+	said := slices.Concat(r.kinds["admission"], r.kinds["identity"])
+	slices.SortFunc(said, entry.InOrder)
+	for _, e := range said {
 		f, g := family, given
 		if e.Has("family") {
 			f = e.Text("family")
@@ -112,13 +119,11 @@ func (r *reading) cotEntry() *entry.Standing {
 
 // visit is the hospital's number of this stay.
 func (r *reading) visit() string {
-	e := latest(r.all, func(e *entry.Standing) bool {
-		return (e.Kind == "admission" || e.Kind == "identity") && e.Has("visit") && r.stay.Holds(e)
-	})
-	if e == nil {
-		return ""
+	own := func(e *entry.Standing) bool { return e.Has("visit") && r.stay.Holds(e) }
+	if e := r.identifiedBy(own); e != nil {
+		return e.Text("visit")
 	}
-	return e.Text("visit")
+	return ""
 }
 
 // who is who an infant is, and where.

@@ -10,12 +10,12 @@ import (
 // lates are the entries of the stay, as they stand, of before a window that starts
 // from a handover, which that handover could not hold: written in time and arrived
 // after the position it was cut at, or written only after it.
-func (r *reading) lates(w Ward) []Late {
+func (r *reading) lates() []Late {
 	if r.from == nil {
 		return nil
 	}
 	signed := r.from.entry
-	arrived := w.arrivedAfter(signed.Entry)
+	arrived := r.from.arrived()
 	var out []Late
 	for _, e := range r.all {
 		if e.At.After(r.since) || !r.stay.Holds(e) {
@@ -23,7 +23,7 @@ func (r *reading) lates(w Ward) []Late {
 		}
 		how := ""
 		switch {
-		case arrived(e.Entry):
+		case arrived[e.ID]:
 			how = "arrived"
 		case e.Charted.After(signed.Charted.Add(r.p.ClockTolerance)):
 			how = "written"

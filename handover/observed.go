@@ -13,16 +13,8 @@ import (
 func (r *reading) observedFact() []Observed {
 	var out []Observed
 	kind, _ := entry.KindOf("observations")
-	newest := map[string]*entry.Standing{} // by field
-	for _, e := range slices.Backward(r.own["observations"]) {
-		for i := range e.Fields {
-			if name := e.Fields[i].Name; newest[name] == nil {
-				newest[name] = e
-			}
-		}
-	}
 	for _, spec := range kind.Fields {
-		e := newest[spec.Name]
+		e := r.observed(spec.Name)
 		if e == nil || spec.Type == entry.Object {
 			continue
 		}
@@ -33,6 +25,21 @@ func (r *reading) observedFact() []Observed {
 		out = append(out, Observed{Field: spec.Name, Value: value, Word: spec.Type == entry.Word, Source: r.source(e)})
 	}
 	return out
+}
+
+// observed is the latest observation of the stay that carries a field, nil for none.
+func (r *reading) observed(field string) *entry.Standing {
+	if r.newest == nil {
+		r.newest = map[string]*entry.Standing{}
+		for _, e := range slices.Backward(r.own["observations"]) {
+			for i := range e.Fields {
+				if f := &e.Fields[i]; f.Value.Type != entry.Absent && r.newest[f.Name] == nil {
+					r.newest[f.Name] = e
+				}
+			}
+		}
+	}
+	return r.newest[field]
 }
 
 // freshFor is how long what is observed holds: twice this infant's interval, 2 h
@@ -52,7 +59,7 @@ var silvermanItems = []string{"chest", "intercostal", "xiphoid", "nares", "grunt
 
 // silvermanFact is the latest score, summed only when all five items were charted.
 func (r *reading) silvermanFact() Maybe[Silverman] {
-	e := latest(r.own["observations"], having("silverman"))
+	e := r.observed("silverman")
 	if e == nil {
 		return Maybe[Silverman]{}
 	}

@@ -46,17 +46,18 @@ func (r *reading) fio2Between(since, at time.Time) fio2Sum {
 	f := fio2Sum{weighted: apd.New(0, 0)}
 	for _, s := range r.spells {
 		entries := r.settingsOf(s, "fio2Percent")
+		parts := s.stretches(r.at)
 		for i, e := range entries {
-			v, _ := e.Number("fio2Percent")
 			until := time.Time{}
 			if i+1 < len(entries) {
 				until = entries[i+1].At.Time
 			}
-			for _, part := range s.stretches(r.at) {
+			for _, part := range parts {
 				inForce, nanoseconds := overlap(part, s, e.At.Time, until, since, at)
 				if !inForce {
 					continue
 				}
+				v, _ := e.Number("fio2Percent")
 				if f.lowest == nil || v.Cmp(*f.lowest) < 0 {
 					f.lowest = &v
 				}

@@ -18,7 +18,10 @@ type reading struct {
 	all      []*entry.Standing // of the record, up to at
 	stays    []*entry.Stay
 	stay     *entry.Stay
+	kinds    map[string][]*entry.Standing // of the record, by kind
 	own      map[string][]*entry.Standing // of the stay, by kind
+	carrying map[string][]*entry.Standing // settings of the stay, by field, once asked for
+	newest   map[string]*entry.Standing   // observation of the stay, by field, once asked for
 	seen     map[string][]seen            // by site, once asked for
 	spells   []*spell
 	spell    *spell // the current one, nil when off support
@@ -29,19 +32,20 @@ type reading struct {
 
 // seen is one site of one skin check.
 type seen struct {
-	site  entry.Value
+	site  *entry.Value
 	check *entry.Standing
 }
 
 func newReading(p *Policy, record *entry.Record, stay *entry.Stay, at time.Time) *reading {
-	r := &reading{p: p, at: at, record: record, stay: stay, all: entry.UpTo(record.Entries, at), own: map[string][]*entry.Standing{}}
+	r := &reading{p: p, at: at, record: record, stay: stay, all: entry.UpTo(record.Entries, at)}
 	var strays []*entry.Standing
 	r.stays, strays = entry.StaysOf(r.all)
-	r.all = slices.DeleteFunc(slices.Clone(r.all), func(e *entry.Standing) bool { return slices.Contains(strays, e) })
-	for _, e := range r.all {
-		if stay.Holds(e) {
-			r.own[e.Kind] = append(r.own[e.Kind], e)
-		}
+	if len(strays) > 0 {
+		r.all = slices.DeleteFunc(slices.Clone(r.all), func(e *entry.Standing) bool { return slices.Contains(strays, e) })
+	}
+	r.kinds = byKind(r.all, func(*entry.Standing) bool { return true })
+	if r.own = r.kinds; !stay.First || stay.Discharge != nil {
+		r.own = byKind(r.all, stay.Holds)
 	}
 	for _, e := range strays {
 		why := "a discharge without an admission: counts for nothing"
@@ -53,6 +57,26 @@ func newReading(p *Policy, record *entry.Record, stay *entry.Stay, at time.Time)
 	r.readSpells()
 	r.planned, r.deferred = r.own["plan"], r.own["deferral"]
 	return r
+}
+
+// byKind are the entries that pass, by kind. There are few kinds and many entries.
+func byKind(entries []*entry.Standing, pass func(*entry.Standing) bool) map[string][]*entry.Standing {
+	var lists [][]*entry.Standing
+	for _, e := range entries {
+		if !pass(e) {
+			continue
+		}
+		i := slices.IndexFunc(lists, func(l []*entry.Standing) bool { return l[0].Kind == e.Kind })
+		if i < 0 {
+			i, lists = len(lists), append(lists, nil)
+		}
+		lists[i] = append(lists[i], e)
+	}
+	out := make(map[string][]*entry.Standing, len(lists))
+	for _, l := range lists {
+		out[l[0].Kind] = l
+	}
+	return out
 }
 
 // remark is told once, however often the entry is read.

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // The window starts with the shift: the latest that began at least 60 minutes ago.
@@ -151,13 +152,10 @@ func TestArrivedLateWasNotTold(t *testing.T) {
 #12 24 04:10 note text="look at it" readOut=true
 #20 24 05:00 handover to=m asOf="24 04:50" infants=a
 #21 24 05:05 acceptance handover=#20 infants=a`)
-	positions := map[string]int64{}
-	for i, n := range []int{1, 2, 3, 20, 21, 11, 12} {
-		positions[entryID(n)] = int64(i + 1)
-	}
+	positions := taken(entries, 1, 2, 3, 20, 21, 11, 12)
 	at := instant(t, p, "24 06:00")
 	for name, c := range map[string]struct {
-		positions map[string]int64
+		positions []int64
 		changes   int
 		readOut   bool
 	}{"stored": {positions, 1, true}, "a plain file": {nil, 0, false}} {
@@ -174,6 +172,17 @@ func TestArrivedLateWasNotTold(t *testing.T) {
 	}
 }
 
+// taken are the positions of entries that were taken in an order, by their numbers; 0 for
+// others.
+func taken(entries []*entry.Entry, order ...int) []int64 {
+	out := make([]int64, len(entries))
+	for i, n := range order {
+		at := slices.IndexFunc(entries, func(e *entry.Entry) bool { return e.ID == entryID(n) })
+		out[at] = int64(i + 1)
+	}
+	return out
+}
+
 // An entry written in time, whose position lies after the one that the handover was
 // cut at, arrived late.
 func TestArrivedLate(t *testing.T) {
@@ -185,11 +194,8 @@ func TestArrivedLate(t *testing.T) {
 #14 24 04:45 weight weightG=1030 charted="24 04:50"
 #20 24 05:00 handover to=m asOf="24 04:50" infants=a
 #21 24 05:05 acceptance handover=#20 infants=a`)
-	positions := map[string]int64{}
 	slices.Reverse(entries) // they are listed in the record's order all the same
-	for i, n := range []int{1, 11, 20, 21, 12, 13, 14} {
-		positions[entryID(n)] = int64(i + 1)
-	}
+	positions := taken(entries, 1, 11, 20, 21, 12, 13, 14)
 	at := instant(t, p, "24 06:00")
 	for name, c := range map[string]struct {
 		ward handover.Ward
@@ -213,7 +219,7 @@ func TestArrivedLate(t *testing.T) {
 	t.Run("known by then only", func(t *testing.T) {
 		w := handover.Ward{Entries: entries, Policy: p, Positions: positions}
 		entries := append(slices.Clone(entries), story(t, p, admitted+"#15 24 04:46 weight weightG=1040")[1])
-		w.Entries, w.Positions[entryID(15)] = entries, 8
+		w.Entries, w.Positions = entries, append(slices.Clone(positions), 8)
 		holds(t, handover.Compile(w, at, instant(t, p, "24 05:05"), time.Time{}),
 			"late.0 = a arrived #12, weight of 24 04:10 by n, charted 24 04:10: Weight: 1010 g\nlate.1 = a arrived #13, weight of 24 "+
 				"04:40 by n, charted 24 04:51: Weight: 1020 g\nlate.2 = a arrived #14, weight of 24 04:45 by n, charted 24 04:50: "+

@@ -25,7 +25,7 @@ func IndicesOver(p *Policy, stay, observations []*entry.Entry) map[string]Indice
 		entries[i] = &entry.Standing{Entry: e}
 	}
 	slices.SortStableFunc(entries, entry.InOrder)
-	r := &reading{p: p, own: map[string][]*entry.Standing{}}
+	r := &reading{p: p, own: map[string][]*entry.Standing{}, carrying: map[string][]*entry.Standing{}}
 	out := map[string]IndicesAt{}
 	admitted, left, next := false, false, 0
 	for _, e := range observations {
@@ -38,8 +38,8 @@ func IndicesOver(p *Policy, stay, observations []*entry.Entry) map[string]Indice
 			case "support":
 				r.own[x.Kind] = append(r.own[x.Kind], x)
 				r.follow(x)
-			default:
-				r.own[x.Kind] = append(r.own[x.Kind], x)
+			case "settings":
+				r.carry(x)
 			}
 		}
 		if left {

@@ -112,7 +112,7 @@ func equal(a, b *entry.Decimal) bool {
 // saturations are the window's readings of SpO2, those outside a spell too.
 func (r *reading) saturations() []Saturation {
 	var out []Saturation
-	for _, e := range r.own["observations"] {
+	for _, e := range after(r.own["observations"], r.since) {
 		v, ok := e.Number("spo2Percent")
 		if !ok || !r.inWindow(e.At.Time) {
 			continue

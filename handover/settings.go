@@ -23,14 +23,31 @@ func (r *reading) settingsFrom(s *spell) time.Time {
 // settingsOf are the settings entries of a spell that carry a field, breaks too:
 // those of the spell, and those that count for it before.
 func (r *reading) settingsOf(s *spell, field string) []*entry.Standing {
-	from := r.settingsFrom(s)
-	var out []*entry.Standing
-	for _, e := range r.own["settings"] {
-		if !e.At.Before(from) && (s.end.IsZero() || e.At.Before(s.end)) && e.Has(field) {
-			out = append(out, e)
-		}
+	out := since(r.settings(field), r.settingsFrom(s))
+	if !s.end.IsZero() {
+		out = before(out, s.end)
 	}
 	return out
+}
+
+// settings are those of the stay that carry a field.
+func (r *reading) settings(field string) []*entry.Standing {
+	if r.carrying == nil {
+		r.carrying = map[string][]*entry.Standing{}
+		for _, e := range r.own["settings"] {
+			r.carry(e)
+		}
+	}
+	return r.carrying[field]
+}
+
+// carry adds the next entry of settings.
+func (r *reading) carry(e *entry.Standing) {
+	for i := range e.Fields {
+		if f := &e.Fields[i]; f.Value.Type != entry.Absent {
+			r.carrying[f.Name] = append(r.carrying[f.Name], e)
+		}
+	}
 }
 
 // setAt is the entry that sets a field at a moment of a spell, nil when nothing
@@ -48,13 +65,12 @@ func (r *reading) setAt(s *spell, field string, t time.Time) *entry.Standing {
 			from = latestOf(from, since.Add(-beforeSpell))
 		}
 	}
-	for _, e := range slices.Backward(r.own["settings"]) {
-		if e.At.Before(from) {
-			return nil
-		}
-		if !e.At.After(t) && (s.end.IsZero() || e.At.Before(s.end)) && e.Has(field) {
-			return e
-		}
+	all := entry.UpTo(r.settings(field), t)
+	if !s.end.IsZero() {
+		all = before(all, s.end)
+	}
+	if n := len(all); n > 0 && !all[n-1].At.Before(from) {
+		return all[n-1]
 	}
 	return nil
 }
@@ -97,5 +113,5 @@ func (r *reading) settingsFact() []Setting {
 
 // targetAt is the SpO2 bound charted last in the stay at a moment, whenever.
 func (r *reading) targetAt(field string, t time.Time) *entry.Standing {
-	return latest(r.own["settings"], func(e *entry.Standing) bool { return e.Has(field) && !e.At.After(t) })
+	return latest(entry.UpTo(r.settings(field), t), always)
 }

@@ -12,6 +12,16 @@ type signedHandover struct {
 	asOf     time.Time
 	names    map[string]bool   // infants
 	accepted []*entry.Standing // acceptances, in order
+	ward     Ward
+	later    map[string]bool // what arrived says, once asked for
+}
+
+// arrived are the entries that its sheet could not hold, by id.
+func (h *signedHandover) arrived() map[string]bool {
+	if h.later == nil {
+		h.later = h.ward.arrivedAfter(h.entry.Entry)
+	}
+	return h.later
 }
 
 // acceptedFor is the first acceptance that takes an infant over, nil for none.

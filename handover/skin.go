@@ -26,10 +26,11 @@ func (r *reading) seenAt(site string, t time.Time) *seen {
 func seenBySite(checks []*entry.Standing) map[string][]seen {
 	out := map[string][]seen{}
 	for _, e := range checks {
-		for _, s := range e.List("sites") {
-			site := s.Field("site").Text
+		sites := e.List("sites")
+		for i := range sites {
+			site := sites[i].Field("site").Text
 			if n := len(out[site]); n == 0 || out[site][n-1].check != e {
-				out[site] = append(out[site], seen{s, e})
+				out[site] = append(out[site], seen{&sites[i], e})
 			}
 		}
 	}

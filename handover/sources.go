@@ -197,7 +197,7 @@ var Constants = []ConstantGroup{
 			in("curvesOf", "aroundDays")},
 		{"Percent, week, kilogram, hour", "100 %, 7 days, 1000 g, 1 h", "units", Definition, "",
 			in("score", "headFact", "weightScore", "hoursOf")},
-		{"Base of numbers", "10", "decimals as charted", Definition, "", in("ParseDecimal", "Decimal.Cmp")},
+		{"Base of numbers", "10", "decimals as charted", Definition, "", in("plainDecimal", "Decimal.AppendText", "Decimal.Cmp")},
 		{"Day", "24 h; 86400 s", "whole days of an interval; civil days", Definition, "", in("Every.Days", "civil", "Date.utc")},
 		{"Durations", "days of 24 h, 1 h, 1 min, 1 s; 365 days at most", "intervals as written, in whole minutes", Invented, "",
 			in("ParseDuration", "ParseEvery", "Every.String")},

@@ -58,26 +58,22 @@ func (u *unitReading) accepted(infant string, stay *entry.Stay, at time.Time) *s
 // unitReading is what the unit's own entries say.
 type unitReading struct {
 	*reading
-	ward   Ward
 	signed []*signedHandover            // in order
 	taken  map[string][]*signedHandover // by infant, what was accepted for it
 }
 
 func newUnitReading(w Ward, record *entry.Record, at time.Time) *unitReading {
 	p := w.Policy
-	u := &unitReading{ward: w, reading: &reading{p: p, at: at, record: record, all: entry.UpTo(record.Entries, at),
-		own: map[string][]*entry.Standing{}},
+	u := &unitReading{reading: &reading{p: p, at: at, record: record, all: entry.UpTo(record.Entries, at),
+		own: byKind(entry.UpTo(record.Entries, at), func(*entry.Standing) bool { return true })},
 		taken: map[string][]*signedHandover{}}
-	for _, e := range u.all {
-		u.own[e.Kind] = append(u.own[e.Kind], e)
-	}
 	handovers := map[string]*signedHandover{}
 	for _, h := range u.own["handover"] {
 		if h.Flag("cover") {
 			continue
 		}
 		asOf, _ := h.Moment("asOf")
-		signed := &signedHandover{entry: h, asOf: asOf.Time, names: map[string]bool{}}
+		signed := &signedHandover{entry: h, asOf: asOf.Time, names: map[string]bool{}, ward: w}
 		for _, key := range h.List("infants") {
 			signed.names[key.Text] = true
 		}

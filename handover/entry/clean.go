@@ -86,6 +86,9 @@ func plainASCII(s string) bool {
 // clean is the entry with identifiers and texts in the form that is stored. It is the
 // entry itself where nothing changes.
 func (e *Entry) clean() *Entry {
+	if e.isClean {
+		return e
+	}
 	kind, ok := KindOf(e.Kind)
 	if !ok {
 		return e

@@ -2,6 +2,8 @@ package entry
 
 import (
 	"fmt"
+	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/cockroachdb/apd/v3"
@@ -19,7 +21,10 @@ const maxDigits = 15
 
 // ParseDecimal reads a JSON number without exponent, at most 15 digits.
 func ParseDecimal(s string) (Decimal, error) {
-	rest, negative := strings.CutPrefix(s, "-")
+	if d, ok := plainDecimal(s); ok {
+		return d, nil
+	}
+	rest := strings.TrimPrefix(s, "-")
 	whole, fraction, dotted := strings.Cut(rest, ".")
 	switch {
 	case strings.ContainsAny(s, "eE"):
@@ -29,19 +34,39 @@ func ParseDecimal(s string) (Decimal, error) {
 	case len(whole)+len(fraction) > maxDigits:
 		return Decimal{}, fmt.Errorf("at most %d digits", maxDigits)
 	}
-	d := Decimal{scale: int8(len(fraction))}
-	for _, part := range [...]string{whole, fraction} {
-		for i := range len(part) {
-			if !IsDigit(part[i]) {
-				return Decimal{}, fmt.Errorf("not a decimal number")
-			}
-			d.units = d.units*10 + int64(part[i]-'0')
+	return Decimal{}, fmt.Errorf("not a decimal number")
+}
+
+// plainDecimal is the number that a text is, in one pass, and whether it is one.
+func plainDecimal(s string) (d Decimal, ok bool) {
+	rest := strings.TrimPrefix(s, "-")
+	digits, point := 0, -1
+	for i := range len(rest) {
+		switch c := rest[i]; {
+		case IsDigit(c):
+			digits++
+			d.units = d.units*10 + int64(c-'0')
+		case c == '.' && point < 0:
+			point = i
+		default:
+			return d, false
+		}
+		if digits > maxDigits {
+			return d, false
 		}
 	}
-	if negative {
+	whole := len(rest)
+	if point >= 0 {
+		whole = point
+		d.scale = int8(digits - point)
+	}
+	if whole == 0 || point == len(rest)-1 || whole > 1 && rest[0] == '0' {
+		return d, false
+	}
+	if len(rest) < len(s) {
 		d.units = -d.units
 	}
-	return d, nil
+	return d, true
 }
 
 // Int is n without decimals.
@@ -59,7 +84,26 @@ func MustDecimal(s string) Decimal {
 
 // String is the number as charted: 5.0 stays 5.0.
 func (d Decimal) String() string {
-	return apd.New(d.units, -int32(d.scale)).Text('f')
+	var room [maxDigits + 8]byte
+	return string(d.AppendText(room[:0]))
+}
+
+// AppendText appends the number as charted.
+func (d Decimal) AppendText(b []byte) []byte {
+	units := d.units
+	if units < 0 {
+		b, units = append(b, '-'), -units
+	}
+	from := len(b)
+	b = strconv.AppendInt(b, units, 10)
+	scale := int(d.scale)
+	if scale == 0 {
+		return b
+	}
+	for len(b)-from <= scale { // a digit before the point
+		b = slices.Insert(b, from, '0')
+	}
+	return slices.Insert(b, len(b)-scale, '.')
 }
 
 // Decimals is the number of digits after the point.

@@ -22,6 +22,8 @@ type Entry struct {
 	// Carried says that it was read back from an export of a record that held it.
 	Carried bool
 	Line    int
+	// isClean says that clean changes nothing. False says nothing.
+	isClean bool
 }
 
 // Text is a text or word field, empty when it was not charted.

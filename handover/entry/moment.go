@@ -43,6 +43,11 @@ func Stamp(t time.Time, zone *time.Location) string {
 	return t.In(zone).Format(offsetFormat)
 }
 
+// AppendStamp appends the stamp of t in zone.
+func AppendStamp(b []byte, t time.Time, zone *time.Location) []byte {
+	return t.In(zone).AppendFormat(b, offsetFormat)
+}
+
 // Date is a civil day. Its zero value is no day.
 type Date struct{ days int } // days since 1970-01-01, plus one
 

@@ -30,38 +30,18 @@ type Records struct {
 
 // Replay folds entries, in any order, into what had been written down by known:
 // corrections and retractions known by then are applied. It keeps no reference
-// to a clock; an entry without Charted must have been stamped.
+// to a clock; an entry without Charted must have been stamped. One that is given
+// twice counts once.
 func Replay(entries []*Entry, known time.Time) *Records {
-	byID := make(map[string]*Entry, len(entries))
-	for _, e := range entries {
-		if !e.Charted.After(known) {
-			byID[e.ID] = e
-		}
-	}
-	retracted := map[string]bool{}
-	for _, e := range byID {
-		if e.Kind == "retraction" {
-			retracted[e.Reference("of")] = true
-		}
-	}
-	holds := map[string]*Entry{} // by the original's id
-	for _, e := range byID {
-		if e.Kind != "correction" || retracted[e.ID] || e.Corrected == nil {
-			continue
-		}
-		of := e.Reference("of")
-		if was := holds[of]; was == nil || later(e, was) {
-			holds[of] = e
-		}
-	}
+	retracted, holds := amendmentsIn(entries, known)
 	records := map[string]*Record{"": {}}
 	r := records[""]
-	room := make([]Standing, 0, len(byID))
-	for _, e := range byID {
-		if e.Amends() {
+	room := make([]Standing, 0, len(entries))
+	for _, e := range entries {
+		if e.Amends() || e.Charted.After(known) {
 			continue
 		}
-		if r == nil || r.Infant != e.Infant { // those of one infant are mostly asked for alone
+		if r == nil || r.Infant != e.Infant { // those of one infant mostly follow each other
 			r = records[e.Infant]
 		}
 		if r == nil {
@@ -78,13 +58,38 @@ func Replay(entries []*Entry, known time.Time) *Records {
 	out := &Records{Unit: records[""]}
 	for key, r := range records {
 		slices.SortFunc(r.Entries, InOrder)
-		slices.SortFunc(r.Withdrawn, func(a, b *Entry) int { return Order(a, b) })
+		slices.SortFunc(r.Withdrawn, Order)
+		r.Entries = slices.CompactFunc(r.Entries, func(a, b *Standing) bool { return a.At.Equal(b.At.Time) && a.ID == b.ID })
+		r.Withdrawn = slices.CompactFunc(r.Withdrawn, func(a, b *Entry) bool { return a.ID == b.ID })
 		if key != "" {
 			out.Infants = append(out.Infants, r)
 		}
 	}
 	slices.SortFunc(out.Infants, func(a, b *Record) int { return cmp.Compare(a.Infant, b.Infant) })
 	return out
+}
+
+// amendmentsIn are the ids that are retracted, and the corrections that hold, by the
+// original's id.
+func amendmentsIn(entries []*Entry, known time.Time) (retracted map[string]bool, holds map[string]*Entry) {
+	retracted, holds = map[string]bool{}, map[string]*Entry{}
+	var corrections []*Entry
+	for _, e := range entries {
+		switch {
+		case !e.Amends() || e.Charted.After(known):
+		case e.Kind == "retraction":
+			retracted[e.Reference("of")] = true
+		case e.Corrected != nil:
+			corrections = append(corrections, e)
+		}
+	}
+	for _, e := range corrections {
+		of := e.Reference("of")
+		if was := holds[of]; !retracted[e.ID] && (was == nil || later(e, was)) {
+			holds[of] = e
+		}
+	}
+	return retracted, holds
 }
 
 // later says which of two corrections holds: the latest charted, then the

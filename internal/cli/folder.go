@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 
 	"cotline/fhir"
 	"cotline/handover"
@@ -33,10 +34,13 @@ func (p *Program) into(dir, name string, text []byte) error {
 // bundleFolder writes bundles, each as soon as it is made, and then the manifest:
 // which there are, in which order they are sent, and how they name what they send. A
 // folder without a manifest is not whole: what was written before a failure is removed.
+// So bundles may become durable in any order, some while the next are made; all are
+// before the manifest is begun.
 func (p *Program) bundleFolder(f bundleFlags, c *compilation, each bundles) (held []fhir.Held, err error) {
 	var written []bundleSum
+	var side sideBySide
 	defer func() {
-		if err != nil {
+		if side.wait(); err != nil {
 			for _, b := range written {
 				os.Remove(filepath.Join(f.out, b.name)) // the failure is told
 			}
@@ -51,15 +55,66 @@ func (p *Program) bundleFolder(f bundleFlags, c *compilation, each bundles) (hel
 			ready = true
 		}
 		written = append(written, bundleSum{b.name, len(b.text), sha256.Sum256(b.text)})
-		return p.into(f.out, b.name, b.text)
+		place, err := p.placing(filepath.Join(f.out, b.name))
+		if err != nil {
+			return err
+		}
+		return side.do(func() error { return place(func(w io.Writer) error { _, err := w.Write(b.text); return err }) })
 	})
 	if err == nil && !ready {
 		err = emptied(f)
+	}
+	if failed := side.wait(); err == nil {
+		err = failed
+	}
+	if err == nil {
+		err = syncDir(f.out)
 	}
 	if err != nil {
 		return held, err
 	}
 	return held, p.into(f.out, manifestName, manifest(f, c, written))
+}
+
+// sideBySide does some things at a time, since a disk takes as long for several as for
+// one.
+type sideBySide struct {
+	group sync.WaitGroup
+	room  chan struct{}
+	mutex sync.Mutex
+	err   error
+}
+
+// atATime is how many.
+const atATime = 16
+
+// do does a thing beside others. It returns the error of an earlier one.
+func (s *sideBySide) do(thing func() error) error {
+	if s.room == nil {
+		s.room = make(chan struct{}, atATime)
+	}
+	s.room <- struct{}{}
+	s.group.Go(func() {
+		s.failed(thing())
+		<-s.room
+	})
+	return s.failed(nil)
+}
+
+// failed keeps the first error.
+func (s *sideBySide) failed(err error) error {
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	if s.err == nil {
+		s.err = err
+	}
+	return s.err
+}
+
+// wait returns when all are done, the first error.
+func (s *sideBySide) wait() error {
+	s.group.Wait()
+	return s.failed(nil)
 }
 
 // bundleSum is what the manifest says of a bundle.

@@ -14,28 +14,41 @@ func (p *Program) output(path string, write func(io.Writer) error) error {
 	if path == "" || path == "-" {
 		return write(p.Stdout)
 	}
-	if err := named(path); err != nil {
-		return err
+	place, err := p.placing(path)
+	if err == nil {
+		err = place(write)
 	}
-	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
-		if info.IsDir() {
-			return wrong{path + " is a directory", "name a file"}
-		}
-		f, err := os.OpenFile(path, os.O_WRONLY, 0) // a pipe or a device
-		if err != nil {
-			return err
-		}
-		return errors.Join(write(f), f.Close())
-	}
-	return p.replace(path, write)
-}
-
-// replace writes beside the file first, so that an error leaves what was there.
-func (p *Program) replace(path string, write func(io.Writer) error) (err error) {
-	f, err := p.scratch.half(path)
 	if err != nil {
 		return err
 	}
+	return syncDir(filepath.Dir(path))
+}
+
+// placing begins an output to a file; what it returns is called once, and may be beside
+// others. The file is durable under its name only once its folder is synced.
+func (p *Program) placing(path string) (func(write func(io.Writer) error) error, error) {
+	if err := named(path); err != nil {
+		return nil, err
+	}
+	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
+		if info.IsDir() {
+			return nil, wrong{path + " is a directory", "name a file"}
+		}
+		f, err := os.OpenFile(path, os.O_WRONLY, 0) // a pipe or a device
+		if err != nil {
+			return nil, err
+		}
+		return func(write func(io.Writer) error) error { return errors.Join(write(f), f.Close()) }, nil
+	}
+	f, err := p.scratch.half(path)
+	if err != nil {
+		return nil, err
+	}
+	return func(write func(io.Writer) error) error { return replace(f, path, write) }, nil
+}
+
+// replace writes beside the file first, so that an error leaves what was there.
+func replace(f *os.File, path string, write func(io.Writer) error) (err error) {
 	defer func() {
 		if err != nil {
 			f.Close()           // the first error counts
@@ -52,10 +65,7 @@ func (p *Program) replace(path string, write func(io.Writer) error) (err error) 
 	if err := f.Close(); err != nil {
 		return err
 	}
-	if err := os.Rename(f.Name(), path); err != nil {
-		return err
-	}
-	return syncDir(filepath.Dir(path))
+	return os.Rename(f.Name(), path)
 }
 
 // asOf tells an error of a file by the name that was given, not by the one it had while

@@ -3,7 +3,6 @@ package journal
 import (
 	"context"
 	"fmt"
-	"slices"
 	"time"
 
 	"cotline/handover"
@@ -36,7 +35,11 @@ func (j *Journal) Again(ctx context.Context, s Signed) (c Cut, err error) {
 		if err != nil {
 			return err
 		}
-		if r.Head != (Head{s.Position, s.Chain}) || r.Positions[s.ID] == 0 {
+		signing, err := (index{m}).byID(s.ID)
+		if err != nil {
+			return err
+		}
+		if r.Head != (Head{s.Position, s.Chain}) || signing == nil {
 			return fmt.Errorf("%w: the record up to position %d is not the one it was signed on", ErrDamaged, s.Position)
 		}
 		for _, cut := range cuts {
@@ -45,16 +48,14 @@ func (j *Journal) Again(ctx context.Context, s Signed) (c Cut, err error) {
 				m.setItem("signed/"+cut.ID, cut.Position, cut.sum()) // memory has no faults
 			}
 		}
-		e := m.where[r.Positions[s.ID]].Entry
+		e := signing.Entry
 		asOf, _ := e.Moment("asOf")
 		c = Cut{Head: r.Head, At: asOf.Time, Known: e.Charted.Time}
 		if s.Form == WholeWard {
 			c.Ward = r.Ward(policy)
 			return nil
 		}
-		var all []*held
-		c.Ward, all, err = index{m}.ward(policy, e)
-		c.Ward.Positions = positionsOf(all)
+		c.Ward, err = index{m}.ward(policy, e)
 		return err
 	})
 	return c, err
@@ -62,7 +63,7 @@ func (j *Journal) Again(ctx context.Context, s Signed) (c Cut, err error) {
 
 // upTo is the record up to a position, each row held to its chain.
 func upTo(v View, position int64) (*memory, Reading, error) {
-	m, r := newMemory(), Reading{Positions: map[string]int64{}, Signed: map[string]int64{}}
+	m, r := newMemory(), Reading{Signed: map[string]int64{}}
 	err := v.Rows(func(row Row) error {
 		if row.Position > position {
 			return nil
@@ -72,9 +73,8 @@ func upTo(v View, position int64) (*memory, Reading, error) {
 			return fmt.Errorf("%w: %s", ErrDamaged, r.Findings[0])
 		}
 		r.Head = Head{row.Position, row.Chain}
-		r.Entries, r.Positions[e.ID] = append(r.Entries, e), row.Position
+		r.add(e, row.Position)
 		return m.take(&held{e, row.Position, row.sumOf(text), row.Accepted})
 	})
-	r.Entries = slices.Clip(r.Entries)
 	return m, r, err
 }

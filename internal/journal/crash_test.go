@@ -109,9 +109,13 @@ func holdsFiles(t testing.TB, path string, taken []int) int {
 	if len(r.Entries)%perFile != 0 {
 		t.Fatalf("%d entries: a file was taken in part", len(r.Entries))
 	}
+	held := map[string]bool{}
+	for _, e := range r.Entries {
+		held[e.ID] = true
+	}
 	for _, n := range taken {
 		for i := range perFile {
-			if r.Positions[id(n*perFile+i)] == 0 {
+			if !held[id(n*perFile+i)] {
 				t.Fatalf("file %d was taken, entry %d of it is gone", n, i)
 			}
 		}

@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -201,7 +202,8 @@ func readDamaged(t testing.TB, b *bench, path string, sound journal.Reading, sig
 	about := journal.About{Infants: []string{"a"}, At: asOf, Known: asOf}
 	if r, err := j.ReadAbout(ctx, about, b.policy); err == nil && len(r.Findings) == 0 {
 		for _, e := range r.Entries {
-			if n := sound.Positions[e.ID]; n == 0 || string(e.AppendCanonical(nil)) != string(sound.Entries[n-1].AppendCanonical(nil)) {
+			i := slices.IndexFunc(sound.Entries, func(s *entry.Entry) bool { return s.ID == e.ID })
+			if i < 0 || string(e.AppendCanonical(nil)) != string(sound.Entries[i].AppendCanonical(nil)) {
 				t.Errorf("entry %s is not what was taken", e.ID)
 			}
 		}

@@ -38,9 +38,9 @@ func clock() func() time.Time {
 // sees is a handover in little: what a compilation was given.
 func sees(w handover.Ward, at, known time.Time, head journal.Head) []byte {
 	entries := map[string]int64{}
-	for _, e := range w.Entries {
+	for i, e := range w.Entries {
 		if !e.Charted.After(known) && !e.At.After(at) {
-			entries[e.ID] = w.Positions[e.ID]
+			entries[e.ID] = w.Positions[i]
 		}
 	}
 	text, err := json.Marshal(map[string]any{
@@ -221,8 +221,8 @@ func TestAppendAndRead(t *testing.T) {
 	}
 	r := b.read(t)
 	var got []string
-	for _, e := range r.Entries {
-		got = append(got, fmt.Sprintf("%d %s %s %v", r.Positions[e.ID], e.Kind, e.Charted.Text, e.Offered))
+	for i, e := range r.Entries {
+		got = append(got, fmt.Sprintf("%d %s %s %v", r.Positions[i], e.Kind, e.Charted.Text, e.Offered))
 	}
 	want := []string{ // stamped in the unit's zone, Dublin's summer time
 		"1 admission 2026-10-24T13:00:01+01:00 false",

@@ -61,7 +61,7 @@ func signWhole(t *testing.T, b *bench) {
 		}
 		asOf, _ := e.Moment("asOf")
 		cut := r
-		cut.Entries = slices.DeleteFunc(slices.Clone(r.Entries), func(e *entry.Entry) bool { return r.Positions[e.ID] > s.Position })
+		cut.Entries, cut.Positions = r.Entries[:s.Position], r.Positions[:s.Position]
 		text := b.Compile(cut.Ward(b.policy), asOf.Time, e.Charted.Time, journal.Head{Position: s.Position, Chain: s.Chain})
 		b.damage(t, fmt.Sprintf("UPDATE signed SET json = x'%s', digest = '%s' WHERE id = '%s'", packed(string(text)), hexSum(text), s.ID))
 	}

@@ -10,6 +10,7 @@ import (
 	"sync"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 )
 
 // pass is one walk through a journal, from its first row to its last. Signed
@@ -23,13 +24,7 @@ type pass struct {
 	reading  Reading
 	policies map[string]policyRead
 	verdicts []*verdict
-	work     chan job
-}
-
-// job is work that needs the positions of all rows so far.
-type job struct {
-	rows []*held
-	do   func(positions)
+	work     chan func()
 }
 
 type policyRead struct {
@@ -55,7 +50,7 @@ func (p *pass) run() error {
 	if err != nil {
 		return err
 	}
-	p.reading = Reading{Positions: map[string]int64{}, Signed: map[string]int64{}}
+	p.reading = Reading{Signed: map[string]int64{}}
 	done := p.start()
 	last, proof, err := p.walk(t, cuts)
 	close(p.work)
@@ -82,15 +77,12 @@ func (p *pass) run() error {
 // start lets as many compile as there are cores.
 func (p *pass) start() *sync.WaitGroup {
 	n := runtime.GOMAXPROCS(0)
-	p.work = make(chan job, n)
+	p.work = make(chan func(), n)
 	var done sync.WaitGroup
 	for range n {
 		done.Go(func() {
-			known, upTo := positions{}, 0 // they only go forward, so each is added once
-			for j := range p.work {
-				known.add(j.rows[upTo:])
-				upTo = len(j.rows)
-				j.do(known)
+			for do := range p.work {
+				do()
 			}
 		})
 	}
@@ -132,8 +124,7 @@ func (p *pass) row(proof *proof, row Row, last Head) error {
 	if e == nil {
 		return nil
 	}
-	p.reading.Entries = append(p.reading.Entries, e)
-	p.reading.Positions[e.ID] = row.Position
+	p.reading.add(e, row.Position)
 	return p.memory.take(&held{e, row.Position, row.sumOf(text), row.Accepted})
 }
 
@@ -159,10 +150,11 @@ func (p *pass) one(c Signed, at Head) {
 	p.verdicts = append(p.verdicts, v)
 	s, found, err := p.view.Signed(c.ID)
 	policy, why := p.policy(c.Policy)
+	signing, _ := index{p.memory}.byID(c.ID) // memory has no faults
 	switch {
 	case err != nil:
 		v.why = err.Error()
-	case p.reading.Positions[c.ID] == 0:
+	case signing == nil:
 		v.why = "its entry is not in the record"
 	case c.Form == Kept && digest(s.JSON) == c.Digest:
 		v.kept, v.empty = true, len(s.JSON) == 0
@@ -176,32 +168,30 @@ func (p *pass) one(c Signed, at Head) {
 		v.why = why
 	default:
 		v.engine = c.Engine != p.journal.Engine
-		p.again(v, s, policy)
+		p.again(v, s, signing.Entry, policy)
 	}
 }
 
 // again compiles a handover and says how it differs from the bytes kept.
-func (p *pass) again(v *verdict, s Signed, policy *handover.Policy) {
-	e := p.memory.where[p.reading.Positions[s.ID]].Entry
+func (p *pass) again(v *verdict, s Signed, e *entry.Entry, policy *handover.Policy) {
 	head := Head{s.Position, s.Chain}
-	ward := handover.Ward{Entries: slices.Clip(p.reading.Entries), Policy: policy}
+	ward := p.reading.Ward(policy)
 	if s.Form == WholeWard {
-		ward.Signed = maps.Clone(p.reading.Signed)
+		ward.Entries, ward.Signed = slices.Clip(ward.Entries), maps.Clone(p.reading.Signed)
 	} else {
 		var err error
-		if ward, _, err = (index{p.memory}).ward(policy, e); err != nil {
+		if ward, err = (index{p.memory}).ward(policy, e); err != nil {
 			v.why = err.Error()
 			return
 		}
 	}
-	p.work <- job{slices.Clip(p.memory.rows), func(known positions) {
+	p.work <- func() {
 		asOf, _ := e.Moment("asOf")
-		ward.Positions = known
 		text := p.journal.Compile(ward, asOf.Time, e.Charted.Time, head)
 		if !bytes.Equal(text, s.JSON) {
 			v.why = firstDifference(s.JSON, text)
 		}
-	}}
+	}
 }
 
 func (p *pass) policy(hash string) (*handover.Policy, string) {
@@ -246,10 +236,10 @@ func (p *pass) tell() {
 				Finding{s.Position, "handover " + s.ID + ", signed here, does not come out the same: " + v.why})
 		}
 	}
-	for _, e := range p.reading.Entries {
+	for i, e := range p.reading.Entries {
 		if _, kept := p.reading.Signed[e.ID]; e.Kind == "handover" && !kept {
 			p.report.Findings = append(p.report.Findings,
-				Finding{p.reading.Positions[e.ID], "what handover " + e.ID + " was signed on is gone"})
+				Finding{p.reading.Positions[i], "what handover " + e.ID + " was signed on is gone"})
 		}
 	}
 }

@@ -12,13 +12,15 @@ import (
 // Reading is a whole journal, read at one moment.
 type Reading struct {
 	Entries   []*entry.Entry
-	Positions map[string]int64 // of entries, by id
+	Positions []int64          // of Entries, in their order
 	Signed    map[string]int64 // the position each handover was cut at, by its id
 	Chains    map[int64]Hash   // the heads at those positions
 	Head      Head
 	Findings  []Finding // what is wrong with rows; an entry that cannot be read is not in Entries
 	Unmarked  bool      // nothing tells whether the newest entries were lost
 	Policies  Policies  // of the unit
+
+	infants map[string]string // keys, each in one place: a stay's entries are compared by it
 }
 
 // Read reads the whole journal and holds every row to its chain, all of them
@@ -134,7 +136,7 @@ func (x index) read(a About, policy *handover.Policy, head Head) (Reading, error
 }
 
 func read(v View) (Reading, error) {
-	r := Reading{Positions: map[string]int64{}, Signed: map[string]int64{}, Chains: map[int64]Hash{}}
+	r := Reading{Signed: map[string]int64{}, Chains: map[int64]Hash{}}
 	t, err := topOf(v)
 	if err != nil && !errors.Is(err, ErrDamaged) {
 		return r, err
@@ -166,8 +168,7 @@ func read(v View) (Reading, error) {
 			r.Chains[row.Position] = row.Chain
 		}
 		if e != nil {
-			r.Entries = append(r.Entries, e)
-			r.Positions[e.ID] = row.Position
+			r.add(e, row.Position)
 		}
 		return nil
 	})
@@ -178,6 +179,10 @@ func read(v View) (Reading, error) {
 	r.Findings = append(r.Findings, p.end(v, last, cuts, r.Findings)...)
 	r.Findings = append(r.Findings, wrong...)
 	return r, nil
+}
+
+func (r *Reading) add(e *entry.Entry, position int64) {
+	r.Entries, r.Positions = append(r.Entries, e), append(r.Positions, position)
 }
 
 // hold finds what is wrong with a row after the row before it, and reads its
@@ -202,10 +207,24 @@ func (r *Reading) hold(row Row, before Head) (e *entry.Entry, text Hash) {
 	if string(e.AppendCanonical(nil)) != row.Text {
 		bad("the text is not in its canonical form")
 	}
+	e.Infant = r.oneText(e.Infant)
 	if e.ID != row.ID || e.Infant != row.Infant || e.Kind != row.Kind {
 		bad("id, infant or kind beside the text are not those in it")
 	}
 	return e, text
+}
+
+// oneText is an infant's key, the same text for all entries of the infant.
+func (r *Reading) oneText(key string) string {
+	one, ok := r.infants[key]
+	if !ok {
+		if r.infants == nil {
+			r.infants = map[string]string{}
+		}
+		r.infants[key] = key
+		return key
+	}
+	return one
 }
 
 // Ward is what a handover is compiled from.

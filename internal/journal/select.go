@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"time"
@@ -30,17 +31,18 @@ const widest = 24
 func (p *picked) pick(a About, policy *handover.Policy) {
 	for _, key := range a.Infants {
 		key = strings.ToLower(key)
-		p.take("who/"+key, "care/"+key, "over/"+key)
+		p.take("who/"+key, "care/"+key)
+		p.takeUnit("over/" + key)
 	}
 	from := a.from()
 	for _, h := range p.candidates("here", from, a.At) {
 		p.take("who/" + strings.ToLower(h.Infant))
 	}
 	for _, h := range p.candidates("todo", from, a.At) {
-		p.take("task/" + h.ID)
+		p.takeUnit("task/" + h.ID)
 	}
 	for _, m := range months(a.since(policy), a.At) {
-		p.take("note/" + m)
+		p.takeUnit("note/" + m)
 	}
 }
 
@@ -67,16 +69,32 @@ func (a About) from() time.Time {
 	return a.At
 }
 
-// picked gathers entries; those of several streams come more than once.
+// picked gathers entries, each once, those of an infant after each other.
 type picked struct {
 	index
-	all []*held
-	err error
+	all   []*held
+	taken map[string]bool // streams
+	unit  map[int64]bool  // positions of the unit's own, which stand in several streams
+	err   error
 }
 
+// take takes streams of infants, which share no entry.
 func (p *picked) take(streams ...string) {
 	for _, s := range streams {
-		p.all = append(p.all, p.streamOf(s)...)
+		if !p.taken[s] {
+			p.taken[s] = true
+			p.all = append(p.all, p.streamOf(s)...)
+		}
+	}
+}
+
+// takeUnit takes a stream of the unit's own entries.
+func (p *picked) takeUnit(stream string) {
+	for _, h := range p.streamOf(stream) {
+		if !p.unit[h.position] {
+			p.unit[h.position] = true
+			p.all = append(p.all, h)
+		}
 	}
 }
 
@@ -98,22 +116,20 @@ func (p *picked) candidates(set string, from, to time.Time) []*held {
 	return out
 }
 
-// picked gathers what a handover of some infants is compiled from, each entry once, by
-// position.
+// picked gathers what a handover of some infants is compiled from.
 func (x index) picked(a About, policy *handover.Policy) (*picked, error) {
-	p := &picked{index: x}
+	p := &picked{index: x, taken: map[string]bool{}, unit: map[int64]bool{}}
 	if a.narrow(policy) {
 		p.pick(a, policy)
 	} else {
 		p.all, p.err = x.all()
 	}
-	slices.SortFunc(p.all, func(a, b *held) int { return int(a.position - b.position) })
-	p.all = slices.CompactFunc(p.all, func(a, b *held) bool { return a.position == b.position })
 	return p, p.err
 }
 
-// reading is what was picked, up to a head.
+// reading is what was picked, by position, up to a head.
 func (p *picked) reading(head Head) (Reading, error) {
+	slices.SortFunc(p.all, func(a, b *held) int { return cmp.Compare(a.position, b.position) })
 	r := Reading{Entries: entriesOf(p.all), Positions: positionsOf(p.all), Head: head}
 	var err error
 	r.Signed, err = p.signed()

@@ -4,7 +4,9 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"runtime"
 	"slices"
+	"sync"
 
 	"cotline/handover"
 	"cotline/handover/entry"
@@ -27,40 +29,49 @@ func (j *Journal) sign(tx Tx, s *stored, policy *handover.Policy, fresh []*entry
 		}
 	}
 	var out []Signed
-	for _, e := range signing {
-		text, err := j.named(index{s}, policy, e, head)
+	for some := range slices.Chunk(signing, runtime.GOMAXPROCS(0)) {
+		texts, err := j.named(index{s}, policy, some, head)
 		if err != nil {
 			return nil, err
 		}
-		signed := Signed{
-			ID: e.ID, Position: head.Position, Chain: head.Chain, Policy: policy.Hash(),
-			Engine: j.Engine, Digest: digest(text), Form: Named, JSON: text,
+		for i, e := range some {
+			signed := Signed{
+				ID: e.ID, Position: head.Position, Chain: head.Chain, Policy: policy.Hash(),
+				Engine: j.Engine, Digest: digest(texts[i]), Form: Named, JSON: texts[i],
+			}
+			if err := tx.KeepSigned(signed); err != nil {
+				return nil, err
+			}
+			if err := s.cut(signed); err != nil {
+				return nil, err
+			}
+			out = append(out, signed)
 		}
-		if err := tx.KeepSigned(signed); err != nil {
-			return nil, err
-		}
-		if err := s.cut(signed); err != nil {
-			return nil, err
-		}
-		out = append(out, signed)
 	}
 	return out, nil
 }
 
-// named is a handover as it is signed, of the infants that it names.
-func (j *Journal) named(x index, policy *handover.Policy, e *entry.Entry, head Head) ([]byte, error) {
-	ward, all, err := x.ward(policy, e)
-	if err != nil {
-		return nil, err
+// named are handovers as they are signed, of the infants that each names. They are
+// compiled side by side: what they are compiled from does not change.
+func (j *Journal) named(x index, policy *handover.Policy, some []*entry.Entry, head Head) ([][]byte, error) {
+	texts := make([][]byte, len(some))
+	var group sync.WaitGroup
+	defer group.Wait()
+	for i, e := range some {
+		ward, err := x.ward(policy, e)
+		if err != nil {
+			return nil, err
+		}
+		group.Go(func() {
+			asOf, _ := e.Moment("asOf")
+			texts[i] = j.Compile(ward, asOf.Time, e.Charted.Time, head)
+		})
 	}
-	ward.Positions = positionsOf(all)
-	asOf, _ := e.Moment("asOf")
-	return j.Compile(ward, asOf.Time, e.Charted.Time, head), nil
+	return texts, nil
 }
 
-// ward is what a handover that is signed is compiled from, but for positions, and the
-// entries by position.
-func (x index) ward(policy *handover.Policy, e *entry.Entry) (w handover.Ward, all []*held, err error) {
+// ward is what a handover that is signed is compiled from.
+func (x index) ward(policy *handover.Policy, e *entry.Entry) (w handover.Ward, err error) {
 	asOf, _ := e.Moment("asOf")
 	a := About{At: asOf.Time, Known: e.Charted.Time}
 	for _, key := range e.List("infants") {
@@ -68,25 +79,18 @@ func (x index) ward(policy *handover.Policy, e *entry.Entry) (w handover.Ward, a
 	}
 	p, err := x.picked(a, policy)
 	if err != nil {
-		return w, nil, err
+		return w, err
 	}
-	w = handover.Ward{Entries: entriesOf(p.all), Policy: policy, Only: a.Infants}
+	w = handover.Ward{Entries: entriesOf(p.all), Positions: positionsOf(p.all), Policy: policy, Only: a.Infants}
 	w.Signed, err = p.signed()
-	return w, p.all, err
+	return w, err
 }
 
-// positions are those of entries, by id.
-type positions map[string]int64
-
-func (p positions) add(all []*held) {
-	for _, h := range all {
-		p[h.ID] = h.position
+func positionsOf(all []*held) []int64 {
+	out := make([]int64, len(all))
+	for i, h := range all {
+		out[i] = h.position
 	}
-}
-
-func positionsOf(all []*held) positions {
-	out := make(positions, len(all))
-	out.add(all)
 	return out
 }
 
