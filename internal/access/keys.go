@@ -78,8 +78,9 @@ const (
 	keysAgain = 30 * time.Second
 )
 
-// keysOf are a program's keys; anew where those kept have not what is looked for.
-func (a *Access) keysOf(ctx context.Context, p *Program, kid string, alg jose.SignatureAlgorithm) (any, error) {
+// of is a program's key for a header; asked for anew where those kept have it not.
+func (s *keySets) of(ctx context.Context, client *http.Client, now time.Time, p *Program, kid string,
+	alg jose.SignatureAlgorithm) (any, error) {
 	if p.Keys != "" {
 		set, err := parseKeys([]byte(p.Keys))
 		if err != nil {
@@ -90,10 +91,9 @@ func (a *Access) keysOf(ctx context.Context, p *Program, kid string, alg jose.Si
 		}
 		return nil, errKeys
 	}
-	now := a.Now()
-	a.keys.mu.Lock()
-	had, known := a.keys.has[p.KeyURL]
-	a.keys.mu.Unlock()
+	s.mu.Lock()
+	had, known := s.has[p.KeyURL]
+	s.mu.Unlock()
 	if known && had.err == nil && now.Sub(had.at) < keysKept {
 		if key, ok := keyFor(had.set, kid, alg); ok {
 			return key, nil
@@ -102,13 +102,13 @@ func (a *Access) keysOf(ctx context.Context, p *Program, kid string, alg jose.Si
 	if known && now.Sub(had.at) < keysAgain {
 		return nil, errKeys
 	}
-	set, err := a.fetchKeys(ctx, p.KeyURL)
-	a.keys.mu.Lock()
-	if a.keys.has == nil {
-		a.keys.has = map[string]keySet{}
+	set, err := fetchKeys(ctx, client, p.KeyURL)
+	s.mu.Lock()
+	if s.has == nil {
+		s.has = map[string]keySet{}
 	}
-	a.keys.has[p.KeyURL] = keySet{set, now, err} // one for each address that is registered
-	a.keys.mu.Unlock()
+	s.has[p.KeyURL] = keySet{set, now, err} // one for each address that is registered
+	s.mu.Unlock()
 	if err != nil {
 		return nil, err
 	}
@@ -118,7 +118,7 @@ func (a *Access) keysOf(ctx context.Context, p *Program, kid string, alg jose.Si
 	return nil, errKeys
 }
 
-func (a *Access) fetchKeys(ctx context.Context, address string) (*jose.JSONWebKeySet, error) {
+func fetchKeys(ctx context.Context, asks *http.Client, address string) (*jose.JSONWebKeySet, error) {
 	ctx, cancel := context.WithTimeout(ctx, outboundFor)
 	defer cancel()
 	req, err := http.NewRequestWithContext(ctx, http.MethodGet, address, nil)
@@ -126,7 +126,7 @@ func (a *Access) fetchKeys(ctx context.Context, address string) (*jose.JSONWebKe
 		return nil, errKeys
 	}
 	req.Header.Set("Accept", "application/json")
-	client := *a.HTTP
+	client := *asks
 	client.CheckRedirect = func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }
 	res, err := client.Do(req)
 	if err != nil {

@@ -1,7 +1,6 @@
 package access
 
 import (
-	"context"
 	"sync"
 	"time"
 
@@ -104,16 +103,4 @@ func (g *guesses) forget(name string, from Origin, trusted bool) {
 	g.mu.Lock()
 	defer g.mu.Unlock()
 	delete(g.each, nameKey(name, from, trusted))
-}
-
-// limited traces that there were too many tries.
-func (a *Access) limited(ctx context.Context, from Origin, p *account, m Method, wait time.Duration) error {
-	e := Event{Unit: a.Home, Kind: Limit, What: string(m)}
-	if p != nil {
-		e.Unit, e.Whom = p.Unit, p.Name
-	}
-	if err := a.Note(ctx, nil, from, e); err != nil {
-		return err
-	}
-	return &Limited{wait}
 }

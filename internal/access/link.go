@@ -188,31 +188,3 @@ func (a *Access) ChangePassword(ctx context.Context, who *Who, from Origin, befo
 		return a.note(tx, Event{Unit: p.Unit, Kind: PasswordSet, What: "change", Whom: p.Name}, who, from)
 	})
 }
-
-// again proves a person who is signed in once more by her password, before what changes how
-// she is proven.
-func (a *Access) again(ctx context.Context, who *Who, from Origin, password string) error {
-	a.ready()
-	if len(password) > 4*LongestPassword {
-		password = ""
-	}
-	var p *account
-	if err := a.read(ctx, func(v View) (err error) { p, err = person(v, who.Name); return err }); err != nil {
-		return err
-	}
-	if wait := a.guesses.take(who.Name, from, true); wait > 0 {
-		return a.limited(ctx, from, p, ByPassword, wait)
-	}
-	kept := ""
-	if p != nil {
-		kept = p.Password
-	}
-	right, err := a.holds(ctx, kept, password)
-	if err != nil || right {
-		return err
-	}
-	if err := a.write(ctx, func(tx Tx) error { return a.refuse(tx, p, from, ByPassword, true) }); err != nil {
-		return err
-	}
-	return ErrRefused
-}

@@ -4,19 +4,8 @@ import (
 	"context"
 	"slices"
 	"strings"
-	"time"
 	"unicode/utf8"
 )
-
-// Look is a look beyond the own unit in an emergency.
-type Look struct {
-	ID     string    `json:"id"`
-	Person string    `json:"person"`
-	Unit   string    `json:"unit"` // the one that is looked at
-	Reason string    `json:"reason"`
-	From   time.Time `json:"from"`
-	Until  time.Time `json:"until"`
-}
 
 // Lengths of a reason, in characters.
 const (

@@ -3,34 +3,12 @@ package access
 import (
 	"context"
 	"crypto/subtle"
-	"errors"
 	"strings"
-	"sync"
 	"time"
 
 	"github.com/coreos/go-oidc/v3/oidc"
 	"golang.org/x/oauth2"
 )
-
-// OpenID is the hospital's provider of sign-in (OpenID Connect, code flow with PKCE).
-type OpenID struct {
-	Issuer   string // exactly as the provider names itself
-	ClientID string
-	Secret   string // empty: a public client
-	Redirect string // this server's address for the answer
-	Claim    string // of the ID token, a text or a list of texts, that gives roles
-	Roles    map[string][]UnitRole
-	Domain   string // what follows the name of preferred_username there, as @alder.example; may be empty
-}
-
-// UnitRole is a role in a unit.
-type UnitRole struct {
-	Unit string
-	Role Role
-}
-
-// ErrProvider is a provider that cannot be reached or does not say what it must.
-var ErrProvider = errors.New("the hospital's sign-in does not answer as it must")
 
 // stateFor is how long a sign-in elsewhere may take.
 const stateFor = 10 * time.Minute
@@ -42,37 +20,11 @@ type pending struct {
 	Verifier string `json:"verifier"`
 }
 
-// provider is what was read of the provider, once.
-type provider struct {
-	mu  sync.Mutex
-	got *oidc.Provider
-}
-
-func (a *Access) atProvider(ctx context.Context) (*oidc.Provider, *oauth2.Config, error) {
-	if a.OpenID == nil {
-		return nil, nil, ErrProvider
-	}
-	a.provider.mu.Lock()
-	defer a.provider.mu.Unlock()
-	if a.provider.got == nil {
-		// Its keys are read later too, so it outlives the request.
-		got, err := oidc.NewProvider(oidc.ClientContext(context.WithoutCancel(ctx), a.HTTP), a.OpenID.Issuer)
-		if err != nil {
-			return nil, nil, ErrProvider
-		}
-		a.provider.got = got
-	}
-	return a.provider.got, &oauth2.Config{
-		ClientID: a.OpenID.ClientID, ClientSecret: a.OpenID.Secret, RedirectURL: a.OpenID.Redirect,
-		Endpoint: a.provider.got.Endpoint(), Scopes: []string{oidc.ScopeOpenID, "profile"},
-	}, nil
-}
-
 // SendElsewhere begins a sign-in at the provider: the address to send the browser to, and the
 // token of the state cookie that ties the answer to this browser.
 func (a *Access) SendElsewhere(ctx context.Context) (address, browser string, err error) {
 	a.ready()
-	_, config, err := a.atProvider(ctx)
+	_, config, err := a.provider.at(ctx, a.HTTP, a.OpenID)
 	if err != nil {
 		return "", "", err
 	}
@@ -93,7 +45,8 @@ func (a *Access) SendElsewhere(ctx context.Context) (address, browser string, er
 // of the state cookie, state and code what the browser came back with. The state is used up
 // whatever comes of it.
 func (a *Access) BackFromElsewhere(ctx context.Context, from Origin, browser, state, code string) (in SignedIn, err error) {
-	got, config, err := a.atProvider(ctx)
+	a.ready()
+	got, config, err := a.provider.at(ctx, a.HTTP, a.OpenID)
 	if err != nil {
 		return in, err
 	}

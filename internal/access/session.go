@@ -230,3 +230,11 @@ func (a *Access) endAll(tx Tx, name string) error {
 	}
 	return forgetPINs(tx, name)
 }
+
+// SignedIn is a session just made. Token, and Device where it is not empty, go into cookies
+// and nowhere else.
+type SignedIn struct {
+	Token  string
+	Device string // a new device's token; empty: the one it has stays
+	Who    *Who
+}

@@ -2,6 +2,7 @@ package access
 
 import (
 	"context"
+	"time"
 )
 
 // SignIn proves a person by name and password and makes a session. Wrong, unknown and
@@ -100,4 +101,44 @@ func (a *Access) refuse(tx Tx, p *account, from Origin, m Method, trusted bool) 
 		}
 	}
 	return a.note(tx, e, nil, from)
+}
+
+// limited traces that there were too many tries.
+func (a *Access) limited(ctx context.Context, from Origin, p *account, m Method, wait time.Duration) error {
+	e := Event{Unit: a.Home, Kind: Limit, What: string(m)}
+	if p != nil {
+		e.Unit, e.Whom = p.Unit, p.Name
+	}
+	if err := a.Note(ctx, nil, from, e); err != nil {
+		return err
+	}
+	return &Limited{wait}
+}
+
+// again proves a person who is signed in once more by her password, before what changes how
+// she is proven.
+func (a *Access) again(ctx context.Context, who *Who, from Origin, password string) error {
+	a.ready()
+	if len(password) > 4*LongestPassword {
+		password = ""
+	}
+	var p *account
+	if err := a.read(ctx, func(v View) (err error) { p, err = person(v, who.Name); return err }); err != nil {
+		return err
+	}
+	if wait := a.guesses.take(who.Name, from, true); wait > 0 {
+		return a.limited(ctx, from, p, ByPassword, wait)
+	}
+	kept := ""
+	if p != nil {
+		kept = p.Password
+	}
+	right, err := a.holds(ctx, kept, password)
+	if err != nil || right {
+		return err
+	}
+	if err := a.write(ctx, func(tx Tx) error { return a.refuse(tx, p, from, ByPassword, true) }); err != nil {
+		return err
+	}
+	return ErrRefused
 }

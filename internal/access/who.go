@@ -104,3 +104,13 @@ func (w *Who) Units(p Permission) []string {
 	slices.Sort(out)
 	return out
 }
+
+// Look is a look beyond the own unit in an emergency.
+type Look struct {
+	ID     string    `json:"id"`
+	Person string    `json:"person"`
+	Unit   string    `json:"unit"` // the one that is looked at
+	Reason string    `json:"reason"`
+	From   time.Time `json:"from"`
+	Until  time.Time `json:"until"`
+}
