@@ -98,6 +98,10 @@ var table = map[string]row{
 			"github.com/go-jose/go-jose/v4", "github.com/alexedwards/scs/v2"},
 		why: "who may do what, whatever the face and the driver",
 	},
+	"internal/access/accesstest": {
+		module: []string{"internal/access", "internal/journal"},
+		why:    "tests of every package that stands on access use it",
+	},
 	"internal/delivery": {
 		module: []string{"handover", "handover/entry", "internal/journal", "fhir"},
 		others: []string{"golang.org/x/oauth2", "github.com/go-jose/go-jose/v4"},
@@ -147,6 +151,7 @@ var table = map[string]row{
 // tests are packages that product code never imports.
 var tests = []string{
 	"internal/archtest", "internal/store/storetest", "internal/oracle", "internal/onetruth", "internal/wardtest", "internal/cli/clitest",
+	"internal/access/accesstest",
 	"fhir/internal/fixture",
 	"examples",
 }
