@@ -1,0 +1,86 @@
+package web
+
+import (
+	"context"
+	"errors"
+	"log/slog"
+	"net/http"
+	"net/netip"
+	"sync"
+	"time"
+
+	"cotline/internal/access"
+	"cotline/internal/journal"
+)
+
+// Config is what a server stands on.
+type Config struct {
+	Units   map[string]*journal.Journal // by key
+	Access  *access.Access
+	Now     func() time.Time
+	Log     *slog.Logger
+	TLS     bool           // pages go over TLS, from here or from the proxy
+	Proxies []netip.Prefix // whose word on addresses is taken
+	Limits  Limits         // zero: DefaultLimits
+	// Settled is called when the first keeper has made her account; nil: nobody waits for it.
+	Settled func()
+}
+
+// Server answers requests.
+type Server struct {
+	Config
+	units   map[string]*Live
+	pages   pages
+	routes  []route
+	handler http.Handler
+	cookies access.Cookies
+	traced  traced
+	often   rates
+	guess   rates
+	settled sync.Once
+}
+
+// New makes a server, with every template read and every route held to them.
+func New(c Config) (*Server, error) {
+	if c.Limits == (Limits{}) {
+		c.Limits = DefaultLimits
+	}
+	s := &Server{Config: c, units: map[string]*Live{}, cookies: access.Cookies{TLS: c.TLS}, routes: routes()}
+	s.traced.now, s.often.Rate, s.guess.Rate = c.Now, c.Limits.Often, c.Limits.Guess
+	for key, j := range c.Units {
+		s.units[key] = &Live{Journal: j, Now: c.Now, Log: c.Log}
+	}
+	var err error
+	if s.pages, err = readPages(); err != nil {
+		return nil, err
+	}
+	for _, r := range s.routes {
+		for _, name := range r.pages {
+			if s.pages[name] == nil {
+				return nil, errors.New("route " + r.path + ": no page " + name)
+			}
+		}
+	}
+	s.handler = s.harden(s.router())
+	return s, nil
+}
+
+// ServeHTTP answers a request.
+func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.handler.ServeHTTP(w, r) }
+
+// Warm compiles every unit, so that the first page does not wait for it. An error is told
+// by the page, too.
+func (s *Server) Warm(ctx context.Context) {
+	for _, l := range s.units {
+		if _, err := l.Look(ctx); err != nil {
+			s.Log.Error("the ward cannot be compiled", "error", err.Error())
+		}
+	}
+}
+
+// Close waits for what is compiled beside requests.
+func (s *Server) Close() {
+	for _, l := range s.units {
+		l.Close()
+	}
+}
