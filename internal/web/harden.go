@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/rand"
 	"net/http"
+	"time"
 )
 
 // policy lets a page have nothing but what this server sends as a file: no script or style
@@ -48,7 +49,9 @@ func (s *Server) harden(routed http.Handler) http.Handler {
 		r.Body = http.MaxBytesReader(w, r.Body, s.Limits.Body)
 		s.told(w, r, t, func(w http.ResponseWriter) {
 			switch {
-			case !s.often.take(t.address, s.Now()):
+			case s.OnlyProxies && !s.direct(r):
+				http.Error(w, "This server is asked through its proxy only.", http.StatusForbidden)
+			case !s.often.take(t.address, time.Now()):
 				r.Body = http.NoBody
 				often.ServeHTTP(w, r)
 			case sites.Check(r) != nil:

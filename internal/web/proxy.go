@@ -40,3 +40,10 @@ func (s *Server) address(r *http.Request) string {
 func (s *Server) trusted(ip netip.Addr) bool {
 	return slices.ContainsFunc(s.Proxies, func(p netip.Prefix) bool { return p.Contains(ip) })
 }
+
+// direct says whether a connection comes from a proxy that was named, or from this machine.
+func (s *Server) direct(r *http.Request) bool {
+	from, err := netip.ParseAddrPort(r.RemoteAddr)
+	ip := from.Addr().Unmap().WithZone("")
+	return err == nil && (ip.IsLoopback() || s.trusted(ip))
+}

@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"strconv"
 	"strings"
+	"time"
 
 	"github.com/gorilla/mux"
 
@@ -58,7 +59,7 @@ func (s *Server) answering(rt route) http.Handler {
 }
 
 func (s *Server) act(rt route, r *request) (answer, error) {
-	if rt.guessing && !s.guess.take(r.from.Address, s.Now()) {
+	if rt.guessing && !s.guess.take(r.from.Address, time.Now()) {
 		return answer{}, &access.Limited{Wait: s.Limits.Guess.Every}
 	}
 	if err := form(r); err != nil {

@@ -21,7 +21,9 @@ type Config struct {
 	Log     *slog.Logger
 	TLS     bool           // pages go over TLS, from here or from the proxy
 	Proxies []netip.Prefix // whose word on addresses is taken
-	Limits  Limits         // zero: DefaultLimits
+	// OnlyProxies refuses whoever is neither a proxy that was named nor this machine.
+	OnlyProxies bool
+	Limits      Limits // zero: DefaultLimits
 	// Settled is called when the first keeper has made her account; nil: nobody waits for it.
 	Settled func()
 }
