@@ -382,7 +382,8 @@ func TestSmartConfiguration(t *testing.T) {
 	const want = `{"token_endpoint":"https://cotline.example/token","grant_types_supported":["client_credentials"],` +
 		`"token_endpoint_auth_methods_supported":["private_key_jwt"],` +
 		`"token_endpoint_auth_signing_alg_values_supported":["RS384","ES384"],` +
-		`"scopes_supported":["system/*.rs","system/Patient.rs"],"capabilities":["client-confidential-asymmetric","permission-v2"]}`
+		`"scopes_supported":["system/*.rs","system/Patient.rs"],"code_challenge_methods_supported":["S256"],` +
+		`"capabilities":["client-confidential-asymmetric","permission-v2"]}`
 	if string(text) != want {
 		t.Errorf("%s", text)
 	}
