@@ -9,6 +9,7 @@ type SmartConfiguration struct {
 	AuthMethods   []string `json:"token_endpoint_auth_methods_supported"`
 	Algorithms    []string `json:"token_endpoint_auth_signing_alg_values_supported"`
 	Scopes        []string `json:"scopes_supported"`
+	Challenges    []string `json:"code_challenge_methods_supported"` // demanded, though there is no code to challenge
 	Capabilities  []string `json:"capabilities"`
 }
 
@@ -25,6 +26,7 @@ func (a *Access) Smart(types []string) SmartConfiguration {
 		AuthMethods:   []string{"private_key_jwt"},
 		Algorithms:    []string{"RS384", "ES384"},
 		Scopes:        scopes,
+		Challenges:    []string{"S256"},
 		Capabilities:  []string{"client-confidential-asymmetric", "permission-v2"},
 	}
 }

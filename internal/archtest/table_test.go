@@ -136,7 +136,7 @@ var table = map[string]row{
 		why:    "main is a shell",
 	},
 	"internal/archtest": {module: []string{}, why: "tests"},
-	"internal/store/storetest": {module: []string{"internal/journal"},
+	"internal/store/storetest": {module: []string{"internal/journal", "internal/access"},
 		others: []string{"github.com/google/go-cmp", "pgregory.net/rapid"}, why: "the suite that every driver passes"},
 	"internal/onetruth": {module: []string{}, why: "tests"},
 	"internal/wardtest": {

@@ -24,8 +24,8 @@ func older(t *testing.T, b *bench) *bench {
 	if err := b.Store.Close(); err != nil {
 		t.Fatal(err)
 	}
-	b.run(t, "DROP TABLE IF EXISTS in_force", "DROP TABLE top", "DROP TABLE node", "DROP TABLE link",
-		"ALTER TABLE signed DROP COLUMN form", "CREATE INDEX journal_infant ON journal (unit, infant, position)",
+	b.run(t, "DROP TABLE IF EXISTS access_item", "DROP TABLE IF EXISTS trace", "DROP TABLE IF EXISTS in_force", "DROP TABLE top",
+		"DROP TABLE node", "DROP TABLE link", "ALTER TABLE signed DROP COLUMN form", "CREATE INDEX journal_infant ON journal (unit, infant, position)",
 		"DELETE FROM goose_db_version WHERE version_id > 1")
 	if err := os.Remove(sqlite.HeadOf(b.path)); err != nil {
 		t.Fatal(err)
