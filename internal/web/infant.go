@@ -12,6 +12,7 @@ type infantPage struct {
 	stood
 	page.Told
 	Back     string
+	Charting string // path of charting, empty for who may not
 	Pictures []picture
 }
 
@@ -36,6 +37,9 @@ func showInfant(s *Server, r *request) (answer, error) {
 	}
 	screen := page.NewScreen(h)
 	p := infantPage{stood: s.stood(r.unit, snap, screen, h.At), Told: screen.Infant(f), Back: wardPath(r.unit)}
+	if r.who.May(r.unit, access.Chart) {
+		p.Charting = chartPath(r.unit, f.Infant)
+	}
 	for _, d := range page.Pictures(h, ward, f) {
 		drawn := template.HTML(d.SVG) // our own drawing, which escapes what was charted
 		p.Pictures = append(p.Pictures, picture{d.Name, pictureNames[d.Name], drawn})
