@@ -13,6 +13,7 @@ import (
 	"runtime"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"github.com/google/uuid"
@@ -35,9 +36,10 @@ type Program struct {
 	Asks           bool          // standard input is a terminal: questions can be asked
 	Colour         bool          // standard output is one
 
-	scratch scratch
-	taking  *sync.Mutex // held while entries are being taken
-	damaged bool        // it was said that the record is: whatever comes of the command, it is refused
+	scratch  scratch
+	patience *atomic.Int64 // how long the command may take to end by itself, above grace
+	taking   *sync.Mutex   // held while entries are being taken
+	damaged  bool          // it was said that the record is: whatever comes of the command, it is refused
 }
 
 // OS is the program on the streams, clock and environment of the process.

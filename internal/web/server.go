@@ -48,7 +48,7 @@ func New(c Config) (*Server, error) {
 		c.Limits = DefaultLimits
 	}
 	s := &Server{Config: c, units: map[string]*Live{}, cookies: access.Cookies{TLS: c.TLS}, routes: routes()}
-	s.traced.now, s.often.Rate, s.guess.Rate = c.Now, c.Limits.Often, c.Limits.Guess
+	s.often.Rate, s.guess.Rate = c.Limits.Often, c.Limits.Guess
 	for key, j := range c.Units {
 		s.units[key] = &Live{Journal: j, Now: c.Now, Log: c.Log}
 	}
