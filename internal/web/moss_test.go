@@ -2,11 +2,12 @@ package web
 
 import (
 	"bytes"
-	"io"
 	"slices"
+	"strings"
 	"sync"
 	"testing"
 
+	"cotline/internal/journal"
 	"cotline/internal/ward"
 	"cotline/internal/wardtest"
 )
@@ -29,7 +30,13 @@ func mossRecord(t testing.TB) *record {
 // locked is a log that several write to.
 type locked struct {
 	mu sync.Mutex
-	b  io.Writer
+	b  strings.Builder
+}
+
+func (l *locked) String() string {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.b.String()
 }
 
 func (l *locked) Write(p []byte) (int, error) {
@@ -37,3 +44,6 @@ func (l *locked) Write(p []byte) (int, error) {
 	defer l.mu.Unlock()
 	return l.b.Write(p)
 }
+
+// finding is something wrong with a record.
+var finding = journal.Finding{Position: 7, What: "the chain does not hold"}

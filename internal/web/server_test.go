@@ -24,7 +24,7 @@ type bench struct {
 	fern   *record
 	moss   *record
 	url    string
-	log    *strings.Builder
+	log    *locked
 }
 
 // people of each bench: what each is called says what she is.
@@ -43,14 +43,14 @@ var people = map[string]struct {
 func newServer(t testing.TB, change func(*Config)) *bench {
 	t.Helper()
 	a, store, _ := accesstest.New("fern")
-	b := &bench{access: a, store: store, fern: demoRecord(t), moss: mossRecord(t), log: &strings.Builder{}}
+	b := &bench{access: a, store: store, fern: demoRecord(t), moss: mossRecord(t), log: &locked{}}
 	a.Now = b.fern.clock.Now
 	for name, p := range people {
 		accesstest.Add(t, a, p.unit, name, p.roles...)
 	}
 	c := Config{
 		Units:  map[string]*journal.Journal{"fern": b.fern.Journal, "moss": b.moss.Journal},
-		Access: a, Now: b.fern.clock.Now, Log: slog.New(slog.NewTextHandler(&locked{b: b.log}, &slog.HandlerOptions{Level: slog.LevelDebug})),
+		Access: a, Now: b.fern.clock.Now, Log: slog.New(slog.NewTextHandler(b.log, &slog.HandlerOptions{Level: slog.LevelDebug})),
 		Limits: DefaultLimits,
 	}
 	c.Limits.Often, c.Limits.Guess = Rate{}, Rate{}
