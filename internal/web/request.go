@@ -174,7 +174,10 @@ func (s *Server) note(ctx context.Context, r *request, e access.Event) error {
 	if r.refresh() && !s.traced.due(r.who.Session, e) {
 		return nil
 	}
-	if err := s.Access.Note(ctx, r.who, r.from, e); err != nil {
+	s.noting.Lock() // in turn: those who wait for the store's own lock wait by chance
+	err := s.Access.Note(ctx, r.who, r.from, e)
+	s.noting.Unlock()
+	if err != nil {
 		return err
 	}
 	s.traced.keep(r.who.Session, e)

@@ -40,6 +40,7 @@ type Server struct {
 	often   rates
 	guess   rates
 	settled sync.Once
+	noting  sync.Mutex
 }
 
 // New makes a server, with every template read and every route held to them.
