@@ -11,6 +11,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"cotline/fhir"
+	"cotline/handover"
 	"cotline/internal/access"
 )
 
@@ -31,7 +33,14 @@ code is 1. The trace holds keys and names of staff, never a patient's data. What
 cut off its end shows only against the chain that was printed before: note it.`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			return s.withAccess(cmd.Context(), func(a *access.Access) error { return p.runTrace(cmd.Context(), s, a, f) })
+			var policy *handover.Policy
+			if f.format == "fhir" {
+				var err error
+				if policy, _, err = s.ofUnit(cmd); err != nil {
+					return err
+				}
+			}
+			return s.withAccess(cmd.Context(), func(a *access.Access) error { return p.runTrace(cmd.Context(), s, a, f, policy) })
 		},
 	}
 	s.reading(cmd, "infant", "since")
@@ -39,11 +48,11 @@ cut off its end shows only against the chain that was printed before: note it.`,
 	flags.StringVar(&f.unit, "unit", unit, "the unit, by the record's key")
 	flags.StringVar(&f.who, "who", "", "this person or program alone, by the name to sign in by")
 	flags.StringSliceVar(&f.kinds, "kind", nil, "this kind of event alone; may stand more than once")
-	flags.StringVar(&f.format, "format", "text", "text, or json: an event a line")
+	flags.StringVar(&f.format, "format", "text", "text, json: an event a line, or fhir: an AuditEvent a line")
 	return cmd
 }
 
-func (p *Program) runTrace(ctx context.Context, s *settings, a *access.Access, f traceFlags) error {
+func (p *Program) runTrace(ctx context.Context, s *settings, a *access.Access, f traceFlags, policy *handover.Policy) error {
 	about := access.About{Infant: s.infant, Who: strings.ToLower(f.who)}
 	var err error
 	if about.Since, err = moment("since", s.since); err != nil {
@@ -56,9 +65,10 @@ func (p *Program) runTrace(ctx context.Context, s *settings, a *access.Access, f
 		}
 		about.Kinds = append(about.Kinds, kind)
 	}
-	show := map[string]func([]access.Event) error{"text": p.traceText, "json": p.traceJSON}[f.format]
+	show := map[string]func([]access.Event) error{"text": p.traceText, "json": p.traceJSON,
+		"fhir": func(events []access.Event) error { return p.traceFHIR(policy, events) }}[f.format]
 	if show == nil {
-		return unfit("format", f.format, "text or json")
+		return unfit("format", f.format, "text, json or fhir")
 	}
 	r, err := a.Trace(ctx, access.Console(), console, f.unit, about)
 	if err != nil {
@@ -100,6 +110,24 @@ func (p *Program) traceJSON(events []access.Event) error {
 		}
 	}
 	return nil
+}
+
+func (p *Program) traceFHIR(policy *handover.Policy, events []access.Event) error {
+	for _, e := range events {
+		text, err := fhir.AuditEvent(policy, auditOf(e))
+		if err != nil {
+			return err
+		}
+		if _, err := fmt.Fprintf(p.Stdout, "%s\n", text); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func auditOf(e access.Event) fhir.Audit {
+	return fhir.Audit{Unit: e.Unit, Position: e.Position, At: e.At, Kind: string(e.Kind), What: strings.TrimSpace(e.What + " " + e.Detail),
+		Infants: e.Infants, Whole: e.Whole, Who: e.Who, Program: e.Program, LetInBy: e.LetInBy, Whom: e.Whom, Address: e.Address}
 }
 
 func (p *Program) traceText(events []access.Event) error {
