@@ -19,6 +19,7 @@ import (
 	"github.com/google/uuid"
 	"github.com/mattn/go-isatty"
 
+	"cotline/internal/access"
 	"cotline/internal/journal"
 )
 
@@ -79,7 +80,7 @@ func exitCode(err error) int {
 	if errors.As(err, new(*journal.NoPolicy)) {
 		return exitRefused
 	}
-	for _, looked := range []error{journal.ErrDamaged, journal.ErrBehind, journal.ErrNewer} {
+	for _, looked := range []error{access.ErrDamaged, journal.ErrDamaged, journal.ErrBehind, journal.ErrNewer} {
 		if errors.Is(err, looked) {
 			return exitRefused
 		}

@@ -91,7 +91,7 @@ func (p *Program) root() *cobra.Command {
 	root.AddCommand(
 		p.demo(), p.chart(s), p.handover(s), p.bundle(s), p.ndjson(s), p.workbook(s), p.template(s), p.verify(s), p.backup(s),
 		p.restore(s), p.rechart(s), p.serve(s),
-		p.policyCommand(s), p.schema(), p.id(), p.codes(s),
+		p.policyCommand(s), p.schema(), p.id(), p.codes(s), p.people(s), p.programs(s), p.trace(s),
 	)
 	guarded(root)
 	return root

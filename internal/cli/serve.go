@@ -120,13 +120,13 @@ func (p *Program) serveRecord(ctx context.Context, s *settings, plan plan) error
 		return err
 	}
 	a := &access.Access{Store: store.Access(), Home: unit, Now: p.Now}
-	err = p.answer(ctx, s.journal(store), a, plan)
+	err = p.answer(ctx, s.journal(store), a, plan, func(address string) { p.say("listening on %s; end it with Ctrl-C", address) })
 	return errors.Join(err, store.Close())
 }
 
 // answer serves a journal until the context ends: first on this machine alone, where
-// nobody has an account.
-func (p *Program) answer(ctx context.Context, j *journal.Journal, a *access.Access, plan plan) error {
+// nobody has an account. Ready is told the address once it is listened on.
+func (p *Program) answer(ctx context.Context, j *journal.Journal, a *access.Access, plan plan, ready func(string)) error {
 	log := p.logger()
 	var speak *tls.Config
 	if plan.cert != "" {
@@ -136,11 +136,9 @@ func (p *Program) answer(ctx context.Context, j *journal.Journal, a *access.Acce
 		}
 		speak = c.Config()
 	}
-	settled := make(chan struct{})
 	server, err := web.New(web.Config{
 		Units: map[string]*journal.Journal{unit: j}, Access: a, Now: p.Now, Log: log,
 		TLS: speak != nil || len(plan.trusted) > 0, Proxies: plan.trusted, OnlyProxies: speak == nil && len(plan.trusted) > 0,
-		Settled: func() { close(settled) },
 	})
 	if err != nil {
 		return err
@@ -152,7 +150,7 @@ func (p *Program) answer(ctx context.Context, j *journal.Journal, a *access.Acce
 		return err
 	}
 	if !anyone {
-		if err := p.untilSettled(ctx, server, a, plan, speak, settled); err != nil || ctx.Err() != nil {
+		if err := p.untilSettled(ctx, server, a, plan, speak); err != nil || ctx.Err() != nil {
 			return err
 		}
 	}
@@ -160,13 +158,13 @@ func (p *Program) answer(ctx context.Context, j *journal.Journal, a *access.Acce
 	if err != nil {
 		return err
 	}
-	p.say("listening on %s; end it with Ctrl-C", addressOf(l, speak))
+	ready(addressOf(l, speak))
 	return server.Run(ctx, l)
 }
 
-// untilSettled listens on this machine alone until the first keeper has made her account.
-func (p *Program) untilSettled(ctx context.Context, server *web.Server, a *access.Access, plan plan, speak *tls.Config,
-	settled <-chan struct{}) error {
+// untilSettled listens on this machine alone until somebody has an account: the first
+// keeper by her link, or whom a command added meanwhile.
+func (p *Program) untilSettled(ctx context.Context, server *web.Server, a *access.Access, plan plan, speak *tls.Config) error {
 	token, err := a.FirstKeeper(ctx)
 	if err != nil {
 		return err
@@ -184,10 +182,14 @@ func (p *Program) untilSettled(ctx context.Context, server *web.Server, a *acces
 	first, end := context.WithCancel(ctx)
 	defer end()
 	go func() {
-		select {
-		case <-settled:
-			end()
-		case <-first.Done():
+		for first.Err() == nil {
+			if anyone, err := a.Anyone(first); anyone && err == nil {
+				end()
+			}
+			select {
+			case <-time.After(time.Second):
+			case <-first.Done():
+			}
 		}
 	}()
 	return server.Run(first, l)
@@ -261,13 +263,18 @@ func (p *Program) serveDemo(ctx context.Context, s *settings, plan plan) error {
 			return errors.Join(fmt.Errorf("the demo's people: %w", err), store.Close())
 		}
 	}
-	fmt.Fprintf(p.Stdout, "%s\n\nAn invented ward; its clock stands at %s.\nOpen http://%s/ and sign in with the password\n  %s\nas\n", page.Caution,
-		ward.DemoAt, plan.listen, demoPassword)
-	for _, x := range demoPeople {
-		fmt.Fprintf(p.Stdout, "  %-8s  %s\n", x.name, x.shown)
-	}
-	err = then.program.answer(ctx, then.journal(store), a, plan)
+	err = then.program.answer(ctx, then.journal(store), a, plan, p.demoServed)
 	return errors.Join(err, store.Close())
+}
+
+// demoServed says where the demo is, and as whom to look at it.
+func (p *Program) demoServed(address string) {
+	fmt.Fprintf(p.Stdout, "%s\n\nAn invented ward; its clock stands at %s.\nOpen %s/ and sign in with the password\n  %s\nas\n", // a console
+		page.Caution, ward.DemoAt, address, demoPassword)
+	for _, x := range demoPeople {
+		fmt.Fprintf(p.Stdout, "  %-8s  %s\n", x.name, x.shown) // a console
+	}
+	p.say("end it with Ctrl-C")
 }
 
 // standing is the program with a clock that stands.

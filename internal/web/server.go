@@ -24,8 +24,6 @@ type Config struct {
 	// OnlyProxies refuses whoever is neither a proxy that was named nor this machine.
 	OnlyProxies bool
 	Limits      Limits // zero: DefaultLimits
-	// Settled is called when the first keeper has made her account; nil: nobody waits for it.
-	Settled func()
 }
 
 // Server answers requests.
@@ -39,7 +37,6 @@ type Server struct {
 	traced  traced
 	often   rates
 	guess   rates
-	settled sync.Once
 	noting  sync.Mutex
 }
 
