@@ -26,7 +26,7 @@ type Access struct {
 	once     sync.Once
 	guesses  guesses
 	hashing  chan struct{} // one place for each hash that is made at once
-	nobody   string        // a hash that nobody's password is of
+	nobody   func() string // a hash that nobody's password is of, made when it is first needed
 	keys     keySets
 	provider provider
 }
@@ -46,7 +46,7 @@ func (a *Access) ready() {
 			a.HTTP = outbound()
 		}
 		a.hashing = make(chan struct{}, hashesAtOnce)
-		a.nobody = a.Hash.hash(a.random, []byte("nobody's"))
+		a.nobody = sync.OnceValue(func() string { return a.Hash.hash(a.random, []byte("nobody's")) })
 		a.guesses.now = a.Now
 	})
 }

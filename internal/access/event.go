@@ -62,6 +62,8 @@ type Event struct {
 	Device  string `json:"device,omitempty"`
 	Address string `json:"address,omitempty"`
 	Request string `json:"request,omitempty"`
+
+	Position int64 `json:"-"` // in the trace, where it was read from there
 }
 
 // mostInfants are named one by one in an event; of more it is the whole unit.

@@ -12,8 +12,9 @@ func (a *Access) holds(ctx context.Context, kept, password string) (bool, error)
 		return false, ctx.Err()
 	}
 	defer func() { <-a.hashing }()
+	nobody := a.nobody() // before anything tells one from the other
 	if _, _, _, err := parseHash(kept); err != nil {
-		matches(a.nobody, []byte(password))
+		matches(nobody, []byte(password))
 		return false, nil
 	}
 	return matches(kept, []byte(password)), nil

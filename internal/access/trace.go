@@ -82,7 +82,7 @@ func readTrace(v View, unit string, about About) (r Reading, err error) {
 		}
 		if wrong != "" {
 			r.Findings = append(r.Findings, journal.Finding{Position: row.Position, What: wrong})
-		} else if about.takes(&e) {
+		} else if e.Position = row.Position; about.takes(&e) {
 			r.Events = append(r.Events, e)
 		}
 		r.Head = journal.Head{Position: row.Position, Chain: row.Chain}

@@ -9,6 +9,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"cotline/internal/access"
+	"cotline/internal/journal"
 	"cotline/internal/store/sqlite"
 )
 
@@ -18,7 +20,8 @@ func (p *Program) restore(s *settings) *cobra.Command {
 		Use:   "restore -o FILE",
 		Short: "Make a fresh record of all that is whole in a damaged one",
 		Long: `restore reads a damaged record entry by entry and makes a fresh one of all that is
-whole, with its policies and signed handovers. It lists what is not, and then exits
+whole, with its policies and signed handovers, people, programs and trace; sessions
+are not taken along. It lists what is not, and then exits
 with 1. Nothing is mended or changed in place, and nothing is overwritten. What is
 missing must come from paper or from a backup.`,
 		Args: cobra.NoArgs,
@@ -35,11 +38,12 @@ func (p *Program) runRestore(ctx context.Context, s *settings, out string) error
 	if err := fresh(out); err != nil {
 		return err
 	}
-	j, err := s.open(ctx, false)
+	from, err := s.store(ctx, false)
 	if err != nil {
 		return err
 	}
-	defer j.Store.Close() // it was only read
+	defer from.Close() // it was only read
+	j := s.journal(from)
 	dir, err := os.MkdirTemp(filepath.Dir(out), ".cotline-*")
 	if err != nil {
 		return err
@@ -51,6 +55,11 @@ func (p *Program) runRestore(ctx context.Context, s *settings, out string) error
 		return err
 	}
 	r, err := j.Restore(ctx, into)
+	if err == nil {
+		var lost []journal.Finding
+		lost, err = access.Restore(ctx, from.Access(), into.Access())
+		r.Findings = append(r.Findings, lost...)
+	}
 	if err = errors.Join(err, into.Close()); err != nil {
 		return fmt.Errorf("record %s: %w", s.record, err)
 	}

@@ -67,18 +67,19 @@ func (s *Screen) line(f *handover.Summary) Line {
 	v, look := s.v.nearly(f), lookAt(f)
 	return Line{
 		Infant: f.Infant, Cot: spans(said(f.Cot)), Name: spans(nameOf(f)), Number: spans(number(f)), Support: spans(v.mode(f)),
-		Pressure: spans(settingSaid(f, "pressureCmH2O", "pressure")), Oxygen: spans(settingSaid(f, "fio2Percent", "FiO2")),
+		Pressure: spans(settingSaid(f, "pressureCmH2O")), Oxygen: spans(settingSaid(f, "fio2Percent")),
 		Interface: spans(s.faceSaid(f)), Now: eachSaid(look.Now), Know: eachSaid(look.Know), Due: factsOf(v.lineDue(f).Items),
 	}
 }
 
-// settingSaid is a setting in force with its unit: nothing where it does not apply.
-func settingSaid(f *handover.Summary, field, name string) string {
+// settingSaid is a setting in force with its unit, without its name: nothing where it does
+// not apply.
+func settingSaid(f *handover.Summary, field string) string {
 	for _, s := range f.Settings {
 		switch {
 		case s.Field != field:
 		case s.Fact == nil:
-			return name + " NOT CHARTED"
+			return "NOT CHARTED"
 		default:
 			return withUnit(s.Fact.Value.String(), handover.FieldOf("settings", field).Unit)
 		}
@@ -91,7 +92,7 @@ func (s *Screen) faceSaid(f *handover.Summary) string {
 	x := f.Interface.Value
 	switch {
 	case x == nil && f.Interface.Applies:
-		return "interface NOT CHARTED"
+		return "NOT CHARTED"
 	case x == nil:
 		return ""
 	case x.Type == "off":

@@ -58,8 +58,5 @@ func followLink(s *Server, r *request) (answer, error) {
 	if form.Problem != "" {
 		return answer{status: http.StatusUnprocessableEntity, page: "link", title: "Set your password", data: form}, nil
 	}
-	if first && s.Settled != nil {
-		s.settled.Do(s.Settled)
-	}
 	return answer{to: "/sign-in"}, nil
 }

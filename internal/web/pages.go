@@ -10,6 +10,7 @@ import (
 	"io/fs"
 	"net/http"
 	"path"
+	"slices"
 	"strings"
 
 	"cotline/internal/access"
@@ -62,14 +63,19 @@ type laid struct {
 	Units                       []string // whose infants may be seen
 	Data                        any
 	Request                     string
+	Beyond                      bool // there are other units, and one may look at them
 }
+
+// May says whether the layout shows the way to a page.
+func (l laid) May(p access.Permission) bool { return l.Who.May(l.Who.Unit, p) }
 
 // render writes a page. A page that updates itself asks for its main part alone.
 func (s *Server) render(w io.Writer, r *request, a answer) error {
 	t := s.pages[a.page]
 	l := laid{Title: a.title, Theme: themeOf(r), Caution: page.Caution, Path: r.URL.RequestURI(), Who: r.who, Data: a.data, Request: r.id}
 	if r.who != nil {
-		l.Units = r.who.Units(access.ReadInfants)
+		l.Units = slices.DeleteFunc(r.who.Units(access.ReadInfants), func(unit string) bool { return s.units[unit] == nil })
+		l.Beyond = l.May(access.LookBeyond) && len(s.units) > len(l.Units)
 	}
 	if r.refresh() {
 		return t.ExecuteTemplate(w, "main", l)

@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"net/http"
+	"net/url"
 	"strconv"
 	"strings"
 	"time"
@@ -23,8 +24,16 @@ type request struct {
 	id   string
 }
 
-// part is a variable of the path.
-func (r *request) part(name string) string { return mux.Vars(r.Request)[name] }
+// part is a variable of the path; one that is badly written is empty, and nothing's name.
+func part(r *http.Request, name string) string {
+	text, err := url.PathUnescape(mux.Vars(r)[name])
+	if err != nil {
+		return ""
+	}
+	return text
+}
+
+func (r *request) part(name string) string { return part(r.Request, name) }
 
 // refresh says whether a page that is open asks by itself.
 func (r *request) refresh() bool { return r.Header.Get("X-Refresh") == "1" }
@@ -49,7 +58,7 @@ func (s *Server) answering(rt route) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, h *http.Request) {
 		t := tellingOf(h)
 		t.route = rt.path
-		r := &request{Request: h, id: t.id, from: s.cookies.Origin(h, t.address, t.id), unit: mux.Vars(h)["unit"]}
+		r := &request{Request: h, id: t.id, from: s.cookies.Origin(h, t.address, t.id), unit: part(h, "unit")}
 		a, err := s.act(rt, r)
 		if err != nil {
 			a = s.refusal(r, err)
@@ -165,7 +174,10 @@ func (s *Server) note(ctx context.Context, r *request, e access.Event) error {
 	if r.refresh() && !s.traced.due(r.who.Session, e) {
 		return nil
 	}
-	if err := s.Access.Note(ctx, r.who, r.from, e); err != nil {
+	s.noting.Lock() // in turn: those who wait for the store's own lock wait by chance
+	err := s.Access.Note(ctx, r.who, r.from, e)
+	s.noting.Unlock()
+	if err != nil {
 		return err
 	}
 	s.traced.keep(r.who.Session, e)

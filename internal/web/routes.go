@@ -40,8 +40,14 @@ func routes() []route {
 		{post, "/sign-out", signedIn, signOut, nil, false},
 		{get, "/", signedIn, home, []string{"home"}, false},
 		{post, "/theme", open, setTheme, nil, false},
-		{get, "/sessions", access.OwnAccount, showSessions, []string{"sessions"}, false},
-		{post, "/sessions/end", access.OwnAccount, endSession, nil, false},
+		{get, "/account", access.OwnAccount, showAccount, []string{"account"}, false},
+		{post, "/account/sessions/end", access.OwnAccount, endSession, nil, false},
+		{post, "/account/password", access.OwnAccount, changePassword, []string{"account"}, true},
+		{post, "/account/pin", access.OwnAccount, setPIN, []string{"account"}, true},
+		{get, "/let-in", access.LetIn, showLetIn, []string{"let-in"}, false},
+		{post, "/let-in", access.LetIn, letIn, []string{"let-in"}, false},
+		{get, "/beyond", access.LookBeyond, showBeyond, []string{"beyond"}, false},
+		{post, "/beyond", access.LookBeyond, lookBeyond, []string{"beyond"}, false},
 		{get, "/units/{unit}/ward", access.ReadInfants, showWard, []string{"ward"}, false},
 		{get, "/units/{unit}/infants/{infant}", access.ReadInfants, showInfant, []string{"infant"}, false},
 		{get, "/units/{unit}/chart", access.Chart, showMenu, []string{"chart-menu"}, false},
@@ -70,7 +76,7 @@ func routes() []route {
 // router finds the route of a request. What it does not find is answered as what may not
 // be seen.
 func (s *Server) router() http.Handler {
-	m := mux.NewRouter()
+	m := mux.NewRouter().UseEncodedPath().SkipClean(true) // a path is what it says, and leads nowhere else
 	for _, r := range s.routes {
 		methods := []string{r.method}
 		if r.method == http.MethodGet {

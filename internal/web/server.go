@@ -24,8 +24,6 @@ type Config struct {
 	// OnlyProxies refuses whoever is neither a proxy that was named nor this machine.
 	OnlyProxies bool
 	Limits      Limits // zero: DefaultLimits
-	// Settled is called when the first keeper has made her account; nil: nobody waits for it.
-	Settled func()
 }
 
 // Server answers requests.
@@ -39,7 +37,7 @@ type Server struct {
 	traced  traced
 	often   rates
 	guess   rates
-	settled sync.Once
+	noting  sync.Mutex
 }
 
 // New makes a server, with every template read and every route held to them.
@@ -48,7 +46,7 @@ func New(c Config) (*Server, error) {
 		c.Limits = DefaultLimits
 	}
 	s := &Server{Config: c, units: map[string]*Live{}, cookies: access.Cookies{TLS: c.TLS}, routes: routes()}
-	s.traced.now, s.often.Rate, s.guess.Rate = c.Now, c.Limits.Often, c.Limits.Guess
+	s.often.Rate, s.guess.Rate = c.Limits.Often, c.Limits.Guess
 	for key, j := range c.Units {
 		s.units[key] = &Live{Journal: j, Now: c.Now, Log: c.Log}
 	}

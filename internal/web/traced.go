@@ -14,7 +14,6 @@ const tracedEvery = 10 * time.Minute
 
 // traced remembers what was traced of late.
 type traced struct {
-	now  func() time.Time
 	mu   sync.Mutex
 	when map[string]time.Time
 }
@@ -31,8 +30,7 @@ func (t *traced) due(session string, e access.Event) bool {
 	t.mu.Lock()
 	defer t.mu.Unlock()
 	last, known := t.when[tracedKey(session, e)]
-	age := t.now().Sub(last)
-	return !known || age >= tracedEvery || age < 0
+	return !known || time.Since(last) >= tracedEvery
 }
 
 // keep remembers one that was.
@@ -42,5 +40,5 @@ func (t *traced) keep(session string, e access.Event) {
 	if t.when == nil || len(t.when) >= mostTraced {
 		t.when = map[string]time.Time{}
 	}
-	t.when[tracedKey(session, e)] = t.now()
+	t.when[tracedKey(session, e)] = time.Now()
 }
