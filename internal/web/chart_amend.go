@@ -235,6 +235,7 @@ type chartedPage struct {
 
 type takenView struct {
 	Said, By, Token string
+	What            string // in a word or two
 	Undone          bool
 	Undo, Correct   string // paths, empty where it cannot be
 }
@@ -273,7 +274,8 @@ func showCharted(s *Server, r *request) (answer, error) {
 	}
 	amended := entry.Amendments(all)
 	for _, e := range made {
-		t := takenView{Said: c.words(record, all, e), By: e.By, Token: uuid.NewString()}
+		k, _ := entry.KindOf(e.Kind)
+		t := takenView{Said: c.words(record, all, e), By: e.By, Token: uuid.NewString(), What: lower(k.Label)}
 		of := e.ID
 		if e.Amends() {
 			of = e.Reference("of")

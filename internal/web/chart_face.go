@@ -13,7 +13,8 @@ func whole(n int) string { return strconv.Itoa(n) }
 
 // lower is a label within a sentence, but for abbreviations.
 func lower(label string) string {
-	if len(label) > 1 && label[1] >= 'A' && label[1] <= 'Z' {
+	first, _, _ := strings.Cut(label, " ")
+	if strings.ToLower(first[1:]) != first[1:] {
 		return label
 	}
 	return strings.ToLower(label[:1]) + label[1:]

@@ -473,7 +473,7 @@ func TestUndo(t *testing.T) {
 	path, posted := v.open(t, f, "round")
 	to := mustGoOn(t, v.post(t, path, with(posted, "observations.spo2Percent", "71")))
 	page := v.get(t, to)
-	if page.status != http.StatusOK || !strings.Contains(page.body, "Undo: ") || !strings.Contains(page.body, "71") {
+	if page.status != http.StatusOK || !strings.Contains(page.body, "Undo observations") || !strings.Contains(page.body, "71") {
 		t.Fatal(page.status, page.body)
 	}
 	before := b.held(t).Head.Position
@@ -488,7 +488,7 @@ func TestUndo(t *testing.T) {
 	if len(taken) != 1 || taken[0].Kind != "retraction" || taken[0].Reference("of") != made.ID || taken[0].By != "nurse" {
 		t.Fatalf("%v", taken)
 	}
-	if page = v.get(t, to); !strings.Contains(page.body, "Undone:") || strings.Contains(page.body, "Undo: ") {
+	if page = v.get(t, to); !strings.Contains(page.body, "Undone:") || strings.Contains(page.body, "Undo observations") {
 		t.Error(page.body)
 	}
 }

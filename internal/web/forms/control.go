@@ -71,7 +71,7 @@ func (a *Asked) control(name string, s *entry.Spec, posted url.Values, faults Fa
 	c.fault(faults)
 	switch s.Type {
 	case entry.Number, entry.Whole:
-		c.As, c.Help = AsNumber, joined(s.Help, rangeOf(s))
+		c.As = AsNumber
 	case entry.Flag:
 		c.As, c.Options = AsChoice, choices(c.Value, []Option{{Value: "yes", Label: "yes"}, {Value: "no", Label: "no"}})
 	case entry.Instant:
@@ -271,15 +271,4 @@ func picked(from []Option, values []string) []Option {
 		out[i].Checked = slices.Contains(values, out[i].Value)
 	}
 	return out
-}
-
-func rangeOf(s *entry.Spec) string {
-	if s.Min == "" {
-		return ""
-	}
-	return s.Min + " to " + s.Max
-}
-
-func joined(parts ...string) string {
-	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), ", ")
 }
