@@ -55,7 +55,7 @@ func (s *Server) charting(r *request) (*charting, error) {
 
 // asked is what forms are made for, charted at a moment unless they say otherwise.
 func (c *charting) asked(now time.Time) *forms.Asked {
-	a := &forms.Asked{Policy: c.policy, Now: now, Choices: map[string][]forms.Option{"task": {}}}
+	a := &forms.Asked{Policy: c.policy, Now: now, Choices: map[string][]forms.Option{"task": {}}, Round: len(c.parts) > 1}
 	tasks := c.snap.handover.Tasks
 	if c.summary != nil {
 		tasks = c.summary.Tasks

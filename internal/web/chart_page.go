@@ -60,10 +60,44 @@ func (c *charting) around(p *chartPage, faults forms.Faults) {
 		if name == "" {
 			p.Problem = f.Text
 		} else {
-			p.Faults = append(p.Faults, faultLink{name, f.Text})
+			p.Faults = append(p.Faults, faultLink{name, led(p.labels()[name], f.Text)})
 		}
 	}
 	slices.SortFunc(p.Faults, func(a, b faultLink) int { return cmp.Compare(a.Name, b.Name) })
+}
+
+// led puts the name of what is wrong before what is wrong.
+func led(label, text string) string {
+	if label == "" {
+		return text
+	}
+	return label + ": " + text
+}
+
+// labels are those of all that is asked, by the names of inputs.
+func (p *chartPage) labels() map[string]string {
+	out := map[string]string{"at": "When"}
+	var add func([]*forms.Control)
+	add = func(all []*forms.Control) {
+		for _, x := range all {
+			out[x.Name] = x.Label
+			add(x.In)
+		}
+	}
+	for _, v := range p.Parts {
+		add(v.Controls)
+		add(v.More)
+		if v.Skin != nil {
+			for _, s := range v.Skin.Sites {
+				out[s.Name] = s.Label
+				add(s.Controls)
+			}
+		}
+		for _, x := range v.Causes {
+			add(x.Causes)
+		}
+	}
+	return out
 }
 
 // menuPage leads to what can be charted.

@@ -39,7 +39,7 @@ type siteView struct {
 }
 
 // siteSpecs are the fields of a site, without its name.
-func siteSpecs(p *sheetPart) []entry.Spec { return slices.Clone(p.kind.Fields[0].Of[1:]) }
+func siteSpecs(p *sheetPart) []entry.Spec { return p.kind.Fields[0].Of[1:] }
 
 func siteInput(p *sheetPart, site string) string { return p.name + "." + site }
 
@@ -58,10 +58,8 @@ func (skinMap) ask(c *charting, p *sheetPart, a *forms.Asked, faults forms.Fault
 			x := c.summary.Skin.Sites[i]
 			s.Last = forms.Say(x.Finding) + ", " + age(x.At, c.now)
 		}
-		specs := siteSpecs(p)
-		specs[0].Required = false // nothing chosen is what one touch may call intact
-		s.Controls = a.Controls(name, specs, c.posted, faults)
-		s.Controls[0].Options[0].Label = "nothing chosen"
+		s.Controls = a.Controls(name, siteSpecs(p), c.posted, faults)
+		s.Controls[0].Options[0].Label = "nothing chosen" // what one touch may call intact
 		if f := faults[name]; f != nil {
 			s.Fault = f.Text
 		}

@@ -48,7 +48,7 @@ func sent(out url.Values, controls []*Control) {
 				if row.RowName != "" {
 					out.Add(c.Name, row.RowName)
 				}
-				sent(out, row.In)
+				sent(out, []*Control{row})
 			}
 		default:
 			out.Set(c.Name, c.Value)
