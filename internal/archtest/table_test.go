@@ -110,7 +110,7 @@ var table = map[string]row{
 	"internal/web": {
 		module: []string{"handover", "handover/entry", "internal/journal", "internal/access", "internal/intake", "fhir/...",
 			"internal/page", "internal/sheets"},
-		others: []string{"github.com/gorilla/mux", "github.com/alexedwards/scs/v2", "github.com/google/uuid"},
+		others: []string{"github.com/gorilla/mux", "github.com/google/uuid", "golang.org/x/time"},
 		never:  []string{"storage"},
 		why:    "pages know what is kept, never how",
 	},
