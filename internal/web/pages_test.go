@@ -110,7 +110,8 @@ func TestInfantIsTraced(t *testing.T) {
 			t.Errorf("%s: %d", f.Cot, got.status)
 		}
 		v.get(t, infantPath("fern", f.Infant))
-		r, err := b.access.Trace(t.Context(), console, from, "fern", access.About{Infant: f.Infant, Who: "nurse", Kinds: []access.EventKind{access.Read}})
+		about := access.About{Infant: f.Infant, Who: "nurse", Kinds: []access.EventKind{access.Read}}
+		r, err := b.access.Trace(t.Context(), console, from, "fern", about)
 		if err != nil || len(r.Events) != 2 || r.Events[0].What != "infant" {
 			t.Errorf("%s: %v %v", f.Cot, r.Events, err)
 		}
@@ -211,7 +212,8 @@ func TestAccount(t *testing.T) {
 	if got.status != http.StatusUnprocessableEntity {
 		t.Errorf("%d", got.status)
 	}
-	if got := tablet.post(t, "/account/pin", url.Values{"password": {accesstest.Password}, "pin": {"260381"}}); got.status != http.StatusOK {
+	got = tablet.post(t, "/account/pin", url.Values{"password": {accesstest.Password}, "pin": {"260381"}})
+	if got.status != http.StatusOK {
 		t.Errorf("%d %s", got.status, got.body)
 	}
 	tablet.post(t, "/sign-out", nil)
