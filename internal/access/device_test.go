@@ -111,7 +111,12 @@ func TestSetPIN(t *testing.T) {
 	on := access.Origin{Address: "a", Device: in.Device}
 	is(t, "without the password", a.SetPIN(ctx, in.Who, on, "wrong", pin), access.ErrRefused)
 	other := accesstest.In(t, a, "olga").Device
-	is(t, "on a device that she is not on", a.SetPIN(ctx, in.Who, access.Origin{Device: other}, accesstest.Password, pin), access.ErrRefused)
+	is(
+		t,
+		"on a device that she is not on",
+		a.SetPIN(ctx, in.Who, access.Origin{Device: other}, accesstest.Password, pin),
+		access.ErrRefused,
+	)
 	is(t, "nobody", a.SetPIN(ctx, nil, on, accesstest.Password, pin), access.ErrNotAllowed)
 	for _, bad := range []string{"", "12345", "123456", "654321", "111111", "112233", "49381x", "4938170000000", "４９３８１７"} {
 		if err := a.SetPIN(ctx, in.Who, on, accesstest.Password, bad); err == nil {

@@ -126,8 +126,20 @@ func (p *Program) traceFHIR(policy *handover.Policy, events []access.Event) erro
 }
 
 func auditOf(e access.Event) fhir.Audit {
-	return fhir.Audit{Unit: e.Unit, Position: e.Position, At: e.At, Kind: string(e.Kind), What: strings.TrimSpace(e.What + " " + e.Detail),
-		Infants: e.Infants, Whole: e.Whole, Who: e.Who, Program: e.Program, LetInBy: e.LetInBy, Whom: e.Whom, Address: e.Address}
+	return fhir.Audit{
+		Unit:     e.Unit,
+		Position: e.Position,
+		At:       e.At,
+		Kind:     string(e.Kind),
+		What:     strings.TrimSpace(e.What + " " + e.Detail),
+		Infants:  e.Infants,
+		Whole:    e.Whole,
+		Who:      e.Who,
+		Program:  e.Program,
+		LetInBy:  e.LetInBy,
+		Whom:     e.Whom,
+		Address:  e.Address,
+	}
 }
 
 func (p *Program) traceText(events []access.Event) error {

@@ -91,7 +91,13 @@ func noItems(t *testing.T, open func() access.Store) {
 func itemsComeBack(t *testing.T, open func() access.Store) {
 	want := []access.Item{
 		{Unit: "fern", Kind: "person", Key: "o'neil\x7f; DROP TABLE", Owner: "ø", Body: []byte{0, 1, 255}},
-		{Unit: "moss", Kind: "link", Key: strings.Repeat("k", 500), Until: time.Unix(1795800000, 0).UTC(), Body: []byte(strings.Repeat("x", 1<<17))},
+		{
+			Unit:  "moss",
+			Kind:  "link",
+			Key:   strings.Repeat("k", 500),
+			Until: time.Unix(1795800000, 0).UTC(),
+			Body:  []byte(strings.Repeat("x", 1<<17)),
+		},
 	}
 	s := open()
 	writeAccess(t, s, func(tx access.Tx) error {
@@ -122,7 +128,12 @@ func itemsReplaced(t *testing.T, open func() access.Store) {
 		writeAccess(t, s, func(tx access.Tx) error { return tx.Put(i) })
 	}
 	got, _ := get(t, s, "a", "k")
-	same(t, "item", got, access.Item{Unit: "moss", Kind: "a", Key: "k", Owner: "y", Until: time.Unix(1795800001, 0).UTC(), Body: []byte("2")})
+	same(
+		t,
+		"item",
+		got,
+		access.Item{Unit: "moss", Kind: "a", Key: "k", Owner: "y", Until: time.Unix(1795800001, 0).UTC(), Body: []byte("2")},
+	)
 	writeAccess(t, s, func(tx access.Tx) error { return errors.Join(tx.Remove("a", "k"), tx.Remove("a", "none")) })
 	if _, found := get(t, s, "a", "k"); found {
 		t.Error("it is there")
