@@ -207,3 +207,18 @@ func TestProviderNamesItself(t *testing.T) {
 	_, _, err = a.SendElsewhere(ctx)
 	is(t, "none", err, access.ErrProvider)
 }
+
+// Of what the provider gives nothing stays but who it was.
+func TestSecretsOfElsewhereAreNotKept(t *testing.T) {
+	a, p, clock := elsewhere(t)
+	browser, state, nonce := send(t, a, p)
+	p.good(clock, nonce)
+	_, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+	fits(t, "back", err)
+	all := a.Store.(*accesstest.Memory).Everything()
+	for _, secret := range []string{browser, state, nonce, "the-code", "4711", "eyJ"} {
+		if strings.Contains(all, secret) {
+			t.Errorf("%s is kept", secret)
+		}
+	}
+}
