@@ -64,8 +64,7 @@ func (a *Access) seat(tx Tx, p *account, from Origin) (key, token string, err er
 	return key, token, tx.Put(a.deviceItem(p.Unit, key, d))
 }
 
-// Digits of a PIN: NIST SP 800-63B-4 asks for at least four of an activation secret and
-// recommends six.
+// Digits of a PIN, this project's own choice: with five tries, one in 200,000 is guessed.
 const (
 	shortestPIN = 6
 	longestPIN  = 12
