@@ -27,6 +27,7 @@ func RunAccess(t *testing.T, fresh NewAccess) {
 		"panic keeps nothing": accessPanicKeepsNothing,
 		"trace follows":       traceFollows,
 		"traces are apart":    tracesApart,
+		"mark of a trace":     traceMark,
 		"one state":           accessOneState,
 		"writers take turns":  accessTurns,
 	} {
@@ -144,7 +145,9 @@ func itemsListed(t *testing.T, open func() access.Store) {
 	s := open()
 	writeAccess(t, s, func(tx access.Tx) error {
 		for i, owner := range []string{"y", "x", "y"} {
-			if err := tx.Put(access.Item{Unit: fmt.Sprint(i), Kind: "a", Key: fmt.Sprint(9 - i), Owner: owner, Body: []byte("{}")}); err != nil {
+			if err := tx.Put(access.Item{
+				Unit: fmt.Sprint(i), Kind: "a", Key: fmt.Sprint(9 - i), Owner: owner, Body: []byte("{}"),
+			}); err != nil {
 				return err
 			}
 		}
@@ -169,7 +172,9 @@ func itemsSwept(t *testing.T, open func() access.Store) {
 	s, now := open(), time.Unix(1795800000, 0)
 	writeAccess(t, s, func(tx access.Tx) error {
 		var errs []error
-		for key, until := range map[string]time.Time{"ever": {}, "now": now, "before": now.Add(-time.Second), "after": now.Add(time.Second)} {
+		for key, until := range map[string]time.Time{
+			"ever": {}, "now": now, "before": now.Add(-time.Second), "after": now.Add(time.Second),
+		} {
 			errs = append(errs, tx.Put(access.Item{Unit: "u", Kind: "a", Key: key, Until: until, Body: []byte("{}")}))
 		}
 		return errors.Join(append(errs, tx.Sweep(now))...)
@@ -246,6 +251,24 @@ func tracesApart(t *testing.T, open func() access.Store) {
 		same(t, "units", units, []string{"fern", "moss"})
 		return err
 	})
+}
+
+// The mark is where a trace ended; a driver that has none says so.
+func traceMark(t *testing.T, open func() access.Store) {
+	s := open()
+	of := func(unit string) (m journal.Mark) {
+		readAccess(t, s, func(v access.View) (err error) { m, err = v.TraceMark(unit); return err })
+		return m
+	}
+	same(t, "before", of(unit), journal.Mark{})
+	for range 3 {
+		writeAccess(t, s, func(tx access.Tx) error { return errors.Join(addTrace(tx, unit, "{}"), addTrace(tx, "another", "{}")) })
+		rows := traceOf(t, s, unit, 0)
+		last := rows[len(rows)-1]
+		if m := of(unit); m.State != journal.Unmarked {
+			same(t, "mark", m, journal.Mark{Head: journal.Head{Position: last.Position, Chain: last.Chain}, State: journal.Marked})
+		}
+	}
 }
 
 func accessOneState(t *testing.T, open func() access.Store) {
