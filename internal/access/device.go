@@ -167,8 +167,12 @@ func (a *Access) canChangeOver(p *account, s *seat) bool {
 func (a *Access) ChangeOver(ctx context.Context, from Origin, typed, pin string) (in SignedIn, err error) {
 	a.ready()
 	name, _ := cleanName(typed)
-	if wait := a.guesses.take(name, from, true); wait > 0 {
-		return in, a.limited(ctx, from, nil, ByPIN, wait)
+	trusted := false // a token that is no device's is as good as none
+	if err := a.read(ctx, func(v View) (err error) { trusted, err = a.knows(v, from, name); return err }); err != nil {
+		return in, err
+	}
+	if wait := a.guesses.take(name, from, trusted); wait > 0 {
+		return in, a.limited(ctx, from, name, trusted, nil, ByPIN, wait)
 	}
 	kept := ""
 	if err := a.write(ctx, func(tx Tx) error {

@@ -134,3 +134,25 @@ func TestPINEndsWithThePassword(t *testing.T) {
 	_, err = a.ChangeOver(ctx, tablet, "maeve", pin)
 	is(t, "PIN", err, access.ErrRefused)
 }
+
+// A made-up device has no tries of its own, and a device that knows her is not held up by
+// what others try from its address.
+func TestMadeUpDevicesHaveNoTries(t *testing.T) {
+	a, _, _ := ward(t)
+	_, tablet := withPIN(t, a, "maeve", "")
+	tries := 0
+	for ; tries < 100; tries++ {
+		from := access.Origin{Address: tablet.Address, Device: accesstest.Token(tries)}
+		if _, err := a.ChangeOver(ctx, from, "maeve", pin); limited(err) {
+			break
+		}
+	}
+	if tries != 5 {
+		t.Errorf("%d tries", tries)
+	}
+	for i := range 40 { // the address is used up
+		a.SignIn(ctx, access.Origin{Address: tablet.Address}, "n"+string(rune('a'+i)), "wrong")
+	}
+	_, err := a.ChangeOver(ctx, tablet, "maeve", pin)
+	fits(t, "on her tablet", err)
+}

@@ -69,7 +69,7 @@ func (a *Access) ByCode(ctx context.Context, from Origin, typed, text string) (i
 	a.ready()
 	name, _ := cleanName(typed)
 	if wait := a.guesses.take(name, from, false); wait > 0 {
-		return in, a.limited(ctx, from, nil, ByLetIn, wait)
+		return in, a.limited(ctx, from, name, false, nil, ByLetIn, wait)
 	}
 	text = strings.ToUpper(strings.NewReplacer(" ", "", "-", "").Replace(text[:min(len(text), 64)]))
 	var c code

@@ -45,7 +45,7 @@ func (p *Program) runRestore(ctx context.Context, s *settings, out, identity str
 		return err
 	}
 	defer os.RemoveAll(dir) // what is left of it is not the record
-	named := s.record // in what is told
+	named := s.record       // in what is told
 	if identity != "" {
 		plain := *s
 		plain.record = filepath.Join(dir, "backup")
