@@ -127,9 +127,10 @@ var table = map[string]row{
 	},
 	"internal/cli": {
 		module: []string{"*"},
-		others: []string{"github.com/spf13/cobra", "github.com/spf13/pflag", "github.com/mattn/go-isatty", "github.com/google/uuid"},
-		never:  []string{"storage"},
-		why:    "the one place where everything is put together",
+		others: []string{"github.com/spf13/cobra", "github.com/spf13/pflag", "github.com/mattn/go-isatty", "github.com/google/uuid",
+			"filippo.io/age"},
+		never: []string{"storage"},
+		why:   "the one place where everything is put together",
 	},
 	"cmd/cotline": {
 		module: []string{"internal/cli"},
