@@ -180,7 +180,7 @@ func (p *Program) untilSettled(ctx context.Context, server *web.Server, a *acces
 		return err
 	}
 	p.say("nobody has an account, so it listens on this machine alone; the first keeper makes hers here, within 24 hours and once: %s%s%s",
-		addressOf(l, speak), LinkPath, token)
+		addressOf(l, speak), access.LinkPath, token)
 	first, end := context.WithCancel(ctx)
 	defer end()
 	go func() {

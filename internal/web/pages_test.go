@@ -144,8 +144,15 @@ func TestRefresh(t *testing.T) {
 	if err != nil || len(r.Events) != 1 || !r.Events[0].Whole {
 		t.Errorf("%v %v", r.Events, err)
 	}
-	b.fern.clock.set(b.fern.clock.Now().Add(14 * time.Hour)) // the session is over
-	if got := ask(); got.status != http.StatusUnauthorized {
+	// It keeps no session open that nobody uses.
+	for range 3 {
+		b.fern.clock.set(b.fern.clock.Now().Add(access.DefaultLimits.Idle/3 + time.Second))
+		got = ask()
+	}
+	if got.status != http.StatusUnauthorized {
+		t.Errorf("not used for %s: %d", access.DefaultLimits.Idle, got.status)
+	}
+	if got := v.get(t, "/units/fern/ward"); got.status != http.StatusSeeOther {
 		t.Errorf("%d", got.status)
 	}
 }

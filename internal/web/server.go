@@ -33,6 +33,7 @@ type Server struct {
 	handler http.Handler
 	cookies access.Cookies
 	traced  traced
+	uses    uses
 	often   rates
 	guess   rates
 	noting  sync.Mutex
