@@ -70,12 +70,18 @@ func routineRound(c *charting) []*sheetPart {
 	}
 	settings.showing(true, applies...)
 	settings.before, settings.last = c.settingsBefore(), c.lastSettings()
+	if len(applies) == 0 { // no support
+		settings = nil
+	}
 	face := partOf("interface").saying("On the face", "To put on another, use Change of interface.").showing(false, "fit", "clear")
 	face.before = c.interfaceBefore()
 	if face.before == nil {
 		face = nil
 	}
 	humidifier := partOf("humidifier").saying("Humidifier").showing(true, "chamberC", "water")
+	if !c.summary.Humidifier.Applies {
+		humidifier = nil
+	}
 	return parts(observations, settings, face, humidifier)
 }
 

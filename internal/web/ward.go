@@ -63,7 +63,8 @@ func showWard(s *Server, r *request) (answer, error) {
 		return answer{}, err
 	}
 	screen := page.NewScreen(snap.Ward())
-	p := wardPage{stood: s.stood(r.unit, snap, screen, snap.oldest), ByUrgency: r.URL.Query().Get("order") == "urgency", Rest: screen.Rest()}
+	p := wardPage{stood: s.stood(r.unit, snap, screen, snap.oldest), Rest: screen.Rest()}
+	p.ByUrgency = r.URL.Query().Get("order") == "urgency"
 	lines := screen.Ward()
 	if p.ByUrgency {
 		page.Urgent(lines)
@@ -76,6 +77,7 @@ func showWard(s *Server, r *request) (answer, error) {
 
 // tag changes whenever a page of the unit would.
 func (snap *Snapshot) tag(r *request) string {
-	h := sha256.Sum256(fmt.Appendf(nil, "%s %s %s %s %v", r.URL.RequestURI(), snap.Head.Chain, snap.At, snap.oldest, snap.handover.Findings))
+	what := fmt.Appendf(nil, "%s %s %s %s %v", r.URL.RequestURI(), snap.Head.Chain, snap.At, snap.oldest, snap.handover.Findings)
+	h := sha256.Sum256(what)
 	return `"` + hex.EncodeToString(h[:12]) + `"`
 }
