@@ -37,9 +37,14 @@ func TestChartingByTouch(t *testing.T) {
 	for _, s := range rounds {
 		kinds = append(kinds, s.name)
 	}
-	job, err := json.Marshal(map[string]any{"base": b.url, "name": "nurse", "password": accesstest.Password, "chromium": "/usr/bin/chromium",
-		"modules": filepath.Join(dir, "node_modules"), "infant": infantPath("fern", plain.Infant), "alike": infantPath("fern", alike.Infant),
-		"unit": "/units/fern", "digits": tail(numberOf(alike)), "sheets": sheets, "kinds": kinds, "shots": *shots})
+	job, err := json.Marshal(
+		map[string]any{"base": b.url, "name": "nurse", "password": accesstest.Password, "chromium": "/usr/bin/chromium",
+			"modules": filepath.Join(
+				dir,
+				"node_modules",
+			), "infant": infantPath("fern", plain.Infant), "alike": infantPath("fern", alike.Infant),
+			"unit": "/units/fern", "digits": tail(numberOf(alike)), "sheets": sheets, "kinds": kinds, "shots": *shots},
+	)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -33,9 +33,19 @@ type faultLink struct{ Name, Text string }
 
 // form is the sheet, with what was posted, and what is wrong with it.
 func (c *charting) form(status int, faults forms.Faults) answer {
-	p := &chartPage{Who: c.who(), Title: c.title(), Says: c.sheet.says, Unit: c.r.unit, Back: wardPath(c.r.unit), Token: c.posted.Get("token"),
-		Digits: c.posted.Get("digits"), NewInfant: c.sheet.newInfant, Key: c.posted.Get("key"), Send: "Chart it",
-		Charting: chartPath(c.r.unit, c.infant)}
+	p := &chartPage{
+		Who:       c.who(),
+		Title:     c.title(),
+		Says:      c.sheet.says,
+		Unit:      c.r.unit,
+		Back:      wardPath(c.r.unit),
+		Token:     c.posted.Get("token"),
+		Digits:    c.posted.Get("digits"),
+		NewInfant: c.sheet.newInfant,
+		Key:       c.posted.Get("key"),
+		Send:      "Chart it",
+		Charting:  chartPath(c.r.unit, c.infant),
+	}
 	if c.summary != nil {
 		p.Back, p.Switch = infantPath(c.r.unit, c.infant), rounds
 	}

@@ -61,8 +61,11 @@ func sheetOf(name, infant string) *sheet {
 
 // routineRound is what is looked at each hour. What is measured starts empty.
 func routineRound(c *charting) []*sheetPart {
-	observations := partOf("observations").saying("Observations").showing(true, "spo2Percent", "heartRateBpm", "respRateBpm", "axillaryC",
-		"pressureCmH2O", "fio2Percent")
+	observations := partOf(
+		"observations",
+	).saying("Observations").
+		showing(true, "spo2Percent", "heartRateBpm", "respRateBpm", "axillaryC",
+			"pressureCmH2O", "fio2Percent")
 	settings := partOf("settings").saying("Settings", "What is set and prescribed. A field left empty stays as it was.")
 	var applies []string
 	for _, s := range c.summary.Settings {
@@ -121,7 +124,10 @@ func tubeRound(c *charting) []*sheetPart {
 			if t.SizeFr.Value != nil {
 				said += ", " + t.SizeFr.Value.String() + " Fr"
 			}
-			said += "; mark " + t.MarkCm.String() + " cm, " + age(t.At, c.now) + "; reference mark " + t.ReferenceMarkCm.String() + " cm"
+			said += "; mark " + t.MarkCm.String() + " cm, " + age(
+				t.At,
+				c.now,
+			) + "; reference mark " + t.ReferenceMarkCm.String() + " cm"
 			if t.EstimateCm.Value != nil {
 				said += "; estimate by weight " + t.EstimateCm.Value.String() + " cm (a prompt, not an order)"
 			}
@@ -157,7 +163,9 @@ func setupRound(c *charting) []*sheetPart {
 		partOf("circuit").saying("Circuit", "Fitted now, or found soiled or faulty."),
 		partOf("setup").saying("Steps", "The unit's own, in order."),
 		partOf("humidifier").saying("Humidifier"),
-		partOf("calibration").saying("Oxygen sensor", "Expose it to each gas, wait until it is steady, and read it: "+strings.Join(points, " and ")+"."),
+		partOf(
+			"calibration",
+		).saying("Oxygen sensor", "Expose it to each gas, wait until it is steady, and read it: "+strings.Join(points, " and ")+"."),
 		partOf("seal").saying("Seal", "Close the end of the circuit before use: does it hold the pressure?"),
 	)
 }

@@ -51,7 +51,8 @@ func (skinMap) ask(c *charting, p *sheetPart, a *forms.Asked, faults forms.Fault
 	for _, site := range entry.Sites {
 		name := siteInput(p, site)
 		s := &siteView{Site: site, Label: forms.Say(site), Name: name, Seen: slices.Contains(c.posted[p.name+".seen"], site),
-			Due:  slices.Contains(c.summary.Skin.DueSites, site) && (c.summary.Skin.State == "due" || c.summary.Skin.State == "overdue"),
+			Due: slices.Contains(c.summary.Skin.DueSites, site) &&
+				(c.summary.Skin.State == "due" || c.summary.Skin.State == "overdue"),
 			Last: "not seen yet"}
 		i := slices.IndexFunc(c.summary.Skin.Sites, func(x handover.SkinSite) bool { return x.Site == site })
 		if i >= 0 {

@@ -38,6 +38,7 @@ type wardPage struct {
 	ByUrgency bool
 	Lines     []wardLine
 	Rest      []page.Row
+	Charting  string // path of charting for the unit, empty for who may not
 }
 
 type wardLine struct {
@@ -65,6 +66,9 @@ func showWard(s *Server, r *request) (answer, error) {
 	screen := page.NewScreen(snap.Ward())
 	p := wardPage{stood: s.stood(r.unit, snap, screen, snap.oldest), Rest: screen.Rest()}
 	p.ByUrgency = r.URL.Query().Get("order") == "urgency"
+	if r.who.May(r.unit, access.Chart) {
+		p.Charting = chartPath(r.unit, "")
+	}
 	lines := screen.Ward()
 	if p.ByUrgency {
 		page.Urgent(lines)
