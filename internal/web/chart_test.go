@@ -683,8 +683,7 @@ func TestAlarmRound(t *testing.T) {
 // A time that the clock shows twice is asked at its field, and the answer is taken.
 func TestDoubleTime(t *testing.T) {
 	b := newServer(t, nil)
-	v, f := b.as(t, "nurse"), b.infant(t, false)
-	zone := b.fern.policy.Zone
+	f, zone := b.infant(t, false), b.fern.policy.Zone
 	// The last Sunday of October after the demo's moment, in a zone of the European Union
 	// (Directive 2000/84/EC): clocks go back at 01:00 UTC.
 	back := time.Date(b.fern.clock.Now().Year(), 10, 31, 1, 0, 0, 0, time.UTC)
@@ -692,7 +691,7 @@ func TestDoubleTime(t *testing.T) {
 		back = back.AddDate(0, 0, -1)
 	}
 	b.fern.clock.set(back.Add(5 * time.Hour))
-	v = b.as(t, "nurse")
+	v := b.as(t, "nurse")
 	clock := back.Add(10 * time.Minute).In(zone).Format("15:04")
 	before := b.held(t).Head.Position
 	path, posted := v.open(t, f, "observations")
