@@ -133,6 +133,7 @@ func showMenu(s *Server, r *request) (answer, error) {
 		Kinds: plainSheets(c.infant != "")}
 	if c.infant != "" {
 		p.Back, p.Rounds, p.Move = infantPath(r.unit, c.infant), rounds, infantPath(r.unit, c.infant)+"/wrong-infant"
+		p.Kinds = slices.DeleteFunc(p.Kinds, func(s *sheet) bool { return slices.Contains(roundAlone, s.name) })
 	}
 	return answer{page: "chart-menu", title: c.title(), data: p}, nil
 }

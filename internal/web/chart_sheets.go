@@ -26,6 +26,10 @@ var rounds = []*sheet{
 	{name: "alarm-now", title: "Alarm", says: "causes to try, and what was found", parts: alarmRound},
 }
 
+// roundAlone are kinds for which a round asks all that their own page does, and more
+// besides: the menu leads to the round.
+var roundAlone = []string{"tube", "safety", "alarm"}
+
 // signing are kinds that have pages of their own: nobody signs or amends on a plain form.
 var signing = []string{"handover", "acceptance", "correction", "retraction"}
 
