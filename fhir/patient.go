@@ -17,13 +17,13 @@ import (
 // changes.
 func (i *infant) patient() {
 	id, key := i.id, i.builder.own(i.id)
-	secondary := *i.identified(key, models.IdentifierUseSecondary)
+	secondary := *i.identifierOf(key, models.IdentifierUseSecondary)
 	p := &models.Patient{}
 	mrn, label := i.identity("mrn"), i.identity("temporary")
 	switch {
 	case mrn != "":
 		key = r4.Identifier{System: i.system("mrn"), Value: mrn}
-		number := i.identified(key, models.IdentifierUseOfficial)
+		number := i.identifierOf(key, models.IdentifierUseOfficial)
 		number.Type = i.codes.Concept(r4.RecordNumber)
 		if by := i.policy.FHIR.Identifiers["mrn"].Assigner; by != "" {
 			number.Assigner = &models.Reference{Display: &by}
@@ -108,14 +108,14 @@ func (i *infant) hadLabel() (label string) {
 // labelled are the identifiers of a Patient under a label: its own, and the label.
 func (i *infant) labelled(label string) []models.Identifier {
 	own := i.builder.own(r4.IDOfLabelled(i.policy, i.record.Infant).String())
-	return []models.Identifier{*i.identified(own, models.IdentifierUseSecondary), *i.temporary(label)}
+	return []models.Identifier{*i.identifierOf(own, models.IdentifierUseSecondary), *i.temporary(label)}
 }
 
 func (i *infant) temporary(label string) *models.Identifier {
-	return i.identified(r4.Identifier{System: i.builder.own("").System + "/temporary", Value: label}, models.IdentifierUseTemp)
+	return i.identifierOf(r4.Identifier{System: i.builder.own("").System + "/temporary", Value: label}, models.IdentifierUseTemp)
 }
 
-func (i *infant) identified(by r4.Identifier, use models.IdentifierUse) *models.Identifier {
+func (i *infant) identifierOf(by r4.Identifier, use models.IdentifierUse) *models.Identifier {
 	id := r4.IdentifierOf(by.System, by.Value)
 	id.Use = &use
 	return id

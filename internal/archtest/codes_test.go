@@ -17,7 +17,7 @@ import (
 const codesDir, codesFile = "fhir/internal/r4", "codes.go"
 
 // moreCodes are files of codes beside it, one a family.
-var moreCodes = []string{"codes_gas.go"}
+var moreCodes = []string{"codes_gas.go", "codes_audit.go"}
 
 // Numbers of LOINC, and identifiers of SNOMED CT: 6 to 18 digits, none of them a
 // leading nought (SNOMED CT Release File Specifications, 4.1).

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"cotline/fhir"
+	"cotline/internal/access"
 	"cotline/internal/journal"
 )
 
@@ -78,6 +79,7 @@ var advice = []struct {
 	{journal.ErrBehind, "put back the newest file, with its -wal where there is one, or a backup; " +
 		"cotline chart --accept-loss REASON --by KEY goes on without what is gone"},
 	{journal.ErrDamaged, "cotline restore makes a record of what is whole; run cotline verify to see where, and restore the last backup"},
+	{access.ErrDamaged, "run cotline verify, and restore the last backup"},
 	{journal.ErrReadOnly, "nothing was taken: check who may write to it and to its folder"},
 	{journal.ErrBusy, "nothing was taken: try again"},
 	{journal.ErrFull, "nothing was taken: make room and try again"},

@@ -13,11 +13,13 @@ import (
 	"runtime"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"github.com/google/uuid"
 	"github.com/mattn/go-isatty"
 
+	"cotline/internal/access"
 	"cotline/internal/journal"
 )
 
@@ -35,9 +37,10 @@ type Program struct {
 	Asks           bool          // standard input is a terminal: questions can be asked
 	Colour         bool          // standard output is one
 
-	scratch scratch
-	taking  *sync.Mutex // held while entries are being taken
-	damaged bool        // it was said that the record is: whatever comes of the command, it is refused
+	scratch  scratch
+	patience *atomic.Int64 // how long the command may take to end by itself, above grace
+	taking   *sync.Mutex   // held while entries are being taken
+	damaged  bool          // it was said that the record is: whatever comes of the command, it is refused
 }
 
 // OS is the program on the streams, clock and environment of the process.
@@ -77,7 +80,7 @@ func exitCode(err error) int {
 	if errors.As(err, new(*journal.NoPolicy)) {
 		return exitRefused
 	}
-	for _, looked := range []error{journal.ErrDamaged, journal.ErrBehind, journal.ErrNewer} {
+	for _, looked := range []error{access.ErrDamaged, journal.ErrDamaged, journal.ErrBehind, journal.ErrNewer} {
 		if errors.Is(err, looked) {
 			return exitRefused
 		}

@@ -9,7 +9,6 @@ import (
 	"slices"
 	"strings"
 	"text/tabwriter"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -84,11 +83,12 @@ func (p *Program) runRechart(ctx context.Context, s *settings, m move) error {
 		return err
 	}
 	defer func() { c.close() }() // a transaction is durable before this
-	var found []moving
+	asked := journal.Move{From: m.from, To: m.to, Since: since, Until: until, Swap: m.swap, Reason: m.reason, By: m.by}
+	var found []journal.Moving
 	var of map[string]*entry.Record
 	if err := c.journal.Holding(ctx, func(h entry.Holding) {
-		found = m.find(h, since, until)
-		of = map[string]*entry.Record{m.from: recordOf(h, m.from), m.to: recordOf(h, m.to)}
+		found = asked.Find(h)
+		of = map[string]*entry.Record{m.from: journal.RecordOf(h, m.from), m.to: journal.RecordOf(h, m.to)}
 	}); err != nil {
 		return recordError{s.record, err}
 	}
@@ -112,10 +112,10 @@ func (p *Program) runRechart(ctx context.Context, s *settings, m move) error {
 		}
 	}
 	receipt, err := c.append(ctx, func(held *journal.Held) ([]*entry.Entry, error) {
-		if !slices.EqualFunc(found, m.find(held, since, until), moving.same) {
+		if !slices.EqualFunc(found, asked.Find(held), journal.Moving.Same) {
 			return nil, errChanged
 		}
-		return p.moved(found, m)
+		return p.moved(found, asked)
 	})
 	var refused *journal.Refused
 	switch {
@@ -131,15 +131,6 @@ func (p *Program) runRechart(ctx context.Context, s *settings, m move) error {
 	p.say("%s moved", plural(len(found), "entry"))
 	p.tellTaken(s, receipt)
 	return nil
-}
-
-// recordOf is an infant's record as it stands, nil where there is none.
-func recordOf(held entry.Holding, key string) *entry.Record {
-	entries := held.Infant(key)
-	if len(entries) == 0 {
-		return nil
-	}
-	return entry.Replay(entries, everything).Of(key)
 }
 
 // moving opens the record by its own policy: only what is charted puts another in force.
@@ -163,41 +154,8 @@ func (s *settings) moving(ctx context.Context) (*charting, error) {
 	return c, nil
 }
 
-// moving is an entry as it stands, and where it goes.
-type moving struct {
-	*entry.Standing
-	to string
-}
-
-func (a moving) same(b moving) bool {
-	return a.to == b.to && a.ID == b.ID && string(a.AppendCanonical(nil)) == string(b.AppendCanonical(nil))
-}
-
-// find lists the entries to move, in the record's order.
-func (m move) find(held entry.Holding, since, until time.Time) []moving {
-	out := between(held.Infant(m.from), m.to, since, until)
-	if m.swap {
-		out = append(out, between(held.Infant(m.to), m.from, since, until)...)
-	}
-	return out
-}
-
-// everything is as known after all that was charted.
-var everything = time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
-
-func between(entries []*entry.Entry, to string, since, until time.Time) (out []moving) {
-	for _, r := range entry.Replay(entries, everything).Infants {
-		for _, e := range r.Entries {
-			if e.Kind != "admission" && !e.At.Before(since) && !e.At.After(until) {
-				out = append(out, moving{e, to})
-			}
-		}
-	}
-	return out
-}
-
 // list shows who the infants are, and what would move, in words.
-func (p *Program) list(policy *handover.Policy, m move, of map[string]*entry.Record, found []moving) error {
+func (p *Program) list(policy *handover.Policy, m move, of map[string]*entry.Record, found []journal.Moving) error {
 	now := p.Now().In(policy.Zone)
 	tell, cots := map[string]*handover.Telling{}, map[string]string{}
 	table := tabwriter.NewWriter(p.Stdout, 0, 8, 2, ' ', 0)
@@ -225,7 +183,7 @@ func (p *Program) list(policy *handover.Policy, m move, of map[string]*entry.Rec
 		if t := tell[e.Infant]; t != nil {
 			said = t.Said(e.Standing)
 		}
-		fmt.Fprintf(table, "%d\t%s -> %s\t%s\t%s\tby %s\t%s\n", i+1, cots[e.Infant], cots[e.to], entry.Stamp(e.At.Time, policy.Zone),
+		fmt.Fprintf(table, "%d\t%s -> %s\t%s\t%s\tby %s\t%s\n", i+1, cots[e.Infant], cots[e.To], entry.Stamp(e.At.Time, policy.Zone),
 			said, e.By, e.ID)
 	}
 	return table.Flush()
@@ -246,33 +204,11 @@ func (p *Program) confirm(ctx context.Context, n int) error {
 	return wrong{"not confirmed", "nothing was moved"}
 }
 
-// moved are the retractions and the entries charted anew. An entry's line is its
-// number in the list.
-func (p *Program) moved(found []moving, m move) ([]*entry.Entry, error) {
-	anew := map[string]string{} // id charted anew, by the id it stands for
-	for _, e := range found {
-		anew[e.ID] = p.NewID()
-	}
-	var out []*entry.Entry
-	now := entry.MomentOf(p.Now())
-	for i, e := range found {
-		copied := &entry.Entry{ID: anew[e.ID], Infant: e.to, Kind: e.Kind, At: e.At, By: m.by, Line: i + 1}
-		for _, f := range e.Fields {
-			// What names an entry that moves too names it where it went.
-			if went := anew[strings.ToLower(f.Value.Text)]; went != "" {
-				f.Value.Text = went
-			}
-			copied.Fields = append(copied.Fields, f)
-		}
-		v := entry.Value{Type: entry.ObjectValue, Line: i + 1, Fields: []entry.Field{
-			text("id", p.NewID()), text("infant", e.Infant), text("kind", "retraction"), text("at", now.Text), text("by", m.by),
-			text("of", e.ID), text("reason", m.reason), text("movedTo", anew[e.ID]),
-		}}
-		retraction, issues := entry.Decode(v)
-		if len(issues) > 0 {
-			return nil, wrong{"--" + issues[0].Path + ": " + issues[0].Allowed, "mend it"}
-		}
-		out = append(out, &retraction, copied)
+// moved are the retractions and the entries charted anew.
+func (p *Program) moved(found []journal.Moving, m journal.Move) ([]*entry.Entry, error) {
+	out, issues := m.Entries(found, p.NewID, p.Now())
+	if len(issues) > 0 {
+		return nil, wrong{"--" + issues[0].Path + ": " + issues[0].Allowed, "mend it"}
 	}
 	return out, nil
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -24,7 +25,7 @@ const grace = 500 * time.Millisecond
 // the command: what cannot be stopped, as a read of an input that says nothing, is
 // left behind, but for a transaction, which is waited for.
 func (p *Program) Run(ctx context.Context, args []string) int {
-	p.taking = new(sync.Mutex)
+	p.taking, p.patience = new(sync.Mutex), new(atomic.Int64)
 	done := make(chan int, 1)
 	go func() { done <- p.run(ctx, args) }()
 	select {
@@ -35,7 +36,7 @@ func (p *Program) Run(ctx context.Context, args []string) int {
 	select {
 	case code := <-done:
 		return code
-	case <-time.After(grace):
+	case <-time.After(max(grace, time.Duration(p.patience.Load()))):
 	}
 	p.taking.Lock() // for good: nothing more is taken
 	select {
@@ -89,8 +90,8 @@ func (p *Program) root() *cobra.Command {
 		"only looked with")
 	root.AddCommand(
 		p.demo(), p.chart(s), p.handover(s), p.bundle(s), p.ndjson(s), p.workbook(s), p.template(s), p.verify(s), p.backup(s),
-		p.restore(s), p.rechart(s),
-		p.policyCommand(s), p.schema(), p.id(), p.codes(s),
+		p.restore(s), p.rechart(s), p.serve(s),
+		p.policyCommand(s), p.schema(), p.id(), p.codes(s), p.people(s), p.programs(s), p.trace(s),
 	)
 	guarded(root)
 	return root

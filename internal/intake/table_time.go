@@ -43,14 +43,14 @@ func (t *table) moment(s *entry.Spec, c cell, refuse func(entry.Code, string) (e
 		return refuse(entry.CodeType, "a date with its time of day, or a moment as 2026-03-09T07:30:00+01:00: the cell holds "+
 			c.holds.String())
 	}
-	switch at := instants(c.when, t.Zone); len(at) {
+	switch at := entry.Instants(c.when, t.Zone); len(at) {
 	case 1:
 		return text(entry.Stamp(at[0], t.Zone))
 	case 2:
 		return refuse(entry.CodeFormat, "which of two: the clock shows it twice; write "+entry.Stamp(at[0],
 			t.Zone)+" for the first, "+entry.Stamp(at[1], t.Zone)+" for the second")
 	default:
-		early, late := aroundGap(c.when, t.Zone)
+		early, late := entry.AroundGap(c.when, t.Zone)
 		return refuse(entry.CodeFormat, "a time that the clock shows: it skips this one; write "+entry.Stamp(late,
 			t.Zone)+" if the clock had not been put forward, "+entry.Stamp(early, t.Zone)+" if it had")
 	}
@@ -68,37 +68,4 @@ func clockTime(s string) (time.Time, bool) {
 	}
 	t, err := time.Parse(seconds[:len(s)], s[:10]+" "+s[11:])
 	return t, err == nil
-}
-
-// instants are the moments, in order, at which the clock of a zone shows a time: one, two when it is put back over it,
-// none when it is put forward over it.
-func instants(wall time.Time, zone *time.Location) []time.Time {
-	var out []time.Time
-	for _, t := range around(wall, zone) {
-		if clockShows(t, wall, zone) && (len(out) == 0 || !out[0].Equal(t)) {
-			out = append(out, t)
-		}
-	}
-	return out
-}
-
-// around is a clock time by the offset in force the day before and by that of the day after.
-func around(wall time.Time, zone *time.Location) [2]time.Time {
-	var out [2]time.Time
-	for i, day := range []time.Duration{-24 * time.Hour, 24 * time.Hour} {
-		_, offset := wall.Add(day).In(zone).Zone()
-		out[i] = wall.Add(-time.Duration(offset) * time.Second)
-	}
-	return out
-}
-
-// aroundGap is what a time that is skipped may mean: by the new offset, and by the old one.
-func aroundGap(wall time.Time, zone *time.Location) (early, late time.Time) {
-	t := around(wall, zone)
-	return t[1], t[0]
-}
-
-// clockShows says whether the clock of a zone shows a time at an instant.
-func clockShows(t, wall time.Time, zone *time.Location) bool {
-	return t.In(zone).Format(time.DateTime) == wall.Format(time.DateTime)
 }

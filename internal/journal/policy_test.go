@@ -190,6 +190,6 @@ func olderIndex(t *testing.T, b *bench) *bench {
 		t.Fatal(err)
 	}
 	b.run(t, fmt.Sprintf("UPDATE top SET body = x'%x'", append(top, sum[:]...)), "DROP TABLE in_force",
-		"DELETE FROM goose_db_version WHERE version_id > 2")
+		"DROP TABLE access_item", "DROP TABLE trace", "DELETE FROM goose_db_version WHERE version_id > 2")
 	return benchAt(t, b.path)
 }

@@ -19,26 +19,26 @@ var pageText string
 // printPage is parsed once; a fault in it stops the program at its start.
 var printPage = template.Must(template.New("page").Funcs(template.FuncMap{"spans": spans}).Parse(pageText))
 
-// span is a stretch of text; one that was charted stands apart from its
+// Span is a stretch of text; one that was charted stands apart from its
 // surroundings, whatever way it is written.
-type span struct {
+type Span struct {
 	Text  string
 	Apart bool
 }
 
 // spans splits text at its isolates.
-func spans(s string) []span {
-	var out []span
+func spans(s string) []Span {
+	var out []Span
 	for s != "" {
 		before, rest, found := strings.Cut(s, isolate)
 		if before != "" {
-			out = append(out, span{Text: before})
+			out = append(out, Span{Text: before})
 		}
 		if !found {
 			break
 		}
 		inner, after, _ := strings.Cut(rest, release)
-		out = append(out, span{inner, true})
+		out = append(out, Span{inner, true})
 		s = after
 	}
 	return out

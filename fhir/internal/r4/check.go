@@ -144,6 +144,7 @@ var modelled = map[string]*shape{
 	"Provenance":         modelOf[models.Provenance](),
 	"Basic":              modelOf[models.Basic](),
 	"Composition":        modelOf[models.Composition](),
+	"AuditEvent":         modelOf[models.AuditEvent](),
 	"CodeSystem":         modelOf[models.CodeSystem](),
 	"ValueSet":           modelOf[models.ValueSet](),
 

@@ -96,3 +96,16 @@ func narrateBasic(m *models.Basic) *models.Narrative {
 	p.Line(TextOf(&m.Code), Pair("charted", StringOf(m.Created)), Pair("by", StringOf(m.Author.Display)))
 	return p.Done()
 }
+
+func narrateAudit(m *models.AuditEvent) *models.Narrative {
+	p := NewProse()
+	what := StringOf(m.Type.Display)
+	for _, s := range m.Subtype {
+		what += " " + StringOf(s.Display)
+	}
+	p.Line(what, m.Recorded, StringOf(m.OutcomeDesc))
+	for _, a := range m.Agent {
+		p.Line(Pair("by", StringOf(a.AltId)+StringOf(a.Name)))
+	}
+	return p.Done()
+}

@@ -69,6 +69,8 @@ func (r *Resource) Encode(p *handover.Policy) error {
 		m.Id, m.Meta, m.Text = &r.ID, meta, narrateComposition(m)
 	case *models.Basic:
 		m.Id, m.Meta, m.Text = &r.ID, meta, say(func() *models.Narrative { return narrateBasic(m) })
+	case *models.AuditEvent:
+		m.Id, m.Meta, m.Text = &r.ID, meta, narrateAudit(m)
 	case *models.CodeSystem:
 		m.Id, m.Meta, m.Text = &r.ID, meta, narrateCodes(m)
 	case *models.ValueSet:

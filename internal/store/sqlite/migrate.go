@@ -29,7 +29,8 @@ const (
 	withRows     = 1
 	withIndex    = 2 // and with what proves a reading
 	withPolicies = 3 // and with which policies were in force
-	newest       = withPolicies
+	withAccess   = 4 // and with people and programs
+	newest       = withAccess
 )
 
 // patience is how long another process is waited for that brings the tables up to
@@ -124,13 +125,14 @@ func versionOf(ctx context.Context, db *sql.DB) (int, error) {
 		return 0, err
 	}
 	defer t.Rollback() // nothing was written
-	var id, rows, index, policies int
+	var id, rows, index, policies, access int
 	if err := t.QueryRowContext(ctx, "PRAGMA application_id").Scan(&id); err != nil {
 		return 0, err
 	}
 	err = t.QueryRowContext(ctx, `SELECT count(*) FILTER (WHERE name IN ('journal', 'policy', 'signed')),
-		count(*) FILTER (WHERE name IN ('top', 'node', 'link')), count(*) FILTER (WHERE name = 'in_force')
-		FROM sqlite_schema WHERE type = 'table'`).Scan(&rows, &index, &policies)
+		count(*) FILTER (WHERE name IN ('top', 'node', 'link')), count(*) FILTER (WHERE name = 'in_force'),
+		count(*) FILTER (WHERE name IN ('access_item', 'trace'))
+		FROM sqlite_schema WHERE type = 'table'`).Scan(&rows, &index, &policies, &access)
 	if err != nil {
 		return 0, err
 	}
@@ -145,14 +147,16 @@ func versionOf(ctx context.Context, db *sql.DB) (int, error) {
 	if err := t.QueryRowContext(ctx, "SELECT max(version_id) FROM goose_db_version WHERE is_applied").Scan(&last); err != nil {
 		return 0, err
 	}
-	switch tables := [3]int{rows, index, policies}; {
+	switch tables := [4]int{rows, index, policies, access}; {
 	case last.Int64 > newest:
 		return 0, journal.ErrNewer
-	case tables == [3]int{3, 3, 1}:
+	case tables == [4]int{3, 3, 1, 2}:
+		return withAccess, nil
+	case tables == [4]int{3, 3, 1, 0} && last.Int64 <= withPolicies:
 		return withPolicies, nil
-	case tables == [3]int{3, 3, 0} && last.Int64 <= withIndex:
+	case tables == [4]int{3, 3, 0, 0} && last.Int64 <= withIndex:
 		return withIndex, nil
-	case tables == [3]int{3, 0, 0} && last.Int64 <= withRows:
+	case tables == [4]int{3, 0, 0, 0} && last.Int64 <= withRows:
 		return withRows, nil
 	}
 	return 0, fmt.Errorf("%w: not all of its tables are there", journal.ErrDamaged)

@@ -1,0 +1,158 @@
+package access_test
+
+import (
+	"testing"
+	"time"
+
+	"cotline/internal/access"
+	"cotline/internal/access/accesstest"
+)
+
+const pin = "493817"
+
+// withPIN signs somebody in on the device of another and gives her a PIN there.
+func withPIN(t *testing.T, a *access.Access, name, device string) (access.SignedIn, access.Origin) {
+	t.Helper()
+	from := access.Origin{Address: "tablet", Device: device}
+	in, err := a.SignIn(ctx, from, name, accesstest.Password)
+	fits(t, "sign in", err)
+	if in.Device != "" {
+		from.Device = in.Device
+	}
+	from.Session = in.Token
+	fits(t, "PIN", a.SetPIN(ctx, in.Who, from, accesstest.Password, pin))
+	return in, from
+}
+
+func TestChangeOver(t *testing.T) {
+	a, _, clock := ward(t)
+	_, tablet := withPIN(t, a, "maeve", "")
+	_, tablet = withPIN(t, a, "olga", tablet.Device)
+	people, err := a.OnDevice(ctx, tablet)
+	if err != nil || len(people) != 2 {
+		t.Fatal(people, err)
+	}
+	clock.Move(2 * time.Hour)
+	in, err := a.ChangeOver(ctx, tablet, "maeve", pin)
+	fits(t, "change over", err)
+	if who := session(t, a, in.Token); who.Name != "maeve" || who.Method != access.ByPIN || !who.May(home, access.Chart) {
+		t.Errorf("%+v", who)
+	}
+	_, err = a.Session(ctx, tablet.Session)
+	is(t, "the session before", err, access.ErrNoSession)
+
+	for what, from := range map[string]access.Origin{
+		"another device": {Address: "x", Device: accesstest.In(t, a, "maeve").Device}, "none": {Address: "x"},
+		"a made-up one": {Address: "x", Device: in.Token},
+	} {
+		_, err := a.ChangeOver(ctx, from, "maeve", pin)
+		is(t, what, err, access.ErrRefused)
+		if people, _ := a.OnDevice(ctx, from); len(people) > 0 {
+			t.Errorf("%s tells %d people", what, len(people))
+		}
+	}
+	clock.Move(11 * time.Hour) // 13 h after her password
+	_, err = a.ChangeOver(ctx, tablet, "maeve", pin)
+	is(t, "after a shift", err, access.ErrRefused)
+}
+
+func TestPINIsLocked(t *testing.T) {
+	a, _, clock := ward(t)
+	_, tablet := withPIN(t, a, "maeve", "")
+	for range 5 {
+		clock.Move(time.Minute)
+		_, err := a.ChangeOver(ctx, tablet, "maeve", "111222")
+		is(t, "wrong", err, access.ErrRefused)
+	}
+	clock.Move(time.Minute)
+	_, err := a.ChangeOver(ctx, tablet, "maeve", pin)
+	is(t, "the right one, too late", err, access.ErrRefused)
+	_, err = a.SignIn(ctx, tablet, "maeve", accesstest.Password)
+	fits(t, "password", err)
+	_, err = a.ChangeOver(ctx, tablet, "maeve", pin)
+	fits(t, "after her password", err)
+}
+
+// Tries at the same time are as many as tries one after the other.
+func TestPINTriesAtOnce(t *testing.T) {
+	a, _, _ := ward(t)
+	_, tablet := withPIN(t, a, "maeve", "")
+	done := make(chan error, 40)
+	for range cap(done) {
+		go func() { _, err := a.ChangeOver(ctx, tablet, "maeve", "111222"); done <- err }()
+	}
+	compared := 0
+	for range cap(done) {
+		if err := <-done; err == access.ErrRefused {
+			compared++
+		} else if !limited(err) {
+			t.Error(err)
+		}
+	}
+	if compared > 5 {
+		t.Errorf("%d tries", compared)
+	}
+}
+
+func TestPINIsNeverAKeepers(t *testing.T) {
+	a, _, _ := ward(t)
+	kim := accesstest.In(t, a, "kim")
+	err := a.SetPIN(ctx, kim.Who, access.Origin{Device: kim.Device}, accesstest.Password, pin)
+	is(t, "a keeper", err, access.ErrNotAllowed)
+	_, tablet := withPIN(t, a, "maeve", "")
+	fits(t, "roles", a.SetRoles(ctx, access.Console(), access.Origin{}, "maeve", "moss", []access.Role{access.Keeper}))
+	_, err = a.ChangeOver(ctx, tablet, "maeve", pin)
+	is(t, "who became one", err, access.ErrRefused)
+}
+
+func TestSetPIN(t *testing.T) {
+	a, _, _ := ward(t)
+	in := accesstest.In(t, a, "maeve")
+	on := access.Origin{Address: "a", Device: in.Device}
+	is(t, "without the password", a.SetPIN(ctx, in.Who, on, "wrong", pin), access.ErrRefused)
+	other := accesstest.In(t, a, "olga").Device
+	is(
+		t,
+		"on a device that she is not on",
+		a.SetPIN(ctx, in.Who, access.Origin{Device: other}, accesstest.Password, pin),
+		access.ErrRefused,
+	)
+	is(t, "nobody", a.SetPIN(ctx, nil, on, accesstest.Password, pin), access.ErrNotAllowed)
+	for _, bad := range []string{"", "12345", "123456", "654321", "111111", "112233", "49381x", "4938170000000", "４９３８１７"} {
+		if err := a.SetPIN(ctx, in.Who, on, accesstest.Password, bad); err == nil {
+			t.Errorf("%q is taken", bad)
+		}
+	}
+}
+
+// A lost password or a lock ends the PIN, too.
+func TestPINEndsWithThePassword(t *testing.T) {
+	a, _, _ := ward(t)
+	_, tablet := withPIN(t, a, "maeve", "")
+	_, err := a.Reset(ctx, access.Console(), access.Origin{}, "maeve")
+	fits(t, "reset", err)
+	_, err = a.ChangeOver(ctx, tablet, "maeve", pin)
+	is(t, "PIN", err, access.ErrRefused)
+}
+
+// A made-up device has no tries of its own, and a device that knows her is not held up by
+// what others try from its address.
+func TestMadeUpDevicesHaveNoTries(t *testing.T) {
+	a, _, _ := ward(t)
+	_, tablet := withPIN(t, a, "maeve", "")
+	tries := 0
+	for ; tries < 100; tries++ {
+		from := access.Origin{Address: tablet.Address, Device: accesstest.Token(tries)}
+		if _, err := a.ChangeOver(ctx, from, "maeve", pin); limited(err) {
+			break
+		}
+	}
+	if tries != 5 {
+		t.Errorf("%d tries", tries)
+	}
+	for i := range 40 { // the address is used up
+		a.SignIn(ctx, access.Origin{Address: tablet.Address}, "n"+string(rune('a'+i)), "wrong")
+	}
+	_, err := a.ChangeOver(ctx, tablet, "maeve", pin)
+	fits(t, "on her tablet", err)
+}

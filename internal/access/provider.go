@@ -1,0 +1,58 @@
+package access
+
+import (
+	"context"
+	"errors"
+	"net/http"
+	"sync"
+
+	"github.com/coreos/go-oidc/v3/oidc"
+	"golang.org/x/oauth2"
+)
+
+// OpenID is the hospital's provider of sign-in (OpenID Connect, code flow with PKCE).
+type OpenID struct {
+	Issuer   string // exactly as the provider names itself
+	ClientID string
+	Secret   string // empty: a public client
+	Redirect string // this server's address for the answer
+	Claim    string // of the ID token, a text or a list of texts, that gives roles
+	Roles    map[string][]UnitRole
+	Domain   string // what follows the name of preferred_username there, as @alder.example; may be empty
+}
+
+// UnitRole is a role in a unit.
+type UnitRole struct {
+	Unit string
+	Role Role
+}
+
+// ErrProvider is a provider that cannot be reached or does not say what it must.
+var ErrProvider = errors.New("the hospital's sign-in does not answer as it must")
+
+// provider is what was read of the provider, once.
+type provider struct {
+	mu  sync.Mutex
+	got *oidc.Provider
+}
+
+// at is the provider, asked for what it is the first time.
+func (p *provider) at(ctx context.Context, client *http.Client, o *OpenID) (*oidc.Provider, *oauth2.Config, error) {
+	if o == nil {
+		return nil, nil, ErrProvider
+	}
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.got == nil {
+		// Its keys are read later too, so it outlives the request.
+		got, err := oidc.NewProvider(oidc.ClientContext(context.WithoutCancel(ctx), client), o.Issuer)
+		if err != nil {
+			return nil, nil, ErrProvider
+		}
+		p.got = got
+	}
+	return p.got, &oauth2.Config{
+		ClientID: o.ClientID, ClientSecret: o.Secret, RedirectURL: o.Redirect,
+		Endpoint: p.got.Endpoint(), Scopes: []string{oidc.ScopeOpenID, "profile"},
+	}, nil
+}

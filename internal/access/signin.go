@@ -1,0 +1,147 @@
+package access
+
+import (
+	"context"
+	"time"
+)
+
+// SignIn proves a person by name and password and makes a session. Wrong, unknown and
+// locked are ErrRefused, after the same work; too many tries *Limited.
+func (a *Access) SignIn(ctx context.Context, from Origin, typed, password string) (in SignedIn, err error) {
+	a.ready()
+	name, ok := cleanName(typed)
+	if len(password) > 4*LongestPassword {
+		password = "" // it is nobody's, and is not hashed
+	}
+	var p *account
+	var trusted bool
+	if err := a.read(ctx, func(v View) error {
+		if !ok {
+			return nil
+		}
+		if p, err = person(v, name); err != nil {
+			return err
+		}
+		trusted, err = a.knows(v, from, name)
+		return err
+	}); err != nil {
+		return in, err
+	}
+	if wait := a.guesses.take(name, from, trusted); wait > 0 {
+		return in, a.limited(ctx, from, name, trusted, p, ByPassword, wait)
+	}
+	kept := ""
+	if p != nil {
+		kept = p.Password
+	}
+	right, err := a.holds(ctx, kept, password)
+	if err != nil {
+		return in, err
+	}
+	fresh := ""
+	if right && a.stale(kept) {
+		if fresh, err = a.made(ctx, password); err != nil {
+			return in, err
+		}
+	}
+	refused := false
+	err = a.write(ctx, func(tx Tx) error {
+		in, refused = SignedIn{}, false
+		now, err := person(tx, name)
+		if err != nil {
+			return err
+		}
+		if !ok || now == nil || !right || now.Password != kept || now.Locked || !trusted && now.Wrong >= a.Limits.Wrong {
+			refused = true
+			return a.refuse(tx, now, from, ByPassword, trusted)
+		}
+		if fresh != "" {
+			now.Password = fresh
+		}
+		now.Wrong = 0
+		if err := tx.Put(now.item()); err != nil {
+			return err
+		}
+		in, err = a.enter(tx, now, from, ByPassword)
+		return err
+	})
+	if err == nil && refused {
+		return in, ErrRefused
+	}
+	if err == nil {
+		a.guesses.forget(name, from, trusted)
+	}
+	return in, err
+}
+
+// enter makes a session on a device that is known from then on, and traces it.
+func (a *Access) enter(tx Tx, p *account, from Origin, m Method) (SignedIn, error) {
+	deviceKey, deviceToken, err := a.seat(tx, p, from)
+	if err != nil {
+		return SignedIn{}, err
+	}
+	in, err := a.begin(tx, p, from, m, "", deviceKey, a.Now().Add(a.Limits.Absolute))
+	if err != nil {
+		return in, err
+	}
+	in.Device = deviceToken
+	return in, a.note(tx, Event{Unit: p.Unit, Kind: SignIn, What: string(m)}, in.Who, from)
+}
+
+// refuse counts a wrong proof and traces it; of somebody unknown nothing that was typed.
+func (a *Access) refuse(tx Tx, p *account, from Origin, m Method, trusted bool) error {
+	e := Event{Unit: a.Home, Kind: SignInRefused, What: string(m)}
+	if p != nil {
+		e.Unit, e.Whom = p.Unit, p.Name
+		if m == ByPassword && !trusted && p.Wrong < a.Limits.Wrong {
+			p.Wrong++
+			if err := tx.Put(p.item()); err != nil {
+				return err
+			}
+		}
+	}
+	return a.note(tx, e, nil, from)
+}
+
+// limited traces that there were too many tries.
+func (a *Access) limited(ctx context.Context, from Origin, name string, trusted bool, p *account, m Method, wait time.Duration) error {
+	if !a.guesses.tell(name, from, trusted) {
+		return &Limited{wait}
+	}
+	e := Event{Unit: a.Home, Kind: Limit, What: string(m)}
+	if p != nil {
+		e.Unit, e.Whom = p.Unit, p.Name
+	}
+	if err := a.Note(ctx, nil, from, e); err != nil {
+		return err
+	}
+	return &Limited{wait}
+}
+
+// again proves a person who is signed in once more by her password, before what changes how
+// she is proven.
+func (a *Access) again(ctx context.Context, who *Who, from Origin, password string) error {
+	a.ready()
+	if len(password) > 4*LongestPassword {
+		password = ""
+	}
+	var p *account
+	if err := a.read(ctx, func(v View) (err error) { p, err = person(v, who.Name); return err }); err != nil {
+		return err
+	}
+	if wait := a.guesses.take(who.Name, from, true); wait > 0 {
+		return a.limited(ctx, from, who.Name, true, p, ByPassword, wait)
+	}
+	kept := ""
+	if p != nil {
+		kept = p.Password
+	}
+	right, err := a.holds(ctx, kept, password)
+	if err != nil || right {
+		return err
+	}
+	if err := a.write(ctx, func(tx Tx) error { return a.refuse(tx, p, from, ByPassword, true) }); err != nil {
+		return err
+	}
+	return ErrRefused
+}

@@ -1,0 +1,164 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"io"
+	"net/http"
+	"net/http/cookiejar"
+	"net/url"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+)
+
+// said is what a program that runs has written so far.
+type said struct {
+	mu sync.Mutex
+	b  bytes.Buffer
+}
+
+func (s *said) Write(p []byte) (int, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.b.Write(p)
+}
+
+func (s *said) String() string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.b.String()
+}
+
+// wait waits until it holds what is looked for, and gives the first group of it.
+func (s *said) wait(t *testing.T, pattern string) string {
+	t.Helper()
+	re := regexp.MustCompile(pattern)
+	for range 600 {
+		if m := re.FindStringSubmatch(s.String()); m != nil {
+			return m[1]
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
+	t.Fatalf("%s is not in\n%s", pattern, s)
+	return ""
+}
+
+// serving runs serve, and gives how to stop it and its exit code.
+func serving(t *testing.T, args ...string) (stdout, stderr *said, stop func() int) {
+	t.Helper()
+	ctx, cancel := context.WithCancel(t.Context())
+	p, _, _ := inProcess(t)
+	stdout, stderr = &said{}, &said{}
+	p.Stdout, p.Stderr = stdout, stderr
+	code := make(chan int, 1)
+	go func() { code <- p.Run(ctx, append([]string{"serve", "--listen", "127.0.0.1:0"}, args...)) }()
+	t.Cleanup(cancel)
+	return stdout, stderr, func() int { cancel(); return <-code }
+}
+
+func browse(t *testing.T) *http.Client {
+	t.Helper()
+	jar, err := cookiejar.New(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &http.Client{Jar: jar, Timeout: 30 * time.Second}
+}
+
+func posted(t *testing.T, c *http.Client, address string, form url.Values) string {
+	t.Helper()
+	got, err := c.PostForm(address, form)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer got.Body.Close() // it was read
+	body, err := io.ReadAll(got.Body)
+	if err != nil || got.StatusCode != http.StatusOK {
+		t.Fatalf("%s: %d %v %s", address, got.StatusCode, err, body)
+	}
+	return string(body)
+}
+
+// The demo says where it is and as whom to sign in; the ward is there; it stops cleanly.
+func TestServeDemo(t *testing.T) {
+	stdout, stderr, stop := serving(t, "--demo")
+	address := stdout.wait(t, `Open (http://127\.0\.0\.1:[0-9]+/) `)
+	stdout.wait(t, `(keeper|Keeper)`)
+	page := posted(t, browse(t), address+"sign-in", url.Values{"name": {"agate"}, "password": {demoPassword}})
+	if !strings.Contains(page, "Feldspar, Squall") || !strings.Contains(page, "07:30") {
+		t.Errorf("%.2000s", page)
+	}
+	if code := stop(); code != exitDone {
+		t.Errorf("exit %d\n%s", code, stderr)
+	}
+	if strings.Contains(stderr.String(), "Feldspar") || strings.Contains(stderr.String(), "in-0") {
+		t.Error("the log tells of infants")
+	}
+}
+
+// Nobody has an account: the link on the console makes the first keeper, and the server
+// goes on then. What the console adds can sign in, and sees what another process charts.
+func TestServeFirstKeeper(t *testing.T) {
+	policy, entries := demoFiles(t)
+	record := filepath.Join(t.TempDir(), "ward.db")
+	run := func(args ...string) string {
+		t.Helper()
+		p, out, stderr := inProcess(t)
+		if code := p.Run(t.Context(), append(args, "--record", record)); code != exitDone {
+			t.Fatalf("%v: %d %s", args, code, stderr)
+		}
+		return strings.TrimSpace(out.String())
+	}
+	run("chart", "--policy", policy, entries)
+	_, stderr, stop := serving(t, "--record", record)
+	link := stderr.wait(t, `: (http://127\.0\.0\.1:[0-9]+/link/[A-Za-z0-9_-]{43})`)
+	if strings.Contains(stderr.String(), "listening on") {
+		t.Error("it listens before there is anybody")
+	}
+	const password = "copper lantern, two oars"
+	page := posted(t, browse(t), link, url.Values{"name": {"dock"}, "shown": {"K. Dock"}, "password": {password}, "again": {password}})
+	if !strings.Contains(page, "Sign in") {
+		t.Errorf("%.500s", page)
+	}
+	address := stderr.wait(t, `listening on (http://127\.0\.0\.1:[0-9]+)`)
+	posted(t, browse(t), address+run("people", "add", "--name", "agate", "--shown", "RN Agate", "--role", "nurse"),
+		url.Values{"password": {password}, "again": {password}})
+	page = posted(t, browse(t), address+"/sign-in", url.Values{"name": {"agate"}, "password": {password}})
+	if !strings.Contains(page, "Feldspar, Squall") {
+		t.Errorf("%.2000s", page)
+	}
+	if code := stop(); code != exitDone {
+		t.Errorf("exit %d\n%s", code, stderr)
+	}
+}
+
+// What would send patients' data in the clear, or cannot be, is refused, with what to do.
+func TestServeRefuses(t *testing.T) {
+	for _, c := range []struct {
+		args []string
+		want string
+	}{
+		{[]string{"--listen", "0.0.0.0:8470"}, "in the clear"},
+		{[]string{"--listen", ":8470"}, "in the clear"},
+		{[]string{"--listen", "192.0.2.1:8470"}, "in the clear"},
+		{[]string{"--listen", "ward.example:8470"}, "an address, not a name"},
+		{[]string{"--listen", "8470"}, "an address and a port"},
+		{[]string{"--tls-cert", "x"}, "go together"},
+		{[]string{"--tls-cert", "x", "--tls-key", "y", "--listen", "127.0.0.1:0", "--record", "none.db"}, "no record none.db"},
+		{[]string{"--trusted-proxy", "proxy.example"}, "a network such as"},
+		{[]string{"--demo", "--listen", "0.0.0.0:1"}, "this machine alone"},
+		{[]string{"--demo", "--trusted-proxy", "10.0.0.1"}, "this machine alone"},
+		{[]string{"--record", "ward.ndjson"}, "stored record"},
+		{[]string{"--policy", "unit.yaml", "--record", "ward.db"}, "own policy"},
+	} {
+		p, _, stderr := inProcess(t)
+		code := p.Run(t.Context(), append([]string{"serve"}, c.args...))
+		if code != exitFailed || !strings.Contains(stderr.String(), c.want) {
+			t.Errorf("%v: %d %s", c.args, code, stderr)
+		}
+	}
+}

@@ -1,0 +1,221 @@
+package sqlite
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"time"
+
+	"cotline/internal/access"
+	"cotline/internal/journal"
+)
+
+// accessStore is what is kept of people and programs, in the record's file.
+type accessStore struct{ s *Store }
+
+// Access is what is kept of people and programs beside the record.
+func (s *Store) Access() access.Store { return accessStore{s} }
+
+// Write keeps the contract of access.Store.
+func (a accessStore) Write(ctx context.Context, do func(access.Tx) error) error {
+	if a.s.remove != "" {
+		return journal.ErrReadOnly
+	}
+	if err := a.s.upToDate(ctx); err != nil {
+		return err
+	}
+	marks, err := readHead(a.marksAt())
+	if err != nil {
+		return err
+	}
+	t, err := a.s.db.BeginTx(ctx, nil) // immediate, by _txlock
+	if err != nil {
+		return told(err)
+	}
+	defer t.Rollback() // after a commit there is nothing to undo
+	x := &accessTx{tx: &tx{ctx: ctx, tx: t, version: newest, statements: map[string]*sql.Stmt{}}, marks: marks, traced: map[string]bool{}}
+	if err := do(x); err != nil {
+		return err
+	}
+	if err := t.Commit(); err != nil {
+		return told(err)
+	}
+	a.witness(x.traced)
+	return nil
+}
+
+// marksAt is the record as the head file of its traces goes by, a file of the form of
+// head.go beside the record's own: cotline.db.trace.head.
+func (a accessStore) marksAt() string { return a.s.path + ".trace" }
+
+// witness writes where traces end, with no other writer in the record. What was committed
+// is durable all the same: a mark that could not be written stays behind its trace, which is
+// no loss, and the next one moves it.
+func (a accessStore) witness(units map[string]bool) {
+	ctx := context.Background()
+	t, err := a.s.db.BeginTx(ctx, nil)
+	if err != nil {
+		return
+	}
+	defer t.Rollback() // nothing was written
+	x := &accessTx{tx: &tx{ctx: ctx, tx: t, version: newest, statements: map[string]*sql.Stmt{}}}
+	for unit := range units {
+		if head, err := x.TraceHead(unit); err == nil {
+			writeHead(a.marksAt(), unit, head) // see above
+		}
+	}
+}
+
+// Read keeps the contract of access.Store. Of older tables nothing is kept.
+func (a accessStore) Read(ctx context.Context, do func(access.View) error) error {
+	marks, err := readHead(a.marksAt())
+	if err != nil {
+		return err
+	}
+	t, err := a.s.db.BeginTx(ctx, &sql.TxOptions{ReadOnly: true}) // deferred: a snapshot
+	if err != nil {
+		return told(err)
+	}
+	defer t.Rollback() // nothing was written
+	x := &tx{ctx: ctx, tx: t, statements: map[string]*sql.Stmt{}}
+	var there bool
+	const asks = "SELECT EXISTS (SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = 'access_item')"
+	if err := x.row(asks).Scan(&there); err != nil {
+		return damaged(err)
+	}
+	if !there {
+		return do(nothing{})
+	}
+	return do(&accessTx{tx: x, marks: marks})
+}
+
+// accessTx is a transaction on people and programs.
+type accessTx struct {
+	*tx
+	marks  headFile
+	traced map[string]bool // units of which rows were added
+}
+
+const itemColumns = "unit, kind, key, owner, until, body"
+
+func scanItem(s scanner) (i access.Item, err error) {
+	var until int64
+	err = s.Scan(&i.Unit, &i.Kind, &i.Key, &i.Owner, &until, &i.Body)
+	if until > 0 {
+		i.Until = time.Unix(until, 0).UTC()
+	}
+	return i, err
+}
+
+func (t *accessTx) Get(kind, key string) (access.Item, bool, error) {
+	i, err := scanItem(t.row("SELECT "+itemColumns+" FROM access_item WHERE kind = ? AND key = ?", kind, key))
+	if errors.Is(err, sql.ErrNoRows) {
+		return access.Item{}, false, nil
+	}
+	return i, err == nil, damaged(err)
+}
+
+func (t *accessTx) List(kind, owner string) (out []access.Item, err error) {
+	query, args := "SELECT "+itemColumns+" FROM access_item WHERE kind = ? ORDER BY key", []any{kind}
+	if owner != "" {
+		query, args = "SELECT "+itemColumns+" FROM access_item WHERE kind = ? AND owner = ? ORDER BY key", []any{kind, owner}
+	}
+	rows, err := t.query(query, args...)
+	if err != nil {
+		return nil, told(err)
+	}
+	defer rows.Close()
+	for rows.Next() {
+		i, err := scanItem(rows)
+		if err != nil {
+			return nil, damaged(err)
+		}
+		out = append(out, i)
+	}
+	return out, told(rows.Err())
+}
+
+func (t *accessTx) TraceHead(unit string) (h journal.Head, err error) {
+	var chain []byte
+	err = t.row("SELECT position, chain FROM trace WHERE unit = ? ORDER BY position DESC LIMIT 1", unit).Scan(&h.Position, &chain)
+	if errors.Is(err, sql.ErrNoRows) {
+		return h, nil
+	}
+	if err != nil {
+		return h, damaged(err)
+	}
+	return h, hash(&h.Chain, chain)
+}
+
+func (t *accessTx) Trace(unit string, after int64, do func(access.Traced) error) error {
+	rows, err := t.query("SELECT position, text, chain FROM trace WHERE unit = ? AND position > ? ORDER BY position", unit, after)
+	if err != nil {
+		return told(err)
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var r access.Traced
+		var chain []byte
+		if err := rows.Scan(&r.Position, &r.Text, &chain); err != nil {
+			return damaged(err)
+		}
+		if err := hash(&r.Chain, chain); err != nil {
+			return err
+		}
+		if err := do(r); err != nil {
+			return err
+		}
+	}
+	return told(rows.Err())
+}
+
+func (t *accessTx) TraceUnits() (out []string, err error) {
+	rows, err := t.query("SELECT DISTINCT unit FROM trace ORDER BY unit")
+	if err != nil {
+		return nil, told(err)
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var unit string
+		if err := rows.Scan(&unit); err != nil {
+			return nil, damaged(err)
+		}
+		out = append(out, unit)
+	}
+	return out, told(rows.Err())
+}
+
+func (t *accessTx) Put(i access.Item) error {
+	var until int64
+	if !i.Until.IsZero() {
+		until = i.Until.Add(time.Second - time.Nanosecond).Unix() // never sooner
+	}
+	return t.exec("INSERT INTO access_item ("+itemColumns+") VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT (kind, key) DO UPDATE SET "+
+		"unit = excluded.unit, owner = excluded.owner, until = excluded.until, body = excluded.body",
+		i.Unit, i.Kind, i.Key, i.Owner, until, i.Body)
+}
+
+func (t *accessTx) Remove(kind, key string) error {
+	return t.exec("DELETE FROM access_item WHERE kind = ? AND key = ?", kind, key)
+}
+
+func (t *accessTx) Sweep(now time.Time) error {
+	return t.exec("DELETE FROM access_item WHERE until > 0 AND until <= ?", now.Unix())
+}
+
+func (t *accessTx) TraceMark(unit string) (journal.Mark, error) { return t.marks.mark(unit), nil }
+
+func (t *accessTx) AppendTrace(unit string, r access.Traced) error {
+	t.traced[unit] = true
+	return t.exec("INSERT INTO trace (unit, position, text, chain) VALUES (?, ?, ?, ?)", unit, r.Position, r.Text, r.Chain[:])
+}
+
+// nothing is what is kept in tables of before.
+type nothing struct{}
+
+func (nothing) Get(string, string) (access.Item, bool, error)        { return access.Item{}, false, nil }
+func (nothing) List(string, string) ([]access.Item, error)           { return nil, nil }
+func (nothing) TraceHead(string) (journal.Head, error)               { return journal.Head{}, nil }
+func (nothing) Trace(string, int64, func(access.Traced) error) error { return nil }
+func (nothing) TraceMark(string) (journal.Mark, error)               { return journal.Mark{}, nil }
+func (nothing) TraceUnits() ([]string, error)                        { return nil, nil }

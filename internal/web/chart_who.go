@@ -1,0 +1,135 @@
+package web
+
+import (
+	"net/url"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"cotline/handover"
+	"cotline/handover/entry"
+	"cotline/internal/page"
+)
+
+// asWho is who is charted, as it stays in sight.
+type asWho struct {
+	Cot, Name, Number []page.Span
+	Back              string
+	LookAlike         []string // the others, and why
+}
+
+func (c *charting) who() *asWho {
+	if c.summary == nil {
+		return nil
+	}
+	told := page.NewScreen(c.snap.handover).Infant(c.summary)
+	w := &asWho{Cot: told.Cot, Name: told.Name, Number: told.Number, Back: infantPath(c.r.unit, c.infant)}
+	for _, l := range c.summary.LookAlikes {
+		if x, here := c.snap.infants[l.Infant]; here {
+			o := page.NewScreen(c.snap.handover).Infant(x.summary)
+			w.LookAlike = append(w.LookAlike, otherSaid(o)+" ("+l.Why+")")
+		}
+	}
+	return w
+}
+
+// otherSaid is another infant by cot, name and number.
+func otherSaid(t page.Told) string {
+	number := page.Plain(t.Number)
+	if number != "no number" {
+		number = "no. " + number
+	}
+	return "cot " + page.Plain(t.Cot) + ", " + page.Plain(t.Name) + ", " + number
+}
+
+// whoPage asks which of two infants that are alike this is, and carries what was posted.
+type whoPage struct {
+	Who     *asWho
+	Title   string
+	Whole   bool // the last three digits of both are the same
+	Digits  int
+	Label   bool // there is no number, only the unit's own label
+	Problem string
+	Carried []carried
+}
+
+type carried struct{ Name, Value string }
+
+const wrongDigits = "That is not the number of this infant. Look at the wristband, and at who is charted here."
+
+// mustAsk says whether an infant has a look-alike and a number to tell it by.
+func (c *charting) mustAsk() bool {
+	return c.summary != nil && len(c.summary.LookAlikes) > 0 && numberOf(c.summary) != ""
+}
+
+// numberOf is the hospital's number, or else the unit's own label.
+func numberOf(f *handover.Summary) string {
+	if f.MRN != "" {
+		return entry.OneForm(f.MRN)
+	}
+	return entry.OneForm(f.Temporary)
+}
+
+// lastDigits are how many are asked.
+const lastDigits = 3
+
+// tail is the end of a number, whole where it is short.
+func tail(number string) string {
+	r := []rune(number)
+	return string(r[max(0, len(r)-lastDigits):])
+}
+
+// sameTail says whether a look-alike's number ends alike: then the end tells nothing.
+func (c *charting) sameTail() bool {
+	own := tail(numberOf(c.summary))
+	return slices.ContainsFunc(c.summary.LookAlikes, func(l handover.LookAlike) bool {
+		x, here := c.snap.infants[l.Infant]
+		return here && strings.EqualFold(tail(numberOf(x.summary)), own)
+	})
+}
+
+// proven says whether nothing must be asked, or what was typed, or read off the wristband
+// by a scanner that types, is the number or its end.
+func (c *charting) proven() bool {
+	if !c.mustAsk() {
+		return true
+	}
+	typed, number := entry.OneForm(c.posted.Get("digits")), numberOf(c.summary)
+	return strings.EqualFold(typed, number) || !c.sameTail() && strings.EqualFold(typed, tail(number))
+}
+
+// askWho asks which infant this is. A wrong answer is told, none is asked for.
+func (c *charting) askWho(problem string) (answer, error) {
+	p := whoPage{Who: c.who(), Title: c.title(), Whole: c.sameTail(), Label: c.summary.MRN == "", Carried: carry(c.posted, "digits"),
+		Digits: utf8.RuneCountInString(tail(numberOf(c.summary)))}
+	status := 0
+	if c.posted.Get("digits") != "" {
+		p.Problem, status = problem, 422
+	}
+	return answer{status: status, page: "chart-who", title: c.title(), data: p}, nil
+}
+
+// carry is what was posted, to be posted again, but for some names.
+func carry(posted url.Values, but ...string) (out []carried) {
+	names := make([]string, 0, len(posted))
+	for name := range posted {
+		if !slices.Contains(but, name) {
+			names = append(names, name)
+		}
+	}
+	slices.Sort(names)
+	for _, name := range names {
+		for _, value := range posted[name] {
+			out = append(out, carried{name, value})
+		}
+	}
+	return out
+}
+
+// title is that of the page, with the cot.
+func (c *charting) title() string {
+	if c.summary == nil {
+		return c.sheet.title
+	}
+	return "Cot " + c.summary.Cot + ": " + c.sheet.title
+}

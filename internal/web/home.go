@@ -1,0 +1,20 @@
+package web
+
+import (
+	"slices"
+
+	"cotline/internal/access"
+)
+
+// home leads to the ward: of the own unit, or of the first whose infants may be seen. Who
+// may see none is told where her work is done.
+func home(s *Server, r *request) (answer, error) {
+	units := slices.DeleteFunc(r.who.Units(access.ReadInfants), func(unit string) bool { return s.units[unit] == nil })
+	switch {
+	case slices.Contains(units, r.who.Unit):
+		return answer{to: wardPath(r.who.Unit)}, nil
+	case len(units) > 0:
+		return answer{to: wardPath(units[0])}, nil
+	}
+	return answer{page: "home", title: "Signed in"}, nil
+}

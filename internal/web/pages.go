@@ -1,0 +1,149 @@
+package web
+
+import (
+	"crypto/sha256"
+	"embed"
+	"encoding/hex"
+	"fmt"
+	"html/template"
+	"io"
+	"io/fs"
+	"net/http"
+	"path"
+	"slices"
+	"strings"
+
+	"cotline/internal/access"
+	"cotline/internal/page"
+)
+
+//go:embed templates/*.tmpl
+var templates embed.FS
+
+//go:embed static
+var files embed.FS
+
+// pages are the templates by name, each with the layout round it.
+type pages map[string]*template.Template
+
+func readPages() (pages, error) {
+	layout, err := template.New("layout.tmpl").Funcs(template.FuncMap{"static": staticPath}).ParseFS(templates, "templates/layout.tmpl")
+	if err != nil {
+		return nil, err
+	}
+	names, err := fs.Glob(templates, "templates/*.tmpl")
+	if err != nil {
+		return nil, err
+	}
+	out := pages{}
+	for _, name := range names {
+		own := strings.TrimSuffix(path.Base(name), ".tmpl")
+		if own == "layout" {
+			continue
+		}
+		t, err := layout.Clone()
+		if err == nil {
+			_, err = t.ParseFS(templates, name)
+		}
+		if err == nil && t.Lookup("main") == nil {
+			err = fmt.Errorf("page %s has no main part", own)
+		}
+		if err != nil {
+			return nil, err
+		}
+		out[own] = t
+	}
+	return out, nil
+}
+
+// laid is what the layout shows round a page.
+type laid struct {
+	Title, Theme, Caution, Path string
+	Who                         *access.Who
+	Units                       []string // whose infants may be seen
+	Data                        any
+	Request                     string
+	Beyond                      bool // there are other units, and one may look at them
+}
+
+// May says whether the layout shows the way to a page.
+func (l laid) May(p access.Permission) bool { return l.Who.May(l.Who.Unit, p) }
+
+// render writes a page. A page that updates itself asks for its main part alone.
+func (s *Server) render(w io.Writer, r *request, a answer) error {
+	t := s.pages[a.page]
+	l := laid{Title: a.title, Theme: themeOf(r), Caution: page.Caution, Path: r.URL.RequestURI(), Who: r.who, Data: a.data, Request: r.id}
+	if r.who != nil {
+		l.Units = slices.DeleteFunc(r.who.Units(access.ReadInfants), func(unit string) bool { return s.units[unit] == nil })
+		l.Beyond = l.May(access.LookBeyond) && len(s.units) > len(l.Units)
+	}
+	if r.refresh() {
+		return t.ExecuteTemplate(w, "main", l)
+	}
+	return t.Execute(w, l)
+}
+
+// version of the files: they are kept by browsers for as long as they are the same.
+var version = func() string {
+	h := sha256.New()
+	err := fs.WalkDir(files, ".", func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		b, err := files.ReadFile(name)
+		fmt.Fprintf(h, "%s %d ", name, len(b)) // a hash takes all
+		h.Write(b)
+		return err
+	})
+	if err != nil {
+		panic(err) // they are part of the program
+	}
+	return hex.EncodeToString(h.Sum(nil)[:6])
+}()
+
+func staticPath(name string) string { return "/static/" + version + "/" + name }
+
+var kinds = map[string]string{".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8", ".svg": "image/svg+xml"}
+
+// showStatic sends a file of the program.
+func showStatic(_ *Server, r *request) (answer, error) {
+	name := r.part("name")
+	kind, known := kinds[path.Ext(name)]
+	body, err := files.ReadFile("static/" + path.Base(name))
+	if err != nil || !known || r.part("version") != version {
+		return answer{}, errNotThere
+	}
+	return answer{body: body, kind: kind, header: map[string]string{"Cache-Control": "public, max-age=31536000, immutable"}}, nil
+}
+
+// healthy says that the program answers and the record can be read.
+func healthy(s *Server, r *request) (answer, error) {
+	if _, err := s.Access.Anyone(r.Context()); err != nil {
+		return answer{}, err
+	}
+	return answer{body: []byte("ok\n"), kind: "text/plain; charset=utf-8"}, nil
+}
+
+// themes that can be chosen; the first is the device's own.
+var themes = []string{"auto", "light", "dark"}
+
+const themeCookie = "cotline-theme"
+
+func themeOf(r *request) string {
+	if c, err := r.Cookie(themeCookie); err == nil && (c.Value == "light" || c.Value == "dark") {
+		return c.Value
+	}
+	return themes[0]
+}
+
+// setTheme keeps on this device how pages look.
+func setTheme(s *Server, r *request) (answer, error) {
+	theme := r.PostForm.Get("theme")
+	if theme != "light" && theme != "dark" {
+		theme = themes[0]
+	}
+	return answer{to: back(r.PostForm.Get("back")), cookies: []*http.Cookie{{
+		Name: themeCookie, Value: theme, Path: "/", MaxAge: 365 * 24 * 3600, Secure: s.TLS, HttpOnly: true,
+		SameSite: http.SameSiteStrictMode,
+	}}}, nil
+}

@@ -1,0 +1,190 @@
+package web
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/gorilla/mux"
+
+	"cotline/internal/access"
+)
+
+// request is one that may be answered.
+type request struct {
+	*http.Request
+	who  *access.Who // nil before sign-in
+	from access.Origin
+	unit string // of the path, empty where it names none
+	id   string
+}
+
+// part is a variable of the path; one that is badly written is empty, and nothing's name.
+func part(r *http.Request, name string) string {
+	text, err := url.PathUnescape(mux.Vars(r)[name])
+	if err != nil {
+		return ""
+	}
+	return text
+}
+
+func (r *request) part(name string) string { return part(r.Request, name) }
+
+// refresh says whether a page that is open asks by itself.
+func (r *request) refresh() bool { return r.Header.Get("X-Refresh") == "1" }
+
+// answer is what is sent: a page, a file, or another address.
+type answer struct {
+	status  int // zero: 200, or 303 with to
+	page    string
+	title   string
+	data    any
+	tag     string // of what it shows; a refresh that has it gets 304
+	to      string // path to go to
+	cookies []*http.Cookie
+	header  map[string]string
+	body    []byte // instead of a page
+	kind    string // its media type
+}
+
+// answering is the handler of a route: who asks, whether she may, what comes of it, and
+// only then anything that is sent.
+func (s *Server) answering(rt route) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, h *http.Request) {
+		t := tellingOf(h)
+		t.route = rt.path
+		r := &request{Request: h, id: t.id, from: s.cookies.Origin(h, t.address, t.id), unit: part(h, "unit")}
+		a, err := s.act(rt, r)
+		if err != nil {
+			a = s.refusal(r, err)
+		}
+		s.send(w, r, a)
+	})
+}
+
+func (s *Server) act(rt route, r *request) (answer, error) {
+	if rt.guessing && !s.guess.take(r.from.Address, time.Now()) {
+		return answer{}, &access.Limited{Wait: s.Limits.Guess.Every}
+	}
+	if err := form(r); err != nil {
+		return answer{}, err
+	}
+	if err := s.allow(rt, r); err != nil {
+		return answer{}, err
+	}
+	return rt.do(s, r)
+}
+
+// allow proves who asks and holds her to what the route needs. A route that is open is
+// told who it is where that is known.
+func (s *Server) allow(rt route, r *request) (err error) {
+	r.who, err = s.Access.Session(r.Context(), r.from.Session)
+	switch {
+	case errors.Is(err, access.ErrNoSession) && rt.needs == open:
+		r.who = nil
+		return nil
+	case err != nil:
+		return err
+	case s.uses.idle(r.who.Session, s.Access.Now(), r.refresh(), s.Access.Limits.Idle):
+		if err := s.Access.SignOut(r.Context(), r.from); err != nil {
+			return err
+		}
+		return access.ErrNoSession
+	case rt.needs == open, rt.needs == signedIn:
+		return nil
+	}
+	unit := r.who.Unit
+	if strings.Contains(rt.path, "{unit}") {
+		unit = r.unit
+	}
+	return s.Access.Allow(r.Context(), r.who, r.from, unit, rt.needs)
+}
+
+// formKind is the one form of posts.
+const formKind = "application/x-www-form-urlencoded"
+
+// form reads what was posted, within the limit of bodies.
+func form(r *request) error {
+	if r.Method != http.MethodPost {
+		return nil
+	}
+	if kind, _, _ := strings.Cut(r.Header.Get("Content-Type"), ";"); strings.TrimSpace(kind) != formKind {
+		return errNoForm
+	}
+	err := r.ParseForm()
+	var large *http.MaxBytesError
+	switch {
+	case errors.As(err, &large):
+		return errLarge
+	case err != nil:
+		return errNoForm
+	}
+	return nil
+}
+
+// send renders the answer, and sends it once that is done.
+func (s *Server) send(w http.ResponseWriter, r *request, a answer) {
+	h := w.Header()
+	if a.tag != "" && r.refresh() && r.Header.Get("If-None-Match") == a.tag {
+		w.WriteHeader(http.StatusNotModified)
+		return
+	}
+	body, kind := a.body, a.kind
+	if a.page != "" {
+		var b bytes.Buffer
+		if err := s.render(&b, r, a); err != nil {
+			s.Log.Error("a page could not be made", "request", r.id, "page", a.page)
+			http.Error(w, "This page could not be made. Request "+r.id, http.StatusInternalServerError)
+			return
+		}
+		body, kind = b.Bytes(), "text/html; charset=utf-8"
+	}
+	for name, value := range a.header {
+		h.Set(name, value)
+	}
+	for _, c := range a.cookies {
+		http.SetCookie(w, c)
+	}
+	if a.tag != "" {
+		h.Set("ETag", a.tag)
+	}
+	status := a.status
+	if a.to != "" {
+		h.Set("Location", a.to)
+		if status == 0 {
+			status = http.StatusSeeOther
+		}
+	}
+	if status == 0 {
+		status = http.StatusOK
+	}
+	if kind != "" {
+		h.Set("Content-Type", kind)
+	}
+	h.Set("Content-Length", strconv.Itoa(len(body)))
+	w.WriteHeader(status)
+	if r.Method != http.MethodHead {
+		w.Write(body) // who went away needs no answer
+	}
+}
+
+// note traces that something of infants is shown.
+func (s *Server) note(ctx context.Context, r *request, e access.Event) error {
+	e.Unit, e.Kind = r.unit, access.Read
+	if r.refresh() && !s.traced.due(r.who.Session, e) {
+		return nil
+	}
+	s.noting.Lock() // in turn: those who wait for the store's own lock wait by chance
+	err := s.Access.Note(ctx, r.who, r.from, e)
+	s.noting.Unlock()
+	if err != nil {
+		return err
+	}
+	s.traced.keep(r.who.Session, e)
+	return nil
+}

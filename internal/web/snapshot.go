@@ -1,0 +1,135 @@
+package web
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+	"time"
+
+	"cotline/handover"
+	"cotline/handover/entry"
+	"cotline/internal/journal"
+)
+
+// Snapshot is a unit as it stood at a moment. It never changes: pages are made from it
+// while the next one is.
+type Snapshot struct {
+	At       time.Time
+	Head     journal.Head
+	handover *handover.Handover // of everybody, by cot
+	policy   *handover.Policy
+	infants  map[string]compiled
+	oldest   time.Time // the moment that any of it was compiled for
+}
+
+// compiled is one infant: its summary, the moment that it was made for, and the entries
+// that it was made from, for pictures.
+type compiled struct {
+	at      time.Time
+	summary *handover.Summary
+	entries entries
+	late    []handover.Late
+}
+
+// compile compiles everybody.
+func (k *kept) compile(at time.Time) *Snapshot {
+	h := handover.Compile(k.ward(nil), at, at, time.Time{})
+	k.drop(h, at)
+	s := &Snapshot{At: at, Head: k.reading.Head, policy: k.policy, infants: map[string]compiled{}, oldest: at}
+	for _, f := range h.Infants {
+		s.infants[f.Infant] = k.compiled(h, f, at)
+	}
+	s.handover = k.told(h)
+	return s
+}
+
+// told adds what is told of the record that it is from.
+func (k *kept) told(h *handover.Handover) *handover.Handover {
+	h.Position, h.Chain = k.reading.Head.Position, k.reading.Head.Chain.String()
+	for _, f := range k.reading.Findings {
+		h.Chain, h.Findings = "", append(h.Findings, f.String())
+	}
+	return h
+}
+
+func (k *kept) compiled(h *handover.Handover, f *handover.Summary, at time.Time) compiled {
+	c := compiled{at: at, summary: f, entries: *k.infants[f.Infant]}
+	for _, l := range h.Late {
+		if l.Infant == f.Infant {
+			c.late = append(c.late, l)
+		}
+	}
+	return c
+}
+
+// leftFor is how long those who left are told of.
+const leftFor = 72 * time.Hour
+
+// drop forgets those who left a while ago: the list of who left goes back to each one's
+// last handover, which of them is never followed by another.
+func (k *kept) drop(h *handover.Handover, at time.Time) {
+	h.Left = slices.DeleteFunc(h.Left, func(l handover.Left) bool {
+		gone := at.Sub(l.At) > leftFor
+		if gone {
+			delete(k.infants, l.Infant)
+		}
+		return gone
+	})
+}
+
+// ward is what a handover of some infants is compiled from, in the record's order, nil: of
+// everybody. Of the others it has who and where they are.
+func (k *kept) ward(only []string) handover.Ward {
+	w := handover.Ward{Policy: k.policy, Signed: k.signed, Only: only, Entries: slices.Clone(k.unit)}
+	for key, x := range k.infants {
+		w.Entries = append(w.Entries, x.who...)
+		if only == nil || slices.Contains(only, key) {
+			w.Entries = append(w.Entries, x.care...)
+		}
+	}
+	slices.SortFunc(w.Entries, func(a, b *entry.Entry) int { return cmp.Compare(k.places[a.ID], k.places[b.ID]) })
+	w.Positions = make([]int64, len(w.Entries))
+	for n, e := range w.Entries {
+		w.Positions[n] = k.places[e.ID]
+	}
+	return w
+}
+
+// renew compiles anew those of whom something is new, and what belongs to the whole unit.
+func (k *kept) renew(from *Snapshot, at time.Time, again again) *Snapshot {
+	only := slices.DeleteFunc(slices.Sorted(maps.Keys(again.infants)), func(key string) bool { return k.infants[key] == nil })
+	if only == nil {
+		only = []string{} // nobody, not everybody
+	}
+	h := handover.Compile(k.ward(only), at, at, time.Time{})
+	s := &Snapshot{At: at, Head: k.reading.Head, policy: k.policy, infants: maps.Clone(from.infants), oldest: at}
+	for _, f := range h.Infants {
+		s.infants[f.Infant] = k.compiled(h, f, at)
+	}
+	h.Late, h.Left, h.Elsewhere = []handover.Late{}, from.handover.Left, nil
+	h.Infants = make([]*handover.Summary, len(from.handover.Infants))
+	for i, f := range from.handover.Infants { // nobody came, left or moved
+		c := s.infants[f.Infant]
+		h.Infants[i], h.Late = c.summary, append(h.Late, c.late...)
+		if c.at.Before(s.oldest) {
+			s.oldest = c.at
+		}
+	}
+	s.handover = k.told(h)
+	return s
+}
+
+// Ward is the handover of everybody, by cot.
+func (s *Snapshot) Ward() *handover.Handover { return s.handover }
+
+// Infant is a handover in which one infant is told of, with what its pictures are drawn
+// from; the others stand beside it for their names. False where it is not here.
+func (s *Snapshot) Infant(key string) (*handover.Handover, handover.Ward, *handover.Summary, bool) {
+	c, here := s.infants[key]
+	if !here {
+		return nil, handover.Ward{}, nil, false
+	}
+	h := *s.handover
+	h.At, h.Known = c.at, c.at
+	return &h, handover.Ward{Entries: slices.Concat(c.entries.who, c.entries.care), Policy: s.policy}, c.summary, true
+}

@@ -1,0 +1,78 @@
+// A page that shows infants asks for itself now and then, and says how old it is: a page
+// that could not is marked as old in words. Without this script a page still says as of when.
+"use strict";
+(() => {
+  const main = document.getElementById("main");
+  const every = 20000; // ms between two looks
+  const late = 90000; // ms without an answer, after which the page says so loudly
+  const asks = main.querySelector("[data-refresh]") !== null;
+  let seen = Date.now();
+  let tag = "";
+  let why = "";
+
+  function age() {
+    const where = main.querySelector(".age");
+    if (!where) return;
+    const since = Date.now() - seen;
+    const seconds = Math.floor(since / 1000);
+    const said = seconds < 60 ? seconds + " s" : Math.floor(seconds / 60) + " min";
+    const old = since > late;
+    where.classList.toggle("late", old);
+    where.textContent = old ? "OLD: not renewed for " + said + (why ? ", " + why : "") + ". Reload, or use paper." : "Looked at " + said + " ago.";
+  }
+
+  // What was open or focused stays so.
+  function put(html) {
+    const focused = document.activeElement && main.contains(document.activeElement) ? document.activeElement : null;
+    const href = focused ? focused.getAttribute("href") : null;
+    const open = Array.from(main.querySelectorAll("details[id][open]"), d => d.id);
+    const top = window.scrollY;
+    const held = new DOMParser().parseFromString("<main>" + html + "</main>", "text/html").querySelector("main");
+    main.replaceChildren(...held.childNodes);
+    for (const id of open) {
+      const d = document.getElementById(id);
+      if (d) d.open = true;
+    }
+    if (href) {
+      const again = Array.from(main.querySelectorAll("a[href]")).find(a => a.getAttribute("href") === href);
+      if (again) again.focus({preventScroll: true});
+    }
+    window.scrollTo(0, top);
+  }
+
+  async function look() {
+    try {
+      const headers = {"X-Refresh": "1"};
+      if (tag) headers["If-None-Match"] = tag;
+      const answer = await fetch(location.href, {headers, cache: "no-store", credentials: "same-origin"});
+      if (answer.status === 401) {
+        location.assign("/sign-in?next=" + encodeURIComponent(location.pathname + location.search));
+        return;
+      }
+      if (answer.status === 404) {
+        location.reload();
+        return;
+      }
+      if (answer.status === 200) {
+        put(await answer.text());
+        tag = answer.headers.get("ETag") || "";
+      }
+      if (answer.status === 200 || answer.status === 304) {
+        seen = Date.now();
+        why = "";
+      } else {
+        why = "the server cannot read the record";
+      }
+    } catch {
+      why = "the server does not answer";
+    }
+    age();
+  }
+
+  if (asks) {
+    age();
+    setInterval(age, 1000);
+    setInterval(() => { if (!document.hidden) look(); }, every);
+    document.addEventListener("visibilitychange", () => { if (!document.hidden) look(); });
+  }
+})();

@@ -1,0 +1,87 @@
+package web
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"net/url"
+	"time"
+
+	"cotline/internal/access"
+	"cotline/internal/page"
+)
+
+func wardPath(unit string) string { return "/units/" + url.PathEscape(unit) + "/ward" }
+
+func infantPath(unit, infant string) string {
+	return "/units/" + url.PathEscape(unit) + "/infants/" + url.PathEscape(infant)
+}
+
+// stood is what every page of a unit says of when it is.
+type stood struct {
+	Key     string // of the unit
+	Unit    []page.Span
+	At      string // moment in full
+	Stamp   string // the same for programs
+	Asked   string // when the server was asked, for the page to tell its age
+	Warning string
+}
+
+func (s *Server) stood(unit string, snap *Snapshot, screen *page.Screen, at time.Time) stood {
+	return stood{Key: unit, Unit: screen.Unit(), At: page.Plain(screen.Moment()), Stamp: at.Format(time.RFC3339),
+		Asked: s.Now().Format(time.RFC3339), Warning: snap.Ward().Warning()}
+}
+
+// wardPage is the ward, a line an infant.
+type wardPage struct {
+	stood
+	ByUrgency bool
+	Lines     []wardLine
+	Rest      []page.Row
+	Charting  string // path of charting for the unit, empty for who may not
+}
+
+type wardLine struct {
+	page.Line
+	Path string
+}
+
+// look is the unit of a request as it stands. A unit that has no record here is not there.
+func (s *Server) look(r *request) (*Snapshot, error) {
+	l := s.units[r.unit]
+	if l == nil {
+		return nil, errNotThere
+	}
+	return l.Look(r.Context())
+}
+
+func showWard(s *Server, r *request) (answer, error) {
+	snap, err := s.look(r)
+	if err != nil {
+		return answer{}, err
+	}
+	if err := s.note(r.Context(), r, access.Event{What: "ward", Whole: true}); err != nil {
+		return answer{}, err
+	}
+	screen := page.NewScreen(snap.Ward())
+	p := wardPage{stood: s.stood(r.unit, snap, screen, snap.oldest), Rest: screen.Rest()}
+	p.ByUrgency = r.URL.Query().Get("order") == "urgency"
+	if r.who.May(r.unit, access.Chart) {
+		p.Charting = chartPath(r.unit, "")
+	}
+	lines := screen.Ward()
+	if p.ByUrgency {
+		page.Urgent(lines)
+	}
+	for _, l := range lines {
+		p.Lines = append(p.Lines, wardLine{l, infantPath(r.unit, l.Infant)})
+	}
+	return answer{page: "ward", title: "Ward", data: p, tag: snap.tag(r)}, nil
+}
+
+// tag changes whenever a page of the unit would.
+func (snap *Snapshot) tag(r *request) string {
+	what := fmt.Appendf(nil, "%s %s %s %s %v", r.URL.RequestURI(), snap.Head.Chain, snap.At, snap.oldest, snap.handover.Findings)
+	h := sha256.Sum256(what)
+	return `"` + hex.EncodeToString(h[:12]) + `"`
+}
