@@ -42,7 +42,8 @@ func TestAuditEvent(t *testing.T) {
 		got.Type.System != "http://dicom.nema.org/resources/ontology/DCM" || !strings.HasPrefix(got.Recorded, "2026-11-27T0") {
 		t.Errorf("%s", text)
 	}
-	if len(got.Agent) != 2 || !got.Agent[0].Requestor || got.Agent[1].Requestor || got.Agent[0].AltID != "maeve" || got.Agent[1].AltID != "olga" ||
+	if len(got.Agent) != 2 || !got.Agent[0].Requestor || got.Agent[1].Requestor || got.Agent[0].AltID != "maeve" ||
+		got.Agent[1].AltID != "olga" ||
 		got.Agent[0].Network.Address != "192.0.2.7" ||
 		got.Agent[0].Network.Type != "2" {
 		t.Errorf("%s", text)

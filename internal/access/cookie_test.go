@@ -15,7 +15,8 @@ func TestCookies(t *testing.T) {
 	token := strings.Repeat("k", 42) + "A"
 	for _, tls := range []bool{true, false} {
 		c := access.Cookies{TLS: tls}
-		for name, set := range map[string]*http.Cookie{"session": c.Session(token), "device": c.Device(token, time.Hour), "openid": c.State(token)} {
+		for name, set := range map[string]*http.Cookie{"session": c.Session(token), "device": c.Device(token, time.Hour),
+			"openid": c.State(token)} {
 			text := set.String()
 			if !strings.Contains(text, "HttpOnly") || !strings.Contains(text, "Path=/") || strings.Contains(text, "Domain") ||
 				strings.Contains(text, "Secure") != tls || strings.HasPrefix(text, "__Host-") != tls {
@@ -61,7 +62,8 @@ func TestBearerToken(t *testing.T) {
 // What a stranger can send before he signed in never panics, and lets nobody in.
 func FuzzTokens(f *testing.F) {
 	a, _, _ := accesstest.New(home)
-	for _, s := range []string{"", "a", strings.Repeat("A", 43), strings.Repeat("A", 42) + "B", strings.Repeat("=", 43), strings.Repeat("é", 43), "A\x00"} {
+	for _, s := range []string{"", "a", strings.Repeat("A", 43), strings.Repeat("A", 42) + "B", strings.Repeat("=", 43),
+		strings.Repeat("é", 43), "A\x00"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
@@ -106,7 +108,8 @@ func FuzzAssertion(f *testing.F) {
 }
 
 func FuzzScopes(f *testing.F) {
-	for _, s := range []string{"system/*.rs", "system/Patient.r system/Device.s", "user/*.rs", "system/*.cruds", " \t", "system/*.rs\x00"} {
+	for _, s := range []string{"system/*.rs", "system/Patient.r system/Device.s", "user/*.rs", "system/*.cruds", " \t",
+		"system/*.rs\x00"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, text string) {

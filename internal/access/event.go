@@ -41,7 +41,8 @@ const (
 
 // EventKinds are all kinds.
 var EventKinds = []EventKind{SignIn, SignInRefused, SignOut, SessionEnded, PasswordSet, PINSet, GaveCode, LookedBeyond, Read, Exported,
-	Printed, Charted, Corrected, HandedOver, Sent, PolicyPut, Refused, People, Programs, TokenGiven, TokenRefused, TraceRead, TraceLost, Limit}
+	Printed, Charted, Corrected, HandedOver, Sent, PolicyPut, Refused, People, Programs, TokenGiven, TokenRefused, TraceRead,
+	TraceLost, Limit}
 
 // Event is one row of the trace. What and Detail are words of this program, permissions,
 // formats, resource types, counts: never a patient's data, and nothing that was typed.

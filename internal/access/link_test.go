@@ -106,7 +106,8 @@ func TestPasswordRules(t *testing.T) {
 		}
 	}
 	for _, bad := range []string{
-		"fourteen chars", "aaaaaaaaaaaaaaa", "123456789012345", "qwertyuiopasdfg", "passwordpassword", "Password12345678", "maeve.maeve.maeve",
+		"fourteen chars", "aaaaaaaaaaaaaaa", "123456789012345", "qwertyuiopasdfg", "passwordpassword", "Password12345678",
+		"maeve.maeve.maeve",
 		"cotline cotline", "abcabcabcabcabcabc", strings.Repeat("k7 lamp ", 33), "bytes of no text \xff\xfe",
 	} {
 		if err := set(bad); !errors.As(err, new(*access.Unfit)) {

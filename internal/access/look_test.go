@@ -73,7 +73,8 @@ func TestLookBeyondIsRefused(t *testing.T) {
 		by   *access.Who
 		unit string
 	}{
-		"a clerk": {accesstest.In(t, a, "cleo").Who, "moss"}, "a keeper": {accesstest.In(t, a, "kim").Who, "moss"}, "nobody": {nil, "moss"},
+		"a clerk": {accesstest.In(t, a, "cleo").Who, "moss"}, "a keeper": {accesstest.In(t, a, "kim").Who, "moss"}, "nobody": {nil,
+			"moss"},
 		"the console": {access.Console(), "moss"}, "a unit that is not there": {maeve, "gone"}, "no unit": {maeve, ""},
 	} {
 		_, err := a.LookBeyond(ctx, c.by, access.Origin{}, c.unit, "a reason that is long enough")

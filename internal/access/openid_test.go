@@ -81,7 +81,8 @@ func elsewhere(t *testing.T) (*access.Access, *provider, *accesstest.Clock) {
 	a, _, clock := accesstest.New(home)
 	p := newProvider(t)
 	a.OpenID = &access.OpenID{Issuer: p.URL, ClientID: "cotline", Secret: "s", Redirect: "https://cotline.example/back", Claim: "groups",
-		Domain: "@alder.example", Roles: map[string][]access.UnitRole{"nicu-nurses": {{Unit: home, Role: access.Nurse}}, "nicu-clerks": {{Unit: home, Role: access.Clerk}}}}
+		Domain: "@alder.example", Roles: map[string][]access.UnitRole{"nicu-nurses": {{Unit: home, Role: access.Nurse}},
+			"nicu-clerks": {{Unit: home, Role: access.Clerk}}}}
 	return a, p, clock
 }
 

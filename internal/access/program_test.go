@@ -202,11 +202,18 @@ func TestAssertionIsHeldToTheStandard(t *testing.T) {
 		change func(*assertion)
 		good   bool
 	}{
-		"as it is":                          {func(*assertion) {}, true},
-		"no iat":                            {func(s *assertion) { delete(s.claims, "iat") }, true},
-		"aud in a list":                     {func(s *assertion) { s.claims["aud"] = []string{"x", "https://cotline.example/token"} }, true},
-		"over, within the skew":             {func(s *assertion) { s.claims["exp"], s.claims["iat"] = at(-9*time.Second), at(-time.Minute) }, true},
-		"over":                              {func(s *assertion) { s.claims["exp"], s.claims["iat"] = at(-10*time.Second), at(-time.Minute) }, false},
+		"as it is": {func(*assertion) {}, true},
+		"no iat":   {func(s *assertion) { delete(s.claims, "iat") }, true},
+		"aud in a list": {func(s *assertion) { s.claims["aud"] = []string{"x", "https://cotline.example/token"} },
+			true},
+		"over, within the skew": {func(s *assertion) {
+			s.claims["exp"], s.claims["iat"] = at(-9*time.Second),
+				at(-time.Minute)
+		}, true},
+		"over": {func(s *assertion) {
+			s.claims["exp"], s.claims["iat"] = at(-10*time.Second),
+				at(-time.Minute)
+		}, false},
 		"too far ahead":                     {func(s *assertion) { s.claims["exp"] = at(5*time.Minute + 11*time.Second) }, false},
 		"longer than five minutes from iat": {func(s *assertion) { s.claims["iat"] = at(-time.Second) }, false},
 		"iat to come":                       {func(s *assertion) { s.claims["iat"] = at(11 * time.Second) }, false},

@@ -90,7 +90,8 @@ func TestOneAnswer(t *testing.T) {
 	fits(t, "add", err)
 	fits(t, "lock", a.Lock(ctx, access.Console(), access.Origin{}, "tove", true))
 	for i, c := range []struct{ name, password string }{
-		{"maeve", "zebra typed"}, {"whoever", accesstest.Password}, {"tove", accesstest.Password}, {"new", ""}, {"new", accesstest.Password},
+		{"maeve", "zebra typed"}, {"whoever", accesstest.Password}, {"tove", accesstest.Password}, {"new", ""}, {"new",
+			accesstest.Password},
 		{"", ""}, {"MAEVE\x00", accesstest.Password}, {strings.Repeat("m", 1000), accesstest.Password},
 		{"maeve", strings.Repeat("x", 1<<20)}, {"maeve", accesstest.Password + " "}, {"maeve", strings.ToUpper(accesstest.Password)},
 	} {

@@ -122,7 +122,8 @@ func readTrace(v View, unit string, about About) (r Reading, err error) {
 	}
 	switch {
 	case mark.State == journal.MarkSpoilt:
-		r.Findings = append(r.Findings, journal.Finding{What: "where the trace ended cannot be read, so whether rows are gone cannot be told"})
+		r.Findings = append(r.Findings,
+			journal.Finding{What: "where the trace ended cannot be read, so whether rows are gone cannot be told"})
 	case mark.State == journal.Marked && mark.Position > r.Head.Position:
 		r.Findings = append(r.Findings, journal.Finding{
 			What: fmt.Sprintf("rows of the trace are gone: it ends at position %d, and rows up to position %d were kept",
