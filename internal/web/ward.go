@@ -38,6 +38,8 @@ type wardPage struct {
 	ByUrgency bool
 	Lines     []wardLine
 	Rest      []page.Row
+	Handover  string // path
+	Waiting   []notAccepted
 }
 
 type wardLine struct {
@@ -55,15 +57,15 @@ func (s *Server) look(r *request) (*Snapshot, error) {
 }
 
 func showWard(s *Server, r *request) (answer, error) {
-	snap, err := s.look(r)
+	h, err := s.handingOver(r)
 	if err != nil {
 		return answer{}, err
 	}
+	snap, screen := h.snap, h.screen
 	if err := s.note(r.Context(), r, access.Event{What: "ward", Whole: true}); err != nil {
 		return answer{}, err
 	}
-	screen := page.NewScreen(snap.Ward())
-	p := wardPage{stood: s.stood(r.unit, snap, screen, snap.oldest), ByUrgency: r.URL.Query().Get("order") == "urgency", Rest: screen.Rest()}
+	p := wardPage{Handover: handoversPath(r.unit), Waiting: h.waiting(), stood: s.stood(r.unit, snap, screen, snap.oldest), ByUrgency: r.URL.Query().Get("order") == "urgency", Rest: screen.Rest()}
 	lines := screen.Ward()
 	if p.ByUrgency {
 		page.Urgent(lines)
