@@ -29,7 +29,7 @@ type charting struct {
 	now     time.Time
 	posted  url.Values
 	sheet   *sheet
-	parts   []*part
+	parts   []*sheetPart
 }
 
 // charting reads for whom something is charted. Who is not here is not there.

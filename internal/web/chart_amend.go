@@ -63,7 +63,7 @@ func (s *Server) amending(r *request) (c *charting, standing *entry.Standing, of
 
 // correctionOf asks for the whole entry as it should have been, from what stands of it.
 func correctionOf(c *charting, of *entry.Entry) {
-	c.parts = []*part{partOf(of.Kind)}
+	c.parts = []*sheetPart{partOf(of.Kind)}
 	c.sheet = &sheet{title: "Correct " + lower(c.parts[0].title), says: "The entry as it should have been. What was charted stays readable."}
 }
 

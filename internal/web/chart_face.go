@@ -25,7 +25,7 @@ type onFace struct{}
 // otherSize is the size of a type for which the unit has no list.
 const otherSize = ".size"
 
-func (onFace) ask(c *charting, p *part, a *forms.Asked, faults forms.Faults, v *partView) {
+func (onFace) ask(c *charting, p *sheetPart, a *forms.Asked, faults forms.Faults, v *partView) {
 	name := p.name + ".on"
 	on := &forms.Control{Name: name, As: forms.AsChoice, Label: "On the face", Value: c.posted.Get(name),
 		Options: []forms.Option{{Label: "not charted"}}}
@@ -61,11 +61,11 @@ func (onFace) ask(c *charting, p *part, a *forms.Asked, faults forms.Faults, v *
 }
 
 // seenOfFace are the fields of an interface but type and size.
-func seenOfFace(p *part) []entry.Spec {
+func seenOfFace(p *sheetPart) []entry.Spec {
 	return slices.DeleteFunc(slices.Clone(p.kind.Fields), func(s entry.Spec) bool { return s.Name == "type" || s.Name == "size" })
 }
 
-func (onFace) read(c *charting, p *part, a *forms.Asked, faults forms.Faults) *forms.Read {
+func (onFace) read(c *charting, p *sheetPart, a *forms.Asked, faults forms.Faults) *forms.Read {
 	r := a.Read(p.name, seenOfFace(p), c.posted, faults)
 	kind, size, _ := strings.Cut(c.posted.Get(p.name+".on"), "|")
 	if kind != "" && kind != "off" && size == "" {
@@ -96,11 +96,11 @@ type causesView struct {
 // ownCauses are lines for causes that the unit's list lacks.
 const ownCauses = 2
 
-func causeInput(p *part, about string, i int) string {
+func causeInput(p *sheetPart, about string, i int) string {
 	return p.name + ".tried." + about + "." + whole(i)
 }
 
-func (causes) ask(c *charting, p *part, a *forms.Asked, faults forms.Faults, v *partView) {
+func (causes) ask(c *charting, p *sheetPart, a *forms.Asked, faults forms.Faults, v *partView) {
 	about, _ := p.kind.Spec("about")
 	action, _ := p.kind.Spec("action")
 	settled, _ := p.kind.Spec("settledAt")
@@ -131,7 +131,7 @@ func (causes) ask(c *charting, p *part, a *forms.Asked, faults forms.Faults, v *
 	v.More = ends
 }
 
-func (causes) read(c *charting, p *part, a *forms.Asked, faults forms.Faults) *forms.Read {
+func (causes) read(c *charting, p *sheetPart, a *forms.Asked, faults forms.Faults) *forms.Read {
 	about, _ := p.kind.Spec("about")
 	plain := slices.DeleteFunc(slices.Clone(p.kind.Fields), func(s entry.Spec) bool { return s.Name == "tried" })
 	r := a.Read(p.name, plain, c.posted, faults)

@@ -142,11 +142,12 @@ func move(s *Server, r *request) (answer, error) {
 	if err := c.noteRead(); err != nil {
 		return answer{}, err
 	}
+	faults := forms.Faults{}
 	token, err := uuid.Parse(c.posted.Get("token"))
 	if err != nil {
-		return answer{}, errNotThere
+		c.posted.Set("token", uuid.NewString())
+		return c.moveForm(422, faults), nil
 	}
-	faults := forms.Faults{}
 	m := c.moved(faults)
 	if len(faults) > 0 || c.posted.Has("back") {
 		return c.moveForm(map[bool]int{true: 422}[len(faults) > 0], faults), nil

@@ -9,8 +9,8 @@ import (
 	"cotline/internal/web/forms"
 )
 
-// part of a sheet asks for one entry of a kind.
-type part struct {
+// sheetPart asks for one entry of a kind.
+type sheetPart struct {
 	name   string // that the names of its inputs begin with; the entry's id comes from it
 	kind   *entry.Kind
 	title  string
@@ -24,8 +24,8 @@ type part struct {
 
 // ownPart is a part that does not ask field by field.
 type ownPart interface {
-	ask(*charting, *part, *forms.Asked, forms.Faults, *partView)
-	read(*charting, *part, *forms.Asked, forms.Faults) *forms.Read
+	ask(*charting, *sheetPart, *forms.Asked, forms.Faults, *partView)
+	read(*charting, *sheetPart, *forms.Asked, forms.Faults) *forms.Read
 }
 
 // before is what 'as before' charts again: settings, interface and size alone. It is what
@@ -36,12 +36,12 @@ type before struct {
 }
 
 // partOf is a part that asks for all of a kind.
-func partOf(kind string) *part {
+func partOf(kind string) *sheetPart {
 	k, ok := entry.KindOf(kind)
 	if !ok {
 		panic("no kind " + kind) // of this program's own lists
 	}
-	return &part{name: kind, kind: k, title: k.Label, intro: sentences(k.Help)}
+	return &sheetPart{name: kind, kind: k, title: k.Label, intro: sentences(k.Help)}
 }
 
 func sentences(help string) []string {
@@ -52,18 +52,18 @@ func sentences(help string) []string {
 }
 
 // showing has some fields stand open and the others, if more, behind one touch.
-func (p *part) showing(more bool, fields ...string) *part {
+func (p *sheetPart) showing(more bool, fields ...string) *sheetPart {
 	p.show, p.more = fields, more
 	return p
 }
 
-func (p *part) saying(title string, intro ...string) *part {
+func (p *sheetPart) saying(title string, intro ...string) *sheetPart {
 	p.title, p.intro = title, intro
 	return p
 }
 
 // specs are the fields that stand open, and those behind one touch.
-func (p *part) specs() (open, more []entry.Spec) {
+func (p *sheetPart) specs() (open, more []entry.Spec) {
 	if p.show == nil {
 		return p.kind.Fields, nil
 	}
@@ -81,7 +81,7 @@ func (p *part) specs() (open, more []entry.Spec) {
 }
 
 // all are the fields that are asked, in the table's order.
-func (p *part) all() (out []entry.Spec) {
+func (p *sheetPart) all() (out []entry.Spec) {
 	for _, s := range p.kind.Fields {
 		if p.show == nil || p.more || slices.Contains(p.show, s.Name) {
 			out = append(out, s)
@@ -90,7 +90,7 @@ func (p *part) all() (out []entry.Spec) {
 	return out
 }
 
-func (p *part) read(c *charting, a *forms.Asked, faults forms.Faults) *forms.Read {
+func (p *sheetPart) read(c *charting, a *forms.Asked, faults forms.Faults) *forms.Read {
 	if p.own != nil {
 		return p.own.read(c, p, a, faults)
 	}
@@ -101,7 +101,7 @@ func (p *part) read(c *charting, a *forms.Asked, faults forms.Faults) *forms.Rea
 
 // readBefore adds what is as before, where something else was not typed. What was shown is
 // held to what is so now.
-func (p *part) readBefore(c *charting, r *forms.Read, faults forms.Faults) {
+func (p *sheetPart) readBefore(c *charting, r *forms.Read, faults forms.Faults) {
 	if p.before == nil || c.posted.Get(p.name+".before") == "" {
 		if c.posted.Get(p.name+".before") != "" {
 			faults.Add(p.name+".before", "There is nothing before it any more: fill it in.")
@@ -147,7 +147,7 @@ type beforeView struct {
 	Was        []carried
 }
 
-func (p *part) view(c *charting, faults forms.Faults) *partView {
+func (p *sheetPart) view(c *charting, faults forms.Faults) *partView {
 	a := c.asked(c.now)
 	v := &partView{Name: p.name, Title: p.title, Intro: p.intro}
 	if f := faults[p.name]; f != nil {

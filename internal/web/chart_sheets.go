@@ -12,7 +12,7 @@ import (
 type sheet struct {
 	name, title, says string
 	newInfant         bool // it admits
-	parts             func(*charting) []*part
+	parts             func(*charting) []*sheetPart
 }
 
 // rounds chart what belongs together, for one infant.
@@ -34,11 +34,11 @@ func plainSheets(infant bool) (out []*sheet) {
 	for i := range entry.Kinds {
 		k := &entry.Kinds[i]
 		admits := k.Name == "admission"
-		if slices.Contains(signing, k.Name) || infant == admits || !infant && k.Ward == entry.OfInfant && !admits {
+		if slices.Contains(signing, k.Name) || infant && admits || !infant && k.Ward == entry.OfInfant && !admits {
 			continue
 		}
 		out = append(out, &sheet{name: k.Name, title: k.Label, says: k.Help, newInfant: admits,
-			parts: func(*charting) []*part { return []*part{partOf(k.Name)} }})
+			parts: func(*charting) []*sheetPart { return []*sheetPart{partOf(k.Name)} }})
 	}
 	return out
 }
@@ -60,7 +60,7 @@ func sheetOf(name, infant string) *sheet {
 }
 
 // routineRound is what is looked at each hour. What is measured starts empty.
-func routineRound(c *charting) []*part {
+func routineRound(c *charting) []*sheetPart {
 	observations := partOf("observations").saying("Observations").showing(true, "spo2Percent", "heartRateBpm", "respRateBpm", "axillaryC",
 		"pressureCmH2O", "fio2Percent")
 	settings := partOf("settings").saying("Settings", "What is set and prescribed. A field left empty stays as it was.")
@@ -80,8 +80,8 @@ func routineRound(c *charting) []*part {
 }
 
 // parts leaves out what does not apply.
-func parts(all ...*part) []*part {
-	return slices.DeleteFunc(all, func(p *part) bool { return p == nil })
+func parts(all ...*sheetPart) []*sheetPart {
+	return slices.DeleteFunc(all, func(p *sheetPart) bool { return p == nil })
 }
 
 // lastSettings tells beside each field what was set last.
@@ -101,13 +101,13 @@ func (c *charting) lastSettings() map[string]string {
 	return out
 }
 
-func faceRound(c *charting) []*part {
+func faceRound(c *charting) []*sheetPart {
 	face := partOf("interface").saying("What is on the face now")
 	face.own = onFace{}
-	return []*part{skinPart(), face}
+	return []*sheetPart{skinPart(), face}
 }
 
-func tubeRound(c *charting) []*part {
+func tubeRound(c *charting) []*sheetPart {
 	p := partOf("tube").saying("Gastric tube", "Looked and none in: choose none.")
 	if c.summary.Tubes.Value != nil {
 		for _, t := range *c.summary.Tubes.Value {
@@ -122,10 +122,10 @@ func tubeRound(c *charting) []*part {
 			p.intro = append(p.intro, said+".")
 		}
 	}
-	return []*part{p}
+	return []*sheetPart{p}
 }
 
-func measureRound(c *charting) []*part {
+func measureRound(c *charting) []*sheetPart {
 	head := partOf("head").saying("Head", "Round the widest part: above the eyebrows, round the back of the head.")
 	weight := partOf("weight").saying("Weight")
 	bonnet := partOf("bonnet").saying("Bonnet")
@@ -138,11 +138,11 @@ func measureRound(c *charting) []*part {
 	if b := c.summary.Bonnet.Value; b != nil && b.Size.Value != nil {
 		bonnet.intro = append(bonnet.intro, "On now: size "+*b.Size.Value+".")
 	}
-	return []*part{head, weight, bonnet}
+	return []*sheetPart{head, weight, bonnet}
 }
 
 // setupRound is in the order in which a circuit is set up.
-func setupRound(c *charting) []*part {
+func setupRound(c *charting) []*sheetPart {
 	var points []string
 	for _, p := range c.policy.SensorPoints {
 		points = append(points, p.String()+" %")
@@ -156,23 +156,23 @@ func setupRound(c *charting) []*part {
 	)
 }
 
-func numbered(all ...*part) []*part {
+func numbered(all ...*sheetPart) []*sheetPart {
 	for i, p := range all {
 		p.title = strconv.Itoa(i+1) + ". " + p.title
 	}
 	return all
 }
 
-func safetyRound(c *charting) []*part {
+func safetyRound(c *charting) []*sheetPart {
 	p := partOf("safety").saying("At the cot", "Look at each one, then say whether it is all right.")
 	if len(c.policy.Checks) == 0 {
 		p.intro = []string{"The unit's policy has no list for this check."}
 	}
-	return []*part{p}
+	return []*sheetPart{p}
 }
 
-func alarmRound(c *charting) []*part {
+func alarmRound(c *charting) []*sheetPart {
 	p := partOf("alarm").saying("Alarm", "The infant first. Then try causes in order, until one is found.")
 	p.own = causes{}
-	return []*part{p}
+	return []*sheetPart{p}
 }

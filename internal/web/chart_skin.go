@@ -12,7 +12,7 @@ import (
 const skinNote = "In dark skin redness may not show. Compare warmth and firmness with the skin beside it."
 
 // skinPart is a check of skin on a map of face, ears and back of head.
-func skinPart() *part {
+func skinPart() *sheetPart {
 	p := partOf("skin").saying("Skin", "Touch each site that you saw. A site that is not touched counts as not seen.", skinNote)
 	p.own = skinMap{}
 	return p
@@ -39,11 +39,11 @@ type siteView struct {
 }
 
 // siteSpecs are the fields of a site, without its name.
-func siteSpecs(p *part) []entry.Spec { return slices.Clone(p.kind.Fields[0].Of[1:]) }
+func siteSpecs(p *sheetPart) []entry.Spec { return slices.Clone(p.kind.Fields[0].Of[1:]) }
 
-func siteInput(p *part, site string) string { return p.name + "." + site }
+func siteInput(p *sheetPart, site string) string { return p.name + "." + site }
 
-func (skinMap) ask(c *charting, p *part, a *forms.Asked, faults forms.Faults, v *partView) {
+func (skinMap) ask(c *charting, p *sheetPart, a *forms.Asked, faults forms.Faults, v *partView) {
 	m := &skinView{Intact: c.posted.Get(p.name+".intact") != ""}
 	if f := faults[p.name+".intact"]; f != nil {
 		m.Fault = f.Text
@@ -70,7 +70,7 @@ func (skinMap) ask(c *charting, p *part, a *forms.Asked, faults forms.Faults, v 
 	v.Skin = m
 }
 
-func (skinMap) read(c *charting, p *part, a *forms.Asked, faults forms.Faults) *forms.Read {
+func (skinMap) read(c *charting, p *sheetPart, a *forms.Asked, faults forms.Faults) *forms.Read {
 	intact, out := c.posted.Get(p.name+".intact") != "", &forms.Read{}
 	list := entry.Value{Type: entry.ListValue}
 	for _, site := range entry.Sites {

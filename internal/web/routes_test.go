@@ -44,6 +44,25 @@ var mayAsk = map[string][]string{
 	"POST /beyond":                       {"nurse", "charge", "moss-nurse"},
 	"GET /units/{unit}/ward":             bedside,
 	"GET /units/{unit}/infants/{infant}": bedside,
+
+	"GET /units/{unit}/chart":                                     bedside,
+	"GET /units/{unit}/chart/{sheet}":                             bedside,
+	"POST /units/{unit}/chart/{sheet}":                            bedside,
+	"GET /units/{unit}/charted/{token}":                           bedside,
+	"GET /units/{unit}/entries/{entry}/correct":                   bedside,
+	"POST /units/{unit}/entries/{entry}/correct":                  bedside,
+	"GET /units/{unit}/entries/{entry}/retract":                   bedside,
+	"POST /units/{unit}/entries/{entry}/retract":                  bedside,
+	"GET /units/{unit}/infants/{infant}/chart":                    bedside,
+	"GET /units/{unit}/infants/{infant}/chart/{sheet}":            bedside,
+	"POST /units/{unit}/infants/{infant}/chart/{sheet}":           bedside,
+	"GET /units/{unit}/infants/{infant}/charted/{token}":          bedside,
+	"GET /units/{unit}/infants/{infant}/entries/{entry}/correct":  bedside,
+	"POST /units/{unit}/infants/{infant}/entries/{entry}/correct": bedside,
+	"GET /units/{unit}/infants/{infant}/entries/{entry}/retract":  bedside,
+	"POST /units/{unit}/infants/{infant}/entries/{entry}/retract": bedside,
+	"GET /units/{unit}/infants/{infant}/wrong-infant":             bedside,
+	"POST /units/{unit}/infants/{infant}/wrong-infant":            bedside,
 }
 
 // in is everybody in a browser of her own.
@@ -105,7 +124,7 @@ func TestEveryRouteForEverybody(t *testing.T) {
 		}
 		for _, unit := range []string{"fern", "moss", "nowhere"} {
 			path := strings.NewReplacer("{unit}", unit, "{infant}", map[string]string{"moss": moss}[unit], "{token}", strings.Repeat("A", 43),
-				"{version}", version, "{name}", "cotline.css").Replace(rt.path)
+				"{version}", version, "{name}", "cotline.css", "{sheet}", "note", "{entry}", "x").Replace(rt.path)
 			if unit != "moss" {
 				path = strings.Replace(path, "/infants/", "/infants/"+fern, 1)
 			}
@@ -132,7 +151,7 @@ func TestEveryRouteForEverybody(t *testing.T) {
 
 func checkRoute(t *testing.T, v *visitor, where string, rt route, name string, may bool, got result) {
 	t.Helper()
-	unknown := strings.Contains(rt.path, "/link/") || rt.path == "/beyond" && rt.method == http.MethodPost // no such link, no such unit
+	unknown := strings.Contains(rt.path, "/link/") || strings.Contains(rt.path, "/charted/") || strings.Contains(rt.path, "/entries/") || rt.path == "/beyond" && rt.method == http.MethodPost // no such link, no such unit
 	switch {
 	case may && !unknown && slices.Contains([]int{http.StatusNotFound, http.StatusUnauthorized, http.StatusServiceUnavailable}, got.status):
 		t.Errorf("%s: %d", where, got.status)

@@ -210,15 +210,21 @@ const blankRows = 2
 
 // rowCount is how many rows are shown.
 func (a *Asked) rowCount(s *entry.Spec, name string, posted url.Values) int {
-	n := rowsPosted(name, posted)
+	filled := url.Values{}
+	for key, values := range posted {
+		if slices.ContainsFunc(values, func(v string) bool { return v != "" }) {
+			filled[key] = values
+		}
+	}
+	n := rowsPosted(name, filled)
 	if n == 0 && s.Name == "points" {
 		n = len(a.Policy.SensorPoints)
 	}
-	more := blankRows
+	n = max(n+blankRows, rowsPosted(name, posted))
 	if posted.Get("more") == name {
-		more += blankRows
+		n += blankRows
 	}
-	return min(n+more, entry.MostItems)
+	return min(n, entry.MostItems)
 }
 
 // prefilled are the values of a row: of the oxygen sensor's points the gas is the policy's
