@@ -103,11 +103,11 @@ func accept(s *Server, r *request) (answer, error) {
 		return h.takeForm(x, 422, faults, not), nil
 	}
 	kept, infant := h.acceptance(x), h.infant
-	made := func(now time.Time, faults forms.Faults) []*draft {
-		return []*draft{h.offer(0, h.acceptanceID(x, infant), "acceptance", entry.Stamp(now, h.policy.Zone), kept, faults)}
-	}
 	of := *h.charting // the entry is of the unit, the page of the infant
 	of.infant, of.summary = "", nil
+	made := func(now time.Time, faults forms.Faults) []*draft {
+		return []*draft{of.offer(0, h.acceptanceID(x, infant), "acceptance", entry.Stamp(now, h.policy.Zone), kept, faults)}
+	}
 	return of.take(made, func(status int, faults forms.Faults) answer {
 		return h.takeForm(x, status, faults, "")
 	}, access.HandedOver, handedPath(r.unit, x.ID)+"/next")

@@ -63,6 +63,15 @@ var mayAsk = map[string][]string{
 	"POST /units/{unit}/infants/{infant}/entries/{entry}/retract": bedside,
 	"GET /units/{unit}/infants/{infant}/wrong-infant":             bedside,
 	"POST /units/{unit}/infants/{infant}/wrong-infant":            bedside,
+
+	"GET /units/{unit}/handover":                           bedside,
+	"GET /units/{unit}/handover/review":                    bedside,
+	"POST /units/{unit}/handover/review":                   bedside,
+	"POST /units/{unit}/handover/print":                    bedside,
+	"GET /units/{unit}/handover/{entry}":                   bedside,
+	"GET /units/{unit}/handover/{entry}/next":              bedside,
+	"GET /units/{unit}/handover/{entry}/infants/{infant}":  bedside,
+	"POST /units/{unit}/handover/{entry}/infants/{infant}": bedside,
 }
 
 // in is everybody in a browser of her own.
@@ -151,7 +160,7 @@ func TestEveryRouteForEverybody(t *testing.T) {
 
 func checkRoute(t *testing.T, v *visitor, where string, rt route, name string, may bool, got result) {
 	t.Helper()
-	unknown := strings.Contains(rt.path, "/link/") || strings.Contains(rt.path, "/charted/") || strings.Contains(rt.path, "/entries/") || rt.path == "/beyond" && rt.method == http.MethodPost // no such link, no such unit
+	unknown := strings.Contains(rt.path, "/link/") || strings.Contains(rt.path, "/charted/") || strings.Contains(rt.path, "{entry}") || rt.path == "/beyond" && rt.method == http.MethodPost // no such link, no such unit
 	switch {
 	case may && !unknown && slices.Contains([]int{http.StatusNotFound, http.StatusUnauthorized, http.StatusServiceUnavailable}, got.status):
 		t.Errorf("%s: %d", where, got.status)
