@@ -258,6 +258,7 @@ func TestHandoverIsRead(t *testing.T) {
 		t.Errorf("an infant that it does not name: %d", got.status)
 	}
 	posted = charge.takes(t, path)
+	b.fern.clock.set(b.fern.clock.Now().Add(time.Minute))
 	b.fern.chart(t, offered(t, []byte(`{"id":"00000000-0000-4000-8000-00000000bbbc","infant":"`+two[0].Infant+`","kind":"settings","at":"`+
 		b.fern.clock.Now().Format(time.RFC3339)+`","by":"rn-agate","fio2Percent":98}`+"\n"))...)
 	if got := charge.post(t, path, posted); got.status != http.StatusUnprocessableEntity || !strings.Contains(got.body, "something was charted meanwhile") ||
