@@ -18,6 +18,7 @@ type handoverPage struct {
 	Rest     []page.Row // what belongs to the whole unit, what arrived late too
 	Print    *printForm // nil where who asks may not print
 	Tables   string     // path of what is exported; empty where who asks may not
+	Sheets   string     // path of the sheets to fill in; likewise
 	Problem  string
 	ToReview int // infants who are hers
 }
@@ -48,6 +49,9 @@ func showHandovers(s *Server, r *request) (answer, error) {
 	}
 	if r.who.May(r.unit, access.Export) {
 		p.Tables = tablesPath(r.unit)
+	}
+	if r.who.May(r.unit, access.ChartSheets) {
+		p.Sheets = sheetPath(r.unit)
 	}
 	return answer{page: "handover", title: "Handover", data: p, tag: h.snap.tag(r)}, nil
 }

@@ -76,6 +76,11 @@ func routes() []route {
 		{get, "/units/{unit}/handover/{entry}/next", access.HandOver, nextToTake, nil, false},
 		{get, "/units/{unit}/handover/{entry}/infants/{infant}", access.HandOver, showTakeOver, []string{"handover-take", "chart-who"}, false},
 		{post, "/units/{unit}/handover/{entry}/infants/{infant}", access.HandOver, accept, []string{"handover-take", "chart-who"}, false},
+		{get, "/units/{unit}/tables", access.Export, showTables, []string{"clerk-tables"}, false},
+		{post, "/units/{unit}/tables/export", access.Export, export, []string{"refused"}, false},
+		{get, sheetRoute, access.ChartSheets, showSheets, []string{"clerk-sheet"}, false},
+		{post, sheetRoute, access.ChartSheets, takeSheet, []string{"clerk-sheet"}, false},
+		{post, sheetRoute + "/template", access.ChartSheets, sendTemplate, nil, false},
 		{get, "/static/{version}/{name}", open, showStatic, nil, false},
 		{get, "/healthy", open, healthy, nil, false},
 	}
