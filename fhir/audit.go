@@ -100,7 +100,10 @@ func auditEntities(p *handover.Policy, a Audit) (out []models.AuditEventEntity) 
 		})
 	}
 	if a.Whole {
-		out = append(out, models.AuditEventEntity{What: &models.Reference{Display: &p.Unit}, Description: r4.Ptr("every infant of the unit")})
+		out = append(
+			out,
+			models.AuditEventEntity{What: &models.Reference{Display: &p.Unit}, Description: r4.Ptr("every infant of the unit")},
+		)
 	}
 	if a.Whom != "" {
 		out = append(out, models.AuditEventEntity{What: &models.Reference{Display: &a.Whom}, Description: r4.Ptr("the account")})

@@ -43,10 +43,12 @@ func TestAuditEvent(t *testing.T) {
 		t.Errorf("%s", text)
 	}
 	if len(got.Agent) != 2 || !got.Agent[0].Requestor || got.Agent[1].Requestor || got.Agent[0].AltID != "maeve" || got.Agent[1].AltID != "olga" ||
-		got.Agent[0].Network.Address != "192.0.2.7" || got.Agent[0].Network.Type != "2" {
+		got.Agent[0].Network.Address != "192.0.2.7" ||
+		got.Agent[0].Network.Type != "2" {
 		t.Errorf("%s", text)
 	}
-	if e := got.Entity[0]; e.What.Type != "Patient" || e.What.Identifier.Value == "" || e.Role.Code != "1" || strings.Contains(string(text), "reed-1") {
+	if e := got.Entity[0]; e.What.Type != "Patient" || e.What.Identifier.Value == "" || e.Role.Code != "1" ||
+		strings.Contains(string(text), "reed-1") {
 		t.Errorf("%s", text)
 	}
 }

@@ -3,8 +3,12 @@ package access
 import "context"
 
 // Allow is nil when somebody may do something in a unit. Else what she tried is traced, and
-// it is ErrNotAllowed; to her the unit and what is in it are not there.
+// it is ErrNotAllowed; to her the unit and what is in it are not there. Nobody, who is nil,
+// is ErrNoSession and not traced: a stranger could fill the trace.
 func (a *Access) Allow(ctx context.Context, who *Who, from Origin, unit string, p Permission) error {
+	if who == nil || who.Kind == Nobody {
+		return ErrNoSession
+	}
 	if who.May(unit, p) {
 		return nil
 	}

@@ -111,7 +111,12 @@ func TestSetPIN(t *testing.T) {
 	on := access.Origin{Address: "a", Device: in.Device}
 	is(t, "without the password", a.SetPIN(ctx, in.Who, on, "wrong", pin), access.ErrRefused)
 	other := accesstest.In(t, a, "olga").Device
-	is(t, "on a device that she is not on", a.SetPIN(ctx, in.Who, access.Origin{Device: other}, accesstest.Password, pin), access.ErrRefused)
+	is(
+		t,
+		"on a device that she is not on",
+		a.SetPIN(ctx, in.Who, access.Origin{Device: other}, accesstest.Password, pin),
+		access.ErrRefused,
+	)
 	is(t, "nobody", a.SetPIN(ctx, nil, on, accesstest.Password, pin), access.ErrNotAllowed)
 	for _, bad := range []string{"", "12345", "123456", "654321", "111111", "112233", "49381x", "4938170000000", "４９３８１７"} {
 		if err := a.SetPIN(ctx, in.Who, on, accesstest.Password, bad); err == nil {
@@ -128,4 +133,26 @@ func TestPINEndsWithThePassword(t *testing.T) {
 	fits(t, "reset", err)
 	_, err = a.ChangeOver(ctx, tablet, "maeve", pin)
 	is(t, "PIN", err, access.ErrRefused)
+}
+
+// A made-up device has no tries of its own, and a device that knows her is not held up by
+// what others try from its address.
+func TestMadeUpDevicesHaveNoTries(t *testing.T) {
+	a, _, _ := ward(t)
+	_, tablet := withPIN(t, a, "maeve", "")
+	tries := 0
+	for ; tries < 100; tries++ {
+		from := access.Origin{Address: tablet.Address, Device: accesstest.Token(tries)}
+		if _, err := a.ChangeOver(ctx, from, "maeve", pin); limited(err) {
+			break
+		}
+	}
+	if tries != 5 {
+		t.Errorf("%d tries", tries)
+	}
+	for i := range 40 { // the address is used up
+		a.SignIn(ctx, access.Origin{Address: tablet.Address}, "n"+string(rune('a'+i)), "wrong")
+	}
+	_, err := a.ChangeOver(ctx, tablet, "maeve", pin)
+	fits(t, "on her tablet", err)
 }

@@ -45,8 +45,9 @@
 //
 //   - The clock is Now; nothing here sleeps. Limits of guessing live in memory: they start
 //     afresh with the process, but for the count of wrong passwords, which is kept.
-//   - Who can write to the database file can make every hash anew; the trace's head, which
-//     cotline trace prints, noted elsewhere is what shows a trace that was cut or rewritten.
+//   - A trace that was cut at its end shows against a mark outside the store, where the driver
+//     keeps one, and says so itself from then on. Who can write to both can make every hash
+//     anew: the trace's head, which cotline trace prints, noted elsewhere, shows that too.
 //   - Of the console anybody who can read the record's file is master: the file's mode and
 //     the disk's encryption guard it, not this package.
 //   - Passwords are compared byte for byte as they came (ASVS 5.0, 6.2.8): one that is typed

@@ -35,12 +35,13 @@ const (
 	TokenGiven    EventKind = "token"          // to a program
 	TokenRefused  EventKind = "token-refused"  // to a program
 	TraceRead     EventKind = "trace-read"     // by a keeper
+	TraceLost     EventKind = "trace-lost"     // rows at the end of the trace are gone
 	Limit         EventKind = "too-many-tries" // to sign in
 )
 
 // EventKinds are all kinds.
 var EventKinds = []EventKind{SignIn, SignInRefused, SignOut, SessionEnded, PasswordSet, PINSet, GaveCode, LookedBeyond, Read, Exported,
-	Printed, Charted, Corrected, HandedOver, Sent, PolicyPut, Refused, People, Programs, TokenGiven, TokenRefused, TraceRead, Limit}
+	Printed, Charted, Corrected, HandedOver, Sent, PolicyPut, Refused, People, Programs, TokenGiven, TokenRefused, TraceRead, TraceLost, Limit}
 
 // Event is one row of the trace. What and Detail are words of this program, permissions,
 // formats, resource types, counts: never a patient's data, and nothing that was typed.

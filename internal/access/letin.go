@@ -8,15 +8,16 @@ import (
 	"time"
 )
 
-// code is what a colleague gives to somebody who forgot hers, under its hash.
+// code is what a colleague gives to somebody who forgot hers; there is one of a person.
 type code struct {
-	Person string    `json:"person"`
-	By     string    `json:"by"`
-	Until  time.Time `json:"until"` // of the session
+	Hash  string    `json:"hash"` // PHC
+	By    string    `json:"by"`
+	Until time.Time `json:"until"` // of the session
 }
 
-// codeBytes are 80 bits, 16 characters in base 32 to read out and to type, good for minutes.
-const codeBytes = 10
+// codeBytes are 40 bits, 8 characters in base 32 to read out and to type. It is good for
+// minutes and a few tries, and hashed as a password is (ASVS 5.0, 6.5.2 and 6.5.4).
+const codeBytes = 5
 
 // LetIn makes the code by which a colleague who forgot her password gets in for one shift:
 // until a moment at most Limits.Shift away. It is told to her, once, by who is signed in and
@@ -26,6 +27,16 @@ func (a *Access) LetIn(ctx context.Context, by *Who, from Origin, typed string, 
 	now := a.Now()
 	if most := now.Add(a.Limits.Shift); until.IsZero() || until.After(most) {
 		until = most
+	}
+	var b [codeBytes]byte
+	a.ready()
+	if _, err := io.ReadFull(a.random, b[:]); err != nil {
+		return "", err
+	}
+	text = base32.StdEncoding.EncodeToString(b[:])
+	hash, err := a.made(ctx, text)
+	if err != nil {
+		return "", err
 	}
 	denied := false
 	err = a.write(ctx, func(tx Tx) error {
@@ -39,13 +50,8 @@ func (a *Access) LetIn(ctx context.Context, by *Who, from Origin, typed string, 
 			denied = true
 			return a.note(tx, Event{Unit: unitOf(by, a.Home), Kind: Refused, What: string(LetIn)}, by, from)
 		}
-		var b [codeBytes]byte
-		if _, err := io.ReadFull(a.random, b[:]); err != nil {
-			return err
-		}
-		text = base32.StdEncoding.EncodeToString(b[:])
-		item := Item{Unit: p.Unit, Kind: kindCode, Key: digest([]byte(text)), Owner: p.Name, Until: now.Add(a.Limits.Code),
-			Body: encode(code{p.Name, by.Name, until})}
+		item := Item{Unit: p.Unit, Kind: kindCode, Key: p.Name, Owner: p.Name, Until: now.Add(a.Limits.Code),
+			Body: encode(code{hash, by.Name, until})}
 		if err := tx.Put(item); err != nil {
 			return err
 		}
@@ -63,10 +69,17 @@ func (a *Access) ByCode(ctx context.Context, from Origin, typed, text string) (i
 	a.ready()
 	name, _ := cleanName(typed)
 	if wait := a.guesses.take(name, from, false); wait > 0 {
-		return in, a.limited(ctx, from, nil, ByLetIn, wait)
+		return in, a.limited(ctx, from, name, false, nil, ByLetIn, wait)
 	}
 	text = strings.ToUpper(strings.NewReplacer(" ", "", "-", "").Replace(text[:min(len(text), 64)]))
-	key := digest([]byte(text))
+	var c code
+	if err := a.read(ctx, func(v View) (err error) { c, err = a.codeOf(v, name); return err }); err != nil {
+		return in, err
+	}
+	right, err := a.holds(ctx, c.Hash, text)
+	if err != nil {
+		return in, err
+	}
 	refused := false
 	err = a.write(ctx, func(tx Tx) error {
 		in, refused = SignedIn{}, false
@@ -74,21 +87,15 @@ func (a *Access) ByCode(ctx context.Context, from Origin, typed, text string) (i
 		if err != nil {
 			return err
 		}
-		item, found, err := tx.Get(kindCode, key)
+		now, err := a.codeOf(tx, name)
 		if err != nil {
 			return err
 		}
-		var c code
-		if found {
-			if err := decode(item.Body, &c); err != nil {
-				return err
-			}
-		}
-		if !found || p == nil || p.Locked || c.Person != name || !a.Now().Before(item.Until) || !a.Now().Before(c.Until) {
+		if !right || now.Hash != c.Hash || p == nil || p.Locked || !a.Now().Before(c.Until) {
 			refused = true
 			return a.refuse(tx, p, from, ByLetIn, true)
 		}
-		if err := tx.Remove(kindCode, key); err != nil {
+		if err := tx.Remove(kindCode, name); err != nil {
 			return err
 		}
 		if in, err = a.begin(tx, p, from, ByLetIn, c.By, "", c.Until); err != nil {
@@ -100,4 +107,13 @@ func (a *Access) ByCode(ctx context.Context, from Origin, typed, text string) (i
 		return in, ErrRefused
 	}
 	return in, err
+}
+
+// codeOf is the code of a person that still holds; the zero code when there is none.
+func (a *Access) codeOf(v View, name string) (c code, err error) {
+	item, found, err := v.Get(kindCode, name)
+	if err != nil || !found || !a.Now().Before(item.Until) {
+		return c, err
+	}
+	return c, decode(item.Body, &c)
 }

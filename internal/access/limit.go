@@ -19,6 +19,7 @@ type guesses struct {
 type tries struct {
 	limit *rate.Limiter
 	last  time.Time
+	told  time.Time // when it was last traced
 }
 
 // Tries: this project's own choice. A name has five at once and one a minute then; an
@@ -34,7 +35,8 @@ const (
 	guessesForget = time.Hour // after this long all tries are there again
 )
 
-// take takes one try, and says how long to wait where there is none.
+// take takes one try, and says how long to wait where there is none. A device that knows the
+// person is held to her name alone: a whole ward may be behind one address.
 func (g *guesses) take(name string, from Origin, trusted bool) time.Duration {
 	g.mu.Lock()
 	defer g.mu.Unlock()
@@ -42,8 +44,11 @@ func (g *guesses) take(name string, from Origin, trusted bool) time.Duration {
 		g.each = map[string]*tries{}
 	}
 	now := g.now()
-	wait := g.one(now, "address "+from.Address, addressBurst, addressEvery)
-	return max(wait, g.one(now, nameKey(name, from, trusted), nameBurst, nameEvery))
+	wait := g.one(now, nameKey(name, from, trusted), nameBurst, nameEvery)
+	if trusted {
+		return wait
+	}
+	return max(wait, g.one(now, addressKey(from), addressBurst, addressEvery))
 }
 
 // takeAddress takes one try of an address alone.
@@ -55,6 +60,22 @@ func (g *guesses) takeAddress(from Origin) time.Duration {
 	}
 	return g.one(g.now(), "token "+from.Address, tokenBurst, tokenEvery)
 }
+
+// tell says whether a wait is to be traced: once a minute each, so that nobody fills the
+// trace by trying.
+func (g *guesses) tell(name string, from Origin, trusted bool) bool {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	now, tell := g.now(), false
+	for _, key := range []string{nameKey(name, from, trusted), addressKey(from)} {
+		if t := g.each[key]; t != nil && t.limit.TokensAt(now) < 1 && now.Sub(t.told) >= time.Minute {
+			t.told, tell = now, true
+		}
+	}
+	return tell
+}
+
+func addressKey(from Origin) string { return "address " + from.Address }
 
 func nameKey(name string, from Origin, trusted bool) string {
 	if !trusted {

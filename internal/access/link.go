@@ -5,6 +5,9 @@ import (
 	"time"
 )
 
+// LinkPath is where a server answers links, the first keeper's too; the token follows.
+const LinkPath = "/link/"
+
 // link is a one-time way to set a password, under the hash of its token.
 type link struct {
 	Person string    `json:"person,omitempty"` // empty: whoever becomes the first keeper

@@ -181,3 +181,19 @@ func TestLetInIsRefused(t *testing.T) {
 	_, err = a.ByCode(ctx, access.Origin{Address: "a"}, "maeve", code)
 	is(t, "ten minutes later", err, access.ErrRefused)
 }
+
+// Codes are few letters: whoever tries them is slowed as with passwords.
+func TestCodesAreSlowed(t *testing.T) {
+	a, _, _ := ward(t)
+	code, err := a.LetIn(ctx, accesstest.In(t, a, "olga").Who, access.Origin{}, "maeve", time.Time{})
+	fits(t, "let in", err)
+	tries := 0
+	for ; tries < 100; tries++ {
+		if _, err := a.ByCode(ctx, access.Origin{Address: "a"}, "maeve", "AAAABBBB"); limited(err) {
+			break
+		}
+	}
+	if tries != 5 || len(code) != 8 {
+		t.Errorf("%d tries of %d letters", tries, len(code))
+	}
+}

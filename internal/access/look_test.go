@@ -38,7 +38,8 @@ func TestLookBeyond(t *testing.T) {
 	_, err = a.Looks(ctx, in.Who, access.Origin{}, "moss")
 	is(t, "a nurse lists them", err, access.ErrNotAllowed)
 	for _, unit := range []string{home, "moss"} {
-		if all := events(t, a, unit, access.LookedBeyond); len(all) != 1 || all[0].Who != "maeve" || strings.Contains(all[0].Detail, "twin") {
+		if all := events(t, a, unit, access.LookedBeyond); len(all) != 1 || all[0].Who != "maeve" ||
+			strings.Contains(all[0].Detail, "twin") {
 			t.Errorf("%s: %+v", unit, all)
 		}
 	}

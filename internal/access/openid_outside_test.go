@@ -41,7 +41,8 @@ func realProvider(t *testing.T) string {
 		fits(t, "write", os.WriteFile(filepath.Join(dir, name), text, 0o644))
 	}
 	if _, err := os.Stat(filepath.Join(dir, "done")); err != nil {
-		out, err := exec.Command("npm", "ci", "--prefix", dir, "--ignore-scripts", "--no-audit", "--no-fund", "--loglevel=error").CombinedOutput()
+		out, err := exec.Command("npm", "ci", "--prefix", dir, "--ignore-scripts", "--no-audit", "--no-fund", "--loglevel=error").
+			CombinedOutput()
 		if err != nil {
 			t.Fatalf("npm: %v\n%s", err, out)
 		}

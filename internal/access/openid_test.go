@@ -35,11 +35,13 @@ func newProvider(t *testing.T) *provider {
 	p := &provider{claims: map[string]any{}, key: key}
 	mux := http.NewServeMux()
 	mux.HandleFunc("/.well-known/openid-configuration", func(w http.ResponseWriter, _ *http.Request) {
-		json.NewEncoder(w).Encode(map[string]any{"issuer": p.URL, "authorization_endpoint": p.URL + "/auth", "token_endpoint": p.URL + "/token",
-			"jwks_uri": p.URL + "/keys", "id_token_signing_alg_values_supported": []string{"RS256"}})
+		json.NewEncoder(w).
+			Encode(map[string]any{"issuer": p.URL, "authorization_endpoint": p.URL + "/auth", "token_endpoint": p.URL + "/token",
+				"jwks_uri": p.URL + "/keys", "id_token_signing_alg_values_supported": []string{"RS256"}})
 	})
 	mux.HandleFunc("/keys", func(w http.ResponseWriter, _ *http.Request) {
-		json.NewEncoder(w).Encode(jose.JSONWebKeySet{Keys: []jose.JSONWebKey{{Key: key.Public(), KeyID: "k", Algorithm: "RS256", Use: "sig"}}})
+		json.NewEncoder(w).
+			Encode(jose.JSONWebKeySet{Keys: []jose.JSONWebKey{{Key: key.Public(), KeyID: "k", Algorithm: "RS256", Use: "sig"}}})
 	})
 	mux.HandleFunc("/token", func(w http.ResponseWriter, r *http.Request) {
 		sum := sha256.Sum256([]byte(r.FormValue("code_verifier")))
@@ -106,7 +108,8 @@ func TestSignInElsewhere(t *testing.T) {
 	in, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
 	fits(t, "back", err)
 	who := session(t, a, in.Token)
-	if who.Name != "maeve" || who.Shown != "Maeve B." || who.Unit != home || who.Method != access.ByElsewhere || !who.May(home, access.Chart) ||
+	if who.Name != "maeve" || who.Shown != "Maeve B." || who.Unit != home || who.Method != access.ByElsewhere ||
+		!who.May(home, access.Chart) ||
 		!p.verified {
 		t.Errorf("%+v", who)
 	}
@@ -121,7 +124,8 @@ func TestSignInElsewhere(t *testing.T) {
 	p.good(clock, nonce)
 	in, err = a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
 	fits(t, "back", err)
-	if who := session(t, a, in.Token); who.Name != "maeve" || who.Shown != "Maeve New" || who.May(home, access.Chart) || !who.May(home, access.Export) {
+	if who := session(t, a, in.Token); who.Name != "maeve" || who.Shown != "Maeve New" || who.May(home, access.Chart) ||
+		!who.May(home, access.Export) {
 		t.Errorf("%+v", who)
 	}
 	fits(t, "lock", a.Lock(ctx, access.Console(), access.Origin{}, "maeve", true))
@@ -202,4 +206,19 @@ func TestProviderNamesItself(t *testing.T) {
 	a.OpenID = nil
 	_, _, err = a.SendElsewhere(ctx)
 	is(t, "none", err, access.ErrProvider)
+}
+
+// Of what the provider gives nothing stays but who it was.
+func TestSecretsOfElsewhereAreNotKept(t *testing.T) {
+	a, p, clock := elsewhere(t)
+	browser, state, nonce := send(t, a, p)
+	p.good(clock, nonce)
+	_, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+	fits(t, "back", err)
+	all := a.Store.(*accesstest.Memory).Everything()
+	for _, secret := range []string{browser, state, nonce, "the-code", "4711", "eyJ"} {
+		if strings.Contains(all, secret) {
+			t.Errorf("%s is kept", secret)
+		}
+	}
 }

@@ -44,7 +44,9 @@ const (
 var errHash = errors.New("no hash of a password that this program makes")
 
 // phc is a hash as it is kept: the PHC string format of Argon2id, version 19.
-var phc = regexp.MustCompile(`^\$argon2id\$v=19\$m=([1-9][0-9]{0,6}),t=([1-9][0-9]?),p=([1-9][0-9]?)\$([A-Za-z0-9+/]+)\$([A-Za-z0-9+/]+)$`)
+var phc = regexp.MustCompile(
+	`^\$argon2id\$v=19\$m=([1-9][0-9]{0,6}),t=([1-9][0-9]?),p=([1-9][0-9]?)\$([A-Za-z0-9+/]+)\$([A-Za-z0-9+/]+)$`,
+)
 
 // hash is a new hash of a password.
 func (c HashCost) hash(random io.Reader, password []byte) string {
@@ -135,8 +137,32 @@ const fewestDiffering = 6
 
 // commonWords are those of the context (ASVS 5.0, 6.1.2) and those that stand first in
 // every list of passwords; from memory.
-var commonWords = []string{"cotline", "neonatal", "nicu", "nurse", "ward", "infant", "cpap", "hospital", "password", "passwort", "welcome",
-	"letmein", "iloveyou", "admin", "login", "secret", "keeper", "clerk", "charge", "integrator", "spring", "summer", "autumn", "winter"}
+var commonWords = []string{
+	"cotline",
+	"neonatal",
+	"nicu",
+	"nurse",
+	"ward",
+	"infant",
+	"cpap",
+	"hospital",
+	"password",
+	"passwort",
+	"welcome",
+	"letmein",
+	"iloveyou",
+	"admin",
+	"login",
+	"secret",
+	"keeper",
+	"clerk",
+	"charge",
+	"integrator",
+	"spring",
+	"summer",
+	"autumn",
+	"winter",
+}
 
 var keyboard = []string{"qwertyuiop", "asdfghjkl", "zxcvbnm", "qwertzuiop", "azertyuiop"}
 

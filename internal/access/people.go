@@ -148,7 +148,13 @@ func (a *Access) Reset(ctx context.Context, by *Who, from Origin, name string) (
 }
 
 // change changes an account by somebody who keeps it; unit is where, or empty: at home.
-func (a *Access) change(ctx context.Context, by *Who, from Origin, typed, what, unit string, do func(Tx, *account) (string, error)) error {
+func (a *Access) change(
+	ctx context.Context,
+	by *Who,
+	from Origin,
+	typed, what, unit string,
+	do func(Tx, *account) (string, error),
+) error {
 	name, ok := cleanName(typed)
 	denied := false
 	err := a.write(ctx, func(tx Tx) error {

@@ -35,7 +35,10 @@ var keys = sync.OnceValue(func() map[jose.SignatureAlgorithm]any {
 func publicKeys(t testing.TB) string {
 	t.Helper()
 	set := jose.JSONWebKeySet{Keys: []jose.JSONWebKey{
-		{Key: keys()[jose.RS384].(*rsa.PrivateKey).Public(), KeyID: "r"}, {Key: keys()[jose.ES384].(*ecdsa.PrivateKey).Public(), KeyID: "e"},
+		{
+			Key:   keys()[jose.RS384].(*rsa.PrivateKey).Public(),
+			KeyID: "r",
+		}, {Key: keys()[jose.ES384].(*ecdsa.PrivateKey).Public(), KeyID: "e"},
 	}}
 	text, err := json.Marshal(set)
 	fits(t, "keys", err)
@@ -43,7 +46,13 @@ func publicKeys(t testing.TB) string {
 }
 
 func programOf(t testing.TB, unit string) access.Program {
-	return access.Program{ID: "lab", Shown: "Lab", Units: []string{unit}, Scopes: "system/Observation.rs system/Patient.r", Keys: publicKeys(t)}
+	return access.Program{
+		ID:     "lab",
+		Shown:  "Lab",
+		Units:  []string{unit},
+		Scopes: "system/Observation.rs system/Patient.r",
+		Keys:   publicKeys(t),
+	}
 }
 
 func withProgram(t testing.TB) (*access.Access, *accesstest.Clock) {

@@ -28,7 +28,7 @@ func (a *Access) SignIn(ctx context.Context, from Origin, typed, password string
 		return in, err
 	}
 	if wait := a.guesses.take(name, from, trusted); wait > 0 {
-		return in, a.limited(ctx, from, p, ByPassword, wait)
+		return in, a.limited(ctx, from, name, trusted, p, ByPassword, wait)
 	}
 	kept := ""
 	if p != nil {
@@ -69,7 +69,7 @@ func (a *Access) SignIn(ctx context.Context, from Origin, typed, password string
 		return in, ErrRefused
 	}
 	if err == nil {
-		a.guesses.forget(name, from, true)
+		a.guesses.forget(name, from, trusted)
 	}
 	return in, err
 }
@@ -104,7 +104,10 @@ func (a *Access) refuse(tx Tx, p *account, from Origin, m Method, trusted bool) 
 }
 
 // limited traces that there were too many tries.
-func (a *Access) limited(ctx context.Context, from Origin, p *account, m Method, wait time.Duration) error {
+func (a *Access) limited(ctx context.Context, from Origin, name string, trusted bool, p *account, m Method, wait time.Duration) error {
+	if !a.guesses.tell(name, from, trusted) {
+		return &Limited{wait}
+	}
 	e := Event{Unit: a.Home, Kind: Limit, What: string(m)}
 	if p != nil {
 		e.Unit, e.Whom = p.Unit, p.Name
@@ -127,7 +130,7 @@ func (a *Access) again(ctx context.Context, who *Who, from Origin, password stri
 		return err
 	}
 	if wait := a.guesses.take(who.Name, from, true); wait > 0 {
-		return a.limited(ctx, from, p, ByPassword, wait)
+		return a.limited(ctx, from, who.Name, true, p, ByPassword, wait)
 	}
 	kept := ""
 	if p != nil {

@@ -41,6 +41,10 @@ type View interface {
 	List(kind, owner string) ([]Item, error)
 	// TraceHead is the last row's position and chain, zero when there is none.
 	TraceHead(unit string) (journal.Head, error)
+	// TraceMark is where a trace ended when it was last written to, as it stands outside what
+	// a crash or a damage of the store can take with it; it was read before the state that
+	// the view shows. A driver may have none.
+	TraceMark(unit string) (journal.Mark, error)
 	// Trace calls do for each row after a position, in order, until it returns an error.
 	Trace(unit string, after int64, do func(Traced) error) error
 	// TraceUnits are the units that have a trace, in order.

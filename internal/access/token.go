@@ -97,7 +97,14 @@ func (a *Access) Token(ctx context.Context, from Origin, form url.Values) (answe
 			replayed = true
 			return nil
 		}
-		kept := Item{Unit: q.Units[0], Kind: kindJTI, Key: used, Owner: q.ID, Until: c.expires.Add(skew + time.Second), Body: []byte("{}")}
+		kept := Item{
+			Unit:  q.Units[0],
+			Kind:  kindJTI,
+			Key:   used,
+			Owner: q.ID,
+			Until: c.expires.Add(skew + time.Second),
+			Body:  []byte("{}"),
+		}
 		if err := tx.Put(kept); err != nil {
 			return err
 		}

@@ -37,8 +37,26 @@ func (a *Access) note(tx Tx, e Event, by *Who, from Origin) error {
 	if err != nil {
 		return err
 	}
+	mark, err := tx.TraceMark(e.Unit)
+	if err != nil {
+		return err
+	}
+	if mark.State == journal.Marked && mark.Position > head.Position { // the loss stands in the trace from then on
+		lost := Event{At: e.At, Unit: e.Unit, Kind: TraceLost,
+			Detail: fmt.Sprintf("it ended at position %d, and rows up to position %d were kept", head.Position, mark.Position)}
+		if head, err = appended(tx, head, lost); err != nil {
+			return err
+		}
+	}
+	_, err = appended(tx, head, e)
+	return err
+}
+
+// appended adds an event after a head, and gives the new one.
+func appended(tx Tx, head journal.Head, e Event) (journal.Head, error) {
 	text := string(encode(e))
-	return tx.AppendTrace(e.Unit, Traced{Position: head.Position + 1, Text: text, Chain: head.Chain.Next(text)})
+	row := Traced{Position: head.Position + 1, Text: text, Chain: head.Chain.Next(text)}
+	return journal.Head{Position: row.Position, Chain: row.Chain}, tx.AppendTrace(e.Unit, row)
 }
 
 // Reading is a unit's trace as it was read: every row held to the chain.
@@ -69,6 +87,11 @@ func (a *Access) Trace(ctx context.Context, by *Who, from Origin, unit string, a
 }
 
 func readTrace(v View, unit string, about About) (r Reading, err error) {
+	mark, err := v.TraceMark(unit)
+	if err != nil {
+		return r, err
+	}
+	var there journal.Hash // at the mark's position
 	err = v.Trace(unit, 0, func(row Traced) error {
 		var wrong string
 		var e Event
@@ -85,7 +108,9 @@ func readTrace(v View, unit string, about About) (r Reading, err error) {
 		} else if e.Position = row.Position; about.takes(&e) {
 			r.Events = append(r.Events, e)
 		}
-		r.Head = journal.Head{Position: row.Position, Chain: row.Chain}
+		if r.Head = (journal.Head{Position: row.Position, Chain: row.Chain}); row.Position == mark.Position {
+			there = row.Chain
+		}
 		return nil
 	})
 	if err != nil {
@@ -94,6 +119,16 @@ func readTrace(v View, unit string, about About) (r Reading, err error) {
 	head, err := v.TraceHead(unit)
 	if err == nil && head != r.Head {
 		r.Findings = append(r.Findings, journal.Finding{What: "the trace does not end where its last row is"})
+	}
+	switch {
+	case mark.State == journal.MarkSpoilt:
+		r.Findings = append(r.Findings, journal.Finding{What: "where the trace ended cannot be read, so whether rows are gone cannot be told"})
+	case mark.State == journal.Marked && mark.Position > r.Head.Position:
+		r.Findings = append(r.Findings, journal.Finding{
+			What: fmt.Sprintf("rows of the trace are gone: it ends at position %d, and rows up to position %d were kept",
+				r.Head.Position, mark.Position)})
+	case mark.State == journal.Marked && mark.Position > 0 && there != mark.Chain:
+		r.Findings = append(r.Findings, journal.Finding{Position: mark.Position, What: "the trace holds another row than was kept"})
 	}
 	return r, err
 }

@@ -125,3 +125,20 @@ func TestWhatIsNoWordIsNotTraced(t *testing.T) {
 		t.Errorf("%+v", all)
 	}
 }
+
+// Rows that are gone from the end show against the mark; the first that is traced then says
+// so in the trace itself, and nobody is kept out.
+func TestTraceThatWasCut(t *testing.T) {
+	a, store := noted(t)
+	whole := len(events(t, a, home))
+	store.Change(home, func(r []access.Traced) []access.Traced { return r[:len(r)-2] })
+	r, err := a.Trace(ctx, access.Console(), access.Origin{}, home, access.About{})
+	if err != nil || len(r.Findings) != 1 || !strings.Contains(r.Findings[0].What, "are gone") {
+		t.Fatal(r.Findings, err)
+	}
+	accesstest.In(t, a, "olga")
+	lost := events(t, a, home, access.TraceLost)
+	if len(lost) != 1 || !strings.Contains(lost[0].Detail, "it ended at position") || int(lost[0].Position) != whole-1 {
+		t.Errorf("%d: %+v", whole, lost)
+	}
+}

@@ -16,24 +16,31 @@ import (
 
 func (p *Program) backup(s *settings) *cobra.Command {
 	var out string
+	var toAge []string
 	cmd := &cobra.Command{
 		Use:   "backup -o FILE",
 		Short: "Write a copy of the record, whole and verified",
 		Long: `backup copies the record as it is at one moment, while others chart into it, and
 verifies the copy before it stands under its name: a copy that does not verify is not
-made. Its head file stands beside it. Nothing is overwritten.`,
+made. Its head file stands beside it. Nothing is overwritten. With --to-age it is
+encrypted, in one file, to the keys of those who may restore it.`,
 		Args: cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error { return p.runBackup(cmd.Context(), s, out) },
+		RunE: func(cmd *cobra.Command, _ []string) error { return p.runBackup(cmd.Context(), s, out, toAge) },
 	}
 	cmd.Flags().StringVarP(&out, "output", "o", "", "write to this file, which must not be there")
+	cmd.Flags().StringSliceVar(&toAge, "to-age", nil, "encrypt it to this recipient (age1…); may stand more than once")
 	return cmd
 }
 
-func (p *Program) runBackup(ctx context.Context, s *settings, out string) error {
+func (p *Program) runBackup(ctx context.Context, s *settings, out string, toAge []string) error {
 	if s.plain() {
 		return wrong{"a .ndjson record is copied as any file", "name a stored record with --record"}
 	}
 	if err := fresh(out); err != nil {
+		return err
+	}
+	readers, err := recipients(toAge)
+	if err != nil {
 		return err
 	}
 	store, err := s.store(ctx, false)
@@ -61,10 +68,18 @@ func (p *Program) runBackup(ctx context.Context, s *settings, out string) error 
 		p.say("no backup was made: %s; cotline restore makes a record of what is whole", plural(len(report.Findings), "finding"))
 		return errRefused
 	}
+	how := "verified"
+	if len(readers) > 0 {
+		sealed := filepath.Join(dir, "sealed")
+		if err := seal(ctx, at, sealed, readers); err != nil {
+			return err
+		}
+		at, how = sealed, "verified, encrypted to "+plural(len(readers), "key")
+	}
 	if err := sqlite.Place(at, out); err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(p.Stdout, "%s: %s, chain %s; verified\n", out, plural(report.Entries, "entry"), report.Head.Chain)
+	_, err = fmt.Fprintf(p.Stdout, "%s: %s, chain %s; %s\n", out, plural(report.Entries, "entry"), report.Head.Chain, how)
 	return err
 }
 

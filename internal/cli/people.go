@@ -164,15 +164,12 @@ func flagOf(field string) string {
 	return field
 }
 
-// LinkPath is where a server answers a link; the token follows.
-const LinkPath = "/link/"
-
 // linked prints a link, which stands nowhere else.
 func (p *Program) linked(token string, err error) error {
 	if err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(p.Stdout, "%s%s\n", LinkPath, token)
+	_, err = fmt.Fprintf(p.Stdout, "%s%s\n", access.LinkPath, token)
 	if err == nil {
 		p.say("give her this address at the server; it is good once, within %.0f h", access.DefaultLimits.Link.Hours())
 	}

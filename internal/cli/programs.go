@@ -26,13 +26,26 @@ of which only the public part is told here, as a file (JWK set) or by an address
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
-	cmd.AddCommand(p.addProgram(s),
-		p.programDo(s, "list", "List programs with their units and scopes", false, func(ctx context.Context, a *access.Access, _ string) error {
-			return p.listPrograms(ctx, a)
-		}),
-		p.programDo(s, "lock", "Lock a program, which ends its tokens at once", true, func(ctx context.Context, a *access.Access, id string) error {
-			return p.done(a.LockProgram(ctx, access.Console(), console, id, true), "locked; its tokens are ended")
-		}),
+	cmd.AddCommand(
+		p.addProgram(s),
+		p.programDo(
+			s,
+			"list",
+			"List programs with their units and scopes",
+			false,
+			func(ctx context.Context, a *access.Access, _ string) error {
+				return p.listPrograms(ctx, a)
+			},
+		),
+		p.programDo(
+			s,
+			"lock",
+			"Lock a program, which ends its tokens at once",
+			true,
+			func(ctx context.Context, a *access.Access, id string) error {
+				return p.done(a.LockProgram(ctx, access.Console(), console, id, true), "locked; its tokens are ended")
+			},
+		),
 		p.programDo(s, "open", "Open a program that is locked", true, func(ctx context.Context, a *access.Access, id string) error {
 			return p.done(a.LockProgram(ctx, access.Console(), console, id, false), "opened")
 		}),
@@ -40,7 +53,12 @@ of which only the public part is told here, as a file (JWK set) or by an address
 	return cmd
 }
 
-func (p *Program) programDo(s *settings, name, short string, one bool, do func(context.Context, *access.Access, string) error) *cobra.Command {
+func (p *Program) programDo(
+	s *settings,
+	name, short string,
+	one bool,
+	do func(context.Context, *access.Access, string) error,
+) *cobra.Command {
 	var id string
 	cmd := &cobra.Command{Use: name, Short: short, Args: cobra.NoArgs, RunE: func(cmd *cobra.Command, _ []string) error {
 		return s.withAccess(cmd.Context(), func(a *access.Access) error { return do(cmd.Context(), a, id) })

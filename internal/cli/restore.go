@@ -15,7 +15,7 @@ import (
 )
 
 func (p *Program) restore(s *settings) *cobra.Command {
-	var out string
+	var out, identity string
 	cmd := &cobra.Command{
 		Use:   "restore -o FILE",
 		Short: "Make a fresh record of all that is whole in a damaged one",
@@ -23,20 +23,36 @@ func (p *Program) restore(s *settings) *cobra.Command {
 whole, with its policies and signed handovers, people, programs and trace; sessions
 are not taken along. It lists what is not, and then exits
 with 1. Nothing is mended or changed in place, and nothing is overwritten. What is
-missing must come from paper or from a backup.`,
+missing must come from paper or from a backup. A backup that was encrypted is restored
+with --identity.`,
 		Args: cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error { return p.runRestore(cmd.Context(), s, out) },
+		RunE: func(cmd *cobra.Command, _ []string) error { return p.runRestore(cmd.Context(), s, out, identity) },
 	}
 	cmd.Flags().StringVarP(&out, "output", "o", "", "write to this file, which must not be there")
+	cmd.Flags().StringVar(&identity, "identity", "", "the record is a backup encrypted by age; decrypt it with the key in this file")
 	return cmd
 }
 
-func (p *Program) runRestore(ctx context.Context, s *settings, out string) error {
+func (p *Program) runRestore(ctx context.Context, s *settings, out, identity string) error {
 	if s.plain() {
 		return wrong{"a .ndjson record is mended by hand, line by line", "name a stored record with --record"}
 	}
 	if err := fresh(out); err != nil {
 		return err
+	}
+	dir, err := os.MkdirTemp(filepath.Dir(out), ".cotline-*")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(dir) // what is left of it is not the record
+	named := s.record       // in what is told
+	if identity != "" {
+		plain := *s
+		plain.record = filepath.Join(dir, "backup")
+		if err := unseal(ctx, s.record, plain.record, identity); err != nil {
+			return err
+		}
+		s = &plain
 	}
 	from, err := s.store(ctx, false)
 	if err != nil {
@@ -44,11 +60,6 @@ func (p *Program) runRestore(ctx context.Context, s *settings, out string) error
 	}
 	defer from.Close() // it was only read
 	j := s.journal(from)
-	dir, err := os.MkdirTemp(filepath.Dir(out), ".cotline-*")
-	if err != nil {
-		return err
-	}
-	defer os.RemoveAll(dir) // what is left of it is not the record
 	at := filepath.Join(dir, "record")
 	into, err := sqlite.Open(ctx, at, true)
 	if err != nil {
@@ -61,7 +72,7 @@ func (p *Program) runRestore(ctx context.Context, s *settings, out string) error
 		r.Findings = append(r.Findings, lost...)
 	}
 	if err = errors.Join(err, into.Close()); err != nil {
-		return fmt.Errorf("record %s: %w", s.record, err)
+		return fmt.Errorf("record %s: %w", named, err)
 	}
 	report, err := p.verified(ctx, s, at)
 	if err != nil {
@@ -74,7 +85,7 @@ func (p *Program) runRestore(ctx context.Context, s *settings, out string) error
 		return err
 	}
 	for _, f := range r.Findings {
-		if _, err := fmt.Fprintf(p.Stdout, "%s: %s\n", s.record, f); err != nil {
+		if _, err := fmt.Fprintf(p.Stdout, "%s: %s\n", named, f); err != nil {
 			return err
 		}
 	}
@@ -82,7 +93,7 @@ func (p *Program) runRestore(ctx context.Context, s *settings, out string) error
 		return err
 	}
 	if len(r.Findings) > 0 {
-		p.say("not all of %s is in %s: see the list, and chart from paper what is missing", s.record, out)
+		p.say("not all of %s is in %s: see the list, and chart from paper what is missing", named, out)
 		return errRefused
 	}
 	return nil

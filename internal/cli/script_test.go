@@ -65,6 +65,14 @@ func TestMain(m *testing.M) {
 				panic(err)
 			}
 		},
+		// mode prints how a file may be used.
+		"mode": func() {
+			info, err := os.Stat(os.Args[1])
+			if err != nil {
+				panic(err)
+			}
+			fmt.Println(info.Mode())
+		},
 		// broken changes a weight within a carried text.
 		"broken": func() {
 			text, err := os.ReadFile(os.Args[1])

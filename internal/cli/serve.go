@@ -59,8 +59,8 @@ whose clock stands, and says as whom to sign in.
 	cmd.Flags().StringVar(&f.listen, "listen", "127.0.0.1:8470", "address and port to listen on")
 	cmd.Flags().StringVar(&f.cert, "tls-cert", "", "certificate with what signed it, PEM; read again when it changes")
 	cmd.Flags().StringVar(&f.key, "tls-key", "", "its key, PEM")
-	cmd.Flags().StringArrayVar(&f.proxies, "trusted-proxy", nil, "address or network (CIDR) of a proxy that speaks TLS before this server; "+
-		"can be given more than once")
+	cmd.Flags().StringArrayVar(&f.proxies, "trusted-proxy", nil, "address or network (CIDR) of a proxy that speaks TLS before this "+
+		"server; can be given more than once")
 	cmd.Flags().BoolVar(&f.demo, "demo", false, "serve an invented ward on this machine, in a record that goes when the server stops")
 	return cmd
 }
@@ -97,7 +97,8 @@ func (f serveFlags) plan() (plan, error) {
 	case (f.cert == "") != (f.key == ""):
 		return out, wrong{"--tls-cert and --tls-key go together", "give both"}
 	case f.demo && (!out.loopback || f.cert != "" || len(out.trusted) > 0):
-		return out, wrong{"--demo serves this machine alone", "leave out --tls-cert, --tls-key and --trusted-proxy, and listen on 127.0.0.1"}
+		return out, wrong{"--demo serves this machine alone",
+			"leave out --tls-cert, --tls-key and --trusted-proxy, and listen on 127.0.0.1"}
 	case !out.loopback && f.cert == "" && len(out.trusted) == 0:
 		return out, wrong{"--listen " + f.listen + " would send patients' data over the network in the clear",
 			"give --tls-cert and --tls-key, or name the proxy that speaks TLS with --trusted-proxy, or listen on 127.0.0.1"}
@@ -113,7 +114,8 @@ func (p *Program) serveRecord(ctx context.Context, s *settings, plan plan) error
 		return wrong{"serve needs a stored record; " + s.record + " is a plain file", "chart it into one first: cotline chart " + s.record}
 	}
 	if s.policy != "" {
-		return wrong{"serve shows the record by its own policy", "put another in force with cotline chart --policy, and leave --policy out"}
+		return wrong{"serve shows the record by its own policy",
+			"put another in force with cotline chart --policy, and leave --policy out"}
 	}
 	store, err := s.store(ctx, false)
 	if err != nil {
@@ -178,7 +180,7 @@ func (p *Program) untilSettled(ctx context.Context, server *web.Server, a *acces
 		return err
 	}
 	p.say("nobody has an account, so it listens on this machine alone; the first keeper makes hers here, within 24 hours and once: %s%s%s",
-		addressOf(l, speak), LinkPath, token)
+		addressOf(l, speak), access.LinkPath, token)
 	first, end := context.WithCancel(ctx)
 	defer end()
 	go func() {
@@ -269,7 +271,7 @@ func (p *Program) serveDemo(ctx context.Context, s *settings, plan plan) error {
 
 // demoServed says where the demo is, and as whom to look at it.
 func (p *Program) demoServed(address string) {
-	fmt.Fprintf(p.Stdout, "%s\n\nAn invented ward; its clock stands at %s.\nOpen %s/ and sign in with the password\n  %s\nas\n", // a console
+	fmt.Fprintf(p.Stdout, "%s\n\nAn invented ward; its clock stands at %s.\nOpen %s/ and sign in with the password\n  %s\nas\n",
 		page.Caution, ward.DemoAt, address, demoPassword)
 	for _, x := range demoPeople {
 		fmt.Fprintf(p.Stdout, "  %-8s  %s\n", x.name, x.shown) // a console

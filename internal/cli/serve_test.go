@@ -156,7 +156,8 @@ func TestServeRefuses(t *testing.T) {
 		{[]string{"--policy", "unit.yaml", "--record", "ward.db"}, "own policy"},
 	} {
 		p, _, stderr := inProcess(t)
-		if code := p.Run(t.Context(), append([]string{"serve"}, c.args...)); code != exitFailed || !strings.Contains(stderr.String(), c.want) {
+		code := p.Run(t.Context(), append([]string{"serve"}, c.args...))
+		if code != exitFailed || !strings.Contains(stderr.String(), c.want) {
 			t.Errorf("%v: %d %s", c.args, code, stderr)
 		}
 	}

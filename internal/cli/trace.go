@@ -30,7 +30,8 @@ func (p *Program) trace(s *settings) *cobra.Command {
 With --infant it says who looked at one infant, alone or with the whole unit. Every
 row is held to the chain first; one that is not what was kept is told, and the exit
 code is 1. The trace holds keys and names of staff, never a patient's data. What was
-cut off its end shows only against the chain that was printed before: note it.`,
+cut off its end shows against the file beside the record that says where it ended;
+note the chain elsewhere all the same.`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			var policy *handover.Policy
@@ -126,8 +127,20 @@ func (p *Program) traceFHIR(policy *handover.Policy, events []access.Event) erro
 }
 
 func auditOf(e access.Event) fhir.Audit {
-	return fhir.Audit{Unit: e.Unit, Position: e.Position, At: e.At, Kind: string(e.Kind), What: strings.TrimSpace(e.What + " " + e.Detail),
-		Infants: e.Infants, Whole: e.Whole, Who: e.Who, Program: e.Program, LetInBy: e.LetInBy, Whom: e.Whom, Address: e.Address}
+	return fhir.Audit{
+		Unit:     e.Unit,
+		Position: e.Position,
+		At:       e.At,
+		Kind:     string(e.Kind),
+		What:     strings.TrimSpace(e.What + " " + e.Detail),
+		Infants:  e.Infants,
+		Whole:    e.Whole,
+		Who:      e.Who,
+		Program:  e.Program,
+		LetInBy:  e.LetInBy,
+		Whom:     e.Whom,
+		Address:  e.Address,
+	}
 }
 
 func (p *Program) traceText(events []access.Event) error {

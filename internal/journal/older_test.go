@@ -24,9 +24,18 @@ func older(t *testing.T, b *bench) *bench {
 	if err := b.Store.Close(); err != nil {
 		t.Fatal(err)
 	}
-	b.run(t, "DROP TABLE IF EXISTS access_item", "DROP TABLE IF EXISTS trace", "DROP TABLE IF EXISTS in_force", "DROP TABLE top",
-		"DROP TABLE node", "DROP TABLE link", "ALTER TABLE signed DROP COLUMN form", "CREATE INDEX journal_infant ON journal (unit, infant, position)",
-		"DELETE FROM goose_db_version WHERE version_id > 1")
+	b.run(
+		t,
+		"DROP TABLE IF EXISTS access_item",
+		"DROP TABLE IF EXISTS trace",
+		"DROP TABLE IF EXISTS in_force",
+		"DROP TABLE top",
+		"DROP TABLE node",
+		"DROP TABLE link",
+		"ALTER TABLE signed DROP COLUMN form",
+		"CREATE INDEX journal_infant ON journal (unit, infant, position)",
+		"DELETE FROM goose_db_version WHERE version_id > 1",
+	)
 	if err := os.Remove(sqlite.HeadOf(b.path)); err != nil {
 		t.Fatal(err)
 	}
@@ -63,7 +72,10 @@ func signWhole(t *testing.T, b *bench) {
 		cut := r
 		cut.Entries = slices.DeleteFunc(slices.Clone(r.Entries), func(e *entry.Entry) bool { return r.Positions[e.ID] > s.Position })
 		text := b.Compile(cut.Ward(b.policy), asOf.Time, e.Charted.Time, journal.Head{Position: s.Position, Chain: s.Chain})
-		b.damage(t, fmt.Sprintf("UPDATE signed SET json = x'%s', digest = '%s' WHERE id = '%s'", packed(string(text)), hexSum(text), s.ID))
+		b.damage(
+			t,
+			fmt.Sprintf("UPDATE signed SET json = x'%s', digest = '%s' WHERE id = '%s'", packed(string(text)), hexSum(text), s.ID),
+		)
 	}
 }
 

@@ -106,7 +106,8 @@ func TestFixation(t *testing.T) {
 	}
 	for _, token := range []string{planted, strings.Repeat("A", 43)} {
 		victim.Jar.SetCookies(u, []*http.Cookie{{Name: "cotline-session", Value: token, Path: "/"}})
-		if got := victim.post(t, "/sign-in", url.Values{"name": {"nurse"}, "password": {accesstest.Password}}); got.status != http.StatusSeeOther {
+		got := victim.post(t, "/sign-in", url.Values{"name": {"nurse"}, "password": {accesstest.Password}})
+		if got.status != http.StatusSeeOther {
 			t.Fatal(got.status)
 		}
 		if got := b.session(t, victim); got == token || got == "" {
@@ -124,7 +125,8 @@ func TestNextIsOurs(t *testing.T) {
 	b := newServer(t, nil)
 	for next, want := range map[string]string{
 		"/units/fern/ward?order=urgency": "/units/fern/ward?order=urgency", "//evil.example/": "/", "https://evil.example/": "/",
-		`/\evil.example`: "/", "/%0d%0aSet-Cookie:x=1": "/%0d%0aSet-Cookie:x=1", "/\r\nSet-Cookie: x=1": "/", "javascript:alert(1)": "/", "": "/",
+		`/\evil.example`: "/", "/%0d%0aSet-Cookie:x=1": "/%0d%0aSet-Cookie:x=1", "/\r\nSet-Cookie: x=1": "/",
+		"javascript:alert(1)": "/", "": "/",
 		"evil": "/", "/%2f%2fevil.example": "/", "http:/x": "/", "/x#\r\ny": "/x",
 	} {
 		v := b.visitor(t)
@@ -145,8 +147,10 @@ func TestPathGuessing(t *testing.T) {
 	v := b.as(t, "nurse")
 	for _, path := range []string{
 		"/static/" + version + "/..%2flook.go", "/static/" + version + "/%2e%2e%2ftemplates%2fward.tmpl", "/static/../templates/ward.tmpl",
-		"/static/" + version + "/", "/static/x/cotline.css", "/.git/config", "/record.db", "//sign-in", "/./sign-in", "/sign-in/", "/SIGN-IN",
-		"/units/fern/ward;x", "/units//ward", "/units/fern/infants/", "/units/%66ern%00/ward", "/units/fern/infants/%ff%fe", "/debug/pprof/", "/metrics",
+		"/static/" + version + "/", "/static/x/cotline.css", "/.git/config", "/record.db", "//sign-in",
+		"/./sign-in", "/sign-in/", "/SIGN-IN",
+		"/units/fern/ward;x", "/units//ward", "/units/fern/infants/", "/units/%66ern%00/ward", "/units/fern/infants/%ff%fe", "/debug/pprof/",
+		"/metrics",
 	} {
 		if got := v.get(t, path); got.status != http.StatusNotFound {
 			t.Errorf("%s: %d to %q", path, got.status, got.header.Get("Location"))

@@ -196,7 +196,8 @@ func BenchmarkWardPageQuarter(b *testing.B) {
 	key := snap.Ward().Infants[0].Infant
 	var write, seen float64
 	for i := range 10 {
-		e := offered(b, fmt.Appendf(nil, `{"id":"00000000-0000-4000-8000-%012d","infant":%q,"kind":"observations","at":%q,"by":"rn-agate","spo2Percent":%d}`,
+		const line = `{"id":"00000000-0000-4000-8000-%012d","infant":%q,"kind":"observations","at":%q,"by":"rn-agate","spo2Percent":%d}`
+		e := offered(b, fmt.Appendf(nil, line,
 			77_000_000_000+i, key, r.clock.Now().Format(time.RFC3339), 80+i))
 		write += timed(1, func(int) { r.chart(b, e...) })
 		seen += timed(1, func(int) { ask() })

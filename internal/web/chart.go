@@ -55,7 +55,7 @@ func (s *Server) charting(r *request) (*charting, error) {
 
 // asked is what forms are made for, charted at a moment unless they say otherwise.
 func (c *charting) asked(now time.Time) *forms.Asked {
-	a := &forms.Asked{Policy: c.policy, Now: now, Choices: map[string][]forms.Option{"task": {}}}
+	a := &forms.Asked{Policy: c.policy, Now: now, Choices: map[string][]forms.Option{"task": {}}, Round: len(c.parts) > 1}
 	tasks := c.snap.handover.Tasks
 	if c.summary != nil {
 		tasks = c.summary.Tasks
@@ -216,7 +216,10 @@ func (o *draft) tell(i entry.Issue, faults forms.Faults) {
 	case i.Path == "by":
 		faults.Add("", "The name that you sign in by cannot stand in the record: letters, digits and . _ - only. Ask the keeper.")
 	case i.Code == entry.CodeIDConflict:
-		faults.Add("", "This was charted already, with other values. What was taken stands: to change it, open the infant and correct it.")
+		faults.Add(
+			"",
+			"This was charted already, with other values. What was taken stands: to change it, open the infant and correct it.",
+		)
 	default:
 		faults.Add("", faultSaid(i))
 	}
@@ -273,7 +276,9 @@ func (c *charting) judge(all *[]*draft, make func(time.Time, forms.Faults) []*dr
 			again = true
 			*all = make(was.At.Time, faults)
 		}
-		if _, issues := entry.Accept(held, entriesOf(*all), c.policy.Lists(), c.policy.ClockTolerance, c.now.In(c.policy.Zone)); len(issues) > 0 {
+		if _, issues := entry.Accept(held, entriesOf(*all), c.policy.Lists(), c.policy.ClockTolerance, c.now.In(c.policy.Zone)); len(
+			issues,
+		) > 0 {
 			tellAll(*all, issues, faults)
 		}
 	})
@@ -349,7 +354,10 @@ func (c *charting) append(make func(time.Time, forms.Faults) []*draft, page func
 		tellAll(all, refused.Issues, faults)
 		return page(422, faults), nil
 	case errors.Is(err, errPolicy):
-		return page(422, forms.Faults{"": {Text: "The unit's policy was changed just now. Nothing was taken: look at the form, and send it again."}}), nil
+		return page(
+			422,
+			forms.Faults{"": {Text: "The unit's policy was changed just now. Nothing was taken: look at the form, and send it again."}},
+		), nil
 	case errors.As(err, &unproven):
 		c.Log.Error("entries were taken, but what proves them whole could not be kept", "request", c.r.id)
 	case err != nil:

@@ -64,7 +64,10 @@ func (s *Server) amending(r *request) (c *charting, standing *entry.Standing, of
 // correctionOf asks for the whole entry as it should have been, from what stands of it.
 func correctionOf(c *charting, of *entry.Entry) {
 	c.parts = []*sheetPart{partOf(of.Kind)}
-	c.sheet = &sheet{title: "Correct " + lower(c.parts[0].title), says: "The entry as it should have been. What was charted stays readable."}
+	c.sheet = &sheet{
+		title: "Correct " + lower(c.parts[0].title),
+		says:  "The entry as it should have been. What was charted stays readable.",
+	}
 }
 
 // showCorrection shows what stands of an entry, to be mended.
@@ -92,7 +95,13 @@ func (c *charting) amendForm(status int, faults forms.Faults) answer {
 	a := c.form(status, faults)
 	p := a.data.(*chartPage)
 	p.Send, p.Switch, p.At.Help, p.At.Required = "Correct it", nil, "", true
-	p.Reason = &forms.Control{Name: "reason", As: forms.AsLine, Label: "Why it is corrected", Required: true, Value: c.posted.Get("reason")}
+	p.Reason = &forms.Control{
+		Name:     "reason",
+		As:       forms.AsLine,
+		Label:    "Why it is corrected",
+		Required: true,
+		Value:    c.posted.Get("reason"),
+	}
 	if f := faults["reason"]; f != nil {
 		p.Reason.Fault = f.Text
 	}
@@ -161,7 +170,13 @@ func showRetraction(s *Server, r *request) (answer, error) {
 
 func (c *charting) retractForm(of *entry.Entry, status int, faults forms.Faults) (answer, error) {
 	c.sheet = &sheet{title: "Withdraw an entry"}
-	p := retractPage{Who: c.who(), Title: c.title(), Token: c.posted.Get("token"), Reason: c.posted.Get("reason"), Back: wardPath(c.r.unit)}
+	p := retractPage{
+		Who:    c.who(),
+		Title:  c.title(),
+		Token:  c.posted.Get("token"),
+		Reason: c.posted.Get("reason"),
+		Back:   wardPath(c.r.unit),
+	}
 	if c.infant != "" {
 		p.Back = infantPath(c.r.unit, c.infant)
 	}
@@ -191,7 +206,9 @@ func retract(s *Server, r *request) (answer, error) {
 	made := func(now time.Time, faults forms.Faults) []*draft {
 		read := &forms.Read{Fields: ofAndReason(of.ID, c.posted.Get("reason"))}
 		read.Came("reason", "reason")
-		return []*draft{c.offer(0, idOf(token, "retraction of "+of.ID).String(), "retraction", entry.Stamp(now, c.policy.Zone), read, faults)}
+		return []*draft{
+			c.offer(0, idOf(token, "retraction of "+of.ID).String(), "retraction", entry.Stamp(now, c.policy.Zone), read, faults),
+		}
 	}
 	var fault error
 	a, err := c.take(made, func(status int, faults forms.Faults) (a answer) {
@@ -235,6 +252,7 @@ type chartedPage struct {
 
 type takenView struct {
 	Said, By, Token string
+	What            string // in a word or two
 	Undone          bool
 	Undo, Correct   string // paths, empty where it cannot be
 }
@@ -267,18 +285,28 @@ func showCharted(s *Server, r *request) (answer, error) {
 		return answer{}, err
 	}
 	c.sheet = &sheet{title: "Charted"}
-	p := chartedPage{Who: c.who(), Title: c.title(), Back: wardPath(r.unit), Charting: chartPath(r.unit, c.infant), From: token.String()}
+	p := chartedPage{
+		Who:      c.who(),
+		Title:    c.title(),
+		Back:     wardPath(r.unit),
+		Charting: chartPath(r.unit, c.infant),
+		From:     token.String(),
+	}
 	if c.infant != "" {
 		p.Back = infantPath(r.unit, c.infant)
 	}
 	amended := entry.Amendments(all)
 	for _, e := range made {
-		t := takenView{Said: c.words(record, all, e), By: e.By, Token: uuid.NewString()}
+		k, _ := entry.KindOf(e.Kind)
+		t := takenView{Said: c.words(record, all, e), By: e.By, Token: uuid.NewString(), What: lower(k.Label)}
 		of := e.ID
 		if e.Amends() {
 			of = e.Reference("of")
 		}
-		t.Undone = slices.ContainsFunc(amended[of], func(x *entry.Entry) bool { return x.Kind == "retraction" && x.Reference("of") == e.ID })
+		t.Undone = slices.ContainsFunc(
+			amended[of],
+			func(x *entry.Entry) bool { return x.Kind == "retraction" && x.Reference("of") == e.ID },
+		)
 		if !t.Undone && e.Kind != "retraction" {
 			t.Undo = entryPath(r.unit, c.infant, e.ID, "retract")
 			if e.Kind != "correction" {

@@ -13,7 +13,8 @@ func whole(n int) string { return strconv.Itoa(n) }
 
 // lower is a label within a sentence, but for abbreviations.
 func lower(label string) string {
-	if len(label) > 1 && label[1] >= 'A' && label[1] <= 'Z' {
+	first, _, _ := strings.Cut(label, " ")
+	if strings.ToLower(first[1:]) != first[1:] {
 		return label
 	}
 	return strings.ToLower(label[:1]) + label[1:]
@@ -54,8 +55,11 @@ func (onFace) ask(c *charting, p *sheetPart, a *forms.Asked, faults forms.Faults
 	}
 	v.Controls = []*forms.Control{on}
 	if free {
-		v.Controls = append(v.Controls, &forms.Control{Name: p.name + otherSize, As: forms.AsLine, Label: "Size, where the unit has no list",
-			Value: c.posted.Get(p.name + otherSize)})
+		v.Controls = append(
+			v.Controls,
+			&forms.Control{Name: p.name + otherSize, As: forms.AsLine, Label: "Size, where the unit has no list",
+				Value: c.posted.Get(p.name + otherSize)},
+		)
 	}
 	v.Controls = append(v.Controls, a.Controls(p.name, seenOfFace(p), c.posted, faults)...)
 }
@@ -113,7 +117,8 @@ func (causes) ask(c *charting, p *sheetPart, a *forms.Asked, faults forms.Faults
 			if i < len(list) {
 				x.Label = list[i]
 			} else {
-				x.In = []*forms.Control{{Name: x.Name + ".cause", As: forms.AsLine, Label: "Another cause", Value: c.posted.Get(x.Name + ".cause")}}
+				cause := x.Name + ".cause"
+				x.In = []*forms.Control{{Name: cause, As: forms.AsLine, Label: "Another cause", Value: c.posted.Get(cause)}}
 			}
 			value := c.posted.Get(x.Name + ".found")
 			x.In = append(x.In, &forms.Control{Name: x.Name + ".found", As: forms.AsChoice, Label: x.Label, Options: []forms.Option{
@@ -156,7 +161,10 @@ func (causes) read(c *charting, p *sheetPart, a *forms.Asked, faults forms.Fault
 			default:
 				r.Came("tried["+whole(len(tried.List))+"]", name)
 				tried.List = append(tried.List, entry.Value{Type: entry.ObjectValue, Fields: []entry.Field{
-					{Name: "cause", Value: textValue(cause)}, {Name: "found", Value: entry.Value{Type: entry.BoolValue, Bool: found == "yes"}}}})
+					{
+						Name:  "cause",
+						Value: textValue(cause),
+					}, {Name: "found", Value: entry.Value{Type: entry.BoolValue, Bool: found == "yes"}}}})
 			}
 		}
 	}

@@ -105,8 +105,13 @@ func (c *charting) others() (out []forms.Option) {
 
 // moved is what was asked for, with what is wrong with it.
 func (c *charting) moved(faults forms.Faults) journal.Move {
-	m := journal.Move{From: c.infant, To: c.posted.Get("to"), Swap: c.posted.Get("swap") != "", Reason: strings.TrimSpace(c.posted.Get("reason")),
-		By: c.r.who.Name}
+	m := journal.Move{
+		From:   c.infant,
+		To:     c.posted.Get("to"),
+		Swap:   c.posted.Get("swap") != "",
+		Reason: strings.TrimSpace(c.posted.Get("reason")),
+		By:     c.r.who.Name,
+	}
 	if _, here := c.snap.infants[m.To]; !here || m.To == m.From {
 		faults.Add("to", "Choose the infant that they belong to.")
 	}
@@ -195,9 +200,15 @@ func (c *charting) moveAll(m journal.Move, token uuid.UUID, found []journal.Movi
 	switch {
 	case errors.As(err, &refused):
 		i := refused.Issues[0]
-		return c.moveForm(422, forms.Faults{"": {Text: "Nothing was moved. Entry " + whole(i.Line) + " of the list: " + faultSaid(i)}}), nil
+		return c.moveForm(
+			422,
+			forms.Faults{"": {Text: "Nothing was moved. Entry " + whole(i.Line) + " of the list: " + faultSaid(i)}},
+		), nil
 	case errors.Is(err, errMoved):
-		return c.moveForm(422, forms.Faults{"": {Text: "The record was changed meanwhile. Nothing was moved: look at the list again."}}), nil
+		return c.moveForm(
+			422,
+			forms.Faults{"": {Text: "The record was changed meanwhile. Nothing was moved: look at the list again."}},
+		), nil
 	case errors.As(err, &unproven):
 		c.Log.Error("entries were taken, but what proves them whole could not be kept", "request", c.r.id)
 	case err != nil:
@@ -222,7 +233,10 @@ func (c *charting) listMoves(m journal.Move, of map[string]*entry.Record, found 
 		if t := tell[e.Infant]; t != nil {
 			said = t.Said(e.Standing)
 		}
-		p.Listed = append(p.Listed, e.At.In(c.policy.Zone).Format("Mon 2 Jan 15:04")+", "+cots[e.Infant]+" to "+cots[e.To]+": "+said+", by "+e.By)
+		p.Listed = append(
+			p.Listed,
+			e.At.In(c.policy.Zone).Format("Mon 2 Jan 15:04")+", "+cots[e.Infant]+" to "+cots[e.To]+": "+said+", by "+e.By,
+		)
 	}
 	p.Digest, p.Carried = movingDigest(found), carry(c.posted, "sure", "back")
 	a.data = p

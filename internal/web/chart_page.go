@@ -33,9 +33,19 @@ type faultLink struct{ Name, Text string }
 
 // form is the sheet, with what was posted, and what is wrong with it.
 func (c *charting) form(status int, faults forms.Faults) answer {
-	p := &chartPage{Who: c.who(), Title: c.title(), Says: c.sheet.says, Unit: c.r.unit, Back: wardPath(c.r.unit), Token: c.posted.Get("token"),
-		Digits: c.posted.Get("digits"), NewInfant: c.sheet.newInfant, Key: c.posted.Get("key"), Send: "Chart it",
-		Charting: chartPath(c.r.unit, c.infant)}
+	p := &chartPage{
+		Who:       c.who(),
+		Title:     c.title(),
+		Says:      c.sheet.says,
+		Unit:      c.r.unit,
+		Back:      wardPath(c.r.unit),
+		Token:     c.posted.Get("token"),
+		Digits:    c.posted.Get("digits"),
+		NewInfant: c.sheet.newInfant,
+		Key:       c.posted.Get("key"),
+		Send:      "Chart it",
+		Charting:  chartPath(c.r.unit, c.infant),
+	}
 	if c.summary != nil {
 		p.Back, p.Switch = infantPath(c.r.unit, c.infant), rounds
 	}
@@ -60,10 +70,44 @@ func (c *charting) around(p *chartPage, faults forms.Faults) {
 		if name == "" {
 			p.Problem = f.Text
 		} else {
-			p.Faults = append(p.Faults, faultLink{name, f.Text})
+			p.Faults = append(p.Faults, faultLink{name, led(p.labels()[name], f.Text)})
 		}
 	}
 	slices.SortFunc(p.Faults, func(a, b faultLink) int { return cmp.Compare(a.Name, b.Name) })
+}
+
+// led puts the name of what is wrong before what is wrong.
+func led(label, text string) string {
+	if label == "" {
+		return text
+	}
+	return label + ": " + text
+}
+
+// labels are those of all that is asked, by the names of inputs.
+func (p *chartPage) labels() map[string]string {
+	out := map[string]string{"at": "When"}
+	var add func([]*forms.Control)
+	add = func(all []*forms.Control) {
+		for _, x := range all {
+			out[x.Name] = x.Label
+			add(x.In)
+		}
+	}
+	for _, v := range p.Parts {
+		add(v.Controls)
+		add(v.More)
+		if v.Skin != nil {
+			for _, s := range v.Skin.Sites {
+				out[s.Name] = s.Label
+				add(s.Controls)
+			}
+		}
+		for _, x := range v.Causes {
+			add(x.Causes)
+		}
+	}
+	return out
 }
 
 // menuPage leads to what can be charted.
@@ -89,6 +133,7 @@ func showMenu(s *Server, r *request) (answer, error) {
 		Kinds: plainSheets(c.infant != "")}
 	if c.infant != "" {
 		p.Back, p.Rounds, p.Move = infantPath(r.unit, c.infant), rounds, infantPath(r.unit, c.infant)+"/wrong-infant"
+		p.Kinds = slices.DeleteFunc(p.Kinds, func(s *sheet) bool { return slices.Contains(roundAlone, s.name) })
 	}
 	return answer{page: "chart-menu", title: c.title(), data: p}, nil
 }

@@ -95,6 +95,9 @@ func (p *sheetPart) read(c *charting, a *forms.Asked, faults forms.Faults) *form
 		return p.own.read(c, p, a, faults)
 	}
 	r := a.Read(p.name, p.all(), c.posted, faults)
+	if p.before != nil {
+		r.Came("type", p.name+".before") // what is seen of it alone lacks it
+	}
 	p.readBefore(c, r, faults)
 	return r
 }
@@ -195,14 +198,21 @@ func age(at, now time.Time) string {
 		return "just now"
 	case d < time.Hour:
 		return whole(int(d/time.Minute)) + " min ago"
-	case d < 48*time.Hour:
-		m := int(d % time.Hour / time.Minute)
-		if m == 0 {
-			return whole(int(d/time.Hour)) + " h ago"
-		}
-		return whole(int(d/time.Hour)) + " h " + whole(m) + " min ago"
+	case d < 24*time.Hour:
+		return inTwo(d, time.Hour, "h", time.Minute, "min") + " ago"
+	case d < 7*24*time.Hour:
+		return inTwo(d, 24*time.Hour, "d", time.Hour, "h") + " ago"
 	}
 	return whole(int(d/(24*time.Hour))) + " d ago"
+}
+
+// inTwo is a duration in two units, the lesser left out where there is none of it.
+func inTwo(d, large time.Duration, largeSaid string, small time.Duration, smallSaid string) string {
+	said := whole(int(d/large)) + " " + largeSaid
+	if rest := int(d % large / small); rest > 0 {
+		said += " " + whole(rest) + " " + smallSaid
+	}
+	return said
 }
 
 // settingsBefore are the settings in force, each with its age.

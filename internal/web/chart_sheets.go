@@ -26,6 +26,10 @@ var rounds = []*sheet{
 	{name: "alarm-now", title: "Alarm", says: "causes to try, and what was found", parts: alarmRound},
 }
 
+// roundAlone are kinds for which a round asks all that their own page does, and more
+// besides: the menu leads to the round.
+var roundAlone = []string{"tube", "safety", "alarm"}
+
 // signing are kinds that have pages of their own: nobody signs or amends on a plain form.
 var signing = []string{"handover", "acceptance", "correction", "retraction"}
 
@@ -61,8 +65,11 @@ func sheetOf(name, infant string) *sheet {
 
 // routineRound is what is looked at each hour. What is measured starts empty.
 func routineRound(c *charting) []*sheetPart {
-	observations := partOf("observations").saying("Observations").showing(true, "spo2Percent", "heartRateBpm", "respRateBpm", "axillaryC",
-		"pressureCmH2O", "fio2Percent")
+	observations := partOf(
+		"observations",
+	).saying("Observations").
+		showing(true, "spo2Percent", "heartRateBpm", "respRateBpm", "axillaryC",
+			"pressureCmH2O", "fio2Percent")
 	settings := partOf("settings").saying("Settings", "What is set and prescribed. A field left empty stays as it was.")
 	var applies []string
 	for _, s := range c.summary.Settings {
@@ -70,12 +77,18 @@ func routineRound(c *charting) []*sheetPart {
 	}
 	settings.showing(true, applies...)
 	settings.before, settings.last = c.settingsBefore(), c.lastSettings()
+	if len(applies) == 0 { // no support
+		settings = nil
+	}
 	face := partOf("interface").saying("On the face", "To put on another, use Change of interface.").showing(false, "fit", "clear")
 	face.before = c.interfaceBefore()
 	if face.before == nil {
 		face = nil
 	}
 	humidifier := partOf("humidifier").saying("Humidifier").showing(true, "chamberC", "water")
+	if !c.summary.Humidifier.Applies {
+		humidifier = nil
+	}
 	return parts(observations, settings, face, humidifier)
 }
 
@@ -115,7 +128,10 @@ func tubeRound(c *charting) []*sheetPart {
 			if t.SizeFr.Value != nil {
 				said += ", " + t.SizeFr.Value.String() + " Fr"
 			}
-			said += "; mark " + t.MarkCm.String() + " cm, " + age(t.At, c.now) + "; reference mark " + t.ReferenceMarkCm.String() + " cm"
+			said += "; mark " + t.MarkCm.String() + " cm, " + age(
+				t.At,
+				c.now,
+			) + "; reference mark " + t.ReferenceMarkCm.String() + " cm"
 			if t.EstimateCm.Value != nil {
 				said += "; estimate by weight " + t.EstimateCm.Value.String() + " cm (a prompt, not an order)"
 			}
@@ -151,7 +167,9 @@ func setupRound(c *charting) []*sheetPart {
 		partOf("circuit").saying("Circuit", "Fitted now, or found soiled or faulty."),
 		partOf("setup").saying("Steps", "The unit's own, in order."),
 		partOf("humidifier").saying("Humidifier"),
-		partOf("calibration").saying("Oxygen sensor", "Expose it to each gas, wait until it is steady, and read it: "+strings.Join(points, " and ")+"."),
+		partOf(
+			"calibration",
+		).saying("Oxygen sensor", "Expose it to each gas, wait until it is steady, and read it: "+strings.Join(points, " and ")+"."),
 		partOf("seal").saying("Seal", "Close the end of the circuit before use: does it hold the pressure?"),
 	)
 }

@@ -39,7 +39,7 @@ type siteView struct {
 }
 
 // siteSpecs are the fields of a site, without its name.
-func siteSpecs(p *sheetPart) []entry.Spec { return slices.Clone(p.kind.Fields[0].Of[1:]) }
+func siteSpecs(p *sheetPart) []entry.Spec { return p.kind.Fields[0].Of[1:] }
 
 func siteInput(p *sheetPart, site string) string { return p.name + "." + site }
 
@@ -51,17 +51,16 @@ func (skinMap) ask(c *charting, p *sheetPart, a *forms.Asked, faults forms.Fault
 	for _, site := range entry.Sites {
 		name := siteInput(p, site)
 		s := &siteView{Site: site, Label: forms.Say(site), Name: name, Seen: slices.Contains(c.posted[p.name+".seen"], site),
-			Due:  slices.Contains(c.summary.Skin.DueSites, site) && (c.summary.Skin.State == "due" || c.summary.Skin.State == "overdue"),
+			Due: slices.Contains(c.summary.Skin.DueSites, site) &&
+				(c.summary.Skin.State == "due" || c.summary.Skin.State == "overdue"),
 			Last: "not seen yet"}
 		i := slices.IndexFunc(c.summary.Skin.Sites, func(x handover.SkinSite) bool { return x.Site == site })
 		if i >= 0 {
 			x := c.summary.Skin.Sites[i]
 			s.Last = forms.Say(x.Finding) + ", " + age(x.At, c.now)
 		}
-		specs := siteSpecs(p)
-		specs[0].Required = false // nothing chosen is what one touch may call intact
-		s.Controls = a.Controls(name, specs, c.posted, faults)
-		s.Controls[0].Options[0].Label = "nothing chosen"
+		s.Controls = a.Controls(name, siteSpecs(p), c.posted, faults)
+		s.Controls[0].Options[0].Label = "nothing chosen" // what one touch may call intact
 		if f := faults[name]; f != nil {
 			s.Fault = f.Text
 		}

@@ -176,7 +176,8 @@ func example(p *handover.Policy, s *entry.Spec) string {
 	case s.Name == "items":
 		return `[{"item":"` + p.Checks[0] + `","ok":true},{"item":"` + p.Checks[2] + `","ok":false}]`
 	case s.Name == "sites":
-		return `[{"site":"septum","finding":"stage-1","also":["dry","crust"],"underBarrier":true,"action":"barrier <renewed>","note":"a\nb"},` +
+		return `[{"site":"septum","finding":"stage-1","also":["dry","crust"],"underBarrier":true,"action":"barrier <renewed>",` +
+			`"note":"a\nb"},` +
 			`{"site":"occiput","finding":"intact"}]`
 	case s.Name == "points":
 		return `[{"gasPercent":21,"readPercent":21.5},{"gasPercent":100,"readPercent":98.0}]`
@@ -238,7 +239,8 @@ func (b *bench) through(t *testing.T, v *visitor, f *handover.Summary, k *entry.
 	for i := range k.Fields {
 		s := &k.Fields[i]
 		given := example(policy, s)
-		needed := s.Required || len(k.AnyOf) > 0 && s.Name == k.AnyOf[0] || s.When.Field != "" && k.Name != "plan" && k.Name != "deferral"
+		needed := s.Required || len(k.AnyOf) > 0 && s.Name == k.AnyOf[0] ||
+			s.When.Field != "" && k.Name != "plan" && k.Name != "deferral"
 		if (needed || i == which) && given != "" {
 			text += `,"` + s.Name + `":` + given
 		}
@@ -298,7 +300,17 @@ func TestFaultsKeepWhatWasTyped(t *testing.T) {
 	v, f := b.as(t, "nurse"), b.infant(t, false)
 	before := b.held(t).Head.Position
 	path, posted := v.open(t, f, "round")
-	typed := with(posted, "observations.spo2Percent", "92", "observations.heartRateBpm", "1480", "settings.fio2Percent", "0.28", "at.time", "2560")
+	typed := with(
+		posted,
+		"observations.spo2Percent",
+		"92",
+		"observations.heartRateBpm",
+		"1480",
+		"settings.fio2Percent",
+		"0.28",
+		"at.time",
+		"2560",
+	)
 	got := v.post(t, path, typed)
 	if got.status != http.StatusUnprocessableEntity || shown(t, got.body).Encode() != typed.Encode() {
 		t.Errorf("%d, comes back as %s", got.status, shown(t, got.body).Encode())
@@ -377,13 +389,15 @@ func TestLookAlikeIsAskedFirst(t *testing.T) {
 	before := b.held(t).Head.Position
 	path := chartPath("fern", f.Infant) + "/round"
 	gate := v.get(t, path).body
-	if strings.Contains(gate, "observations.spo2Percent") || !strings.Contains(gate, `name="digits"`) || !strings.Contains(gate, "LOOK-ALIKE") {
+	if strings.Contains(gate, "observations.spo2Percent") || !strings.Contains(gate, `name="digits"`) ||
+		!strings.Contains(gate, "LOOK-ALIKE") {
 		t.Fatal(gate)
 	}
 	if strings.Contains(words(nodes(t, gate, "whom")[0]), numberOf(f)) {
 		t.Error("the number that is asked for stands beside the question")
 	}
-	if got := v.post(t, path, url.Values{"digits": {"999"}}); got.status != http.StatusUnprocessableEntity || strings.Contains(got.body, "spo2") {
+	if got := v.post(t, path, url.Values{"digits": {"999"}}); got.status != http.StatusUnprocessableEntity ||
+		strings.Contains(got.body, "spo2") {
 		t.Error("a wrong number opens the form")
 	}
 	for _, typed := range []string{tail(numberOf(f)), numberOf(f)} {
@@ -410,7 +424,8 @@ func TestAsBefore(t *testing.T) {
 	path, posted := v.open(t, f, "round")
 	mustGoOn(t, v.post(t, path, with(posted, "settings.before", "yes", "interface.before", "yes", "settings.fio2Percent", "33")))
 	taken := b.since(t, before)
-	if len(taken) != 2 || taken[0].Kind != "settings" || taken[0].Text("fio2Percent") != "33" || taken[1].Text("type") != f.Interface.Value.Type {
+	if len(taken) != 2 || taken[0].Kind != "settings" || taken[0].Text("fio2Percent") != "33" ||
+		taken[1].Text("type") != f.Interface.Value.Type {
 		t.Fatalf("%v", taken)
 	}
 	for _, s := range f.Settings {
@@ -422,8 +437,9 @@ func TestAsBefore(t *testing.T) {
 	other, now := v.open(t, f, "round")
 	mustGoOn(t, v.post(t, other, with(now, "settings.fio2Percent", "40")))
 	got := v.post(t, path, with(late, "settings.before", "yes"))
-	if got.status != http.StatusUnprocessableEntity || !strings.Contains(got.body, "changed meanwhile") || !strings.Contains(got.body, "Set FiO2 40") &&
-		!strings.Contains(got.body, "set FiO2 40") {
+	if got.status != http.StatusUnprocessableEntity || !strings.Contains(got.body, "changed meanwhile") ||
+		!strings.Contains(got.body, "Set FiO2 40") &&
+			!strings.Contains(got.body, "set FiO2 40") {
 		t.Error(got.status, faultsOf(t, got.body))
 	}
 }
@@ -438,7 +454,8 @@ func TestIntactIsOfSitesSeen(t *testing.T) {
 		t.Error("what to compare is not said")
 	}
 	intact := with(posted, "skin.intact", "yes")
-	if got := v.post(t, path, intact); got.status != http.StatusUnprocessableEntity || !strings.Contains(got.body, "No site is marked") {
+	if got := v.post(t, path, intact); got.status != http.StatusUnprocessableEntity ||
+		!strings.Contains(got.body, "No site is marked") {
 		t.Error(got.status)
 	}
 	seen := with(posted)
@@ -473,12 +490,16 @@ func TestUndo(t *testing.T) {
 	path, posted := v.open(t, f, "round")
 	to := mustGoOn(t, v.post(t, path, with(posted, "observations.spo2Percent", "71")))
 	page := v.get(t, to)
-	if page.status != http.StatusOK || !strings.Contains(page.body, "Undo: ") || !strings.Contains(page.body, "71") {
+	if page.status != http.StatusOK || !strings.Contains(page.body, "Undo observations") || !strings.Contains(page.body, "71") {
 		t.Fatal(page.status, page.body)
 	}
 	before := b.held(t).Head.Position
 	made := b.since(t, before-1)[0]
-	undo := url.Values{"token": {"6f1c3d52-7d8f-4f2e-9d59-0d5e2a9c1b11"}, "from": {to[strings.LastIndex(to, "/")+1:]}, "reason": {"undone"}}
+	undo := url.Values{
+		"token":  {"6f1c3d52-7d8f-4f2e-9d59-0d5e2a9c1b11"},
+		"from":   {to[strings.LastIndex(to, "/")+1:]},
+		"reason": {"undone"},
+	}
 	for range 2 {
 		if got := mustGoOn(t, v.post(t, entryPath("fern", f.Infant, made.ID, "retract"), undo)); got != to {
 			t.Errorf("to %s", got)
@@ -488,7 +509,7 @@ func TestUndo(t *testing.T) {
 	if len(taken) != 1 || taken[0].Kind != "retraction" || taken[0].Reference("of") != made.ID || taken[0].By != "nurse" {
 		t.Fatalf("%v", taken)
 	}
-	if page = v.get(t, to); !strings.Contains(page.body, "Undone:") || strings.Contains(page.body, "Undo: ") {
+	if page = v.get(t, to); !strings.Contains(page.body, "Undone:") || strings.Contains(page.body, "Undo observations") {
 		t.Error(page.body)
 	}
 }
@@ -507,12 +528,14 @@ func TestCorrection(t *testing.T) {
 		t.Fatal(posted)
 	}
 	posted.Set("observations.spo2Percent", "91")
-	if got := v.post(t, path, posted); got.status != http.StatusUnprocessableEntity || !strings.Contains(got.body, `id="reason-fault"`) {
+	if got := v.post(t, path, posted); got.status != http.StatusUnprocessableEntity ||
+		!strings.Contains(got.body, `id="reason-fault"`) {
 		t.Error("no reason was asked for", got.status)
 	}
 	to := mustGoOn(t, v.post(t, path, with(posted, "reason", "a slip")))
 	taken := b.since(t, before)
-	if len(taken) != 1 || taken[0].Corrected == nil || taken[0].Corrected.Text("spo2Percent") != "91" || taken[0].Corrected.At.Text != made.At.Text {
+	if len(taken) != 1 || taken[0].Corrected == nil || taken[0].Corrected.Text("spo2Percent") != "91" ||
+		taken[0].Corrected.At.Text != made.At.Text {
 		t.Fatalf("%v", taken)
 	}
 	if page := v.get(t, to); !strings.Contains(page.body, "Corrected: ") {
@@ -547,7 +570,8 @@ func TestWrongInfant(t *testing.T) {
 		}
 	}
 	taken := b.since(t, before)
-	if len(taken) != 4 || taken[0].Kind != "retraction" || taken[1].Infant != twin || taken[1].Text("spo2Percent")+taken[1].Text("fio2Percent") == "" {
+	if len(taken) != 4 || taken[0].Kind != "retraction" || taken[1].Infant != twin ||
+		taken[1].Text("spo2Percent")+taken[1].Text("fio2Percent") == "" {
 		t.Fatalf("%v", taken)
 	}
 }
@@ -558,7 +582,13 @@ func TestChartingIsTraced(t *testing.T) {
 	v, f := b.as(t, "nurse"), b.infant(t, false)
 	path, posted := v.open(t, f, "round")
 	mustGoOn(t, v.post(t, path, with(posted, "observations.spo2Percent", "92")))
-	r, err := b.access.Trace(t.Context(), console, from, "fern", access.About{Infant: f.Infant, Kinds: []access.EventKind{access.Charted}})
+	r, err := b.access.Trace(
+		t.Context(),
+		console,
+		from,
+		"fern",
+		access.About{Infant: f.Infant, Kinds: []access.EventKind{access.Charted}},
+	)
 	if err != nil || len(r.Events) != 1 || r.Events[0].What != "observations" || r.Events[0].Who != "nurse" {
 		t.Errorf("%v, %v", r.Events, err)
 	}
@@ -616,16 +646,35 @@ func TestAlarmRound(t *testing.T) {
 	path, posted := v.open(t, f, "alarm-now")
 	list := b.fern.policy.Alarms["low-pressure"]
 	own := fmt.Sprintf("alarm.tried.low-pressure.%d", len(list))
-	posted = with(posted, "alarm.about", "low-pressure", "alarm.tried.low-pressure.0.found", "no", "alarm.tried.low-pressure.1.found", "yes",
-		own+".cause", "lid", own+".found", "no", "alarm.action", "mask seated again", "alarm.settledAt.now", "yes")
+	posted = with(
+		posted,
+		"alarm.about",
+		"low-pressure",
+		"alarm.tried.low-pressure.0.found",
+		"no",
+		"alarm.tried.low-pressure.1.found",
+		"yes",
+		own+".cause",
+		"lid",
+		own+".found",
+		"no",
+		"alarm.action",
+		"mask seated again",
+		"alarm.settledAt.now",
+		"yes",
+	)
 	wrong := with(posted, "alarm.tried.oxygen.0.found", "no")
 	if got := v.post(t, path, wrong); got.status != http.StatusUnprocessableEntity {
 		t.Error("a cause of another alarm was left out silently")
 	}
 	mustGoOn(t, v.post(t, path, posted))
 	got := string(b.since(t, before)[0].AppendFields(nil))
-	want := fmt.Sprintf(`,"about":"low-pressure","tried":[{"cause":%q,"found":false},{"cause":%q,"found":true},{"cause":"lid","found":false}],`+
-		`"action":"mask seated again","settledAt":`, list[0], list[1])
+	want := fmt.Sprintf(
+		`,"about":"low-pressure","tried":[{"cause":%q,"found":false},{"cause":%q,"found":true},{"cause":"lid","found":false}],`+
+			`"action":"mask seated again","settledAt":`,
+		list[0],
+		list[1],
+	)
 	if !strings.HasPrefix(got, want) {
 		t.Errorf("%s\nnot %s", got, want)
 	}
@@ -634,8 +683,7 @@ func TestAlarmRound(t *testing.T) {
 // A time that the clock shows twice is asked at its field, and the answer is taken.
 func TestDoubleTime(t *testing.T) {
 	b := newServer(t, nil)
-	v, f := b.as(t, "nurse"), b.infant(t, false)
-	zone := b.fern.policy.Zone
+	f, zone := b.infant(t, false), b.fern.policy.Zone
 	// The last Sunday of October after the demo's moment, in a zone of the European Union
 	// (Directive 2000/84/EC): clocks go back at 01:00 UTC.
 	back := time.Date(b.fern.clock.Now().Year(), 10, 31, 1, 0, 0, 0, time.UTC)
@@ -643,12 +691,13 @@ func TestDoubleTime(t *testing.T) {
 		back = back.AddDate(0, 0, -1)
 	}
 	b.fern.clock.set(back.Add(5 * time.Hour))
-	v = b.as(t, "nurse")
+	v := b.as(t, "nurse")
 	clock := back.Add(10 * time.Minute).In(zone).Format("15:04")
 	before := b.held(t).Head.Position
 	path, posted := v.open(t, f, "observations")
 	got := v.post(t, path, with(posted, "observations.spo2Percent", "92", "at.time", clock))
-	if got.status != http.StatusUnprocessableEntity || strings.Count(got.body, `name="at.which"`) != 2 || !strings.Contains(got.body, "twice") {
+	if got.status != http.StatusUnprocessableEntity || strings.Count(got.body, `name="at.which"`) != 2 ||
+		!strings.Contains(got.body, "twice") {
 		t.Fatal(got.status, faultsOf(t, got.body))
 	}
 	second := entry.Stamp(back.Add(10*time.Minute), zone)

@@ -27,7 +27,10 @@ func (c *charting) who() *asWho {
 	for _, l := range c.summary.LookAlikes {
 		if x, here := c.snap.infants[l.Infant]; here {
 			o := page.NewScreen(c.snap.handover).Infant(x.summary)
-			w.LookAlike = append(w.LookAlike, "cot "+page.Plain(o.Cot)+", "+page.Plain(o.Name)+", no. "+page.Plain(o.Number)+" ("+l.Why+")")
+			w.LookAlike = append(
+				w.LookAlike,
+				"cot "+page.Plain(o.Cot)+", "+page.Plain(o.Name)+", no. "+page.Plain(o.Number)+" ("+l.Why+")",
+			)
 		}
 	}
 	return w

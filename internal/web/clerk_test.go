@@ -207,9 +207,9 @@ func TestSheetsComeBack(t *testing.T) {
 		}
 		set("at", row+1, b.fern.clock.Now().Format(time.RFC3339))
 		set("by", row+1, "rn-agate")
-		set("spo2Percent", row+1, 93+row)
+		set("observations.spo2Percent", row+1, 93+row)
 	}
-	cell := set("heartRateBpm", 2, 900)
+	cell := set("observations.heartRateBpm", 2, 900)
 	written := func() []byte {
 		t.Helper()
 		var out bytes.Buffer
@@ -225,7 +225,7 @@ func TestSheetsComeBack(t *testing.T) {
 	if n := len(b.since(t, before)); n != 0 {
 		t.Fatalf("%d entries of a refused sheet", n)
 	}
-	set("heartRateBpm", 2, 150)
+	set("observations.heartRateBpm", 2, 150)
 	text := written()
 	got = v.sends(t, "night.xlsx", text)
 	if got.status != http.StatusOK || !strings.Contains(got.body, "2 entries are kept") {

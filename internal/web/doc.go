@@ -10,7 +10,7 @@
 // rendered to a buffer; only then is anything sent. Templates are parsed when the server
 // is made, and a page that is named and not there fails there.
 //
-// Round the routes, from the outside in: an id for each request and the headers that every
+// Round the routes (new.go), from the outside in: an id for each request and the headers that every
 // answer has, also those of paths that are none (harden.go); the log and the end of panics
 // (log.go); limits on how often, how much and how long (limit.go); no posts from other
 // sites. Live (live.go) keeps what is compiled.

@@ -10,7 +10,7 @@ import (
 // policy lets a page have nothing but what this server sends as a file: no script or style
 // within a page, no frame, no other site (CSP Level 3).
 const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; " +
-	"base-uri 'none'; frame-ancestors 'none'"
+	"base-uri 'none'; object-src 'none'; frame-ancestors 'none'"
 
 // headers that every answer has, that of a path that is none too. A page is kept by no
 // browser and no proxy; a file says otherwise itself.
@@ -26,7 +26,7 @@ var headers = map[string]string{
 }
 
 // overTLS says that this host is asked over TLS only (RFC 6797), for a year.
-const overTLS = "max-age=31536000"
+const overTLS = "max-age=31536000; includeSubDomains"
 
 // harden is what goes round the router: mux does not run its middleware where no route is
 // found.

@@ -25,7 +25,8 @@ func letIn(s *Server, r *request) (answer, error) {
 	code, err := s.Access.LetIn(r.Context(), r.who, r.from, p.Name, time.Time{})
 	switch {
 	case errors.Is(err, access.ErrNotAllowed):
-		a.status, p.Problem = http.StatusUnprocessableEntity, "There is nobody of that name whom you may let in. A keeper gets a new link, "+
+		a.status = http.StatusUnprocessableEntity
+		p.Problem = "There is nobody of that name whom you may let in. A keeper gets a new link, " +
 			"from another keeper or at the machine."
 	case err != nil:
 		return answer{}, err

@@ -4,10 +4,12 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"log/slog"
 	"path/filepath"
 	"slices"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -197,15 +199,6 @@ func chartedOf(e *entry.Entry) time.Time {
 	return e.Charted.Time
 }
 
-// demoRecord is the demo ward in a stored record, at its handover.
-func demoRecord(t testing.TB) *record {
-	t.Helper()
-	policy, lines := ward.Demo()
-	r := newRecord(t, wardtest.Policy(t, policy), wardtest.Moment(t, ward.DemoAt))
-	r.chart(t, offered(t, lines)...)
-	return r
-}
-
 // One infant's entry, written by another process, compiles that infant anew and nobody
 // else, and is there at once.
 func TestOneEntryCompilesOneInfant(t *testing.T) {
@@ -224,7 +217,8 @@ func TestOneEntryCompilesOneInfant(t *testing.T) {
 		}
 	}
 	_, _, f, here := after.Infant(key)
-	if !here || !slices.ContainsFunc(f.Observations, func(o handover.Observed) bool { return o.Field == "spo2Percent" && o.Value == "77" }) {
+	is77 := func(o handover.Observed) bool { return o.Field == "spo2Percent" && o.Value == "77" }
+	if !here || !slices.ContainsFunc(f.Observations, is77) {
 		t.Error("the entry is not there")
 	}
 	if again := look(t, l); again != after {
@@ -250,4 +244,45 @@ func TestTimePasses(t *testing.T) {
 	if s := look(t, l); !s.At.Equal(first.At.Add(61 * time.Minute)) {
 		t.Errorf("compiled for %s", s.At)
 	}
+}
+
+// Several read while another process charts and the clock goes on; each sees what was
+// durable before it asked.
+func TestManyLookWhileOneCharts(t *testing.T) {
+	r := demoRecord(t)
+	l := r.live()
+	other := recordAt(t, r.path, r.policy, r.clock)
+	key := look(t, l).Ward().Infants[0].Infant
+	var newest atomic.Int64
+	newest.Store(look(t, l).Head.Position)
+	var wg sync.WaitGroup
+	for range 4 {
+		wg.Go(func() {
+			for range 10 {
+				durable := newest.Load()
+				s, err := l.Look(context.Background())
+				if err != nil || s.Head.Position < durable {
+					t.Errorf("position %d of %d: %v", s.Head.Position, durable, err)
+					return
+				}
+				h, w, f, here := s.Infant(key)
+				if !here || len(page.Pictures(h, w, f)) == 0 || len(page.NewScreen(s.Ward()).Ward()) == 0 {
+					t.Error("not there")
+				}
+			}
+		})
+	}
+	for i := range 10 {
+		at := r.clock.Now().Add(time.Duration(i%3) * 20 * time.Second)
+		r.clock.set(at)
+		receipt, err := other.Append(context.Background(), r.policy, journal.Offer(offered(t, fmt.Appendf(nil,
+			`{"id":"00000000-0000-4000-8000-%012d","infant":%q,"kind":"observations","at":%q,"by":"rn-agate","spo2Percent":91}`,
+			900+i, key, at.Format(time.RFC3339)))))
+		if err != nil {
+			t.Fatal(err)
+		}
+		newest.Store(receipt.Head.Position)
+	}
+	wg.Wait()
+	l.Close()
 }

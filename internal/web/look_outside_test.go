@@ -48,7 +48,8 @@ func browserKit(t *testing.T) string {
 	if _, err := os.Stat(filepath.Join(dir, "done")); err == nil {
 		return dir
 	}
-	out, err := exec.Command("npm", "ci", "--prefix", dir, "--ignore-scripts", "--no-audit", "--no-fund", "--loglevel=error").CombinedOutput()
+	npm := exec.Command("npm", "ci", "--prefix", dir, "--ignore-scripts", "--no-audit", "--no-fund", "--loglevel=error")
+	out, err := npm.CombinedOutput()
 	if err != nil {
 		t.Fatalf("npm: %v\n%s", err, out)
 	}
@@ -90,8 +91,8 @@ func TestPagesForEverybody(t *testing.T) {
 		{"name": "zoomed", "theme": "light", "width": 640, "height": 480, "only": some}, // 1280 at 200 %
 	}
 	dir := browserKit(t)
-	job, err := json.Marshal(map[string]any{"base": b.url, "name": "charge", "password": accesstest.Password, "chromium": "/usr/bin/chromium",
-		"modules": filepath.Join(dir, "node_modules"), "pages": pages, "windows": windows, "shots": *shots})
+	job, err := json.Marshal(map[string]any{"base": b.url, "name": "charge", "password": accesstest.Password,
+		"chromium": "/usr/bin/chromium", "modules": filepath.Join(dir, "node_modules"), "pages": pages, "windows": windows, "shots": *shots})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -145,6 +145,7 @@ func setTheme(s *Server, r *request) (answer, error) {
 		theme = themes[0]
 	}
 	return answer{to: back(r.PostForm.Get("back")), cookies: []*http.Cookie{{
-		Name: themeCookie, Value: theme, Path: "/", MaxAge: 365 * 24 * 3600, Secure: s.TLS, HttpOnly: true, SameSite: http.SameSiteStrictMode,
+		Name: themeCookie, Value: theme, Path: "/", MaxAge: 365 * 24 * 3600, Secure: s.TLS, HttpOnly: true,
+		SameSite: http.SameSiteStrictMode,
 	}}}, nil
 }

@@ -57,7 +57,8 @@ func (s *Server) refusal(r *request, err error) answer {
 		return page(http.StatusServiceUnavailable, "This took too long", "Try again; if it stays so, use paper and call the keeper.")
 	}
 	s.Log.Error("a request failed", "request", r.id, "error", causeOf(err))
-	return page(http.StatusServiceUnavailable, "The record cannot be read now", "Use the last printed handover and paper, and call the keeper.")
+	return page(http.StatusServiceUnavailable, "The record cannot be read now",
+		"Use the last printed handover and paper, and call the keeper.")
 }
 
 // causeOf is what the log is told: journal's and access's own words, which hold no

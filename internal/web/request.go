@@ -99,6 +99,11 @@ func (s *Server) allow(rt route, r *request) (err error) {
 		return nil
 	case err != nil:
 		return err
+	case s.uses.idle(r.who.Session, s.Access.Now(), r.refresh(), s.Access.Limits.Idle):
+		if err := s.Access.SignOut(r.Context(), r.from); err != nil {
+			return err
+		}
+		return access.ErrNoSession
 	case rt.needs == open, rt.needs == signedIn:
 		return nil
 	}

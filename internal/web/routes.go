@@ -3,29 +3,8 @@ package web
 import (
 	"net/http"
 
-	"github.com/gorilla/mux"
-
 	"cotline/internal/access"
 )
-
-// What a route needs that is no permission of a unit.
-const (
-	open     access.Permission = ""          // nothing: it answers before sign-in
-	signedIn access.Permission = "signed-in" // to be signed in, whatever one may do
-)
-
-// route is something that is answered. One with {unit} in its path needs its permission in
-// that unit, any other at home.
-type route struct {
-	method, path string
-	needs        access.Permission
-	do           action
-	pages        []string // that it shows
-	guessing     bool     // it proves who somebody is: it is asked seldom
-}
-
-// action makes the answer to a request that may be answered.
-type action func(*Server, *request) (answer, error)
 
 // routes is all that is answered.
 func routes() []route {
@@ -85,23 +64,3 @@ func routes() []route {
 		{get, "/healthy", open, healthy, nil, false},
 	}
 }
-
-// router finds the route of a request. What it does not find is answered as what may not
-// be seen.
-func (s *Server) router() http.Handler {
-	m := mux.NewRouter().UseEncodedPath().SkipClean(true) // a path is what it says, and leads nowhere else
-	for _, r := range s.routes {
-		methods := []string{r.method}
-		if r.method == http.MethodGet {
-			methods = append(methods, http.MethodHead)
-		}
-		m.Handle(r.path, s.answering(r)).Methods(methods...)
-	}
-	m.NotFoundHandler = s.answering(route{path: "no route", needs: open, do: notThere})
-	m.MethodNotAllowedHandler = s.answering(route{path: "no method", needs: open, do: notSo})
-	return m
-}
-
-func notThere(*Server, *request) (answer, error) { return answer{}, errNotThere }
-
-func notSo(*Server, *request) (answer, error) { return answer{}, errNoMethod }

@@ -2,7 +2,6 @@ package web
 
 import (
 	"context"
-	"errors"
 	"log/slog"
 	"net/http"
 	"net/netip"
@@ -37,38 +36,13 @@ type Server struct {
 	Config
 	units   map[string]*Live
 	pages   pages
-	routes  []route
 	handler http.Handler
 	cookies access.Cookies
 	traced  traced
+	uses    uses
 	often   rates
 	guess   rates
 	noting  sync.Mutex
-}
-
-// New makes a server, with every template read and every route held to them.
-func New(c Config) (*Server, error) {
-	if c.Limits == (Limits{}) {
-		c.Limits = DefaultLimits
-	}
-	s := &Server{Config: c, units: map[string]*Live{}, cookies: access.Cookies{TLS: c.TLS}, routes: routes()}
-	s.often.Rate, s.guess.Rate = c.Limits.Often, c.Limits.Guess
-	for key, j := range c.Units {
-		s.units[key] = &Live{Journal: j, Now: c.Now, Log: c.Log}
-	}
-	var err error
-	if s.pages, err = readPages(); err != nil {
-		return nil, err
-	}
-	for _, r := range s.routes {
-		for _, name := range r.pages {
-			if s.pages[name] == nil {
-				return nil, errors.New("route " + r.path + ": no page " + name)
-			}
-		}
-	}
-	s.handler = s.harden(s.router())
-	return s, nil
 }
 
 // ServeHTTP answers a request.

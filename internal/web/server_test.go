@@ -8,6 +8,7 @@ import (
 	"net/http/httptest"
 	"net/url"
 	"strings"
+	"sync"
 	"testing"
 
 	"cotline/internal/access"
@@ -79,7 +80,8 @@ func (b *bench) visitor(t testing.TB) *visitor {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &visitor{&http.Client{Jar: jar, CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}, b}
+	stay := func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }
+	return &visitor{&http.Client{Jar: jar, CheckRedirect: stay}, b}
 }
 
 // as is a browser in which somebody signed in.
@@ -146,3 +148,21 @@ var (
 	console = access.Console()
 	from    = access.Origin{}
 )
+
+// locked is a log that several write to.
+type locked struct {
+	mu sync.Mutex
+	b  strings.Builder
+}
+
+func (l *locked) Write(p []byte) (int, error) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.b.Write(p)
+}
+
+func (l *locked) String() string {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.b.String()
+}

@@ -40,6 +40,7 @@ type wardPage struct {
 	Rest      []page.Row
 	Handover  string // path
 	Waiting   []notAccepted
+	Charting  string // path of charting for the unit, empty for who may not
 }
 
 type wardLine struct {
@@ -65,7 +66,11 @@ func showWard(s *Server, r *request) (answer, error) {
 	if err := s.note(r.Context(), r, access.Event{What: "ward", Whole: true}); err != nil {
 		return answer{}, err
 	}
-	p := wardPage{Handover: handoversPath(r.unit), Waiting: h.waiting(), stood: s.stood(r.unit, snap, screen, snap.oldest), ByUrgency: r.URL.Query().Get("order") == "urgency", Rest: screen.Rest()}
+	p := wardPage{Handover: handoversPath(r.unit), Waiting: h.waiting(), stood: s.stood(r.unit, snap, screen, snap.oldest), Rest: screen.Rest()}
+	p.ByUrgency = r.URL.Query().Get("order") == "urgency"
+	if r.who.May(r.unit, access.Chart) {
+		p.Charting = chartPath(r.unit, "")
+	}
 	lines := screen.Ward()
 	if p.ByUrgency {
 		page.Urgent(lines)
@@ -78,6 +83,7 @@ func showWard(s *Server, r *request) (answer, error) {
 
 // tag changes whenever a page of the unit would.
 func (snap *Snapshot) tag(r *request) string {
-	h := sha256.Sum256(fmt.Appendf(nil, "%s %s %s %s %v", r.URL.RequestURI(), snap.Head.Chain, snap.At, snap.oldest, snap.handover.Findings))
+	what := fmt.Appendf(nil, "%s %s %s %s %v", r.URL.RequestURI(), snap.Head.Chain, snap.At, snap.oldest, snap.handover.Findings)
+	h := sha256.Sum256(what)
 	return `"` + hex.EncodeToString(h[:12]) + `"`
 }

@@ -70,5 +70,6 @@ var AuditKinds = map[string]AuditKind{
 	"programs":        {auditAlert, auditConfiguration, models.AuditEventActionU, false},
 	"token":           {auditAuthentication, auditNode, models.AuditEventActionE, false},
 	"token-refused":   {auditAuthentication, auditNode, models.AuditEventActionE, true},
+	"trace-lost":      {auditAlert, Standard{}, models.AuditEventActionE, false},
 	"trace-read":      {auditLogUsed, Standard{}, models.AuditEventActionR, false},
 }

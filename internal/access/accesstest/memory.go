@@ -20,6 +20,7 @@ type Memory struct {
 	mu     sync.Mutex
 	items  map[[2]string]access.Item
 	traces map[string][]access.Traced
+	marks  map[string]journal.Head
 	// Fails, where it is set, is what the next write fails with instead of being kept.
 	Fails error
 }
@@ -33,7 +34,7 @@ func (m *Memory) Write(ctx context.Context, do func(access.Tx) error) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	t := &tx{items: maps.Clone(m.items), traces: maps.Clone(m.traces)}
+	t := &tx{items: maps.Clone(m.items), traces: maps.Clone(m.traces), marks: m.marks}
 	if t.items == nil {
 		t.items, t.traces = map[[2]string]access.Item{}, map[string][]access.Traced{}
 	}
@@ -44,14 +45,17 @@ func (m *Memory) Write(ctx context.Context, do func(access.Tx) error) error {
 		m.Fails = nil
 		return err
 	}
-	m.items, m.traces = t.items, t.traces
+	m.items, m.traces, m.marks = t.items, t.traces, map[string]journal.Head{}
+	for unit := range m.traces {
+		m.marks[unit], _ = t.TraceHead(unit) // memory has no faults
+	}
 	return nil
 }
 
 // Read keeps the contract of access.Store.
 func (m *Memory) Read(ctx context.Context, do func(access.View) error) error {
 	m.mu.Lock()
-	t := &tx{items: m.items, traces: m.traces}
+	t := &tx{items: m.items, traces: m.traces, marks: m.marks}
 	m.mu.Unlock()
 	if err := ctx.Err(); err != nil {
 		return err
@@ -84,6 +88,15 @@ func (m *Memory) Everything() (out string) {
 type tx struct {
 	items  map[[2]string]access.Item
 	traces map[string][]access.Traced
+	marks  map[string]journal.Head
+}
+
+func (t *tx) TraceMark(unit string) (journal.Mark, error) {
+	head, marked := t.marks[unit]
+	if !marked {
+		return journal.Mark{}, nil
+	}
+	return journal.Mark{Head: head, State: journal.Marked}, nil
 }
 
 func (t *tx) Get(kind, key string) (access.Item, bool, error) {

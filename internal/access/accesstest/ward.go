@@ -2,6 +2,8 @@ package accesstest
 
 import (
 	"context"
+	"encoding/base64"
+	"encoding/binary"
 	"testing"
 	"time"
 
@@ -13,6 +15,13 @@ var Cheap = access.HashCost{Memory: 64, Passes: 1, Threads: 1}
 
 // Password is one that the rules take, of everybody in a test.
 const Password = "copper lantern, two oars"
+
+// Token is a token of the form that tokens have, of nobody's making.
+func Token(n int) string {
+	var b [32]byte
+	binary.BigEndian.PutUint64(b[:], uint64(n)+1)
+	return base64.RawURLEncoding.EncodeToString(b[:])
+}
 
 // Clock is a clock that stands until it is moved.
 type Clock struct{ At time.Time }

@@ -24,19 +24,54 @@ func (a accessStore) Write(ctx context.Context, do func(access.Tx) error) error 
 	if err := a.s.upToDate(ctx); err != nil {
 		return err
 	}
+	marks, err := readHead(a.marksAt())
+	if err != nil {
+		return err
+	}
 	t, err := a.s.db.BeginTx(ctx, nil) // immediate, by _txlock
 	if err != nil {
 		return told(err)
 	}
 	defer t.Rollback() // after a commit there is nothing to undo
-	if err := do(&accessTx{&tx{ctx: ctx, tx: t, version: newest, statements: map[string]*sql.Stmt{}}}); err != nil {
+	x := &accessTx{tx: &tx{ctx: ctx, tx: t, version: newest, statements: map[string]*sql.Stmt{}}, marks: marks, traced: map[string]bool{}}
+	if err := do(x); err != nil {
 		return err
 	}
-	return told(t.Commit())
+	if err := t.Commit(); err != nil {
+		return told(err)
+	}
+	a.witness(x.traced)
+	return nil
+}
+
+// marksAt is the record as the head file of its traces goes by, a file of the form of
+// head.go beside the record's own: cotline.db.trace.head.
+func (a accessStore) marksAt() string { return a.s.path + ".trace" }
+
+// witness writes where traces end, with no other writer in the record. What was committed
+// is durable all the same: a mark that could not be written stays behind its trace, which is
+// no loss, and the next one moves it.
+func (a accessStore) witness(units map[string]bool) {
+	ctx := context.Background()
+	t, err := a.s.db.BeginTx(ctx, nil)
+	if err != nil {
+		return
+	}
+	defer t.Rollback() // nothing was written
+	x := &accessTx{tx: &tx{ctx: ctx, tx: t, version: newest, statements: map[string]*sql.Stmt{}}}
+	for unit := range units {
+		if head, err := x.TraceHead(unit); err == nil {
+			writeHead(a.marksAt(), unit, head) // see above
+		}
+	}
 }
 
 // Read keeps the contract of access.Store. Of older tables nothing is kept.
 func (a accessStore) Read(ctx context.Context, do func(access.View) error) error {
+	marks, err := readHead(a.marksAt())
+	if err != nil {
+		return err
+	}
 	t, err := a.s.db.BeginTx(ctx, &sql.TxOptions{ReadOnly: true}) // deferred: a snapshot
 	if err != nil {
 		return told(err)
@@ -51,11 +86,15 @@ func (a accessStore) Read(ctx context.Context, do func(access.View) error) error
 	if !there {
 		return do(nothing{})
 	}
-	return do(&accessTx{x})
+	return do(&accessTx{tx: x, marks: marks})
 }
 
 // accessTx is a transaction on people and programs.
-type accessTx struct{ *tx }
+type accessTx struct {
+	*tx
+	marks  headFile
+	traced map[string]bool // units of which rows were added
+}
 
 const itemColumns = "unit, kind, key, owner, until, body"
 
@@ -164,7 +203,10 @@ func (t *accessTx) Sweep(now time.Time) error {
 	return t.exec("DELETE FROM access_item WHERE until > 0 AND until <= ?", now.Unix())
 }
 
+func (t *accessTx) TraceMark(unit string) (journal.Mark, error) { return t.marks.mark(unit), nil }
+
 func (t *accessTx) AppendTrace(unit string, r access.Traced) error {
+	t.traced[unit] = true
 	return t.exec("INSERT INTO trace (unit, position, text, chain) VALUES (?, ?, ?, ?)", unit, r.Position, r.Text, r.Chain[:])
 }
 
@@ -175,4 +217,5 @@ func (nothing) Get(string, string) (access.Item, bool, error)        { return ac
 func (nothing) List(string, string) ([]access.Item, error)           { return nil, nil }
 func (nothing) TraceHead(string) (journal.Head, error)               { return journal.Head{}, nil }
 func (nothing) Trace(string, int64, func(access.Traced) error) error { return nil }
+func (nothing) TraceMark(string) (journal.Mark, error)               { return journal.Mark{}, nil }
 func (nothing) TraceUnits() ([]string, error)                        { return nil, nil }

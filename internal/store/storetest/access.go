@@ -27,6 +27,7 @@ func RunAccess(t *testing.T, fresh NewAccess) {
 		"panic keeps nothing": accessPanicKeepsNothing,
 		"trace follows":       traceFollows,
 		"traces are apart":    tracesApart,
+		"mark of a trace":     traceMark,
 		"one state":           accessOneState,
 		"writers take turns":  accessTurns,
 	} {
@@ -91,7 +92,13 @@ func noItems(t *testing.T, open func() access.Store) {
 func itemsComeBack(t *testing.T, open func() access.Store) {
 	want := []access.Item{
 		{Unit: "fern", Kind: "person", Key: "o'neil\x7f; DROP TABLE", Owner: "ø", Body: []byte{0, 1, 255}},
-		{Unit: "moss", Kind: "link", Key: strings.Repeat("k", 500), Until: time.Unix(1795800000, 0).UTC(), Body: []byte(strings.Repeat("x", 1<<17))},
+		{
+			Unit:  "moss",
+			Kind:  "link",
+			Key:   strings.Repeat("k", 500),
+			Until: time.Unix(1795800000, 0).UTC(),
+			Body:  []byte(strings.Repeat("x", 1<<17)),
+		},
 	}
 	s := open()
 	writeAccess(t, s, func(tx access.Tx) error {
@@ -122,7 +129,12 @@ func itemsReplaced(t *testing.T, open func() access.Store) {
 		writeAccess(t, s, func(tx access.Tx) error { return tx.Put(i) })
 	}
 	got, _ := get(t, s, "a", "k")
-	same(t, "item", got, access.Item{Unit: "moss", Kind: "a", Key: "k", Owner: "y", Until: time.Unix(1795800001, 0).UTC(), Body: []byte("2")})
+	same(
+		t,
+		"item",
+		got,
+		access.Item{Unit: "moss", Kind: "a", Key: "k", Owner: "y", Until: time.Unix(1795800001, 0).UTC(), Body: []byte("2")},
+	)
 	writeAccess(t, s, func(tx access.Tx) error { return errors.Join(tx.Remove("a", "k"), tx.Remove("a", "none")) })
 	if _, found := get(t, s, "a", "k"); found {
 		t.Error("it is there")
@@ -133,7 +145,9 @@ func itemsListed(t *testing.T, open func() access.Store) {
 	s := open()
 	writeAccess(t, s, func(tx access.Tx) error {
 		for i, owner := range []string{"y", "x", "y"} {
-			if err := tx.Put(access.Item{Unit: fmt.Sprint(i), Kind: "a", Key: fmt.Sprint(9 - i), Owner: owner, Body: []byte("{}")}); err != nil {
+			if err := tx.Put(access.Item{
+				Unit: fmt.Sprint(i), Kind: "a", Key: fmt.Sprint(9 - i), Owner: owner, Body: []byte("{}"),
+			}); err != nil {
 				return err
 			}
 		}
@@ -158,7 +172,9 @@ func itemsSwept(t *testing.T, open func() access.Store) {
 	s, now := open(), time.Unix(1795800000, 0)
 	writeAccess(t, s, func(tx access.Tx) error {
 		var errs []error
-		for key, until := range map[string]time.Time{"ever": {}, "now": now, "before": now.Add(-time.Second), "after": now.Add(time.Second)} {
+		for key, until := range map[string]time.Time{
+			"ever": {}, "now": now, "before": now.Add(-time.Second), "after": now.Add(time.Second),
+		} {
 			errs = append(errs, tx.Put(access.Item{Unit: "u", Kind: "a", Key: key, Until: until, Body: []byte("{}")}))
 		}
 		return errors.Join(append(errs, tx.Sweep(now))...)
@@ -235,6 +251,24 @@ func tracesApart(t *testing.T, open func() access.Store) {
 		same(t, "units", units, []string{"fern", "moss"})
 		return err
 	})
+}
+
+// The mark is where a trace ended; a driver that has none says so.
+func traceMark(t *testing.T, open func() access.Store) {
+	s := open()
+	of := func(unit string) (m journal.Mark) {
+		readAccess(t, s, func(v access.View) (err error) { m, err = v.TraceMark(unit); return err })
+		return m
+	}
+	same(t, "before", of(unit), journal.Mark{})
+	for range 3 {
+		writeAccess(t, s, func(tx access.Tx) error { return errors.Join(addTrace(tx, unit, "{}"), addTrace(tx, "another", "{}")) })
+		rows := traceOf(t, s, unit, 0)
+		last := rows[len(rows)-1]
+		if m := of(unit); m.State != journal.Unmarked {
+			same(t, "mark", m, journal.Mark{Head: journal.Head{Position: last.Position, Chain: last.Chain}, State: journal.Marked})
+		}
+	}
 }
 
 func accessOneState(t *testing.T, open func() access.Store) {

@@ -23,7 +23,7 @@ type Control struct {
 	RowName           string     // of a row that has a name of its own
 	Day, Time         string     // of a moment
 	Which             string     // of a moment: the whole of it, as it was charted or chosen
-	Now               bool       // of a moment
+	Now, MayBeNow     bool       // of a moment
 	Fault             string
 	Asked             []Option // moments to choose from, where a time means more than one
 	Before            string   // what was charted last, with its age
@@ -55,6 +55,8 @@ type Asked struct {
 	Now time.Time
 	// Choices are those of references and keys, by the field's name.
 	Choices map[string][]Option
+	// Round says that there are several entries to chart, each of which may be left out.
+	Round bool
 }
 
 // Controls are the fields of a kind as a page asks them, filled with what was posted.
@@ -67,15 +69,16 @@ func (a *Asked) Controls(prefix string, specs []entry.Spec, posted url.Values, f
 }
 
 func (a *Asked) control(name string, s *entry.Spec, posted url.Values, faults Faults) *Control {
-	c := &Control{Name: name, Label: s.Label, Unit: s.Unit, Help: s.Help, Required: s.Required, Value: posted.Get(name)}
+	c := &Control{Name: name, Label: s.Label, Unit: s.Unit, Help: s.Help, Required: s.Required && !a.Round, Value: posted.Get(name)}
 	c.fault(faults)
 	switch s.Type {
 	case entry.Number, entry.Whole:
-		c.As, c.Help = AsNumber, joined(s.Help, rangeOf(s))
+		c.As = AsNumber
 	case entry.Flag:
 		c.As, c.Options = AsChoice, choices(c.Value, []Option{{Value: "yes", Label: "yes"}, {Value: "no", Label: "no"}})
 	case entry.Instant:
 		c.moment(posted)
+		c.MayBeNow = !ahead[s.Name]
 	case entry.Birth:
 		c.moment(posted)
 		c.As = AsBirth
@@ -92,7 +95,7 @@ func (a *Asked) control(name string, s *entry.Spec, posted url.Values, faults Fa
 	default:
 		a.text(c, s)
 	}
-	if c.As == AsChoice && !c.Required {
+	if c.As == AsChoice { // a touch too many can be taken back
 		c.Options = append([]Option{{Label: "not charted", Checked: c.Value == ""}}, c.Options...)
 	}
 	return c
@@ -167,19 +170,29 @@ func (a *Asked) list(c *Control, s *entry.Spec, posted url.Values, faults Faults
 		c.As = AsRows
 		for i, own := range a.rowNames(s, posted[c.Name]) {
 			row := &Control{Name: c.Name + "." + strconv.Itoa(i), As: AsGroup, RowName: own, Label: Say(own)}
-			row.In = a.Controls(row.Name, s.Of[1:], posted, faults)
+			if row.In = a.inRow(row.Name, s.Of[1:], posted, faults); len(row.In) == 1 {
+				row = row.In[0]
+				row.RowName, row.Label = own, Say(own)
+			}
 			row.fault(faults)
 			c.In = append(c.In, row)
 		}
 	default:
 		c.As = AsRows
 		for i := range a.rowCount(s, c.Name, posted) {
-			row := &Control{Name: c.Name + "." + strconv.Itoa(i), As: AsGroup, Label: s.Label + ", " + strconv.Itoa(i+1)}
-			row.In = a.Controls(row.Name, s.Of, a.prefilled(s, row.Name, i, posted), faults)
+			row := &Control{Name: c.Name + "." + strconv.Itoa(i), As: AsGroup, Label: s.Label + " " + strconv.Itoa(i+1)}
+			row.In = a.inRow(row.Name, s.Of, a.prefilled(s, row.Name, i, posted), faults)
 			row.fault(faults)
 			c.In = append(c.In, row)
 		}
 	}
+}
+
+// inRow are the controls of a row, which may be left empty.
+func (a *Asked) inRow(name string, specs []entry.Spec, posted url.Values, faults Faults) []*Control {
+	own := *a
+	own.Round = true
+	return own.Controls(name, specs, posted, faults)
 }
 
 // rowNames are the rows of a list whose rows have names: those posted first, as an entry
@@ -220,7 +233,11 @@ func (a *Asked) rowCount(s *entry.Spec, name string, posted url.Values) int {
 	if n == 0 && s.Name == "points" {
 		n = len(a.Policy.SensorPoints)
 	}
-	n = max(n+blankRows, rowsPosted(name, posted))
+	blank := blankRows
+	if s.Name == "points" { // the policy says how many
+		blank = 0
+	}
+	n = max(n+blank, rowsPosted(name, posted))
 	if posted.Get("more") == name {
 		n += blankRows
 	}
@@ -271,15 +288,4 @@ func picked(from []Option, values []string) []Option {
 		out[i].Checked = slices.Contains(values, out[i].Value)
 	}
 	return out
-}
-
-func rangeOf(s *entry.Spec) string {
-	if s.Min == "" {
-		return ""
-	}
-	return s.Min + " to " + s.Max
-}
-
-func joined(parts ...string) string {
-	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), ", ")
 }

@@ -48,7 +48,7 @@ func sent(out url.Values, controls []*Control) {
 				if row.RowName != "" {
 					out.Add(c.Name, row.RowName)
 				}
-				sent(out, row.In)
+				sent(out, []*Control{row})
 			}
 		default:
 			out.Set(c.Name, c.Value)
@@ -104,11 +104,19 @@ func valueOf(t *rapid.T, a *Asked, s *entry.Spec) entry.Value {
 	text := func(from ...string) entry.Value { return textValue(rapid.SampledFrom(from).Draw(t, s.Name)) }
 	switch s.Type {
 	case entry.Number, entry.Whole:
-		return entry.Value{Type: entry.NumberValue, Text: rapid.SampledFrom([]string{"5", "5.0", "0.3", "36.80", "100"}).Draw(t, s.Name)}
+		return entry.Value{
+			Type: entry.NumberValue,
+			Text: rapid.SampledFrom([]string{"5", "5.0", "0.3", "36.80", "100"}).Draw(t, s.Name),
+		}
 	case entry.Flag:
 		return entry.Value{Type: entry.BoolValue, Bool: rapid.Bool().Draw(t, s.Name)}
 	case entry.Instant:
-		return text("2026-03-09T07:30:00+00:00", "2026-10-25T01:30:00+01:00", "2026-10-25T01:30:00+00:00", "2026-03-09T07:30:12.5+02:00")
+		return text(
+			"2026-03-09T07:30:00+00:00",
+			"2026-10-25T01:30:00+01:00",
+			"2026-10-25T01:30:00+00:00",
+			"2026-03-09T07:30:12.5+02:00",
+		)
 	case entry.Birth:
 		return text("2026-03-01", "2026-03-01T23:05:00+00:00")
 	case entry.Object:
@@ -146,7 +154,10 @@ func manyOf(t *rapid.T, words []string) entry.Value {
 func listOf(t *rapid.T, a *Asked, s *entry.Spec) entry.Value {
 	switch {
 	case s.Of == nil && s.Item == entry.Number:
-		return entry.Value{Type: entry.ListValue, List: []entry.Value{{Type: entry.NumberValue, Text: "4"}, {Type: entry.NumberValue, Text: "6.5"}}}
+		return entry.Value{
+			Type: entry.ListValue,
+			List: []entry.Value{{Type: entry.NumberValue, Text: "4"}, {Type: entry.NumberValue, Text: "6.5"}},
+		}
 	case s.Of == nil && s.Item == entry.Key:
 		return manyOf(t, []string{"a", "b"})
 	case s.Of == nil:
@@ -158,7 +169,10 @@ func listOf(t *rapid.T, a *Asked, s *entry.Spec) entry.Value {
 		var fields []entry.Field
 		if s.Unique != "" {
 			last := s.Of[1]
-			fields = []entry.Field{{Name: s.Of[0].Name, Value: textValue(names[(i*5)%len(names)])}, {Name: last.Name, Value: valueOf(t, a, &last)}}
+			fields = []entry.Field{
+				{Name: s.Of[0].Name, Value: textValue(names[(i*5)%len(names)])},
+				{Name: last.Name, Value: valueOf(t, a, &last)},
+			}
 			fields = append(fields, fieldsOf(t, a, s.Of[2:])...)
 		} else {
 			for j := range s.Of {
@@ -183,20 +197,23 @@ func TestTimes(t *testing.T) {
 		choose                       []string
 		says                         string
 	}{
-		"nothing":            {now: "2026-03-09T12:00:00Z"},
-		"today":              {now: "2026-03-09T12:00:00Z", clock: "0730", want: "2026-03-09T07:30:00+00:00"},
-		"with a colon":       {now: "2026-03-09T12:00:00Z", clock: "7:30", want: "2026-03-09T07:30:00+00:00"},
-		"within tolerance":   {now: "2026-03-09T12:00:00Z", clock: "12:01", want: "2026-03-09T12:01:00+00:00"},
-		"before midnight":    {now: "2026-03-09T00:20:00Z", clock: "2350", choose: []string{"2026-03-08T23:50:00+00:00"}, says: "not come yet"},
+		"nothing":          {now: "2026-03-09T12:00:00Z"},
+		"today":            {now: "2026-03-09T12:00:00Z", clock: "0730", want: "2026-03-09T07:30:00+00:00"},
+		"with a colon":     {now: "2026-03-09T12:00:00Z", clock: "7:30", want: "2026-03-09T07:30:00+00:00"},
+		"within tolerance": {now: "2026-03-09T12:00:00Z", clock: "12:01", want: "2026-03-09T12:01:00+00:00"},
+		"before midnight": {now: "2026-03-09T00:20:00Z", clock: "2350",
+			choose: []string{"2026-03-08T23:50:00+00:00"}, says: "not come yet"},
 		"of a day":           {now: "2026-03-09T00:20:00Z", day: "2026-03-08", clock: "2350", want: "2026-03-08T23:50:00+00:00"},
 		"a day without time": {now: "2026-03-09T00:20:00Z", day: "2026-03-08", says: "the time too"},
 		"no time":            {now: "2026-03-09T12:00:00Z", clock: "2560", says: "time of the clock"},
 		"no day":             {now: "2026-03-09T12:00:00Z", day: "9 March", clock: "0730", says: "A day"},
 		"double": {now: "2026-10-25T06:00:00Z", clock: "0130", says: "twice",
 			choose: []string{"2026-10-25T01:30:00+01:00", "2026-10-25T01:30:00+00:00"}},
-		"double, chosen":   {now: "2026-10-25T06:00:00Z", clock: "0130", which: "2026-10-25T01:30:00+00:00", want: "2026-10-25T01:30:00+00:00"},
-		"chosen, then not": {now: "2026-10-25T06:00:00Z", clock: "0400", which: "2026-10-25T01:30:00+00:00", want: "2026-10-25T04:00:00+00:00"},
-		"skipped":          {now: "2026-03-29T06:00:00Z", clock: "0130", says: "skips"},
+		"double, chosen": {now: "2026-10-25T06:00:00Z", clock: "0130", which: "2026-10-25T01:30:00+00:00",
+			want: "2026-10-25T01:30:00+00:00"},
+		"chosen, then not": {now: "2026-10-25T06:00:00Z", clock: "0400", which: "2026-10-25T01:30:00+00:00",
+			want: "2026-10-25T04:00:00+00:00"},
+		"skipped": {now: "2026-03-29T06:00:00Z", clock: "0130", says: "skips"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			a, faults := asked(t, c.now), Faults{}

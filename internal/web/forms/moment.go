@@ -93,7 +93,10 @@ func (a *Asked) ask(name, text, clock string, faults Faults, days ...entry.Date)
 	f := &Fault{Text: text}
 	for _, day := range days {
 		for _, t := range a.instants(day.String(), clock) {
-			f.Choose = append(f.Choose, Option{Value: entry.Stamp(t, a.Policy.Zone), Label: t.In(a.Policy.Zone).Format("Monday 2 January, 15:04")})
+			f.Choose = append(
+				f.Choose,
+				Option{Value: entry.Stamp(t, a.Policy.Zone), Label: t.In(a.Policy.Zone).Format("Monday 2 January, 15:04")},
+			)
 		}
 	}
 	faults[name] = f
