@@ -33,13 +33,30 @@ func (h *handing) infants() (out []string) {
 // handings are the handovers that name infants who are here, by moment.
 type handings []*handing
 
-// handings reads what was signed and accepted, and what of it was withdrawn.
-func (l *Live) handings(ctx context.Context, now time.Time) (out handings, withdrawn []*entry.Entry, err error) {
-	all, err := l.ofUnit(ctx)
-	if err != nil {
+// handed is what was read of a unit's entries last; they are only added to.
+type handed struct {
+	of        *kept
+	entries   int
+	all       handings
+	withdrawn []*entry.Entry
+}
+
+// handings are what was signed and accepted, and what of it was withdrawn.
+func (l *Live) handings(ctx context.Context) (handings, []*entry.Entry, error) {
+	if _, err := l.Look(ctx); err != nil {
 		return nil, nil, err
 	}
-	known := now
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if l.handed.of != l.kept || l.handed.entries != len(l.kept.unit) {
+		all, withdrawn := readHandings(l.kept.unit)
+		l.handed = handed{l.kept, len(l.kept.unit), all, withdrawn}
+	}
+	return l.handed.all, l.handed.withdrawn, nil
+}
+
+func readHandings(all []*entry.Entry) (out handings, withdrawn []*entry.Entry) {
+	known := time.Time{}
 	for _, e := range all {
 		if e.Charted.After(known) {
 			known = e.Charted.Time
@@ -47,7 +64,7 @@ func (l *Live) handings(ctx context.Context, now time.Time) (out handings, withd
 	}
 	unit := entry.Replay(all, known).Unit
 	if unit == nil {
-		return nil, nil, nil
+		return nil, nil
 	}
 	byID := map[string]*handing{}
 	for _, e := range unit.Entries {
@@ -68,7 +85,7 @@ func (l *Live) handings(ctx context.Context, now time.Time) (out handings, withd
 			}
 		}
 	}
-	return out, unit.Withdrawn, nil
+	return out, unit.Withdrawn
 }
 
 func (all handings) find(id string) *handing {

@@ -36,7 +36,7 @@ func (s *Server) handingOver(r *request) (*handingOver, error) {
 	if err != nil {
 		return nil, err
 	}
-	all, withdrawn, err := s.units[r.unit].handings(r.Context(), c.now)
+	all, withdrawn, err := s.units[r.unit].handings(r.Context())
 	if err != nil {
 		return nil, err
 	}
