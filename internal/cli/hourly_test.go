@@ -70,7 +70,7 @@ func TestServeHourlyRefused(t *testing.T) {
 		t.Fatal(err)
 	}
 	_, stderr, stop := serving(t, "--demo", "--hourly", filepath.Join(file, "paper"))
-	stderr.wait(t, `(not a directory)`)
+	stderr.wait(t, `(check the name)`)
 	if code := stop(); code != exitFailed {
 		t.Errorf("exit %d\n%s", code, stderr)
 	}
