@@ -242,8 +242,9 @@ var demoPeople = []struct {
 	name, shown string
 	roles       []access.Role
 }{
-	{"agate", "RN Agate", []access.Role{access.Nurse}},
-	{"birch", "RN Birch, in charge", []access.Role{access.Nurse, access.Charge}},
+	{"rn-frost", "Nurse Frost, of the night", []access.Role{access.Nurse}},
+	{"rn-agate", "Nurse Agate, of the day", []access.Role{access.Nurse}},
+	{"rn-birch", "Nurse Birch, in charge", []access.Role{access.Nurse, access.Charge}},
 	{"comfrey", "Clerk Comfrey", []access.Role{access.Clerk}},
 	{"dock", "Keeper Dock", []access.Role{access.Keeper}},
 }

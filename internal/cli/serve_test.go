@@ -95,7 +95,7 @@ func TestServeDemo(t *testing.T) {
 	stdout, stderr, stop := serving(t, "--demo")
 	address := stdout.wait(t, `Open (http://127\.0\.0\.1:[0-9]+/) `)
 	stdout.wait(t, `(keeper|Keeper)`)
-	page := posted(t, browse(t), address+"sign-in", url.Values{"name": {"agate"}, "password": {demoPassword}})
+	page := posted(t, browse(t), address+"sign-in", url.Values{"name": {"rn-agate"}, "password": {demoPassword}})
 	if !strings.Contains(page, "Feldspar, Squall") || !strings.Contains(page, "07:30") {
 		t.Errorf("%.2000s", page)
 	}

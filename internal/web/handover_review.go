@@ -29,7 +29,6 @@ type reviewPage struct {
 	ToFault               string
 	Cover                 bool
 	Problem               string
-	Caution               string
 }
 
 // reviewed is one infant of it.
@@ -93,7 +92,7 @@ func showReview(s *Server, r *request) (answer, error) {
 // charted of while they were read.
 func (h *handingOver) review(status int, faults forms.Faults, changed []string) answer {
 	p := reviewPage{Back: handoversPath(h.r.unit), At: page.Plain(h.screen.Moment()), AsOf: entry.Stamp(h.now, h.policy.Zone),
-		Token: h.posted.Get("token"), Other: h.posted.Get("other"), Cover: h.posted.Get("cover") != "", Caution: page.Caution}
+		Token: h.posted.Get("token"), Other: h.posted.Get("other"), Cover: h.posted.Get("cover") != ""}
 	chosen, to := h.posted["infant"], h.posted.Get("to")
 	for _, x := range h.policy.Staff {
 		if x.Key != h.r.who.Name {

@@ -211,6 +211,7 @@ func (h *handingOver) takeForm(x *handing, status int, faults forms.Faults, unti
 		Stale: h.since(x), Seen: h.seen(h.infant)}
 	p.Who.Back = p.Infant
 	p.First, p.Rest = rowsFirst(t.Full, takenRows)
+	_, p.Short = rowsFirst(t.Short, takenRows) // what stands above in full is not said twice
 	if x.to() != h.r.who.Name {
 		p.To = staffSaid(h.policy, x.to())
 	}

@@ -87,18 +87,17 @@ const first = new URL(back.page.url()).pathname;
 await measure(back.page, "take over");
 await look(back, "take-over", first);
 async function ticks(page) {
-  for (const box of await page.locator("label.tap:has([name=confirmed])").all()) await box.tap();
+  for (const value of await page.locator("[name=confirmed]:not(:checked)").evaluateAll(all => all.map(e => e.value))) await page.locator(`label.tap:has([name=confirmed][value=${value}])`).tap();
   await page.locator("label.tap:has([name=readBack][value=yes])").tap();
 }
 await back.page.locator("label.tap:has([name=confirmed][value=skin])").tap();
 await back.page.locator("label.tap:has([name=readBack][value=yes])").tap();
-await back.page.locator("button.go").tap();
+await back.page.locator("form.sheet button.go").tap();
 await back.page.waitForSelector("text=Not ticked:");
 if (job.shots) await back.page.screenshot({path: path.join(job.shots, "unticked.png"), fullPage: true});
-await back.page.goto(job.base + first);
 await ticks(back.page);
 await back.page.fill("#asked", "Whose turn is the rotation? Hers, at nine.");
-await back.page.locator("button.go").tap();
+await back.page.locator("form.sheet button.go").tap();
 await back.page.waitForURL(u => u.pathname.endsWith("/infants/" + job.infants[1]));
 await back.page.close(); // interrupted
 
@@ -108,12 +107,12 @@ await back.page.goto(job.base + job.unit + "/ward");
 await back.page.locator(".handing a:has-text('Take over')").first().tap();
 await back.page.waitForURL(u => u.pathname.endsWith("/infants/" + job.infants[1]));
 await ticks(back.page);
-await back.page.locator("button.go").tap();
+await back.page.locator("form.sheet button.go").tap();
 await back.page.waitForURL(u => u.pathname === signed);
 must((await back.page.locator(".cots").count()) === 0, "something is still not accepted");
 await look(back, "accepted", signed);
 await back.page.goto(job.base + job.unit + "/ward");
-must((await back.page.locator(".handing .cots").count()) === 0, "the ward still lists it");
+must((await back.page.locator(".handing .cots:has-text('nurse to charge')").count()) === 0, "the ward still lists it");
 
 // Paper, under its own strict policy: its style sheet holds.
 await back.page.goto(job.base + signed);
