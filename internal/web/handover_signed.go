@@ -64,6 +64,9 @@ func showSigned(s *Server, r *request) (answer, error) {
 	}
 	if r.who.May(r.unit, access.Print) {
 		p.Print = h.printForm()
+		if found {
+			p.Print.Signed = x.ID
+		}
 		for i, o := range p.Print.Infants {
 			p.Print.Infants[i].Checked = x.Names("infants", o.Value)
 		}

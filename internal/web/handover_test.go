@@ -352,6 +352,28 @@ func TestPrint(t *testing.T) {
 	if err != nil || len(r.Events) != 1 || r.Events[0].What != "html" || r.Events[0].Who != "nurse" {
 		t.Errorf("%v %v", r.Events, err)
 	}
+	// As it was signed, whatever was charted since.
+	charge := b.as(t, "charge")
+	done := mustGoOn(t, v.post(t, "/units/fern/handover/review", v.signs(t, "charge", two[0])))
+	id := done[strings.LastIndex(done, "/")+1:]
+	on, _, err := b.fern.Signed(t.Context(), id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b.fern.clock.set(b.fern.clock.Now().Add(time.Minute))
+	b.fern.chart(t, offered(t, []byte(`{"id":"00000000-0000-4000-8000-00000000bbbd","infant":"`+two[0].Infant+`","kind":"note","at":"`+
+		b.fern.clock.Now().Format(time.RFC3339)+`","by":"rn-agate","text":"written since it was signed","readOut":true}`+"\n"))...)
+	got = charge.post(t, "/units/fern/handover/print", url.Values{"signed": {id}})
+	if got.status != http.StatusOK || !strings.Contains(got.body, on.Chain.String()[:12]) || !strings.Contains(got.body, two[0].MRN) ||
+		strings.Contains(got.body, "written since") || strings.Contains(got.body, two[1].MRN) {
+		t.Errorf("as signed: %d %s", got.status, got.body)
+	}
+	if got := charge.post(t, "/units/fern/handover/print", url.Values{"infant": {two[0].Infant}}); !strings.Contains(got.body, "written since") {
+		t.Errorf("as it is now: %d", got.status)
+	}
+	if got := charge.post(t, "/units/fern/handover/print", url.Values{"signed": {"none"}}); got.status != http.StatusNotFound {
+		t.Errorf("none: %d", got.status)
+	}
 	for _, posted := range []url.Values{{"form": {"html"}}, {"infant": {"none"}}, {"infant": {two[0].Infant}, "form": {"pdf"}}} {
 		if got := v.post(t, "/units/fern/handover/print", posted); got.status != http.StatusUnprocessableEntity {
 			t.Errorf("%v: %d", posted, got.status)
