@@ -49,7 +49,7 @@ func export(s *Server, r *request) (answer, error) {
 	var unset *fhir.NotSet
 	switch {
 	case errors.As(err, &wrong), errors.As(err, &unset), errors.Is(err, errNoTable), errors.Is(err, errHeld):
-		return c.noFile(err.Error())
+		return c.noFile("Why: " + err.Error() + ".")
 	case err != nil:
 		return answer{}, err
 	}
@@ -65,10 +65,10 @@ func (c *charting) noFile(why string) (answer, error) {
 	return answer{status: 422, page: "refused", title: "No file was made", data: refused{"No file was made", why, c.r.id}}, nil
 }
 
-var errNoTable = errors.New("There is no such table. Go back and choose one.") //nolint:staticcheck // a page shows it
+var errNoTable = errors.New("there is no such table")
 
 // errHeld wraps what a person must look at before anything leaves.
-var errHeld = errors.New("An infant cannot be sent safely") //nolint:staticcheck // a page shows it
+var errHeld = errors.New("an infant cannot be sent safely")
 
 // maker writes a file, and says which form and media type it has.
 type maker func(*charting, *spanned, io.Writer) (form, kind string, err error)

@@ -214,7 +214,7 @@ func TestTwoTabletsTakeOver(t *testing.T) {
 // herself, and nothing is signed under another name.
 func TestHandoverIsRead(t *testing.T) {
 	b := newServer(t, nil)
-	nurse, charge := b.as(t, "nurse"), b.as(t, "charge")
+	nurse := b.as(t, "nurse")
 	two, before := b.two(t), b.held(t).Head.Position
 	review := "/units/fern/handover/review"
 	refused := func(why string, posted url.Values) result {
@@ -233,7 +233,7 @@ func TestHandoverIsRead(t *testing.T) {
 	posted := nurse.signs(t, "charge", two...)
 	posted.Set("by", "charge")
 	b.fern.clock.set(b.fern.clock.Now().Add(2 * time.Hour))
-	nurse, charge = b.as(t, "nurse"), b.as(t, "charge") // sessions ended meanwhile
+	nurse = b.as(t, "nurse") // sessions ended meanwhile
 	refused("too long ago", posted)
 	posted = nurse.signs(t, "charge", two...)
 	b.fern.chart(t, offered(t, []byte(`{"id":"00000000-0000-4000-8000-00000000bbbb","infant":"`+two[1].Infant+`","kind":"settings","at":"`+
@@ -247,7 +247,7 @@ func TestHandoverIsRead(t *testing.T) {
 	if e := b.since(t, before); len(e) != 2 || e[1].By != "nurse" {
 		t.Errorf("signed: %v", e)
 	}
-	path := takeOverPath("fern", id, two[0].Infant)
+	path, charge := takeOverPath("fern", id, two[0].Infant), b.as(t, "charge")
 	if got := nurse.get(t, path); got.header.Get("Location") != done {
 		t.Errorf("who signed takes over: %d", got.status)
 	}
