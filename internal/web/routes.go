@@ -47,6 +47,7 @@ func routes() []route {
 		{post, "/units/{unit}/infants/{infant}/entries/{entry}/retract", access.Chart, retract, []string{"chart-retract"}, false},
 		{get, "/units/{unit}/infants/{infant}/wrong-infant", access.Chart, showMove, []string{"chart-move"}, false},
 		{post, "/units/{unit}/infants/{infant}/wrong-infant", access.Chart, move, []string{"chart-move"}, false},
+		{get, "/units/{unit}/infants/{infant}/entries", access.ReadInfants, showTimeline, []string{"timeline"}, false},
 		{get, "/units/{unit}/handover", access.ReadInfants, showHandovers, []string{"handover"}, false},
 		{get, "/units/{unit}/handover/review", access.HandOver, showReview, []string{"handover-review"}, false},
 		{post, "/units/{unit}/handover/review", access.HandOver, sign, []string{"handover-review"}, false},

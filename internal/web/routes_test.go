@@ -65,6 +65,7 @@ var mayAsk = map[string][]string{
 	"GET /units/{unit}/infants/{infant}/wrong-infant":             bedside,
 	"POST /units/{unit}/infants/{infant}/wrong-infant":            bedside,
 
+	"GET /units/{unit}/infants/{infant}/entries":           bedside,
 	"GET /units/{unit}/handover":                           bedside,
 	"GET /units/{unit}/handover/review":                    bedside,
 	"POST /units/{unit}/handover/review":                   bedside,
