@@ -48,6 +48,7 @@ func routes() []route {
 		{get, "/units/{unit}/infants/{infant}/wrong-infant", access.Chart, showMove, []string{"chart-move"}, false},
 		{post, "/units/{unit}/infants/{infant}/wrong-infant", access.Chart, move, []string{"chart-move"}, false},
 		{get, "/units/{unit}/infants/{infant}/entries", access.ReadInfants, showTimeline, []string{"timeline"}, false},
+		{get, "/units/{unit}/infants/{infant}/facts", access.ReadInfants, showFacts, []string{"facts"}, false},
 		{get, "/units/{unit}/handover", access.ReadInfants, showHandovers, []string{"handover"}, false},
 		{get, "/units/{unit}/handover/review", access.HandOver, showReview, []string{"handover-review"}, false},
 		{post, "/units/{unit}/handover/review", access.HandOver, sign, []string{"handover-review"}, false},

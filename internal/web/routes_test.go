@@ -66,6 +66,7 @@ var mayAsk = map[string][]string{
 	"POST /units/{unit}/infants/{infant}/wrong-infant":            bedside,
 
 	"GET /units/{unit}/infants/{infant}/entries":           bedside,
+	"GET /units/{unit}/infants/{infant}/facts":             bedside,
 	"GET /units/{unit}/handover":                           bedside,
 	"GET /units/{unit}/handover/review":                    bedside,
 	"POST /units/{unit}/handover/review":                   bedside,

@@ -48,6 +48,9 @@ func showTimeline(s *Server, r *request) (answer, error) {
 	if m, err := entry.ParseMoment(r.URL.Query().Get("before")); err == nil && m.Before(before) {
 		before = m.Time
 	}
+	if at := c.moment(r.URL.Query().Get("entry")); at != nil {
+		before = at.Add(timelineFor / 2)
+	}
 	x := c.snap.infants[c.infant].entries
 	all := slices.Concat(x.who, x.care)
 	known := c.now
@@ -86,6 +89,20 @@ func showTimeline(s *Server, r *request) (answer, error) {
 		d.Entries = append(d.Entries, c.timelineEntry(e, tell, amended[e.ID]))
 	}
 	return answer{page: "timeline", title: c.title(), data: p}, nil
+}
+
+// moment is when an entry of the infant happened as it was charted first, nil where there
+// is none of that id.
+func (c *charting) moment(id string) *time.Time {
+	x := c.snap.infants[c.infant].entries
+	for _, all := range [][]*entry.Entry{x.who, x.care} {
+		for _, e := range all {
+			if e.ID == id && !e.Amends() {
+				return &e.At.Time
+			}
+		}
+	}
+	return nil
 }
 
 // timelineEntry is one entry in the words of a handover, with what became of it.

@@ -64,3 +64,39 @@ func TestTimelineTellsCorrections(t *testing.T) {
 		t.Errorf("%d", got.status)
 	}
 }
+
+// A figure leads to the entry that it is from: that entry stands on the page it leads to;
+// what cannot be computed says what lacks.
+func TestFiguresLeadToEntries(t *testing.T) {
+	b := newServer(t, nil)
+	v := b.as(t, "nurse")
+	for _, f := range look(t, b.fern.live()).Ward().Infants {
+		got := v.get(t, infantPath("fern", f.Infant)+"/facts")
+		if got.status != http.StatusOK {
+			t.Fatal(got.status)
+		}
+		for _, x := range f.NotComputed {
+			if !strings.Contains(words(nodes(t, got.body, "rows")[0]), strings.Join(strings.Fields(x.Why), " ")) {
+				t.Errorf("%s: not said why %s is not computed", f.Cot, x.Path)
+			}
+		}
+		seen := map[string]bool{}
+		for _, s := range f.Settings {
+			if s.Fact == nil || seen[s.Fact.Entry] {
+				continue
+			}
+			seen[s.Fact.Entry] = true
+			to := entriesAt("fern", f.Infant, s.Fact.Entry)
+			if !strings.Contains(got.body, `href="`+to+`"`) {
+				t.Errorf("%s: %s does not lead to its entry", f.Cot, s.Field)
+			}
+			path, anchor, _ := strings.Cut(to, "#")
+			if there := v.get(t, path); !strings.Contains(there.body, `id="`+anchor+`"`) {
+				t.Errorf("%s: %s leads where its entry is not", f.Cot, s.Field)
+			}
+		}
+		if f.Support.State == "on" && len(f.Gaps) == 0 && len(seen) == 0 {
+			t.Errorf("%s: no figure was looked at", f.Cot)
+		}
+	}
+}
