@@ -50,6 +50,9 @@ func showFacts(s *Server, r *request) (answer, error) {
 			continue
 		}
 		l := factLine{Fact: row[at[0]], Value: row[at[1]], Unit: row[at[2]], When: row[at[3]], By: row[at[4]]}
+		if offset := row[at[3]+1]; strings.HasPrefix(offset, "UTC") { // of the column beside it: the night the clock goes back
+			l.When += " " + offset
+		}
 		if id := row[at[5]]; c.holds(id) {
 			l.Path = entriesAt(r.unit, c.infant, id)
 		}
