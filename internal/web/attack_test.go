@@ -149,7 +149,8 @@ func TestPathGuessing(t *testing.T) {
 		"/static/" + version + "/..%2flook.go", "/static/" + version + "/%2e%2e%2ftemplates%2fward.tmpl", "/static/../templates/ward.tmpl",
 		"/static/" + version + "/", "/static/x/cotline.css", "/.git/config", "/record.db", "//sign-in",
 		"/./sign-in", "/sign-in/", "/SIGN-IN",
-		"/units/fern/ward;x", "/units//ward", "/units/fern/infants/", "/units/%66ern%00/ward", "/units/fern/infants/%ff%fe", "/debug/pprof/",
+		"/units/fern/ward;x", "/units//ward", "/units/fern/infants/", "/units/%66ern%00/ward",
+		"/units/fern/infants/%ff%fe", "/debug/pprof/",
 		"/metrics",
 	} {
 		if got := v.get(t, path); got.status != http.StatusNotFound {

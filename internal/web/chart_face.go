@@ -120,8 +120,12 @@ func (causes) ask(c *charting, p *sheetPart, a *forms.Asked, faults forms.Faults
 				cause := x.Name + ".cause"
 				x.In = []*forms.Control{{Name: cause, As: forms.AsLine, Label: "Another cause", Value: c.posted.Get(cause)}}
 			}
+			asks := x.Label
+			if i >= len(list) {
+				asks = "Was it that?"
+			}
 			value := c.posted.Get(x.Name + ".found")
-			x.In = append(x.In, &forms.Control{Name: x.Name + ".found", As: forms.AsChoice, Label: x.Label, Options: []forms.Option{
+			x.In = append(x.In, &forms.Control{Name: x.Name + ".found", As: forms.AsChoice, Label: asks, Options: []forms.Option{
 				{Label: "not tried", Checked: value == ""}, {Value: "no", Label: "not it", Checked: value == "no"},
 				{Value: "yes", Label: "found", Checked: value == "yes"}}})
 			if f := faults[x.Name]; f != nil {

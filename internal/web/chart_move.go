@@ -94,7 +94,7 @@ func (c *charting) others() (out []forms.Option) {
 			continue
 		}
 		t := screen.Infant(f)
-		label := "cot " + page.Plain(t.Cot) + ", " + page.Plain(t.Name) + ", no. " + page.Plain(t.Number)
+		label := otherSaid(t)
 		if alike(f) == 0 {
 			label += ", look-alike"
 		}

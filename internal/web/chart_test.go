@@ -415,6 +415,22 @@ func TestLookAlikeIsAskedFirst(t *testing.T) {
 	mustGoOn(t, v.post(t, path, posted))
 }
 
+// Where the numbers of two who look alike end the same, the end tells nothing: all of it
+// is asked.
+func TestWholeNumberWhereEndsAreAlike(t *testing.T) {
+	c := &charting{summary: &handover.Summary{MRN: "4410023", LookAlikes: []handover.LookAlike{{Infant: "b", Why: "number"}}},
+		snap: &Snapshot{infants: map[string]compiled{"b": {summary: &handover.Summary{MRN: "4420023"}}}}}
+	for typed, want := range map[string]bool{"": false, "023": false, "4420023": false, "4410023": true, " 4410023 ": true} {
+		if c.posted = (url.Values{"digits": {typed}}); c.proven() != want {
+			t.Errorf("%q: %v", typed, c.proven())
+		}
+	}
+	c.snap.infants["b"].summary.MRN = "4410032"
+	if c.posted = (url.Values{"digits": {"023"}}); !c.proven() {
+		t.Error("the end tells them apart, and is not taken")
+	}
+}
+
 // As before charts what was shown with one touch, of settings and interface, and no
 // observation; what was typed beside it holds; what changed meanwhile is asked anew.
 func TestAsBefore(t *testing.T) {
@@ -433,6 +449,7 @@ func TestAsBefore(t *testing.T) {
 			t.Errorf("%s is %q", s.Field, got)
 		}
 	}
+	b.fern.clock.set(b.fern.clock.Now().Add(time.Minute)) // of one moment the greater id would rule
 	path, late := v.open(t, f, "round")
 	other, now := v.open(t, f, "round")
 	mustGoOn(t, v.post(t, other, with(now, "settings.fio2Percent", "40")))

@@ -27,13 +27,19 @@ func (c *charting) who() *asWho {
 	for _, l := range c.summary.LookAlikes {
 		if x, here := c.snap.infants[l.Infant]; here {
 			o := page.NewScreen(c.snap.handover).Infant(x.summary)
-			w.LookAlike = append(
-				w.LookAlike,
-				"cot "+page.Plain(o.Cot)+", "+page.Plain(o.Name)+", no. "+page.Plain(o.Number)+" ("+l.Why+")",
-			)
+			w.LookAlike = append(w.LookAlike, otherSaid(o)+" ("+l.Why+")")
 		}
 	}
 	return w
+}
+
+// otherSaid is another infant by cot, name and number.
+func otherSaid(t page.Told) string {
+	number := page.Plain(t.Number)
+	if number != "no number" {
+		number = "no. " + number
+	}
+	return "cot " + page.Plain(t.Cot) + ", " + page.Plain(t.Name) + ", " + number
 }
 
 // whoPage asks which of two infants that are alike this is, and carries what was posted.

@@ -3,6 +3,8 @@ package web
 import (
 	"errors"
 	"net/http"
+	"slices"
+	"strings"
 	"time"
 
 	"cotline/internal/access"
@@ -31,8 +33,17 @@ func letIn(s *Server, r *request) (answer, error) {
 	case err != nil:
 		return answer{}, err
 	default:
-		p.Code, p.Good = code[:4]+" "+code[4:8]+" "+code[8:12]+" "+code[12:], waiting(s.Access.Limits.Code)
+		p.Code, p.Good = fours(code), waiting(s.Access.Limits.Code)
 	}
 	a.data = p
 	return a, nil
+}
+
+// fours is a code as it is read out.
+func fours(code string) string {
+	var groups []string
+	for group := range slices.Chunk([]byte(code), 4) {
+		groups = append(groups, string(group))
+	}
+	return strings.Join(groups, " ")
 }

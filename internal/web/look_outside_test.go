@@ -93,7 +93,8 @@ func TestPagesForEverybody(t *testing.T) {
 	}
 	dir := browserKit(t)
 	job, err := json.Marshal(map[string]any{"base": b.url, "name": "charge", "password": accesstest.Password,
-		"chromium": "/usr/bin/chromium", "modules": filepath.Join(dir, "node_modules"), "pages": pages, "windows": windows, "shots": *shots})
+		"chromium": "/usr/bin/chromium", "modules": filepath.Join(dir, "node_modules"), "pages": pages, "windows": windows,
+		"shots": *shots})
 	if err != nil {
 		t.Fatal(err)
 	}

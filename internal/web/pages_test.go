@@ -253,3 +253,28 @@ func TestTheme(t *testing.T) {
 		t.Error("not dark")
 	}
 }
+
+// A colleague who forgot her password is let in by the code that is read to her, once.
+func TestLetInByPage(t *testing.T) {
+	b := newServer(t, nil)
+	charge := b.as(t, "charge")
+	if got := charge.post(t, "/let-in", url.Values{"name": {"keeper"}}); got.status != http.StatusUnprocessableEntity {
+		t.Errorf("a keeper: %d", got.status)
+	}
+	got := charge.post(t, "/let-in", url.Values{"name": {"nurse"}})
+	codes := nodes(t, got.body, "code")
+	if got.status != http.StatusOK || len(codes) != 1 {
+		t.Fatalf("%d %s", got.status, got.body)
+	}
+	form := url.Values{"name": {"nurse"}, "code": {words(codes[0])}}
+	v := b.visitor(t)
+	if got := v.post(t, "/sign-in/code", form); got.status != http.StatusSeeOther {
+		t.Errorf("%d", got.status)
+	}
+	if got := v.get(t, "/units/fern/ward"); got.status != http.StatusOK {
+		t.Errorf("%d", got.status)
+	}
+	if got := b.visitor(t).post(t, "/sign-in/code", form); got.status != http.StatusForbidden {
+		t.Errorf("once more: %d", got.status)
+	}
+}
