@@ -4,18 +4,11 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
-	"net/url"
 	"time"
 
 	"cotline/internal/access"
 	"cotline/internal/page"
 )
-
-func wardPath(unit string) string { return "/units/" + url.PathEscape(unit) + "/ward" }
-
-func infantPath(unit, infant string) string {
-	return "/units/" + url.PathEscape(unit) + "/infants/" + url.PathEscape(infant)
-}
 
 // stood is what every page of a unit says of when it is.
 type stood struct {
@@ -46,15 +39,6 @@ type wardPage struct {
 type wardLine struct {
 	page.Line
 	Path string
-}
-
-// look is the unit of a request as it stands. A unit that has no record here is not there.
-func (s *Server) look(r *request) (*Snapshot, error) {
-	l := s.units[r.unit]
-	if l == nil {
-		return nil, errNotThere
-	}
-	return l.Look(r.Context())
 }
 
 func showWard(s *Server, r *request) (answer, error) {
