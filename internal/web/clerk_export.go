@@ -57,7 +57,11 @@ func export(s *Server, r *request) (answer, error) {
 		return answer{}, err
 	}
 	name := fileName(r.unit, of.handover.At, of.handover.Zone, form)
-	return answer{body: b.Bytes(), kind: kind, header: map[string]string{"Content-Disposition": `attachment; filename="` + name + `"`}}, nil
+	return answer{
+		body:   b.Bytes(),
+		kind:   kind,
+		header: map[string]string{"Content-Disposition": `attachment; filename="` + name + `"`},
+	}, nil
 }
 
 // noFile says why there is none.
@@ -92,13 +96,20 @@ func (c *charting) preset() sheets.Preset {
 // oneTable is one file of CSV.
 func oneTable(c *charting, of *spanned, w io.Writer) (string, string, error) {
 	found := false
-	err := sheets.CSV(c.preset(), of.handover, of.entries, of.ward.Policy, c.journal.Engine, func(name string, write func(io.Writer) error) error {
-		if name != c.posted.Get("table") {
-			return write(io.Discard)
-		}
-		found = true
-		return write(w)
-	})
+	err := sheets.CSV(
+		c.preset(),
+		of.handover,
+		of.entries,
+		of.ward.Policy,
+		c.journal.Engine,
+		func(name string, write func(io.Writer) error) error {
+			if name != c.posted.Get("table") {
+				return write(io.Discard)
+			}
+			found = true
+			return write(w)
+		},
+	)
 	if err == nil && !found {
 		err = errNoTable
 	}
@@ -108,13 +119,20 @@ func oneTable(c *charting, of *spanned, w io.Writer) (string, string, error) {
 // allTables are all files of CSV.
 func allTables(c *charting, of *spanned, w io.Writer) (string, string, error) {
 	z := zip.NewWriter(w)
-	err := sheets.CSV(c.preset(), of.handover, of.entries, of.ward.Policy, c.journal.Engine, func(name string, write func(io.Writer) error) error {
-		f, err := z.Create(name)
-		if err != nil {
-			return err
-		}
-		return write(f)
-	})
+	err := sheets.CSV(
+		c.preset(),
+		of.handover,
+		of.entries,
+		of.ward.Policy,
+		c.journal.Engine,
+		func(name string, write func(io.Writer) error) error {
+			f, err := z.Create(name)
+			if err != nil {
+				return err
+			}
+			return write(f)
+		},
+	)
 	return "csv.zip", "application/zip", errors.Join(err, z.Close())
 }
 

@@ -144,7 +144,8 @@ func TestDownloads(t *testing.T) {
 	}
 	then := now.Add(-6 * time.Hour).Format(time.RFC3339)
 	early := v.post(t, "/units/fern/tables/export", url.Values{"what": {"workbook"}, "at": {then}})
-	if early.status != http.StatusOK || early.body == got.body || early.header.Get("Content-Disposition") == got.header.Get("Content-Disposition") {
+	if early.status != http.StatusOK || early.body == got.body ||
+		early.header.Get("Content-Disposition") == got.header.Get("Content-Disposition") {
 		t.Errorf("of an earlier moment: %d", early.status)
 	}
 	bundles := unzipped(t, v.post(t, "/units/fern/tables/export", url.Values{"what": {"bundle"}}).body)
@@ -244,8 +245,11 @@ func TestSheetsRefused(t *testing.T) {
 	b := newServer(t, nil)
 	v, before := b.as(t, "clerk"), b.held(t).Head.Position
 	f := b.two(t)[0]
-	signature := "id,kind,at,by,to,asOf,infants\r\n00000000-0000-4000-8000-00000000cccc,handover," + b.fern.clock.Now().Format(time.RFC3339) +
-		",rn-agate,rn-birch," + b.fern.clock.Now().Format(time.RFC3339) + "," + f.Infant + "\r\n"
+	signature := "id,kind,at,by,to,asOf,infants\r\n00000000-0000-4000-8000-00000000cccc,handover," + b.fern.clock.Now().
+		Format(time.RFC3339) +
+		",rn-agate,rn-birch," + b.fern.clock.Now().
+		Format(time.RFC3339) +
+		"," + f.Infant + "\r\n"
 	for _, c := range []struct{ name, text, why string }{
 		{"signed.csv", signature, ">B2<"},
 		{"signed.csv", signature, "what is no signature"},

@@ -18,6 +18,11 @@ func (s *Server) Paper(ctx context.Context, unit string) (*handover.Handover, ha
 	if err != nil {
 		return nil, handover.Ward{}, err
 	}
-	err = s.Access.Note(ctx, access.Console(), access.Origin{}, access.Event{Unit: unit, Kind: access.Printed, What: "hourly", Whole: true})
+	err = s.Access.Note(
+		ctx,
+		access.Console(),
+		access.Origin{},
+		access.Event{Unit: unit, Kind: access.Printed, What: "hourly", Whole: true},
+	)
 	return snap.Ward(), handover.Ward{Policy: snap.policy}, err
 }

@@ -105,7 +105,14 @@ func (h *handingOver) noPaper(why string) answer {
 }
 
 // paper makes the page or the PDF, and traces it.
-func (h *handingOver) paper(told *handover.Handover, ward handover.Ward, o page.Options, pdf bool, infants []string, as string) (answer, error) {
+func (h *handingOver) paper(
+	told *handover.Handover,
+	ward handover.Ward,
+	o page.Options,
+	pdf bool,
+	infants []string,
+	as string,
+) (answer, error) {
 	what := map[bool]string{false: "html", true: "pdf"}[pdf]
 	if err := h.Access.Note(h.r.Context(), h.r.who, h.r.from, access.Event{Unit: h.r.unit, Kind: access.Printed, What: what + as, Infants: infants}); err != nil {
 		return answer{}, err
@@ -125,7 +132,11 @@ func (h *handingOver) paper(told *handover.Handover, ward handover.Ward, o page.
 		return answer{status: 503, page: "refused", title: "No PDF was made",
 			data: refused{"No PDF was made", "Go back, open the page for paper, and print it from this browser.", h.r.id}}, nil
 	}
-	return answer{body: made, kind: "application/pdf", header: map[string]string{"Content-Disposition": `inline; filename="` + name + `"`}}, nil
+	return answer{
+		body:   made,
+		kind:   "application/pdf",
+		header: map[string]string{"Content-Disposition": `inline; filename="` + name + `"`},
+	}, nil
 }
 
 var styles = regexp.MustCompile(`(?s)<style>(.*?)</style>`)

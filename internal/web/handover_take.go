@@ -181,12 +181,17 @@ func (h *handingOver) acceptance(x *handing) *forms.Read {
 			ticked = append(ticked, f.Value)
 		}
 	}
-	read := &forms.Read{Fields: []entry.Field{{Name: "handover", Value: textValue(x.ID)}, {Name: "infants", Value: keysValue([]string{h.infant})}}}
+	read := &forms.Read{
+		Fields: []entry.Field{{Name: "handover", Value: textValue(x.ID)}, {Name: "infants", Value: keysValue([]string{h.infant})}},
+	}
 	if len(ticked) > 0 {
 		read.Fields = append(read.Fields, entry.Field{Name: "confirmed", Value: entry.Value{Type: entry.ObjectValue,
 			Fields: []entry.Field{{Name: h.infant, Value: keysValue(ticked)}}}})
 	}
-	read.Fields = append(read.Fields, entry.Field{Name: "readBack", Value: entry.Value{Type: entry.BoolValue, Bool: h.posted.Get("readBack") == "yes"}})
+	read.Fields = append(
+		read.Fields,
+		entry.Field{Name: "readBack", Value: entry.Value{Type: entry.BoolValue, Bool: h.posted.Get("readBack") == "yes"}},
+	)
 	if text != "" {
 		read.Fields = append(read.Fields, entry.Field{Name: "asked", Value: textValue(text)})
 	}
@@ -207,7 +212,9 @@ func (h *handingOver) takeForm(x *handing, status int, faults forms.Faults, unti
 	t := h.screen.Infant(h.summary)
 	p := takePage{Who: h.who(), Title: h.title(), Back: handedPath(h.r.unit, x.ID), From: staffSaid(h.policy, x.By), When: h.clock(x.asOf),
 		Told: t, Short: t.Short, Token: h.posted.Get("token"), Digits: h.posted.Get("digits"), ReadBack: h.posted.Get("readBack"),
-		Asked: h.posted.Get("asked"), Unticked: unticked, Cover: x.cover(), Infant: infantPath(h.r.unit, h.infant), Five: h.five(h.summary),
+		Asked: h.posted.Get(
+			"asked",
+		), Unticked: unticked, Cover: x.cover(), Infant: infantPath(h.r.unit, h.infant), Five: h.five(h.summary),
 		Stale: h.since(x), Seen: h.seen(h.infant)}
 	p.Who.Back = p.Infant
 	p.First, p.Rest = rowsFirst(t.Full, takenRows)

@@ -108,7 +108,8 @@ func TestHandover(t *testing.T) {
 	if second != takeOverPath("fern", signed[0].ID, two[1].Infant) {
 		t.Fatalf("goes on at %s", second)
 	}
-	if said := texts(t, charge.get(t, "/units/fern/ward").body, "cots"); strings.Contains(said, "cot "+two[0].Cot+" ") || !strings.Contains(said, "cot "+two[1].Cot) {
+	if said := texts(t, charge.get(t, "/units/fern/ward").body, "cots"); strings.Contains(said, "cot "+two[0].Cot+" ") ||
+		!strings.Contains(said, "cot "+two[1].Cot) {
 		t.Errorf("the ward lists %q", said)
 	}
 
@@ -139,7 +140,13 @@ func TestHandover(t *testing.T) {
 			t.Errorf("cot %s: not confirmed %v, want %v", f.Cot, a.NotConfirmed, want)
 		}
 	}
-	r, err := b.access.Trace(t.Context(), console, from, "fern", access.About{Infant: two[1].Infant, Kinds: []access.EventKind{access.HandedOver}})
+	r, err := b.access.Trace(
+		t.Context(),
+		console,
+		from,
+		"fern",
+		access.About{Infant: two[1].Infant, Kinds: []access.EventKind{access.HandedOver}},
+	)
 	if err != nil || len(r.Events) != 2 || r.Events[0].Whole {
 		t.Errorf("%v %v", r.Events, err)
 	}
@@ -261,7 +268,8 @@ func TestHandoverIsRead(t *testing.T) {
 	b.fern.clock.set(b.fern.clock.Now().Add(time.Minute))
 	b.fern.chart(t, offered(t, []byte(`{"id":"00000000-0000-4000-8000-00000000bbbc","infant":"`+two[0].Infant+`","kind":"settings","at":"`+
 		b.fern.clock.Now().Format(time.RFC3339)+`","by":"rn-agate","fio2Percent":98}`+"\n"))...)
-	if got := charge.post(t, path, posted); got.status != http.StatusUnprocessableEntity || !strings.Contains(got.body, "something was charted meanwhile") ||
+	if got := charge.post(t, path, posted); got.status != http.StatusUnprocessableEntity ||
+		!strings.Contains(got.body, "something was charted meanwhile") ||
 		!strings.Contains(got.body, "1 entry was charted after it was signed") {
 		t.Errorf("%d %s", got.status, got.body)
 	}
@@ -281,7 +289,8 @@ func TestTakingOverAsksWhich(t *testing.T) {
 	if got := charge.get(t, path); !strings.Contains(got.body, "wristband") {
 		t.Fatalf("%d %s", got.status, got.body)
 	}
-	if got := charge.post(t, path, url.Values{"digits": {"000"}}); got.status != http.StatusUnprocessableEntity || !strings.Contains(got.body, "not the number") {
+	if got := charge.post(t, path, url.Values{"digits": {"000"}}); got.status != http.StatusUnprocessableEntity ||
+		!strings.Contains(got.body, "not the number") {
 		t.Errorf("%d %s", got.status, got.body)
 	}
 	got := charge.post(t, path, url.Values{"digits": {numberOf(f)}})
@@ -348,7 +357,13 @@ func TestPrint(t *testing.T) {
 	if name := got.header.Get("Content-Disposition"); !strings.Contains(name, "handover-fern-") || strings.Contains(name, two[0].Family) {
 		t.Errorf("file: %s", name)
 	}
-	r, err := b.access.Trace(t.Context(), console, from, "fern", access.About{Infant: two[0].Infant, Kinds: []access.EventKind{access.Printed}})
+	r, err := b.access.Trace(
+		t.Context(),
+		console,
+		from,
+		"fern",
+		access.About{Infant: two[0].Infant, Kinds: []access.EventKind{access.Printed}},
+	)
 	if err != nil || len(r.Events) != 1 || r.Events[0].What != "html" || r.Events[0].Who != "nurse" {
 		t.Errorf("%v %v", r.Events, err)
 	}
@@ -368,7 +383,10 @@ func TestPrint(t *testing.T) {
 		strings.Contains(got.body, "written since") || strings.Contains(got.body, two[1].MRN) {
 		t.Errorf("as signed: %d %s", got.status, got.body)
 	}
-	if got := charge.post(t, "/units/fern/handover/print", url.Values{"infant": {two[0].Infant}}); !strings.Contains(got.body, "written since") {
+	if got := charge.post(t, "/units/fern/handover/print", url.Values{"infant": {two[0].Infant}}); !strings.Contains(
+		got.body,
+		"written since",
+	) {
 		t.Errorf("as it is now: %d", got.status)
 	}
 	if got := charge.post(t, "/units/fern/handover/print", url.Values{"signed": {"none"}}); got.status != http.StatusNotFound {

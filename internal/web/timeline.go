@@ -79,7 +79,12 @@ func showTimeline(s *Server, r *request) (answer, error) {
 			from = e.At.Add(-timelineFor)
 		}
 		if e.At.Before(from) {
-			p.Earlier = infantPath(r.unit, c.infant) + "/entries?" + url.Values{"before": {entry.Stamp(e.At.Add(time.Second), c.policy.Zone)}}.Encode()
+			p.Earlier = infantPath(
+				r.unit,
+				c.infant,
+			) + "/entries?" + url.Values{
+				"before": {entry.Stamp(e.At.Add(time.Second), c.policy.Zone)},
+			}.Encode()
 			break
 		}
 		if day := e.At.In(c.policy.Zone).Format("Monday 2 January 2006"); len(p.Days) == 0 || p.Days[len(p.Days)-1].Day != day {

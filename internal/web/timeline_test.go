@@ -60,7 +60,10 @@ func TestTimelineTellsCorrections(t *testing.T) {
 		strings.Contains(text, "1780") {
 		t.Error(text)
 	}
-	if got := v.get(t, infantPath("fern", f.Infant)+"/entries?"+url.Values{"before": {"2000-01-01T00:00:00+00:00"}}.Encode()); !strings.Contains(got.body, "Nothing was charted before that") {
+	if got := v.get(t, infantPath("fern", f.Infant)+"/entries?"+url.Values{"before": {"2000-01-01T00:00:00+00:00"}}.Encode()); !strings.Contains(
+		got.body,
+		"Nothing was charted before that",
+	) {
 		t.Errorf("%d", got.status)
 	}
 }
