@@ -53,7 +53,8 @@ func export(s *Server, r *request) (answer, error) {
 	case err != nil:
 		return answer{}, err
 	}
-	if err := s.Access.Note(r.Context(), r.who, r.from, access.Event{Unit: r.unit, Kind: access.Exported, What: c.posted.Get("what"), Whole: true}); err != nil {
+	if err := s.Access.Note(r.Context(), r.who, r.from, access.Event{Unit: r.unit, Kind: access.Exported,
+		What: c.posted.Get("what"), Whole: true}); err != nil {
 		return answer{}, err
 	}
 	name := fileName(r.unit, of.handover.At, of.handover.Zone, form)
@@ -179,7 +180,8 @@ func sendTemplate(s *Server, r *request) (answer, error) {
 		return answer{}, err
 	}
 	names := c.posted.Get("names") != ""
-	if err := s.Access.Note(r.Context(), r.who, r.from, access.Event{Unit: r.unit, Kind: access.Exported, What: "template", Whole: true}); err != nil {
+	if err := s.Access.Note(r.Context(), r.who, r.from, access.Event{Unit: r.unit, Kind: access.Exported,
+		What: "template", Whole: true}); err != nil {
 		return answer{}, err
 	}
 	var b bytes.Buffer

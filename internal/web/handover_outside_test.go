@@ -33,7 +33,8 @@ func TestHandoverInABrowser(t *testing.T) {
 		b.fern.clock.Now().Format(time.RFC3339) + ",rn-agate,999999\r\n"
 	job, err := json.Marshal(
 		map[string]any{"base": b.url, "out": "nurse", "in": "charge", "password": accesstest.Password, "unit": "/units/fern",
-			"chromium": "/usr/bin/chromium", "modules": filepath.Join(dir, "node_modules"), "infants": []string{two[0].Infant, two[1].Infant},
+			"chromium": "/usr/bin/chromium",
+			"modules":  filepath.Join(dir, "node_modules"), "infants": []string{two[0].Infant, two[1].Infant},
 			"faulty": faulty, "shots": *shots},
 	)
 	if err != nil {

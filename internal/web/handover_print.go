@@ -114,7 +114,8 @@ func (h *handingOver) paper(
 	as string,
 ) (answer, error) {
 	what := map[bool]string{false: "html", true: "pdf"}[pdf]
-	if err := h.Access.Note(h.r.Context(), h.r.who, h.r.from, access.Event{Unit: h.r.unit, Kind: access.Printed, What: what + as, Infants: infants}); err != nil {
+	if err := h.Access.Note(h.r.Context(), h.r.who, h.r.from, access.Event{Unit: h.r.unit, Kind: access.Printed,
+		What: what + as, Infants: infants}); err != nil {
 		return answer{}, err
 	}
 	var text bytes.Buffer
