@@ -157,8 +157,10 @@ func (d *document) figure(kind, role string, code r4.Concept, v r4.Value, parts 
 	o := &models.Observation{
 		Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)},
 		Category:   []models.CodeableConcept{*d.codes.Concept(r4.Survey)},
-		Code:       *d.codes.Concept(code), Subject: d.subject, Encounter: d.stay(), EffectiveDateTime: r4.Ptr(entry.Stamp(d.Handover.At, d.zone)),
-		Issued: r4.Ptr(entry.Stamp(d.written(), d.zone)), ValueQuantity: v.Quantity, ValueInteger: v.Whole, ValueBoolean: v.Truth,
+		Code:       *d.codes.Concept(code), Subject: d.subject, Encounter: d.stay(),
+		EffectiveDateTime: r4.Ptr(entry.Stamp(d.Handover.At, d.zone)),
+		Issued:            r4.Ptr(entry.Stamp(d.written(), d.zone)), ValueQuantity: v.Quantity,
+		ValueInteger: v.Whole, ValueBoolean: v.Truth,
 		Method: d.codes.Concept(r4.ComputedByTool), Device: r4.Literal("Device", d.software.ID),
 	}
 	if kind == "window" {

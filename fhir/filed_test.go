@@ -87,8 +87,10 @@ func holdFiled(t rapid.TB, w handover.Ward, at, known time.Time, all []*fhir.Res
 		return *ids[len(ids)-1].Value
 	}
 	for _, r := range all {
-		if use, ok := r.Model.Body.(*models.DeviceUseStatement); ok && r.Model.Status != "entered-in-error" && slices.Contains(w.Policy.FHIR.Send, "Observation") {
-			if len(use.DerivedFrom) != 1 || in[*use.DerivedFrom[0].Reference] == nil || in[*use.DerivedFrom[0].Reference].Entry != r.Entry {
+		use, ok := r.Model.Body.(*models.DeviceUseStatement)
+		if ok && r.Model.Status != "entered-in-error" && slices.Contains(w.Policy.FHIR.Send, "Observation") {
+			if len(use.DerivedFrom) != 1 || in[*use.DerivedFrom[0].Reference] == nil ||
+				in[*use.DerivedFrom[0].Reference].Entry != r.Entry {
 				t.Fatalf("a period of use without what it began with: %s", r.JSON)
 			}
 		}
@@ -173,7 +175,8 @@ func TestTwoStaysOfOneInfant(t *testing.T) {
 		}
 		for role, visit := range map[string]string{"b.circumferenceCm": "S-1", "e.weightG": "S-2"} {
 			for _, r := range x.Resources {
-				want := `"encounter":{"type":"Encounter","identifier":{"system":"https://moonwort.example/id/stay","value":"` + visit + `"}}`
+				want := `"encounter":{"type":"Encounter","identifier":{"system":"https://moonwort.example/id/stay",` +
+					`"value":"` + visit + `"}}`
 				if strings.HasSuffix(r.Identifier.Value, role) && !strings.Contains(string(r.JSON), want) {
 					t.Errorf("not filed to %s: %s", visit, r.JSON)
 				}

@@ -10,7 +10,8 @@ import (
 
 // flagsOver are the Flags that a receiver holds of infants who are held back, or were at
 // since, and that ended since. They end like any other, also while the infant is held back.
-func (d *Export) flagsOver(w handover.Ward, then *Export, held map[string]bool, since time.Time, ask Ask) (over []*r4.Resource, err error) {
+func (d *Export) flagsOver(w handover.Ward, then *Export, held map[string]bool, since time.Time, ask Ask) ([]*r4.Resource, error) {
+	var over []*r4.Resource
 	if !slices.Contains(w.Policy.FHIR.Send, "Flag") || len(then.Held)+len(held) == 0 {
 		return nil, nil
 	}
@@ -33,7 +34,8 @@ func (d *Export) flagsOver(w handover.Ward, then *Export, held map[string]bool, 
 	}
 	for _, r := range flags {
 		at, is := ended[r.ID]
-		if !is || r.Model.Status != r4.Active || slices.ContainsFunc(d.Resources, func(o *r4.Resource) bool { return o.Key() == r.Key() }) {
+		told := func(o *r4.Resource) bool { return o.Key() == r.Key() }
+		if !is || r.Model.Status != r4.Active || slices.ContainsFunc(d.Resources, told) {
 			continue
 		}
 		endFlag(r, (&builder{policy: w.Policy}).stamp(at))

@@ -51,7 +51,8 @@ func TestLeave(t *testing.T) {
 			return s, !strings.Contains(s, `.index.`)
 		},
 		"cares": func(_, s string) (string, bool) {
-			return s, !strings.Contains(s, `"code":{"coding":[{"system":"https://moonwort.example/fhir/CodeSystem/neonatal-cpap","code":"care"`)
+			return s, !strings.Contains(s, `"code":{"coding":[{"system":"https://moonwort.example/fhir/CodeSystem/neonatal-cpap",`+
+				`"code":"care"`)
 		},
 		"narrative": func(_, s string) (string, bool) { return narrative(s), true },
 	}

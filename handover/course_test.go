@@ -92,8 +92,8 @@ func TestWardTellsWhoWasTogether(t *testing.T) {
 			key := x.Infant + " " + x.Other + " " + x.What
 			was[key] = true
 			if now[key] || !together(x.Last)[key] || together(x.Seen)[key] || x.At.After(x.Seen) {
-				t.Errorf("ward %d: %q is so at %s, was so at %s: %v, is so at %s: %v", seed, key, at, x.Last, together(x.Last)[key], x.Seen,
-					together(x.Seen)[key])
+				t.Errorf("ward %d: %q is so at %s, was so at %s: %v, is so at %s: %v", seed, key, at, x.Last, together(x.Last)[key],
+					x.Seen, together(x.Seen)[key])
 			}
 			found++
 		}

@@ -26,8 +26,9 @@ var readsField = map[string]int{
 // otherDocuments read by the same calls what is no entry: the unit's policy.
 var otherDocuments = []string{"handover/policy_decode.go", "handover/policy_thresholds.go"}
 
-// otherTrees hold code that reads FHIR documents, or is a module of its own.
-var otherTrees = []string{"oracle", "r4", "read"}
+// otherTrees hold code that reads FHIR documents, forms or flags by the same calls, or is
+// a module of its own.
+var otherTrees = []string{"oracle", "r4", "read", "storetest", "web"}
 
 // fieldNames are the fields of every kind, those inside objects and lists too.
 func fieldNames() map[string]bool {

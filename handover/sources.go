@@ -184,6 +184,9 @@ var Constants = []ConstantGroup{
 		{"Numbers alike", "distance up to 1", "the same", Invented, "", in("traits.like")},
 	}},
 	{"Arithmetic", []Constant{
+		{"What came to be known", "at most 2 steps from a retraction to what was charted; before the year 9999; halves of 2",
+			"a record as it stood before each amendment; the moment by which time alone ended what was so", Definition, "",
+			in("Course.until", "Course.Only", "passed")},
 		{"Findings in a warning", "3", "of a damaged record, the rest is counted", Invented, "", in("mostFindings")},
 		{"Silence of a record in use", "24 h", "an entry that is taken later than that after the newest, while an infant is admitted, " +
 			"puts the clock in doubt", Invented, "", in("longestSilence")},
@@ -202,7 +205,8 @@ var Constants = []ConstantGroup{
 		{"Durations", "days of 24 h, 1 h, 1 min, 1 s; 365 days at most", "intervals as written, in whole minutes", Invented, "",
 			in("ParseDuration", "ParseEvery", "Every.String")},
 		{"Years", "1900 to 2999", "a moment outside is a slip", Invented, "", in("ParseMoment")},
-		{"Clock change", "offsets 24 h before and after", "local times that a change skips or repeats", Definition, "", in("LocalTime")},
+		{"Clock change", "offsets 24 h before and after", "local times that a change skips or repeats", Definition, "",
+			in("LocalTime", "around")},
 		{"Ranges of charted fields", "as the entry schema prints them", "what is refused as a slip of the hand", Invented,
 			"Plausibility, not physiology: wider than any sick infant.", in("Kinds")},
 	}},

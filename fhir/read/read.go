@@ -225,4 +225,14 @@ func (r *Resources) Read(g Given) Read {
 	return r.read
 }
 
+// tellUnread leaves documents of ours aside by name if nothing that was offered carries
+// an entry. They would be passed over in silence, as all that is ours.
+func (d *reader) tellUnread() {
+	for _, o := range d.all {
+		if o.document && len(d.seen) == 0 {
+			d.aside(o, unread)
+		}
+	}
+}
+
 func byLine(a, b entry.Issue) int { return a.Line - b.Line }

@@ -11,16 +11,6 @@ import (
 // and yet there is no entry in it.
 const unread = "a handover to be read, without the care entries: no record can be made of it; ask for it with --entries, or for a transfer"
 
-// tellUnread leaves documents of ours aside by name if nothing that was offered carries
-// an entry. They would be passed over in silence, as all that is ours.
-func (d *reader) tellUnread() {
-	for _, o := range d.all {
-		if o.document && len(d.seen) == 0 {
-			d.aside(o, unread)
-		}
-	}
-}
-
 // isDocument says whether a Composition is one that this tool writes, whatever the unit.
 func isDocument(n *r4.Part) bool {
 	return slices.ContainsFunc(n.List("section"), func(s *r4.Part) bool {

@@ -9,6 +9,7 @@ type Permission string
 const (
 	ReadInfants    Permission = "read-infants"    // the ward's list, an infant's page, a handover
 	Chart          Permission = "chart"           // take entries, corrections included
+	ChartSheets    Permission = "chart-sheets"    // take a workbook that was filled in
 	HandOver       Permission = "hand-over"       // sign a handover
 	Print          Permission = "print"           // a handover on paper or as a file for it
 	Export         Permission = "export"          // workbook, tables, bundles as files
@@ -50,6 +51,7 @@ type Grant struct {
 var Grants = []Grant{
 	{ReadInfants, []Role{Nurse, Charge}, "look at the unit's infants"},
 	{Chart, []Role{Nurse, Charge}, "chart and correct"},
+	{ChartSheets, []Role{Nurse, Charge, Clerk}, "take workbooks that were filled in"},
 	{HandOver, []Role{Nurse, Charge}, "sign a handover"},
 	{Print, []Role{Nurse, Charge}, "print a handover"},
 	{Export, []Role{Clerk}, "export workbooks, tables and bundles"},

@@ -13,10 +13,12 @@ import (
 // change of both.
 func TestRoles(t *testing.T) {
 	want := map[access.Role][]access.Permission{
-		access.Nurse: {access.ReadInfants, access.Chart, access.HandOver, access.Print, access.LookBeyond, access.OwnAccount},
-		access.Charge: {access.ReadInfants, access.Chart, access.HandOver, access.Print, access.LetIn, access.LookBeyond,
+		access.Nurse: {access.ReadInfants, access.Chart, access.ChartSheets, access.HandOver, access.Print, access.LookBeyond,
 			access.OwnAccount},
-		access.Clerk:      {access.Export, access.OwnAccount},
+		access.Charge: {access.ReadInfants, access.Chart, access.ChartSheets, access.HandOver, access.Print, access.LetIn,
+			access.LookBeyond,
+			access.OwnAccount},
+		access.Clerk:      {access.Export, access.ChartSheets, access.OwnAccount},
 		access.Integrator: {access.ReadFHIR, access.ReceiveFHIR, access.OwnAccount},
 		access.Keeper:     {access.ManagePeople, access.ManagePrograms, access.ManagePolicy, access.ReadTrace, access.OwnAccount},
 	}

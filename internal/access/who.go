@@ -72,7 +72,7 @@ func (w *Who) May(unit string, p Permission) bool {
 }
 
 // whenLetIn is what somebody may do who was let in by a colleague.
-var whenLetIn = []Permission{ReadInfants, Chart, HandOver, Print}
+var whenLetIn = []Permission{ReadInfants, Chart, ChartSheets, HandOver, Print}
 
 func (w *Who) looksAt(unit string) bool {
 	return slices.ContainsFunc(w.Looks, func(l Look) bool { return l.Unit == unit })

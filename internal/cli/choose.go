@@ -26,19 +26,7 @@ func (s *settings) choose(h *handover.Handover) error {
 		return (len(infants) == 0 || slices.Contains(infants, infant)) &&
 			(len(cots) == 0 || slices.ContainsFunc(cots, func(c string) bool { return strings.EqualFold(c, cot) }))
 	}
-	var here []*handover.Summary
-	for _, f := range h.Infants {
-		if chosen(f.Infant, f.Cot) {
-			here = append(here, f)
-		} else {
-			h.Elsewhere = append(h.Elsewhere, f)
-		}
-	}
-	h.Infants = here
-	h.Left = slices.DeleteFunc(h.Left, func(l handover.Left) bool { return !chosen(l.Infant, l.Cot) })
-	h.Late = slices.DeleteFunc(h.Late, func(l handover.Late) bool {
-		return !slices.ContainsFunc(h.Infants, func(f *handover.Summary) bool { return f.Infant == l.Infant })
-	})
+	*h = *h.Of(chosen)
 	for i, key := range infants {
 		if !told(h, func(infant, _ string) bool { return infant == key }) {
 			return missing("infant", i, len(infants))

@@ -24,6 +24,7 @@ import (
 
 type serveFlags struct {
 	listen, cert, key string
+	hourly            string
 	proxies           []string
 	demo              bool
 }
@@ -39,7 +40,9 @@ charts into the record shows at once.
 
 While nobody has an account it listens on this machine alone and prints the link
 by which the first keeper makes hers. Beyond this machine it needs a certificate,
-or a proxy that has one and is named. With --demo it serves an invented ward,
+or a proxy that has one and is named. With --hourly it writes the ward's handover
+for paper into a folder, at its start and each hour: when the server or the network
+is gone, what is printed of it is never more than an hour old. With --demo it serves an invented ward,
 whose clock stands, and says as whom to sign in.
 
 ` + page.Caution,
@@ -61,6 +64,8 @@ whose clock stands, and says as whom to sign in.
 	cmd.Flags().StringVar(&f.key, "tls-key", "", "its key, PEM")
 	cmd.Flags().StringArrayVar(&f.proxies, "trusted-proxy", nil, "address or network (CIDR) of a proxy that speaks TLS before this "+
 		"server; can be given more than once")
+	cmd.Flags().StringVar(&f.hourly, "hourly", "", "a folder for the unit's handover in its short form, written anew each hour: "+
+		"HTML, and PDF where a browser is installed")
 	cmd.Flags().BoolVar(&f.demo, "demo", false, "serve an invented ward on this machine, in a record that goes when the server stops")
 	return cmd
 }
@@ -122,13 +127,14 @@ func (p *Program) serveRecord(ctx context.Context, s *settings, plan plan) error
 		return err
 	}
 	a := &access.Access{Store: store.Access(), Home: unit, Now: p.Now}
-	err = p.answer(ctx, s.journal(store), a, plan, func(address string) { p.say("listening on %s; end it with Ctrl-C", address) })
+	err = p.answer(ctx, s.journal(store), a, s.siteCodes, plan,
+		func(address string) { p.say("listening on %s; end it with Ctrl-C", address) })
 	return errors.Join(err, store.Close())
 }
 
 // answer serves a journal until the context ends: first on this machine alone, where
 // nobody has an account. Ready is told the address once it is listened on.
-func (p *Program) answer(ctx context.Context, j *journal.Journal, a *access.Access, plan plan, ready func(string)) error {
+func (p *Program) answer(ctx context.Context, j *journal.Journal, a *access.Access, codes siteCodes, plan plan, ready func(string)) error {
 	log := p.logger()
 	var speak *tls.Config
 	if plan.cert != "" {
@@ -138,15 +144,29 @@ func (p *Program) answer(ctx context.Context, j *journal.Journal, a *access.Acce
 		}
 		speak = c.Config()
 	}
+	maker, err := p.pdfMaker()
+	if err != nil {
+		return err
+	}
 	server, err := web.New(web.Config{
 		Units: map[string]*journal.Journal{unit: j}, Access: a, Now: p.Now, Log: log,
 		TLS: speak != nil || len(plan.trusted) > 0, Proxies: plan.trusted, OnlyProxies: speak == nil && len(plan.trusted) > 0,
+		PDF: maker, Codes: codes,
 	})
 	if err != nil {
 		return err
 	}
 	defer server.Close()
 	server.Warm(ctx)
+	if plan.hourly != "" {
+		h := &hourly{program: p, server: server, units: []string{unit}, dir: plan.hourly, pdf: maker, log: log}
+		while, stop := context.WithCancel(ctx)
+		defer stop()
+		if err := h.start(while); err != nil {
+			return err
+		}
+		defer func() { stop(); h.wait() }()
+	}
 	anyone, err := a.Anyone(ctx)
 	if err != nil {
 		return err
@@ -223,8 +243,9 @@ var demoPeople = []struct {
 	name, shown string
 	roles       []access.Role
 }{
-	{"agate", "RN Agate", []access.Role{access.Nurse}},
-	{"birch", "RN Birch, in charge", []access.Role{access.Nurse, access.Charge}},
+	{"rn-frost", "Nurse Frost, of the night", []access.Role{access.Nurse}},
+	{"rn-agate", "Nurse Agate, of the day", []access.Role{access.Nurse}},
+	{"rn-birch", "Nurse Birch, in charge", []access.Role{access.Nurse, access.Charge}},
 	{"comfrey", "Clerk Comfrey", []access.Role{access.Clerk}},
 	{"dock", "Keeper Dock", []access.Role{access.Keeper}},
 }
@@ -250,6 +271,7 @@ func (p *Program) serveDemo(ctx context.Context, s *settings, plan plan) error {
 	}
 	then := *s
 	then.record, then.program = path, p.standing(at)
+	defer then.program.scratch.end()
 	store, err := sqlite.Open(ctx, path, false)
 	if err != nil {
 		return err
@@ -265,7 +287,7 @@ func (p *Program) serveDemo(ctx context.Context, s *settings, plan plan) error {
 			return errors.Join(fmt.Errorf("the demo's people: %w", err), store.Close())
 		}
 	}
-	err = then.program.answer(ctx, then.journal(store), a, plan, p.demoServed)
+	err = then.program.answer(ctx, then.journal(store), a, then.siteCodes, plan, p.demoServed)
 	return errors.Join(err, store.Close())
 }
 

@@ -50,10 +50,17 @@ func (s *said) wait(t *testing.T, pattern string) string {
 // serving runs serve, and gives how to stop it and its exit code.
 func serving(t *testing.T, args ...string) (stdout, stderr *said, stop func() int) {
 	t.Helper()
+	return servingWith(t, nil, args...)
+}
+
+// servingWith is serving with an environment.
+func servingWith(t *testing.T, env map[string]string, args ...string) (stdout, stderr *said, stop func() int) {
+	t.Helper()
 	ctx, cancel := context.WithCancel(t.Context())
 	p, _, _ := inProcess(t)
 	stdout, stderr = &said{}, &said{}
 	p.Stdout, p.Stderr = stdout, stderr
+	p.Env = func(name string) (string, bool) { value, ok := env[name]; return value, ok }
 	code := make(chan int, 1)
 	go func() { code <- p.Run(ctx, append([]string{"serve", "--listen", "127.0.0.1:0"}, args...)) }()
 	t.Cleanup(cancel)
@@ -88,7 +95,7 @@ func TestServeDemo(t *testing.T) {
 	stdout, stderr, stop := serving(t, "--demo")
 	address := stdout.wait(t, `Open (http://127\.0\.0\.1:[0-9]+/) `)
 	stdout.wait(t, `(keeper|Keeper)`)
-	page := posted(t, browse(t), address+"sign-in", url.Values{"name": {"agate"}, "password": {demoPassword}})
+	page := posted(t, browse(t), address+"sign-in", url.Values{"name": {"rn-agate"}, "password": {demoPassword}})
 	if !strings.Contains(page, "Feldspar, Squall") || !strings.Contains(page, "07:30") {
 		t.Errorf("%.2000s", page)
 	}

@@ -222,8 +222,8 @@ func (v view) handed(f *handover.Summary) row {
 		return r
 	}
 	r.add("accepted by " + v.person(a.By) + " " + v.told(a.At))
-	r.add(prefixed("confirmed: ", confirmationsSaid(a.Confirmed)))
-	r.add(prefixed("not confirmed: ", confirmationsSaid(a.NotConfirmed)))
+	r.add(prefixed("confirmed: ", Confirmed(a.Confirmed)))
+	r.add(prefixed("not confirmed: ", Confirmed(a.NotConfirmed)))
 	if a.ReadBack != nil {
 		r.add(map[bool]string{true: "read back", false: "NOT read back"}[*a.ReadBack])
 	}

@@ -381,7 +381,7 @@ func (v view) shortHanded(f *handover.Summary) row {
 	}
 	r.add(v.person(h.By)+" to "+v.person(h.To)+" "+v.when(h.At), accepted)
 	if a := h.Accepted; a != nil && len(a.NotConfirmed) > 0 {
-		not := "not confirmed: " + confirmationsSaid(a.NotConfirmed)
+		not := "not confirmed: " + Confirmed(a.NotConfirmed)
 		if len(a.Confirmed) == 0 {
 			not = "nothing confirmed"
 		}
@@ -390,8 +390,8 @@ func (v view) shortHanded(f *handover.Summary) row {
 	return r
 }
 
-// confirmationsSaid are things that are confirmed at a handover.
-func confirmationsSaid(words []string) string {
+// Confirmed are things that are confirmed at a handover, in words.
+func Confirmed(words []string) string {
 	out := make([]string, len(words))
 	for i, w := range words {
 		if out[i] = w; w == "fio2" {

@@ -120,6 +120,15 @@ func (p Preset) table(out io.Writer, s sheet) (rows int, err error) {
 }
 
 func (p Preset) cell(c cell) string {
+	text := p.plain(c)
+	if c.show == showWord || c.show == showText {
+		return guarded(text)
+	}
+	return text
+}
+
+// plain is a value as text.
+func (p Preset) plain(c cell) string {
 	switch c.show {
 	case showNumber:
 		return strings.Replace(c.number.String(), ".", p.decimal, 1)
@@ -130,7 +139,7 @@ func (p Preset) cell(c cell) string {
 	case showOffset:
 		return "UTC" + c.text // alone, + and - would have to be guarded
 	}
-	return guarded(c.text)
+	return c.text
 }
 
 // guarded is a text that no spreadsheet program takes for a formula.

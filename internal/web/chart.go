@@ -322,8 +322,10 @@ func (c *charting) noteCharted(kind access.EventKind, all []*draft) error {
 		if !slices.Contains(kinds, what) {
 			kinds = append(kinds, what)
 		}
-		if o.Infant != "" && !slices.Contains(infants, o.Infant) {
-			infants = append(infants, o.Infant)
+		for _, key := range append([]entry.Value{{Text: o.Infant}}, o.List("infants")...) { // of a handover, those that it names
+			if key.Text != "" && !slices.Contains(infants, key.Text) {
+				infants = append(infants, key.Text)
+			}
 		}
 	}
 	return c.Access.Note(c.r.Context(), c.r.who, c.r.from, access.Event{Unit: c.r.unit, Kind: kind, What: strings.Join(kinds, ", "),

@@ -12,7 +12,9 @@ import (
 // Whatever is asked for to go on to, it is a path of this server that a browser takes for
 // one, and fits into a header.
 func FuzzBack(f *testing.F) {
-	for _, seed := range []string{"", "/", "/units/fern/ward?order=urgency", "//evil.example", `/\evil`, "/%0d%0aX: y", "https://evil.example", "/x#y",
+	for _, seed := range []string{"", "/", "/units/fern/ward?order=urgency", "//evil.example", `/\evil`, "/%0d%0aX: y",
+		"https://evil.example",
+		"/x#y",
 		"/\tx", "/%2f%2fevil", "/..//x", "/?x=\r\n"} {
 		f.Add(seed)
 	}

@@ -6,8 +6,8 @@ import (
 	"cotline/internal/access"
 )
 
-// home leads to the ward: of the own unit, or of the first whose infants may be seen. Who
-// may see none is told where her work is done.
+// home leads to the ward: of the own unit, or of the first whose infants may be seen; who
+// may export tables alone, to them. Who may neither is told where her work is done.
 func home(s *Server, r *request) (answer, error) {
 	units := slices.DeleteFunc(r.who.Units(access.ReadInfants), func(unit string) bool { return s.units[unit] == nil })
 	switch {
@@ -15,6 +15,11 @@ func home(s *Server, r *request) (answer, error) {
 		return answer{to: wardPath(r.who.Unit)}, nil
 	case len(units) > 0:
 		return answer{to: wardPath(units[0])}, nil
+	}
+	for _, unit := range r.who.Units(access.Export) {
+		if s.units[unit] != nil {
+			return answer{to: tablesPath(unit)}, nil
+		}
 	}
 	return answer{page: "home", title: "Signed in"}, nil
 }

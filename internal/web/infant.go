@@ -13,6 +13,8 @@ type infantPage struct {
 	page.Told
 	Back     string
 	Charting string // path of charting, empty for who may not
+	Timeline string // path of its entries
+	Figures  string // path of its figures with the entries that they are from
 	Pictures []picture
 }
 
@@ -36,7 +38,9 @@ func showInfant(s *Server, r *request) (answer, error) {
 		return answer{}, err
 	}
 	screen := page.NewScreen(h)
-	p := infantPage{stood: s.stood(r.unit, snap, screen, h.At), Told: screen.Infant(f), Back: wardPath(r.unit)}
+	p := infantPage{stood: s.stood(r.unit, snap, screen, h.At), Told: screen.Infant(f), Back: wardPath(r.unit),
+		Timeline: infantPath(r.unit, f.Infant) + "/entries",
+		Figures:  infantPath(r.unit, f.Infant) + "/facts"}
 	if r.who.May(r.unit, access.Chart) {
 		p.Charting = chartPath(r.unit, f.Infant)
 	}

@@ -15,7 +15,7 @@ type Limits struct {
 	Header, Read, Write, Idle time.Duration // of a connection: its head, all of a request, its answer, between two
 	Answer                    time.Duration // to make an answer
 	Stop                      time.Duration // for open requests to end
-	Body                      int64         // bytes of a form
+	Body, File                int64         // bytes of a form, and of one with a file
 	Head                      int           // bytes of a request's head
 	Often, Guess              Rate          // requests, and tries to prove who somebody is, by address
 }
@@ -29,7 +29,7 @@ type Rate struct {
 // DefaultLimits are those of a ward behind one address, as all its tablets may be.
 var DefaultLimits = Limits{
 	Header: 5 * time.Second, Read: 20 * time.Second, Write: 40 * time.Second, Idle: 2 * time.Minute, Answer: 30 * time.Second,
-	Stop: 10 * time.Second, Body: 64 << 10, Head: 16 << 10,
+	Stop: 10 * time.Second, Body: 64 << 10, File: 8 << 20, Head: 16 << 10,
 	Often: Rate{5 * time.Millisecond, 400}, Guess: Rate{2 * time.Second, 30}, // for one name, access limits what is tried
 }
 

@@ -35,6 +35,7 @@ type Live struct {
 	shown    atomic.Pointer[Snapshot]
 	renewing atomic.Bool
 	renewals sync.WaitGroup
+	handed   handed
 }
 
 // kept is what the next snapshot is made from.

@@ -80,6 +80,8 @@ func TestPagesForEverybody(t *testing.T) {
 		{"ward", "/units/fern/ward", true, false}, {"urgency", "/units/fern/ward?order=urgency", true, false},
 		{"infant", infantPath("fern", infants[1].Infant), true, true}, {"no-number", infantPath("fern", infants[7].Infant), true, false},
 		{"account", "/account", true, false}, {"let-in", "/let-in", true, false}, {"beyond", "/beyond", true, false},
+		{"entries", infantPath("fern", infants[1].Infant) + "/entries", true, false},
+		{"facts", infantPath("fern", infants[1].Infant) + "/facts", true, false},
 		{"change-over", "/sign-in", true, true}, {"refused", "/units/moss/ward", true, false},
 	}
 	// What is laid out by width is looked at in each; colours are the same in all.

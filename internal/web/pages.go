@@ -61,6 +61,7 @@ type laid struct {
 	Title, Theme, Caution, Path string
 	Who                         *access.Who
 	Units                       []string // whose infants may be seen
+	Tables                      []string // units whose tables may be exported
 	Data                        any
 	Request                     string
 	Beyond                      bool // there are other units, and one may look at them
@@ -75,6 +76,7 @@ func (s *Server) render(w io.Writer, r *request, a answer) error {
 	l := laid{Title: a.title, Theme: themeOf(r), Caution: page.Caution, Path: r.URL.RequestURI(), Who: r.who, Data: a.data, Request: r.id}
 	if r.who != nil {
 		l.Units = slices.DeleteFunc(r.who.Units(access.ReadInfants), func(unit string) bool { return s.units[unit] == nil })
+		l.Tables = slices.DeleteFunc(r.who.Units(access.Export), func(unit string) bool { return s.units[unit] == nil })
 		l.Beyond = l.May(access.LookBeyond) && len(s.units) > len(l.Units)
 	}
 	if r.refresh() {

@@ -71,6 +71,15 @@ func (s *Server) act(rt route, r *request) (answer, error) {
 	if rt.guessing && !s.guess.take(r.from.Address, time.Now()) {
 		return answer{}, &access.Limited{Wait: s.Limits.Guess.Every}
 	}
+	if rt.path == sheetRoute { // nothing of a file is read of who may not send one
+		if err := s.allow(rt, r); err != nil {
+			return answer{}, err
+		}
+		if err := fileForm(r); err != nil {
+			return answer{}, err
+		}
+		return rt.do(s, r)
+	}
 	if err := form(r); err != nil {
 		return answer{}, err
 	}

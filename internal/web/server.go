@@ -8,6 +8,8 @@ import (
 	"sync"
 	"time"
 
+	"cotline/fhir"
+	"cotline/handover"
 	"cotline/internal/access"
 	"cotline/internal/journal"
 )
@@ -23,6 +25,10 @@ type Config struct {
 	// OnlyProxies refuses whoever is neither a proxy that was named nor this machine.
 	OnlyProxies bool
 	Limits      Limits // zero: DefaultLimits
+	// PDF makes one of a page for paper; nil: no browser that can is installed.
+	PDF func(ctx context.Context, page []byte) ([]byte, error)
+	// Codes are the site's further codings of a policy; nil: there are none.
+	Codes func(*handover.Policy) (fhir.SiteCodes, error)
 }
 
 // Server answers requests.

@@ -4,18 +4,11 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
-	"net/url"
 	"time"
 
 	"cotline/internal/access"
 	"cotline/internal/page"
 )
-
-func wardPath(unit string) string { return "/units/" + url.PathEscape(unit) + "/ward" }
-
-func infantPath(unit, infant string) string {
-	return "/units/" + url.PathEscape(unit) + "/infants/" + url.PathEscape(infant)
-}
 
 // stood is what every page of a unit says of when it is.
 type stood struct {
@@ -38,6 +31,8 @@ type wardPage struct {
 	ByUrgency bool
 	Lines     []wardLine
 	Rest      []page.Row
+	Handover  string // path
+	Waiting   []notAccepted
 	Charting  string // path of charting for the unit, empty for who may not
 }
 
@@ -46,25 +41,17 @@ type wardLine struct {
 	Path string
 }
 
-// look is the unit of a request as it stands. A unit that has no record here is not there.
-func (s *Server) look(r *request) (*Snapshot, error) {
-	l := s.units[r.unit]
-	if l == nil {
-		return nil, errNotThere
-	}
-	return l.Look(r.Context())
-}
-
 func showWard(s *Server, r *request) (answer, error) {
-	snap, err := s.look(r)
+	h, err := s.handingOver(r)
 	if err != nil {
 		return answer{}, err
 	}
+	snap, screen := h.snap, h.screen
 	if err := s.note(r.Context(), r, access.Event{What: "ward", Whole: true}); err != nil {
 		return answer{}, err
 	}
-	screen := page.NewScreen(snap.Ward())
-	p := wardPage{stood: s.stood(r.unit, snap, screen, snap.oldest), Rest: screen.Rest()}
+	p := wardPage{Handover: handoversPath(r.unit), Waiting: h.waiting(), stood: s.stood(r.unit, snap, screen, snap.oldest),
+		Rest: screen.Rest()}
 	p.ByUrgency = r.URL.Query().Get("order") == "urgency"
 	if r.who.May(r.unit, access.Chart) {
 		p.Charting = chartPath(r.unit, "")

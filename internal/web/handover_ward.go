@@ -1,0 +1,86 @@
+package web
+
+import (
+	"time"
+
+	"cotline/handover"
+	"cotline/handover/entry"
+	"cotline/internal/access"
+	"cotline/internal/page"
+)
+
+// notAccepted is a handover that waits for somebody, as pages list it.
+type notAccepted struct {
+	Path     string // of the handover
+	Next     string // of its first infant that is not accepted; empty where who asks may not take over
+	By, To   string
+	When     string
+	Mine     bool // it is to whoever asks
+	Cover    bool
+	Cots     []wardCot
+	Accepted int
+}
+
+type wardCot struct{ Cot, Name []page.Span }
+
+// handingOver is a request that is about handing over.
+type handingOver struct {
+	*charting
+	all       handings
+	withdrawn []*entry.Entry
+	screen    *page.Screen
+}
+
+func (s *Server) handingOver(r *request) (*handingOver, error) {
+	c, err := s.charting(r)
+	if err != nil {
+		return nil, err
+	}
+	all, withdrawn, err := s.units[r.unit].handings(r.Context())
+	if err != nil {
+		return nil, err
+	}
+	return &handingOver{c, all, withdrawn, page.NewScreen(c.snap.handover)}, nil
+}
+
+// clock is a moment as pages say it: the time, with its day where that is another.
+func (h *handingOver) clock(t time.Time) string { return clockIn(t, h.now, h.policy.Zone) }
+
+func clockIn(t, now time.Time, zone *time.Location) string {
+	if entry.DateOf(t, zone) == entry.DateOf(now, zone) {
+		return t.In(zone).Format("15:04")
+	}
+	return t.In(zone).Format("Mon 2 Jan 15:04")
+}
+
+// waiting are the handovers that wait.
+func (h *handingOver) waiting() (out []notAccepted) {
+	may := h.r.who.May(h.r.unit, access.HandOver)
+	for _, o := range h.all.open(h.snap, h.r.who.Name, h.now) {
+		x := notAccepted{Path: handedPath(h.r.unit, o.ID), By: o.By, To: o.to(), When: h.clock(o.At.Time), Mine: o.to() == h.r.who.Name,
+			Cover: o.cover(), Accepted: len(o.accepted)}
+		if may && o.By != h.r.who.Name {
+			x.Next = takeOverPath(h.r.unit, o.ID, o.here[0].Infant)
+		}
+		for _, f := range o.here {
+			x.Cots = append(x.Cots, h.cot(f))
+		}
+		out = append(out, x)
+	}
+	return out
+}
+
+func (h *handingOver) cot(f *handover.Summary) wardCot {
+	t := h.screen.Infant(f)
+	return wardCot{t.Cot, t.Name}
+}
+
+// staffSaid is how somebody is called: by name where the policy has one.
+func staffSaid(p *handover.Policy, key string) string {
+	for _, x := range p.Staff {
+		if x.Key == key && x.Name != "" {
+			return x.Name + " (" + key + ")"
+		}
+	}
+	return key
+}

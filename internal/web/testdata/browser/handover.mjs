@@ -1,0 +1,135 @@
+// Hands over two infants in Chromium as two nurses would, one of whom is interrupted; and
+// looks at the pages of handing over, and at the clerk's, with axe-core in both themes.
+// Input: JSON on standard input; output: a line of JSON a finding, a page or the end.
+import fs from "node:fs";
+import path from "node:path";
+import {chromium} from "playwright-core";
+
+const job = JSON.parse(fs.readFileSync(0, "utf8"));
+const axe = fs.readFileSync(path.join(job.modules, "axe-core", "axe.min.js"), "utf8");
+const browser = await chromium.launch({executablePath: job.chromium, args: ["--no-sandbox", "--disable-background-networking"]});
+const say = line => console.log(JSON.stringify(line));
+const must = (yes, what) => { if (!yes) say({fault: what}); };
+
+async function as(name) {
+  const context = await browser.newContext({viewport: {width: 820, height: 1180}, hasTouch: true, colorScheme: "dark", reducedMotion: "reduce"});
+  const page = await context.newPage();
+  watch(page, name);
+  await page.goto(job.base + "/sign-in");
+  await page.fill("#name", name);
+  await page.fill("#password", job.password);
+  await Promise.all([page.waitForURL(u => !u.pathname.startsWith("/sign-in")), page.click("section[aria-labelledby=by-password] button")]);
+  return {context, page};
+}
+
+function watch(page, name) {
+  page.on("pageerror", e => say({fault: name + ": script: " + e}));
+  page.on("console", m => { if (m.type() === "error" && !m.text().includes("status of 4")) say({fault: name + ": console: " + m.text()}); });
+}
+
+// What is to be touched in a form: 15 mm at least, in lengths of CSS.
+async function measure(page, name) {
+  const bad = await page.evaluate(() => {
+    const least = 15 * 96 / 25.4 - 0.6;
+    return Array.from(document.querySelectorAll("main form a[href], main form button, main form label.tap, main form summary, main form input:not([type=hidden]):not([type=radio]):not([type=checkbox]), main form textarea"))
+      .filter(e => e.checkVisibility()).map(e => ({e, r: e.getBoundingClientRect()})).filter(x => x.r.width > 0 && (x.r.width < least || x.r.height < least))
+      .map(({e, r}) => `${(e.getAttribute("name") || e.textContent).trim().slice(0, 40)}: ${r.width.toFixed()} by ${r.height.toFixed()} px`);
+  });
+  for (const one of bad) say({fault: name + ": " + one});
+}
+
+// Each page as it is now, for who is signed in: in both themes, on a tablet, a desk and zoomed.
+async function look(who, name, where) {
+  const state = await who.context.storageState();
+  for (const w of [{name: "tablet", theme: "dark", width: 820}, {name: "desk", theme: "light", width: 1600}, {name: "zoomed", theme: "light", width: 410}]) {
+    const context = await browser.newContext({viewport: {width: w.width, height: 1000}, colorScheme: w.theme, storageState: state, bypassCSP: true});
+    const p = await context.newPage();
+    await p.goto(job.base + where);
+    if (job.shots) await p.screenshot({path: path.join(job.shots, `${name}-${w.name}.png`), fullPage: true});
+    await p.evaluate(() => document.querySelectorAll("details").forEach(d => { d.open = true; }));
+    await p.evaluate(axe);
+    const found = await p.evaluate(() => axe.run(document, {runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}));
+    for (const v of found.violations) say({fault: `${name}, ${w.name}: ${v.id}: ${v.nodes.length}, ${v.nodes[0].html.slice(0, 200)} ${(v.nodes[0].failureSummary || "").slice(0, 300)}`});
+    const wide = await p.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+    if (wide > 0) say({fault: `${name}, ${w.name}: ${wide} px wider than the screen`});
+    say({looked: name, passes: found.passes.length});
+    await context.close();
+  }
+}
+
+const out = await as(job.out);
+await look(out, "handover-before", job.unit + "/handover");
+await out.page.goto(job.base + job.unit + "/ward");
+await out.page.locator(".handing a:has-text('Handover')").first().tap();
+await out.page.locator("a.button:has-text('Review and sign')").tap();
+await out.page.waitForURL(/review/);
+await measure(out.page, "review");
+await look(out, "review", job.unit + "/handover/review");
+for (const infant of job.infants) await out.page.locator(`label.tap:has(input[name=infant][value="${infant}"])`).tap();
+await out.page.locator("button.go:has-text('Sign')").tap();
+await out.page.waitForSelector("text=Say who takes over");
+must(await out.page.locator(`input[name=infant][value="${job.infants[0]}"]`).isChecked(), "the infants chosen were lost");
+await out.page.fill("#other", job.in);
+await out.page.locator("button.go:has-text('Sign')").tap();
+await out.page.waitForURL(u => /handover\/[0-9a-f-]{36}$/.test(u.pathname));
+const signed = new URL(out.page.url()).pathname;
+must((await out.page.locator(".cots").count()) === 2, "not both infants wait to be accepted");
+await look(out, "signed", signed);
+
+const back = await as(job.in);
+await back.page.goto(job.base + job.unit + "/ward");
+must(await back.page.locator(".handing.open .cots").first().isVisible(), "the ward does not list what is not accepted");
+await look(back, "ward-waiting", job.unit + "/ward");
+await look(back, "handover-waiting", job.unit + "/handover");
+await back.page.locator(".handing a:has-text('Take over')").first().tap();
+await back.page.waitForURL(u => u.pathname.endsWith("/infants/" + job.infants[0]));
+const first = new URL(back.page.url()).pathname;
+await measure(back.page, "take over");
+await look(back, "take-over", first);
+async function ticks(page) {
+  for (const value of await page.locator("[name=confirmed]:not(:checked)").evaluateAll(all => all.map(e => e.value))) await page.locator(`label.tap:has([name=confirmed][value=${value}])`).tap();
+  await page.locator("label.tap:has([name=readBack][value=yes])").tap();
+}
+await back.page.locator("label.tap:has([name=confirmed][value=skin])").tap();
+await back.page.locator("label.tap:has([name=readBack][value=yes])").tap();
+await back.page.locator("form.sheet button.go").tap();
+await back.page.waitForSelector("text=Not ticked:");
+if (job.shots) await back.page.screenshot({path: path.join(job.shots, "unticked.png"), fullPage: true});
+await ticks(back.page);
+await back.page.fill("#asked", "Whose turn is the rotation? Hers, at nine.");
+await back.page.locator("form.sheet button.go").tap();
+await back.page.waitForURL(u => u.pathname.endsWith("/infants/" + job.infants[1]));
+await back.page.close(); // interrupted
+
+back.page = await back.context.newPage();
+watch(back.page, "after an interruption");
+await back.page.goto(job.base + job.unit + "/ward");
+await back.page.locator(".handing a:has-text('Take over')").first().tap();
+await back.page.waitForURL(u => u.pathname.endsWith("/infants/" + job.infants[1]));
+await ticks(back.page);
+await back.page.locator("form.sheet button.go").tap();
+await back.page.waitForURL(u => u.pathname === signed);
+must((await back.page.locator(".cots").count()) === 0, "something is still not accepted");
+await look(back, "accepted", signed);
+await back.page.goto(job.base + job.unit + "/ward");
+must((await back.page.locator(".handing .cots:has-text('nurse to charge')").count()) === 0, "the ward still lists it");
+
+// Paper, under its own strict policy: its style sheet holds.
+await back.page.goto(job.base + signed);
+await back.page.locator("#paper summary").tap();
+if (job.shots) await back.page.screenshot({path: path.join(job.shots, "print-form.png"), fullPage: true});
+await back.page.locator("#paper button[value=html]").tap();
+await back.page.waitForSelector(".caution");
+must(await back.page.evaluate(() => getComputedStyle(document.querySelector(".caution")).borderTopStyle === "solid"), "the page for paper has no style");
+if (job.shots) await back.page.screenshot({path: path.join(job.shots, "paper.png"), fullPage: true});
+
+const clerk = await as("clerk");
+await look(clerk, "tables", job.unit + "/tables");
+await look(clerk, "sheet", job.unit + "/sheet");
+await clerk.page.goto(job.base + job.unit + "/sheet");
+await clerk.page.setInputFiles("#file", {name: "night.csv", mimeType: "text/csv", buffer: Buffer.from(job.faulty)});
+await clerk.page.locator("button.go:has-text('Send it')").tap();
+await clerk.page.waitForSelector("text=Cells to mend");
+if (job.shots) await clerk.page.screenshot({path: path.join(job.shots, "sheet-faults.png"), fullPage: true});
+say({end: true});
+await browser.close();
