@@ -67,7 +67,7 @@ func (s *Screen) line(f *handover.Summary) Line {
 	v, look := s.v.nearly(f), lookAt(f)
 	return Line{
 		Infant: f.Infant, Cot: spans(said(f.Cot)), Name: spans(nameOf(f)), Number: spans(number(f)), Support: spans(v.mode(f)),
-		Pressure: spans(settingSaid(f, "pressureCmH2O")), Oxygen: spans(settingSaid(f, "fio2Percent")),
+		Pressure: spans(pressureSaid(f)), Oxygen: spans(settingSaid(f, "fio2Percent")),
 		Interface: spans(s.faceSaid(f)), Now: eachSaid(look.Now), Know: eachSaid(look.Know), Due: factsOf(v.lineDue(f).Items),
 	}
 }
@@ -85,6 +85,21 @@ func settingSaid(f *handover.Summary, field string) string {
 		}
 	}
 	return ""
+}
+
+// pressureSaid is the pressure in force; of two, the upper over the lower, as it is said.
+func pressureSaid(f *handover.Summary) string {
+	lower := settingSaid(f, "pressureCmH2O")
+	for _, s := range f.Settings {
+		switch {
+		case s.Field != "upperPressureCmH2O":
+		case s.Fact == nil:
+			return "NOT CHARTED over " + lower
+		default:
+			return s.Fact.Value.String() + " over " + lower
+		}
+	}
+	return lower
 }
 
 // faceSaid is what lies on the face, and how long it has.

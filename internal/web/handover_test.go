@@ -194,9 +194,12 @@ func TestTwoTabletsTakeOver(t *testing.T) {
 	tablets := []*visitor{b.as(t, "charge"), b.as(t, "charge"), b.as(t, "charge")}
 	path := mustGoOn(t, tablets[0].get(t, done+"/next"))
 	answers := make(chan result)
+	var posted []url.Values // all are read before any is sent
 	for i, v := range tablets {
-		posted := with(v.takes(t, path), "asked", strings.Repeat("x", i))
-		go func() { answers <- v.post(t, path, posted) }()
+		posted = append(posted, with(v.takes(t, path), "asked", strings.Repeat("x", i)))
+	}
+	for i, v := range tablets {
+		go func() { answers <- v.post(t, path, posted[i]) }()
 	}
 	went := 0
 	for range tablets {

@@ -27,7 +27,7 @@ var files embed.FS
 type pages map[string]*template.Template
 
 func readPages() (pages, error) {
-	layout, err := template.New("layout.tmpl").Funcs(template.FuncMap{"static": staticPath}).ParseFS(templates, "templates/layout.tmpl")
+	layout, err := template.New("layout.tmpl").Funcs(template.FuncMap{"static": staticPath, "plain": page.Plain}).ParseFS(templates, "templates/layout.tmpl")
 	if err != nil {
 		return nil, err
 	}
