@@ -27,7 +27,8 @@ var files embed.FS
 type pages map[string]*template.Template
 
 func readPages() (pages, error) {
-	layout, err := template.New("layout.tmpl").Funcs(template.FuncMap{"static": staticPath, "plain": page.Plain}).ParseFS(templates, "templates/layout.tmpl")
+	funcs := template.FuncMap{"static": staticPath, "plain": page.Plain}
+	layout, err := template.New("layout.tmpl").Funcs(funcs).ParseFS(templates, "templates/layout.tmpl")
 	if err != nil {
 		return nil, err
 	}
