@@ -75,7 +75,8 @@ func (i *infant) wasDue() []handover.WasDue {
 func (i *infant) wasDueIn(d handover.WasDue) {
 	r := i.dueTask(d.Due, i.care.aboutAt(d.What, d.Last))
 	m := r.Model.Body.(*models.Task)
-	r.Model.Status, m.StatusReason, m.LastModified = r4.Cancelled, nil, r4.Ptr(laterOf(*m.AuthoredOn, i.stamp(d.Seen)))
+	seen := i.stamp(d.Seen.Truncate(time.Microsecond)) // receivers keep no finer moment
+	r.Model.Status, m.StatusReason, m.LastModified = r4.Cancelled, nil, r4.Ptr(laterOf(*m.AuthoredOn, seen))
 	if e := i.doneBy(d); e != nil {
 		charted, _ := version(e)
 		r.Model.Status = r4.Completed

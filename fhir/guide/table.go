@@ -88,10 +88,9 @@ var equipment = []profile{
 			"modelNumber"), []rule{{path: "type", min: 1, max: "1", set: "devices"}, {path: "patient", max: "1", target: "Patient"}})},
 	{id: "device-use", title: "Wear period", kind: "DeviceUseStatement",
 		says: "One period in which a device was in use; active and without an end while it lasts.",
-		rules: identified("1", always("status"), to("subject", "Patient"), rule{path: "timing[x]", min: 1, max: "1", types: "Period"},
-			always("timing[x].start"),
-			rule{path: "derivedFrom", max: "1", target: "Observation"}, always("recordedOn"), to("source", "Practitioner"),
-			to("device", "Device"))},
+		rules: identified("1", always("status"), to("subject", "Patient"), rule{path: "derivedFrom", max: "1", target: "Observation"},
+			rule{path: "timing[x]", min: 1, max: "1", types: "Period"}, always("timing[x].start"), always("recordedOn"),
+			to("source", "Practitioner"), to("device", "Device"))},
 	{id: "oxygen-sensor", title: "Oxygen sensor", kind: "DeviceMetric",
 		says: "The state of the oxygen sensor after its latest check of a stay; the check itself is an Observation. An operational " +
 			"status stands there only where it was entered in error.",
