@@ -71,9 +71,8 @@ count("routine round");
 must((await page.textContent("main")).includes("92"), "what was charted is not shown");
 await shot("charted");
 await measure("charted");
-await tap(".taken button");
-await arrives("/charted/");
-must((await page.textContent("main")).includes("Undone:"), "nothing was undone");
+await tap(".taken button"); // to an address like the one it is on
+must(await page.waitForSelector("main:has-text('Undone:')", {timeout: 20000}).catch(() => null), "nothing was undone");
 count("undo");
 
 // Change of interface, five sites seen and intact.
