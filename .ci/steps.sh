@@ -78,13 +78,11 @@ fuzzed() {
 # fuzz TIME: every target for so long, on one core, since others run beside it. A hundred
 # tries at cutting an input down, not a minute in which nothing else is tried.
 fuzz() {
-  local package target targets=0
-  for package in $(go list ./...); do
-    for target in $(go test -list '^Fuzz' "$package" | grep '^Fuzz' || true); do
-      fuzzed "$package" "$target" "$1"
-      targets=$((targets + 1))
-    done
-  done
+  local file target targets=0
+  while IFS=: read -r -u 3 file target; do
+    fuzzed "./$(dirname "$file")" "$target" "$1"
+    targets=$((targets + 1))
+  done 3< <(git grep -oE '^func Fuzz[A-Za-z0-9_]+' -- '*_test.go' | sed 's/func //')
   [ $targets -gt 0 ]
 }
 
