@@ -198,34 +198,25 @@ func (a *Access) ChangeOver(ctx context.Context, from Origin, typed, pin string)
 	if err != nil {
 		return in, err
 	}
-	refused := false
-	err = a.write(ctx, func(tx Tx) error {
-		in, refused = SignedIn{}, false
+	err = a.decide(ctx, func(tx Tx) (refusal, err error) {
 		p, err := person(tx, name)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		d, key, err := a.deviceOf(tx, from)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		if !right || p == nil || p.Locked || d == nil || d.Seats[name] == nil || d.Seats[name].PIN != kept {
-			refused = true
 			return a.refuse(tx, p, from, ByPIN, true)
 		}
 		d.Seats[name].Wrong = 0
 		if err := tx.Put(a.deviceItem(p.Unit, key, d)); err != nil {
-			return err
+			return nil, err
 		}
 		in, err = a.begin(tx, p, from, ByPIN, "", key, d.Seats[name].Proven.Add(a.Limits.PIN))
-		if err != nil {
-			return err
-		}
-		return a.note(tx, Event{Unit: p.Unit, Kind: SignIn, What: string(ByPIN)}, in.Who, from)
+		return nil, err
 	})
-	if err == nil && refused {
-		return in, ErrRefused
-	}
 	return in, err
 }
 

@@ -156,35 +156,28 @@ func (a *Access) change(
 	do func(Tx, *account) (string, error),
 ) error {
 	name, ok := cleanName(typed)
-	denied := false
-	err := a.write(ctx, func(tx Tx) error {
-		denied = false
+	return a.decide(ctx, func(tx Tx) (refusal, err error) {
 		p, err := person(tx, name)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		if !ok || p == nil {
-			return ErrNoPerson
+			return ErrNoPerson, nil
 		}
 		where := unit
 		if where == "" {
 			where = p.Unit
 		}
 		if !by.May(where, ManagePeople) {
-			denied = true
-			return a.note(tx, Event{Unit: where, Kind: Refused, What: string(ManagePeople), Whom: name}, by, from)
+			return ErrNotAllowed, a.note(tx, Event{Unit: where, Kind: Refused, What: string(ManagePeople), Whom: name}, by, from)
 		}
 		detail, err := do(tx, p)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		if err := tx.Put(p.item()); err != nil {
-			return err
+			return nil, err
 		}
-		return a.note(tx, Event{Unit: where, Kind: People, What: what, Whom: name, Detail: detail}, by, from)
+		return nil, a.note(tx, Event{Unit: where, Kind: People, What: what, Whom: name, Detail: detail}, by, from)
 	})
-	if err == nil && denied {
-		return ErrNotAllowed
-	}
-	return err
 }

@@ -39,7 +39,7 @@ func (s *session) over(now time.Time, idle time.Duration) bool {
 	return !now.Before(s.Until) || now.Sub(s.Seen) >= idle || now.Before(s.Made.Add(-seenEvery))
 }
 
-// begin makes a session and ends the one that the browser had.
+// begin makes a session, ends the one that the browser had, and traces it.
 func (a *Access) begin(tx Tx, p *account, from Origin, m Method, letInBy string, device string, until time.Time) (SignedIn, error) {
 	if key, ok := keyOf(from.Session); ok {
 		if err := tx.Remove(kindSession, key); err != nil {
@@ -56,7 +56,10 @@ func (a *Access) begin(tx Tx, p *account, from Origin, m Method, letInBy string,
 		return SignedIn{}, err
 	}
 	who, err := a.whoOf(tx, p, s, key)
-	return SignedIn{Token: token, Who: who}, err
+	if err != nil {
+		return SignedIn{}, err
+	}
+	return SignedIn{Token: token, Who: who}, a.note(tx, Event{Unit: p.Unit, Kind: SignIn, What: string(m)}, who, from)
 }
 
 // whoOf is the person of a session, as she is now.

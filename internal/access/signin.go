@@ -44,15 +44,12 @@ func (a *Access) SignIn(ctx context.Context, from Origin, typed, password string
 			return in, err
 		}
 	}
-	refused := false
-	err = a.write(ctx, func(tx Tx) error {
-		in, refused = SignedIn{}, false
+	err = a.decide(ctx, func(tx Tx) (refusal, err error) {
 		now, err := person(tx, name)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		if !ok || now == nil || !right || now.Password != kept || now.Locked || !trusted && now.Wrong >= a.Limits.Wrong {
-			refused = true
 			return a.refuse(tx, now, from, ByPassword, trusted)
 		}
 		if fresh != "" {
@@ -60,47 +57,42 @@ func (a *Access) SignIn(ctx context.Context, from Origin, typed, password string
 		}
 		now.Wrong = 0
 		if err := tx.Put(now.item()); err != nil {
-			return err
+			return nil, err
 		}
 		in, err = a.enter(tx, now, from, ByPassword)
-		return err
+		return nil, err
 	})
-	if err == nil && refused {
-		return in, ErrRefused
-	}
 	if err == nil {
 		a.guesses.forget(name, from, trusted)
 	}
 	return in, err
 }
 
-// enter makes a session on a device that is known from then on, and traces it.
+// enter makes a session on a device that is known from then on.
 func (a *Access) enter(tx Tx, p *account, from Origin, m Method) (SignedIn, error) {
 	deviceKey, deviceToken, err := a.seat(tx, p, from)
 	if err != nil {
 		return SignedIn{}, err
 	}
 	in, err := a.begin(tx, p, from, m, "", deviceKey, a.Now().Add(a.Limits.Absolute))
-	if err != nil {
-		return in, err
-	}
 	in.Device = deviceToken
-	return in, a.note(tx, Event{Unit: p.Unit, Kind: SignIn, What: string(m)}, in.Who, from)
+	return in, err
 }
 
-// refuse counts a wrong proof and traces it; of somebody unknown nothing that was typed.
-func (a *Access) refuse(tx Tx, p *account, from Origin, m Method, trusted bool) error {
+// refuse counts a wrong proof and traces it; of somebody unknown nothing that was typed. The
+// refusal is ErrRefused.
+func (a *Access) refuse(tx Tx, p *account, from Origin, m Method, trusted bool) (refusal, err error) {
 	e := Event{Unit: a.Home, Kind: SignInRefused, What: string(m)}
 	if p != nil {
 		e.Unit, e.Whom = p.Unit, p.Name
 		if m == ByPassword && !trusted && p.Wrong < a.Limits.Wrong {
 			p.Wrong++
 			if err := tx.Put(p.item()); err != nil {
-				return err
+				return nil, err
 			}
 		}
 	}
-	return a.note(tx, e, nil, from)
+	return ErrRefused, a.note(tx, e, nil, from)
 }
 
 // limited traces that there were too many tries.
@@ -140,8 +132,5 @@ func (a *Access) again(ctx context.Context, who *Who, from Origin, password stri
 	if err != nil || right {
 		return err
 	}
-	if err := a.write(ctx, func(tx Tx) error { return a.refuse(tx, p, from, ByPassword, true) }); err != nil {
-		return err
-	}
-	return ErrRefused
+	return a.decide(ctx, func(tx Tx) (refusal, err error) { return a.refuse(tx, p, from, ByPassword, true) })
 }
