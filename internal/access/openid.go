@@ -118,28 +118,25 @@ func (a *Access) enterFrom(ctx context.Context, from Origin, id *oidc.IDToken, s
 		if err != nil {
 			return nil, err
 		}
+		known := p
 		if p == nil {
 			had, err := person(tx, name)
 			if err != nil {
 				return nil, err
 			}
-			p = &account{Person: Person{Name: name, Shown: shown, Unit: homeOf(roles, a.Home), Made: a.Now()}, Subject: subject}
-			if had != nil || p.fit() != nil {
+			if had != nil {
 				return a.refuse(tx, nil, from, ByElsewhere, true)
 			}
-			if err := tx.Put(Item{Unit: p.Unit, Kind: kindSubject, Key: subject, Owner: name, Body: []byte("{}")}); err != nil {
-				return nil, err
-			}
+			p = &account{Person: Person{Name: name, Unit: homeOf(roles, a.Home), Made: a.Now()}, Subject: subject}
 		}
-		if p.Locked || len(roles) == 0 {
-			return a.refuse(tx, p, from, ByElsewhere, true)
-		}
-		p.Roles = roles
-		if shown != "" {
+		if p.Roles = roles; shown != "" {
 			p.Shown = shown
 		}
-		if p.fit() != nil {
-			return a.refuse(tx, nil, from, ByElsewhere, true)
+		if p.Locked || len(roles) == 0 || p.fit() != nil {
+			return a.refuse(tx, known, from, ByElsewhere, true)
+		}
+		if err := tx.Put(Item{Unit: p.Unit, Kind: kindSubject, Key: subject, Owner: p.Name, Body: []byte("{}")}); err != nil {
+			return nil, err
 		}
 		if err := tx.Put(p.item()); err != nil {
 			return nil, err
