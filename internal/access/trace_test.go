@@ -108,7 +108,7 @@ func TestWhatIsNoWordIsNotTraced(t *testing.T) {
 		"no kind":        {Unit: home},
 		"made-up kind":   {Unit: home, Kind: "looked through the window"},
 		"a line":         {Unit: home, Kind: access.Read, What: "a\nb"},
-		"a long text":    {Unit: home, Kind: access.Read, What: strings.Repeat("x", 501)},
+		"a long text":    {Unit: home, Kind: access.Read, What: strings.Repeat("x", 5000)},
 		"a line of keys": {Unit: home, Kind: access.Read, Infants: []string{"a\x1b[2J"}},
 	} {
 		if err := a.Note(ctx, nil, access.Origin{}, e); err == nil {
