@@ -171,8 +171,9 @@ func (a *Access) ChangeOver(ctx context.Context, from Origin, typed, pin string)
 	if err := a.read(ctx, func(v View) (err error) { trusted, err = a.knows(v, from, name); return err }); err != nil {
 		return in, err
 	}
-	if wait := a.guesses.take(name, from, trusted); wait > 0 {
-		return in, a.limited(ctx, from, name, trusted, nil, ByPIN, wait)
+	limit := nameKey(name, from, trusted)
+	if wait := a.guesses.take(limit, from, trusted); wait > 0 {
+		return in, a.limited(ctx, from, limit, nil, ByPIN, wait)
 	}
 	kept := ""
 	if err := a.write(ctx, func(tx Tx) error {

@@ -65,8 +65,9 @@ func (a *Access) LetIn(ctx context.Context, by *Who, from Origin, typed string, 
 func (a *Access) ByCode(ctx context.Context, from Origin, typed, text string) (in SignedIn, err error) {
 	a.ready()
 	name, _ := cleanName(typed)
-	if wait := a.guesses.take(name, from, false); wait > 0 {
-		return in, a.limited(ctx, from, name, false, nil, ByLetIn, wait)
+	key := codeKey(name, from)
+	if wait := a.guesses.take(key, from, false); wait > 0 {
+		return in, a.limited(ctx, from, key, nil, ByLetIn, wait)
 	}
 	text = strings.ToUpper(strings.NewReplacer(" ", "", "-", "").Replace(text[:min(len(text), 64)]))
 	var c code

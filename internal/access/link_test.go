@@ -198,3 +198,21 @@ func TestCodesAreSlowed(t *testing.T) {
 		t.Errorf("%d tries of %d letters", tries, len(code))
 	}
 }
+
+// Who cannot sign in because somebody guesses at her name, and at her codes, is let in by a
+// colleague all the same.
+func TestLetInWhileSomebodyGuesses(t *testing.T) {
+	a, _, _ := ward(t)
+	attacker := access.Origin{Address: "x"}
+	for range 10 {
+		a.SignIn(ctx, attacker, "maeve", "wrong")
+		a.ByCode(ctx, attacker, "maeve", "AAAABBBB")
+	}
+	if _, err := a.SignIn(ctx, access.Origin{Address: "a"}, "maeve", accesstest.Password); !limited(err) {
+		t.Fatal("nobody guessed", err)
+	}
+	code, err := a.LetIn(ctx, accesstest.In(t, a, "olga").Who, access.Origin{}, "maeve", time.Time{})
+	fits(t, "let in", err)
+	_, err = a.ByCode(ctx, access.Origin{Address: "a"}, "maeve", code)
+	fits(t, "by her code", err)
+}

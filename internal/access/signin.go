@@ -27,8 +27,9 @@ func (a *Access) SignIn(ctx context.Context, from Origin, typed, password string
 	}); err != nil {
 		return in, err
 	}
-	if wait := a.guesses.take(name, from, trusted); wait > 0 {
-		return in, a.limited(ctx, from, name, trusted, p, ByPassword, wait)
+	key := nameKey(name, from, trusted)
+	if wait := a.guesses.take(key, from, trusted); wait > 0 {
+		return in, a.limited(ctx, from, key, p, ByPassword, wait)
 	}
 	kept := ""
 	if p != nil {
@@ -63,7 +64,7 @@ func (a *Access) SignIn(ctx context.Context, from Origin, typed, password string
 		return nil, err
 	})
 	if err == nil {
-		a.guesses.forget(name, from, trusted)
+		a.guesses.forget(key)
 	}
 	return in, err
 }
@@ -95,9 +96,9 @@ func (a *Access) refuse(tx Tx, p *account, from Origin, m Method, trusted bool) 
 	return ErrRefused, a.note(tx, e, nil, from)
 }
 
-// limited traces that there were too many tries.
-func (a *Access) limited(ctx context.Context, from Origin, name string, trusted bool, p *account, m Method, wait time.Duration) error {
-	if !a.guesses.tell(name, from, trusted) {
+// limited traces that there were too many tries under a key.
+func (a *Access) limited(ctx context.Context, from Origin, key string, p *account, m Method, wait time.Duration) error {
+	if !a.guesses.tell(key, from) {
 		return &Limited{wait}
 	}
 	e := Event{Unit: a.Home, Kind: Limit, What: string(m)}
@@ -121,8 +122,9 @@ func (a *Access) again(ctx context.Context, who *Who, from Origin, password stri
 	if err := a.read(ctx, func(v View) (err error) { p, err = person(v, who.Name); return err }); err != nil {
 		return err
 	}
-	if wait := a.guesses.take(who.Name, from, true); wait > 0 {
-		return a.limited(ctx, from, who.Name, true, p, ByPassword, wait)
+	key := nameKey(who.Name, from, true)
+	if wait := a.guesses.take(key, from, true); wait > 0 {
+		return a.limited(ctx, from, key, p, ByPassword, wait)
 	}
 	kept := ""
 	if p != nil {
