@@ -94,7 +94,7 @@ func (a *Access) SetPIN(ctx context.Context, who *Who, from Origin, password, pi
 	if err := fitPIN(pin); err != nil {
 		return err
 	}
-	if err := a.again(ctx, who, from, password); err != nil {
+	if _, err := a.again(ctx, who, from, password); err != nil {
 		return err
 	}
 	hash, err := a.made(ctx, pin)

@@ -112,27 +112,26 @@ func (a *Access) limited(ctx context.Context, from Origin, key string, p *accoun
 }
 
 // again proves a person who is signed in once more by her password, before what changes how
-// she is proven.
-func (a *Access) again(ctx context.Context, who *Who, from Origin, password string) error {
+// she is proven. It gives the hash that it was held to.
+func (a *Access) again(ctx context.Context, who *Who, from Origin, password string) (kept string, err error) {
 	a.ready()
 	if len(password) > 4*LongestPassword {
 		password = ""
 	}
 	var p *account
 	if err := a.read(ctx, func(v View) (err error) { p, err = person(v, who.Name); return err }); err != nil {
-		return err
+		return "", err
 	}
 	key := nameKey(who.Name, from, true)
 	if wait := a.guesses.take(key, from, true); wait > 0 {
-		return a.limited(ctx, from, key, p, ByPassword, wait)
+		return "", a.limited(ctx, from, key, p, ByPassword, wait)
 	}
-	kept := ""
 	if p != nil {
 		kept = p.Password
 	}
 	right, err := a.holds(ctx, kept, password)
 	if err != nil || right {
-		return err
+		return kept, err
 	}
-	return a.decide(ctx, func(tx Tx) (refusal, err error) { return a.refuse(tx, p, from, ByPassword, true) })
+	return "", a.decide(ctx, func(tx Tx) (refusal, err error) { return a.refuse(tx, p, from, ByPassword, true) })
 }
