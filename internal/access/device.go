@@ -171,7 +171,7 @@ func (a *Access) ChangeOver(ctx context.Context, from Origin, typed, pin string)
 	if err := a.read(ctx, func(v View) (err error) { trusted, err = a.knows(v, from, name); return err }); err != nil {
 		return in, err
 	}
-	limit := nameKey(name, from, trusted)
+	limit := "PIN of " + nameKey(name, from, trusted) // apart from passwords, which a PIN must not give tries for
 	if wait := a.guesses.take(limit, from, trusted); wait > 0 {
 		return in, a.limited(ctx, from, limit, nil, ByPIN, wait)
 	}
@@ -218,6 +218,9 @@ func (a *Access) ChangeOver(ctx context.Context, from Origin, typed, pin string)
 		in, err = a.begin(tx, p, from, ByPIN, "", key, d.Seats[name].Proven.Add(a.Limits.PIN))
 		return nil, err
 	})
+	if err == nil {
+		a.guesses.forget(limit)
+	}
 	return in, err
 }
 

@@ -56,6 +56,28 @@ func TestChangeOver(t *testing.T) {
 	is(t, "after a shift", err, access.ErrRefused)
 }
 
+// Two who take turns on a tablet all day wait for nothing: a right PIN uses no try up, nor does
+// it give any back to who guesses at her password there.
+func TestTurnsOnATablet(t *testing.T) {
+	a, _, _ := ward(t)
+	_, tablet := withPIN(t, a, "maeve", "")
+	_, tablet = withPIN(t, a, "olga", tablet.Device)
+	guessed := 0
+	for range 10 {
+		for _, name := range []string{"maeve", "olga"} {
+			in, err := a.ChangeOver(ctx, tablet, name, pin)
+			fits(t, name, err)
+			tablet.Session = in.Token
+		}
+		if _, err := a.SignIn(ctx, tablet, "maeve", "wrong"); !limited(err) {
+			guessed++
+		}
+	}
+	if guessed > 5 {
+		t.Errorf("%d passwords tried at once", guessed)
+	}
+}
+
 func TestPINIsLocked(t *testing.T) {
 	a, _, clock := ward(t)
 	_, tablet := withPIN(t, a, "maeve", "")

@@ -93,7 +93,8 @@ func rolesText(roles map[string][]Role) string {
 }
 
 // SetRoles gives a person the roles of one unit in place of those before. A person who
-// becomes keeper loses her PINs. The last keeper of a unit cannot cease to be one by herself.
+// becomes keeper loses her PINs. The last keeper of a unit can cease to be one: the console
+// makes another.
 func (a *Access) SetRoles(ctx context.Context, by *Who, from Origin, name, unit string, roles []Role) error {
 	if err := fitRoles(map[string][]Role{unit: roles}); err != nil {
 		return err
