@@ -71,7 +71,7 @@ func (a *Access) AddPerson(ctx context.Context, by *Who, from Origin, p Person) 
 		}
 		slices.Sort(units)
 		for _, unit := range slices.Compact(units) {
-			e := Event{Unit: unit, Kind: People, What: "add", Whom: p.Name, Detail: rolesText(p.Roles)}
+			e := Event{Unit: unit, Kind: People, What: "add", Whom: p.Name, Detail: RolesText(p.Roles)}
 			if err := a.note(tx, e, by, from); err != nil {
 				return err
 			}
@@ -81,8 +81,8 @@ func (a *Access) AddPerson(ctx context.Context, by *Who, from Origin, p Person) 
 	return link, err
 }
 
-// rolesText tells roles in the trace.
-func rolesText(roles map[string][]Role) string {
+// RolesText tells roles by unit on one line, empty where there are none.
+func RolesText(roles map[string][]Role) string {
 	var out []string
 	for _, unit := range slices.Sorted(maps.Keys(roles)) {
 		for _, r := range roles[unit] {
@@ -114,7 +114,7 @@ func (a *Access) SetRoles(ctx context.Context, by *Who, from Origin, name, unit 
 				return "", err
 			}
 		}
-		return rolesText(map[string][]Role{unit: roles}), nil
+		return RolesText(map[string][]Role{unit: roles}), nil
 	})
 }
 
