@@ -24,7 +24,8 @@ func (a *Access) deviceItem(unit, key string, d *device) Item {
 	return Item{Unit: unit, Kind: kindDevice, Key: key, Until: a.Now().Add(a.Limits.Device), Body: encode(d)}
 }
 
-// deviceOf is the device of a cookie; nil when there is none that is known.
+// deviceOf is the device of a cookie; nil when there is none that is known, or what is kept of
+// it is damaged: a password makes it known anew.
 func (a *Access) deviceOf(v View, from Origin) (d *device, key string, err error) {
 	key, ok := keyOf(from.Device)
 	if !ok {
@@ -34,8 +35,10 @@ func (a *Access) deviceOf(v View, from Origin) (d *device, key string, err error
 	if err != nil || !found || !a.Now().Before(item.Until) {
 		return nil, "", err
 	}
-	d = &device{}
-	return d, key, decode(item.Body, d)
+	if d = (&device{}); decode(item.Body, d) != nil || d.Seats == nil {
+		return nil, "", nil
+	}
+	return d, key, nil
 }
 
 // knows says whether a person has signed in on a device before.
@@ -232,10 +235,7 @@ func forgetPINs(tx Tx, name string) error {
 	}
 	for _, item := range items {
 		var d device
-		if err := decode(item.Body, &d); err != nil {
-			return err
-		}
-		if d.Seats[name] == nil {
+		if decode(item.Body, &d) != nil || d.Seats[name] == nil { // a damaged one is nobody's
 			continue
 		}
 		delete(d.Seats, name)

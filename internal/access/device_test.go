@@ -178,3 +178,35 @@ func TestMadeUpDevicesHaveNoTries(t *testing.T) {
 	_, err := a.ChangeOver(ctx, tablet, "maeve", pin)
 	fits(t, "on her tablet", err)
 }
+
+// A device or a look of which what is kept is damaged keeps nobody out, and no lock from being
+// made.
+func TestDamageKeepsNobodyOut(t *testing.T) {
+	a, store, _ := ward(t)
+	_, tablet := withPIN(t, a, "maeve", "")
+	olga := accesstest.In(t, a, "olga")
+	_, err := a.LookBeyond(ctx, olga.Who, access.Origin{}, "moss", "an infant moves over tonight")
+	fits(t, "look", err)
+	fits(t, "damage", store.Write(ctx, func(tx access.Tx) error {
+		for _, kind := range []string{"device", "look"} {
+			items, err := tx.List(kind, "")
+			if err != nil || len(items) == 0 {
+				t.Fatal(kind, items, err)
+			}
+			for _, item := range items {
+				item.Body = []byte(`{"seats`)
+				fits(t, kind, tx.Put(item))
+			}
+		}
+		return nil
+	}))
+	in, err := a.SignIn(ctx, tablet, "maeve", accesstest.Password)
+	fits(t, "sign in on it", err)
+	if in.Device == "" {
+		t.Error("the browser keeps a token of what is damaged")
+	}
+	if who := session(t, a, olga.Token); !who.May(home, access.ReadInfants) || who.May("moss", access.ReadInfants) {
+		t.Errorf("%+v", who)
+	}
+	fits(t, "lock", a.Lock(ctx, access.Console(), access.Origin{}, "maeve", true))
+}
