@@ -35,7 +35,8 @@ func TestChangeOver(t *testing.T) {
 	clock.Move(2 * time.Hour)
 	in, err := a.ChangeOver(ctx, tablet, "maeve", pin)
 	fits(t, "change over", err)
-	if who := session(t, a, in.Token); who.Name != "maeve" || who.Method != access.ByPIN || !who.May(home, access.Chart) {
+	if who := session(t, a, in.Token); who.Name != "maeve" || who.Method != access.ByPIN || !who.May(home, access.Chart) ||
+		!who.Until.Equal(accesstest.Start.Add(13*time.Hour)) { // no longer than the PIN holds
 		t.Errorf("%+v", who)
 	}
 	_, err = a.Session(ctx, tablet.Session)
@@ -177,6 +178,43 @@ func TestMadeUpDevicesHaveNoTries(t *testing.T) {
 	}
 	_, err := a.ChangeOver(ctx, tablet, "maeve", pin)
 	fits(t, "on her tablet", err)
+}
+
+// A device on which nobody signed in for 90 days is one that nobody knows.
+func TestDeviceEnds(t *testing.T) {
+	for after, known := range map[time.Duration]bool{90*24*time.Hour - time.Second: true, 90 * 24 * time.Hour: false} {
+		a, _, clock := ward(t)
+		own := accesstest.In(t, a, "maeve").Device
+		clock.Move(after)
+		in, err := a.SignIn(ctx, access.Origin{Address: "a", Device: own}, "maeve", accesstest.Password)
+		fits(t, "sign in", err)
+		if known != (in.Device == "") {
+			t.Errorf("after %s it is known: %v", after, in.Device == "")
+		}
+	}
+}
+
+// A PIN is set on the device of the session alone, though others know her too.
+func TestSetPINOnThisDevice(t *testing.T) {
+	a, _, _ := ward(t)
+	other, in := accesstest.In(t, a, "maeve"), accesstest.In(t, a, "maeve")
+	from := access.Origin{Address: "a", Session: in.Token, Device: other.Device}
+	is(t, "on another", a.SetPIN(ctx, in.Who, from, accesstest.Password, pin), access.ErrRefused)
+	from.Device = in.Device
+	fits(t, "on this", a.SetPIN(ctx, in.Who, from, accesstest.Password, pin))
+}
+
+// A PIN that is set anew while the one before is tried ends that one.
+func TestPINSetMeanwhile(t *testing.T) {
+	a, store, _ := ward(t)
+	in, tablet := withPIN(t, a, "maeve", "")
+	a.Store = &between{store, 1, func() {
+		fits(t, "another PIN", a.SetPIN(ctx, in.Who, tablet, accesstest.Password, "861402"))
+	}}
+	_, err := a.ChangeOver(ctx, tablet, "maeve", pin)
+	is(t, "the one before", err, access.ErrRefused)
+	_, err = a.ChangeOver(ctx, tablet, "maeve", "861402")
+	fits(t, "the new one", err)
 }
 
 // A device or a look of which what is kept is damaged keeps nobody out, and no lock from being
