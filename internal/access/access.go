@@ -57,6 +57,14 @@ func (a *Access) write(ctx context.Context, do func(Tx) error) error {
 	return a.Store.Write(ctx, do)
 }
 
+// decide runs do in the store. What it wrote is kept when it refuses too, for a refusal is traced
+// and counted; the caller gets the refusal then.
+func (a *Access) decide(ctx context.Context, do func(Tx) (refusal, err error)) error {
+	var refusal error
+	err := a.write(ctx, func(tx Tx) (err error) { refusal, err = do(tx); return err })
+	return firstOf(err, refusal)
+}
+
 func (a *Access) read(ctx context.Context, do func(View) error) error {
 	a.ready()
 	return a.Store.Read(ctx, do)

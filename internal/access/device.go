@@ -24,7 +24,8 @@ func (a *Access) deviceItem(unit, key string, d *device) Item {
 	return Item{Unit: unit, Kind: kindDevice, Key: key, Until: a.Now().Add(a.Limits.Device), Body: encode(d)}
 }
 
-// deviceOf is the device of a cookie; nil when there is none that is known.
+// deviceOf is the device of a cookie; nil when there is none that is known, or what is kept of
+// it is damaged: a password makes it known anew.
 func (a *Access) deviceOf(v View, from Origin) (d *device, key string, err error) {
 	key, ok := keyOf(from.Device)
 	if !ok {
@@ -34,8 +35,10 @@ func (a *Access) deviceOf(v View, from Origin) (d *device, key string, err error
 	if err != nil || !found || !a.Now().Before(item.Until) {
 		return nil, "", err
 	}
-	d = &device{}
-	return d, key, decode(item.Body, d)
+	if d = (&device{}); decode(item.Body, d) != nil || d.Seats == nil {
+		return nil, "", nil
+	}
+	return d, key, nil
 }
 
 // knows says whether a person has signed in on a device before.
@@ -94,7 +97,7 @@ func (a *Access) SetPIN(ctx context.Context, who *Who, from Origin, password, pi
 	if err := fitPIN(pin); err != nil {
 		return err
 	}
-	if err := a.again(ctx, who, from, password); err != nil {
+	if _, err := a.again(ctx, who, from, password); err != nil {
 		return err
 	}
 	hash, err := a.made(ctx, pin)
@@ -171,8 +174,9 @@ func (a *Access) ChangeOver(ctx context.Context, from Origin, typed, pin string)
 	if err := a.read(ctx, func(v View) (err error) { trusted, err = a.knows(v, from, name); return err }); err != nil {
 		return in, err
 	}
-	if wait := a.guesses.take(name, from, trusted); wait > 0 {
-		return in, a.limited(ctx, from, name, trusted, nil, ByPIN, wait)
+	limit := "PIN of " + nameKey(name, from, trusted) // apart from passwords, which a PIN must not give tries for
+	if wait := a.guesses.take(limit, from, trusted); wait > 0 {
+		return in, a.limited(ctx, from, limit, nil, ByPIN, wait)
 	}
 	kept := ""
 	if err := a.write(ctx, func(tx Tx) error {
@@ -198,33 +202,27 @@ func (a *Access) ChangeOver(ctx context.Context, from Origin, typed, pin string)
 	if err != nil {
 		return in, err
 	}
-	refused := false
-	err = a.write(ctx, func(tx Tx) error {
-		in, refused = SignedIn{}, false
+	err = a.decide(ctx, func(tx Tx) (refusal, err error) {
 		p, err := person(tx, name)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		d, key, err := a.deviceOf(tx, from)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		if !right || p == nil || p.Locked || d == nil || d.Seats[name] == nil || d.Seats[name].PIN != kept {
-			refused = true
 			return a.refuse(tx, p, from, ByPIN, true)
 		}
 		d.Seats[name].Wrong = 0
 		if err := tx.Put(a.deviceItem(p.Unit, key, d)); err != nil {
-			return err
+			return nil, err
 		}
 		in, err = a.begin(tx, p, from, ByPIN, "", key, d.Seats[name].Proven.Add(a.Limits.PIN))
-		if err != nil {
-			return err
-		}
-		return a.note(tx, Event{Unit: p.Unit, Kind: SignIn, What: string(ByPIN)}, in.Who, from)
+		return nil, err
 	})
-	if err == nil && refused {
-		return in, ErrRefused
+	if err == nil {
+		a.guesses.forget(limit)
 	}
 	return in, err
 }
@@ -237,10 +235,7 @@ func forgetPINs(tx Tx, name string) error {
 	}
 	for _, item := range items {
 		var d device
-		if err := decode(item.Body, &d); err != nil {
-			return err
-		}
-		if d.Seats[name] == nil {
+		if decode(item.Body, &d) != nil || d.Seats[name] == nil { // a damaged one is nobody's
 			continue
 		}
 		delete(d.Seats, name)

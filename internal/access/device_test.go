@@ -35,7 +35,8 @@ func TestChangeOver(t *testing.T) {
 	clock.Move(2 * time.Hour)
 	in, err := a.ChangeOver(ctx, tablet, "maeve", pin)
 	fits(t, "change over", err)
-	if who := session(t, a, in.Token); who.Name != "maeve" || who.Method != access.ByPIN || !who.May(home, access.Chart) {
+	if who := session(t, a, in.Token); who.Name != "maeve" || who.Method != access.ByPIN || !who.May(home, access.Chart) ||
+		!who.Until.Equal(accesstest.Start.Add(13*time.Hour)) { // no longer than the PIN holds
 		t.Errorf("%+v", who)
 	}
 	_, err = a.Session(ctx, tablet.Session)
@@ -54,6 +55,28 @@ func TestChangeOver(t *testing.T) {
 	clock.Move(11 * time.Hour) // 13 h after her password
 	_, err = a.ChangeOver(ctx, tablet, "maeve", pin)
 	is(t, "after a shift", err, access.ErrRefused)
+}
+
+// Two who take turns on a tablet all day wait for nothing: a right PIN uses no try up, nor does
+// it give any back to who guesses at her password there.
+func TestTurnsOnATablet(t *testing.T) {
+	a, _, _ := ward(t)
+	_, tablet := withPIN(t, a, "maeve", "")
+	_, tablet = withPIN(t, a, "olga", tablet.Device)
+	guessed := 0
+	for range 10 {
+		for _, name := range []string{"maeve", "olga"} {
+			in, err := a.ChangeOver(ctx, tablet, name, pin)
+			fits(t, name, err)
+			tablet.Session = in.Token
+		}
+		if _, err := a.SignIn(ctx, tablet, "maeve", "wrong"); !limited(err) {
+			guessed++
+		}
+	}
+	if guessed > 5 {
+		t.Errorf("%d passwords tried at once", guessed)
+	}
 }
 
 func TestPINIsLocked(t *testing.T) {
@@ -155,4 +178,73 @@ func TestMadeUpDevicesHaveNoTries(t *testing.T) {
 	}
 	_, err := a.ChangeOver(ctx, tablet, "maeve", pin)
 	fits(t, "on her tablet", err)
+}
+
+// A device on which nobody signed in for 90 days is one that nobody knows.
+func TestDeviceEnds(t *testing.T) {
+	for after, known := range map[time.Duration]bool{90*24*time.Hour - time.Second: true, 90 * 24 * time.Hour: false} {
+		a, _, clock := ward(t)
+		own := accesstest.In(t, a, "maeve").Device
+		clock.Move(after)
+		in, err := a.SignIn(ctx, access.Origin{Address: "a", Device: own}, "maeve", accesstest.Password)
+		fits(t, "sign in", err)
+		if known != (in.Device == "") {
+			t.Errorf("after %s it is known: %v", after, in.Device == "")
+		}
+	}
+}
+
+// A PIN is set on the device of the session alone, though others know her too.
+func TestSetPINOnThisDevice(t *testing.T) {
+	a, _, _ := ward(t)
+	other, in := accesstest.In(t, a, "maeve"), accesstest.In(t, a, "maeve")
+	from := access.Origin{Address: "a", Session: in.Token, Device: other.Device}
+	is(t, "on another", a.SetPIN(ctx, in.Who, from, accesstest.Password, pin), access.ErrRefused)
+	from.Device = in.Device
+	fits(t, "on this", a.SetPIN(ctx, in.Who, from, accesstest.Password, pin))
+}
+
+// A PIN that is set anew while the one before is tried ends that one.
+func TestPINSetMeanwhile(t *testing.T) {
+	a, store, _ := ward(t)
+	in, tablet := withPIN(t, a, "maeve", "")
+	a.Store = &between{store, 1, func() {
+		fits(t, "another PIN", a.SetPIN(ctx, in.Who, tablet, accesstest.Password, "861402"))
+	}}
+	_, err := a.ChangeOver(ctx, tablet, "maeve", pin)
+	is(t, "the one before", err, access.ErrRefused)
+	_, err = a.ChangeOver(ctx, tablet, "maeve", "861402")
+	fits(t, "the new one", err)
+}
+
+// A device or a look of which what is kept is damaged keeps nobody out, and no lock from being
+// made.
+func TestDamageKeepsNobodyOut(t *testing.T) {
+	a, store, _ := ward(t)
+	_, tablet := withPIN(t, a, "maeve", "")
+	olga := accesstest.In(t, a, "olga")
+	_, err := a.LookBeyond(ctx, olga.Who, access.Origin{}, "moss", "an infant moves over tonight")
+	fits(t, "look", err)
+	fits(t, "damage", store.Write(ctx, func(tx access.Tx) error {
+		for _, kind := range []string{"device", "look"} {
+			items, err := tx.List(kind, "")
+			if err != nil || len(items) == 0 {
+				t.Fatal(kind, items, err)
+			}
+			for _, item := range items {
+				item.Body = []byte(`{"seats`)
+				fits(t, kind, tx.Put(item))
+			}
+		}
+		return nil
+	}))
+	in, err := a.SignIn(ctx, tablet, "maeve", accesstest.Password)
+	fits(t, "sign in on it", err)
+	if in.Device == "" {
+		t.Error("the browser keeps a token of what is damaged")
+	}
+	if who := session(t, a, olga.Token); !who.May(home, access.ReadInfants) || who.May("moss", access.ReadInfants) {
+		t.Errorf("%+v", who)
+	}
+	fits(t, "lock", a.Lock(ctx, access.Console(), access.Origin{}, "maeve", true))
 }

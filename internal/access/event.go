@@ -71,8 +71,8 @@ type Event struct {
 // mostInfants are named one by one in an event; of more it is the whole unit.
 const mostInfants = 50
 
-// longestText is of a text of an event, in bytes.
-const longestText = 500
+// longestText is of a text of an event, in bytes: of mostScopes scopes, which are the longest.
+const longestText = mostScopes * (longestScope + 1)
 
 func (e *Event) fit() error {
 	if e.Unit == "" || !slices.Contains(EventKinds, e.Kind) {

@@ -38,29 +38,26 @@ func (a *Access) LetIn(ctx context.Context, by *Who, from Origin, typed string, 
 	if err != nil {
 		return "", err
 	}
-	denied := false
-	err = a.write(ctx, func(tx Tx) error {
-		denied = false
+	err = a.decide(ctx, func(tx Tx) (refusal, err error) {
 		p, err := person(tx, name)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		if p == nil || p.Locked || by == nil || by.Kind != APerson || !by.May(p.Unit, LetIn) || p.Name == by.Name ||
 			(&Who{Roles: p.Roles}).Is(Keeper) {
-			denied = true
-			return a.note(tx, Event{Unit: unitOf(by, a.Home), Kind: Refused, What: string(LetIn)}, by, from)
+			return ErrNotAllowed, a.note(tx, Event{Unit: unitOf(by, a.Home), Kind: Refused, What: string(LetIn)}, by, from)
 		}
 		item := Item{Unit: p.Unit, Kind: kindCode, Key: p.Name, Owner: p.Name, Until: now.Add(a.Limits.Code),
 			Body: encode(code{hash, by.Name, until})}
 		if err := tx.Put(item); err != nil {
-			return err
+			return nil, err
 		}
-		return a.note(tx, Event{Unit: p.Unit, Kind: GaveCode, Whom: p.Name}, by, from)
+		return nil, a.note(tx, Event{Unit: p.Unit, Kind: GaveCode, Whom: p.Name}, by, from)
 	})
-	if err == nil && denied {
-		return "", ErrNotAllowed
+	if err != nil {
+		return "", err
 	}
-	return text, err
+	return text, nil
 }
 
 // ByCode makes the session of somebody who was let in by a colleague. The code is used up.
@@ -68,8 +65,9 @@ func (a *Access) LetIn(ctx context.Context, by *Who, from Origin, typed string, 
 func (a *Access) ByCode(ctx context.Context, from Origin, typed, text string) (in SignedIn, err error) {
 	a.ready()
 	name, _ := cleanName(typed)
-	if wait := a.guesses.take(name, from, false); wait > 0 {
-		return in, a.limited(ctx, from, name, false, nil, ByLetIn, wait)
+	key := codeKey(name, from)
+	if wait := a.guesses.take(key, from, false); wait > 0 {
+		return in, a.limited(ctx, from, key, nil, ByLetIn, wait)
 	}
 	text = strings.ToUpper(strings.NewReplacer(" ", "", "-", "").Replace(text[:min(len(text), 64)]))
 	var c code
@@ -80,32 +78,24 @@ func (a *Access) ByCode(ctx context.Context, from Origin, typed, text string) (i
 	if err != nil {
 		return in, err
 	}
-	refused := false
-	err = a.write(ctx, func(tx Tx) error {
-		in, refused = SignedIn{}, false
+	err = a.decide(ctx, func(tx Tx) (refusal, err error) {
 		p, err := person(tx, name)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		now, err := a.codeOf(tx, name)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		if !right || now.Hash != c.Hash || p == nil || p.Locked || !a.Now().Before(c.Until) {
-			refused = true
 			return a.refuse(tx, p, from, ByLetIn, true)
 		}
 		if err := tx.Remove(kindCode, name); err != nil {
-			return err
+			return nil, err
 		}
-		if in, err = a.begin(tx, p, from, ByLetIn, c.By, "", c.Until); err != nil {
-			return err
-		}
-		return a.note(tx, Event{Unit: p.Unit, Kind: SignIn, What: string(ByLetIn)}, in.Who, from)
+		in, err = a.begin(tx, p, from, ByLetIn, c.By, "", c.Until)
+		return nil, err
 	})
-	if err == nil && refused {
-		return in, ErrRefused
-	}
 	return in, err
 }
 

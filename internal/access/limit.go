@@ -35,16 +35,16 @@ const (
 	guessesForget = time.Hour // after this long all tries are there again
 )
 
-// take takes one try, and says how long to wait where there is none. A device that knows the
-// person is held to her name alone: a whole ward may be behind one address.
-func (g *guesses) take(name string, from Origin, trusted bool) time.Duration {
+// take takes one try under a key, and says how long to wait where there is none. A device that
+// knows the person is held to her name alone: a whole ward may be behind one address.
+func (g *guesses) take(key string, from Origin, trusted bool) time.Duration {
 	g.mu.Lock()
 	defer g.mu.Unlock()
 	if g.each == nil {
 		g.each = map[string]*tries{}
 	}
 	now := g.now()
-	wait := g.one(now, nameKey(name, from, trusted), nameBurst, nameEvery)
+	wait := g.one(now, key, nameBurst, nameEvery)
 	if trusted {
 		return wait
 	}
@@ -63,11 +63,11 @@ func (g *guesses) takeAddress(from Origin) time.Duration {
 
 // tell says whether a wait is to be traced: once a minute each, so that nobody fills the
 // trace by trying.
-func (g *guesses) tell(name string, from Origin, trusted bool) bool {
+func (g *guesses) tell(key string, from Origin) bool {
 	g.mu.Lock()
 	defer g.mu.Unlock()
 	now, tell := g.now(), false
-	for _, key := range []string{nameKey(name, from, trusted), addressKey(from)} {
+	for _, key := range []string{key, addressKey(from)} {
 		if t := g.each[key]; t != nil && t.limit.TokensAt(now) < 1 && now.Sub(t.told) >= time.Minute {
 			t.told, tell = now, true
 		}
@@ -84,6 +84,10 @@ func nameKey(name string, from Origin, trusted bool) string {
 	key, _ := keyOf(from.Device)
 	return "name " + name + " on " + key
 }
+
+// codeKey is of codes that a colleague gives: by address too, for they are the way in of who
+// cannot use her password while somebody guesses at her name.
+func codeKey(name string, from Origin) string { return "code at " + from.Address + " of " + name }
 
 func (g *guesses) one(now time.Time, key string, burst int, every time.Duration) time.Duration {
 	t := g.each[key]
@@ -103,8 +107,8 @@ func (g *guesses) one(now time.Time, key string, burst int, every time.Duration)
 	return 0
 }
 
-// drop forgets those that have all their tries again; where there are none, the oldest half
-// by chance of the map's order, for memory has an end.
+// drop forgets those that have all their tries again, and then any, by chance of the map's
+// order, until half are left: memory has an end.
 func (g *guesses) drop(now time.Time) {
 	for key, t := range g.each {
 		if now.Sub(t.last) > guessesForget {
@@ -119,9 +123,9 @@ func (g *guesses) drop(now time.Time) {
 	}
 }
 
-// forget gives a name all its tries again, once it was proven.
-func (g *guesses) forget(name string, from Origin, trusted bool) {
+// forget gives a key all its tries again, once somebody was proven under it.
+func (g *guesses) forget(key string) {
 	g.mu.Lock()
 	defer g.mu.Unlock()
-	delete(g.each, nameKey(name, from, trusted))
+	delete(g.each, key)
 }

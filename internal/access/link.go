@@ -151,7 +151,7 @@ func (a *Access) byLink(ctx context.Context, from Origin, token, password string
 }
 
 // ChangePassword changes one's own password, which asks for the one before, and ends every
-// other session and PIN.
+// other session and every PIN. The device that she is on stays known.
 func (a *Access) ChangePassword(ctx context.Context, who *Who, from Origin, before, password string) error {
 	if !who.Owns(nameOf(who)) {
 		return a.refused(ctx, who, from, unitOf(who, a.Home), OwnAccount)
@@ -159,7 +159,8 @@ func (a *Access) ChangePassword(ctx context.Context, who *Who, from Origin, befo
 	if err := fitPassword(password, who.Name, who.Shown, who.Unit); err != nil {
 		return err
 	}
-	if err := a.again(ctx, who, from, before); err != nil {
+	kept, err := a.again(ctx, who, from, before)
+	if err != nil {
 		return err
 	}
 	hash, err := a.made(ctx, password)
@@ -169,7 +170,7 @@ func (a *Access) ChangePassword(ctx context.Context, who *Who, from Origin, befo
 	own, _ := keyOf(from.Session)
 	return a.write(ctx, func(tx Tx) error {
 		p, err := person(tx, who.Name)
-		if err != nil || p == nil || p.Locked {
+		if err != nil || p == nil || p.Locked || p.Password != kept { // a keeper may have reset it meanwhile
 			return firstOf(err, ErrRefused)
 		}
 		s, found, err := sessionOf(tx, own)
@@ -182,6 +183,14 @@ func (a *Access) ChangePassword(ctx context.Context, who *Who, from Origin, befo
 		if found && s.Person == p.Name {
 			if err := tx.Put(s.item(p.Unit, own)); err != nil {
 				return err
+			}
+			if d, key, err := a.deviceOf(tx, from); err != nil {
+				return err
+			} else if d != nil && key == s.Device {
+				d.Seats[p.Name] = &seat{Proven: a.Now()}
+				if err := tx.Put(a.deviceItem(p.Unit, key, d)); err != nil {
+					return err
+				}
 			}
 		}
 		p.Password, p.Wrong = hash, 0

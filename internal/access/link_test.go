@@ -1,6 +1,7 @@
 package access_test
 
 import (
+	"context"
 	"errors"
 	"strings"
 	"testing"
@@ -85,6 +86,51 @@ func TestChangePassword(t *testing.T) {
 	session(t, a, in.Token)
 	_, err := a.Session(ctx, elsewhere.Token)
 	is(t, "her other session", err, access.ErrNoSession)
+}
+
+// After a change of the password the device that she is on is still hers: a PIN can be set
+// there anew, and the one before is worth nothing.
+func TestChangePasswordKeepsTheDevice(t *testing.T) {
+	a, _, _ := ward(t)
+	in, from := withPIN(t, a, "maeve", "")
+	const other = "seven otters rowing home"
+	fits(t, "change", a.ChangePassword(ctx, in.Who, from, accesstest.Password, other))
+	_, err := a.ChangeOver(ctx, from, "maeve", pin)
+	is(t, "the PIN before", err, access.ErrRefused)
+	fits(t, "a PIN", a.SetPIN(ctx, in.Who, from, other, pin))
+	_, err = a.ChangeOver(ctx, from, "maeve", pin)
+	fits(t, "change over", err)
+}
+
+// between does something before a write, once as many were let pass.
+type between struct {
+	access.Store
+	pass int
+	do   func()
+}
+
+func (b *between) Write(ctx context.Context, do func(access.Tx) error) error {
+	if first := b.do; first != nil && b.pass == 0 {
+		b.do = nil
+		first()
+	}
+	b.pass--
+	return b.Store.Write(ctx, do)
+}
+
+// A keeper's reset stands, though the password was being changed meanwhile.
+func TestResetBeatsChangePassword(t *testing.T) {
+	a, store, _ := ward(t)
+	in := accesstest.In(t, a, "maeve")
+	link := ""
+	a.Store = &between{store, 0, func() {
+		var err error
+		link, err = a.Reset(ctx, access.Console(), access.Origin{}, "maeve")
+		fits(t, "reset", err)
+	}}
+	err := a.ChangePassword(ctx, in.Who, access.Origin{Session: in.Token}, accesstest.Password, "seven otters rowing home")
+	is(t, "change", err, access.ErrRefused)
+	fits(t, "her link", a.SetPassword(ctx, access.Origin{}, link, "nine herons over the mill"))
 }
 
 func TestPasswordRules(t *testing.T) {
@@ -197,4 +243,22 @@ func TestCodesAreSlowed(t *testing.T) {
 	if tries != 5 || len(code) != 8 {
 		t.Errorf("%d tries of %d letters", tries, len(code))
 	}
+}
+
+// Who cannot sign in because somebody guesses at her name, and at her codes, is let in by a
+// colleague all the same.
+func TestLetInWhileSomebodyGuesses(t *testing.T) {
+	a, _, _ := ward(t)
+	attacker := access.Origin{Address: "x"}
+	for range 10 {
+		a.SignIn(ctx, attacker, "maeve", "wrong")
+		a.ByCode(ctx, attacker, "maeve", "AAAABBBB")
+	}
+	if _, err := a.SignIn(ctx, access.Origin{Address: "a"}, "maeve", accesstest.Password); !limited(err) {
+		t.Fatal("nobody guessed", err)
+	}
+	code, err := a.LetIn(ctx, accesstest.In(t, a, "olga").Who, access.Origin{}, "maeve", time.Time{})
+	fits(t, "let in", err)
+	_, err = a.ByCode(ctx, access.Origin{Address: "a"}, "maeve", code)
+	fits(t, "by her code", err)
 }

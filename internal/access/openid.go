@@ -103,10 +103,7 @@ func (a *Access) elsewhereRefused(ctx context.Context, from Origin, err error) e
 	if err != nil {
 		return err
 	}
-	if err := a.write(ctx, func(tx Tx) error { return a.refuse(tx, nil, from, ByElsewhere, true) }); err != nil {
-		return err
-	}
-	return ErrRefused
+	return a.decide(ctx, func(tx Tx) (refusal, err error) { return a.refuse(tx, nil, from, ByElsewhere, true) })
 }
 
 // enterFrom makes the session of whom the provider proved. The identity is issuer and
@@ -116,48 +113,37 @@ func (a *Access) enterFrom(ctx context.Context, from Origin, id *oidc.IDToken, s
 	subject := digest([]byte(id.Issuer + "\x00" + id.Subject))
 	name, shown := a.namesOf(said)
 	roles := a.rolesOf(said[a.OpenID.Claim])
-	refused := false
-	err = a.write(ctx, func(tx Tx) error {
-		in, refused = SignedIn{}, false
+	err = a.decide(ctx, func(tx Tx) (refusal, err error) {
 		p, err := bySubject(tx, subject)
 		if err != nil {
-			return err
+			return nil, err
 		}
+		known := p
 		if p == nil {
 			had, err := person(tx, name)
 			if err != nil {
-				return err
+				return nil, err
 			}
-			p = &account{Person: Person{Name: name, Shown: shown, Unit: homeOf(roles, a.Home), Made: a.Now()}, Subject: subject}
-			if had != nil || p.fit() != nil {
-				refused = true
+			if had != nil {
 				return a.refuse(tx, nil, from, ByElsewhere, true)
 			}
-			if err := tx.Put(Item{Unit: p.Unit, Kind: kindSubject, Key: subject, Owner: name, Body: []byte("{}")}); err != nil {
-				return err
-			}
+			p = &account{Person: Person{Name: name, Unit: homeOf(roles, a.Home), Made: a.Now()}, Subject: subject}
 		}
-		if p.Locked || len(roles) == 0 {
-			refused = true
-			return a.refuse(tx, p, from, ByElsewhere, true)
-		}
-		p.Roles = roles
-		if shown != "" {
+		if p.Roles = roles; shown != "" {
 			p.Shown = shown
 		}
-		if p.fit() != nil {
-			refused = true
-			return a.refuse(tx, nil, from, ByElsewhere, true)
+		if p.Locked || len(roles) == 0 || p.fit() != nil {
+			return a.refuse(tx, known, from, ByElsewhere, true)
+		}
+		if err := tx.Put(Item{Unit: p.Unit, Kind: kindSubject, Key: subject, Owner: p.Name, Body: []byte("{}")}); err != nil {
+			return nil, err
 		}
 		if err := tx.Put(p.item()); err != nil {
-			return err
+			return nil, err
 		}
 		in, err = a.enter(tx, p, from, ByElsewhere)
-		return err
+		return nil, err
 	})
-	if err == nil && refused {
-		return in, ErrRefused
-	}
 	return in, err
 }
 

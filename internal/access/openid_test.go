@@ -137,6 +137,27 @@ func TestSignInElsewhere(t *testing.T) {
 	is(t, "locked", err, access.ErrRefused)
 }
 
+// Somebody who has no role yet is refused, nothing of her is kept, and she gets in once she has
+// one.
+func TestRolesComeLater(t *testing.T) {
+	a, p, clock := elsewhere(t)
+	for _, groups := range []string{"choir", "nicu-nurses"} {
+		browser, state, nonce := send(t, a, p)
+		p.claims = map[string]any{"groups": groups}
+		p.good(clock, nonce)
+		in, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+		if groups != "choir" {
+			fits(t, "with a role", err)
+			session(t, a, in.Token)
+			continue
+		}
+		is(t, "without a role", err, access.ErrRefused)
+		if people, err := a.People(ctx, access.Console()); err != nil || len(people) > 0 {
+			t.Error(people, err)
+		}
+	}
+}
+
 func TestSignInElsewhereIsRefused(t *testing.T) {
 	stranger, err := rsa.GenerateKey(rand.Reader, 2048)
 	fits(t, "key", err)

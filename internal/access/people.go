@@ -71,7 +71,7 @@ func (a *Access) AddPerson(ctx context.Context, by *Who, from Origin, p Person) 
 		}
 		slices.Sort(units)
 		for _, unit := range slices.Compact(units) {
-			e := Event{Unit: unit, Kind: People, What: "add", Whom: p.Name, Detail: rolesText(p.Roles)}
+			e := Event{Unit: unit, Kind: People, What: "add", Whom: p.Name, Detail: RolesText(p.Roles)}
 			if err := a.note(tx, e, by, from); err != nil {
 				return err
 			}
@@ -81,8 +81,8 @@ func (a *Access) AddPerson(ctx context.Context, by *Who, from Origin, p Person) 
 	return link, err
 }
 
-// rolesText tells roles in the trace.
-func rolesText(roles map[string][]Role) string {
+// RolesText tells roles by unit on one line, empty where there are none.
+func RolesText(roles map[string][]Role) string {
 	var out []string
 	for _, unit := range slices.Sorted(maps.Keys(roles)) {
 		for _, r := range roles[unit] {
@@ -93,7 +93,8 @@ func rolesText(roles map[string][]Role) string {
 }
 
 // SetRoles gives a person the roles of one unit in place of those before. A person who
-// becomes keeper loses her PINs. The last keeper of a unit cannot cease to be one by herself.
+// becomes keeper loses her PINs. The last keeper of a unit can cease to be one: the console
+// makes another.
 func (a *Access) SetRoles(ctx context.Context, by *Who, from Origin, name, unit string, roles []Role) error {
 	if err := fitRoles(map[string][]Role{unit: roles}); err != nil {
 		return err
@@ -113,7 +114,7 @@ func (a *Access) SetRoles(ctx context.Context, by *Who, from Origin, name, unit 
 				return "", err
 			}
 		}
-		return rolesText(map[string][]Role{unit: roles}), nil
+		return RolesText(map[string][]Role{unit: roles}), nil
 	})
 }
 
@@ -156,35 +157,28 @@ func (a *Access) change(
 	do func(Tx, *account) (string, error),
 ) error {
 	name, ok := cleanName(typed)
-	denied := false
-	err := a.write(ctx, func(tx Tx) error {
-		denied = false
+	return a.decide(ctx, func(tx Tx) (refusal, err error) {
 		p, err := person(tx, name)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		if !ok || p == nil {
-			return ErrNoPerson
+			return ErrNoPerson, nil
 		}
 		where := unit
 		if where == "" {
 			where = p.Unit
 		}
 		if !by.May(where, ManagePeople) {
-			denied = true
-			return a.note(tx, Event{Unit: where, Kind: Refused, What: string(ManagePeople), Whom: name}, by, from)
+			return ErrNotAllowed, a.note(tx, Event{Unit: where, Kind: Refused, What: string(ManagePeople), Whom: name}, by, from)
 		}
 		detail, err := do(tx, p)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		if err := tx.Put(p.item()); err != nil {
-			return err
+			return nil, err
 		}
-		return a.note(tx, Event{Unit: where, Kind: People, What: what, Whom: name, Detail: detail}, by, from)
+		return nil, a.note(tx, Event{Unit: where, Kind: People, What: what, Whom: name, Detail: detail}, by, from)
 	})
-	if err == nil && denied {
-		return ErrNotAllowed
-	}
-	return err
 }

@@ -292,6 +292,29 @@ func TestTokenRequest(t *testing.T) {
 	}
 }
 
+// As many scopes as are taken, of the longest names, can be registered, asked for and traced; the
+// blanks and lines between them are not kept.
+func TestManyScopes(t *testing.T) {
+	a, clock := withProgram(t)
+	var all []string
+	for i := range 64 {
+		all = append(all, "system/M"+strings.Repeat("x", 61)+string(rune('A'+i/26))+string(rune('a'+i%26))+".rs")
+	}
+	p := programOf(t, home)
+	p.Scopes = strings.Join(all, " \n")
+	fits(t, "register", a.AddProgram(ctx, access.Console(), access.Origin{}, p))
+	got, err := a.Token(ctx, access.Origin{}, formOf(good(clock.At).sign(t), strings.Join(all, " ")))
+	fits(t, "token", err)
+	if want := strings.Join(all, " "); got.Scope != want {
+		t.Errorf("scope %s", got.Scope)
+	}
+	for _, e := range events(t, a, home, access.TokenGiven, access.Programs) {
+		if e.Kind == access.TokenGiven && e.What != got.Scope {
+			t.Errorf("traced: %s", e.What)
+		}
+	}
+}
+
 func TestLockedProgram(t *testing.T) {
 	a, clock := withProgram(t)
 	got, err := a.Token(ctx, access.Origin{}, formOf(good(clock.At).sign(t), "system/*.rs"))

@@ -11,6 +11,11 @@ func (a *Access) AddProgram(ctx context.Context, by *Who, from Origin, p Program
 	if err := p.fit(); err != nil {
 		return err
 	}
+	scopes, err := ParseScopes(p.Scopes)
+	if err != nil {
+		return err
+	}
+	p.Scopes = scopes.String()
 	if err := a.allowAll(ctx, by, from, p.Units, ManagePrograms); err != nil {
 		return err
 	}

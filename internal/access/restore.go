@@ -60,8 +60,9 @@ func Restore(ctx context.Context, from, into Store) (findings []journal.Finding,
 // restoreTrace takes the rows of a trace up to the first that is not what was kept.
 func restoreTrace(v View, tx Tx, unit string) (findings []journal.Finding, err error) {
 	var head journal.Head
-	left := 0
+	left, end := 0, int64(0)
 	err = v.Trace(unit, 0, func(row Traced) error {
+		end = row.Position
 		if left > 0 || row.Position != head.Position+1 || row.Chain != head.Chain.Next(row.Text) {
 			left++
 			return nil
@@ -69,6 +70,13 @@ func restoreTrace(v View, tx Tx, unit string) (findings []journal.Finding, err e
 		head = journal.Head{Position: row.Position, Chain: row.Chain}
 		return tx.AppendTrace(unit, row)
 	})
+	mark, wrong := v.TraceMark(unit)
+	if err == nil {
+		err = wrong
+	}
+	if mark.State == journal.Marked && mark.Position > end {
+		findings = append(findings, rowsGone(end, mark.Position))
+	}
 	if left > 0 {
 		findings = append(findings, journal.Finding{
 			What: fmt.Sprintf("the trace holds up to position %d; %d rows after it were left", head.Position, left)})

@@ -31,8 +31,11 @@ func (s Scopes) String() string {
 // c, r, u, d, s; this server gives r and s.
 var scopeForm = regexp.MustCompile(`^system/(\*|[A-Z][A-Za-z]{1,63})\.(r|s|rs)$`)
 
-// mostScopes are taken in one request.
-const mostScopes = 64
+// mostScopes are taken in one request, each of at most longestScope characters.
+const (
+	mostScopes   = 64
+	longestScope = len("system/.rs") + 64
+)
 
 // ParseScopes reads scopes that are parted by blanks. One that is not known is an error
 // that does not say it again.

@@ -39,7 +39,7 @@ func (s *session) over(now time.Time, idle time.Duration) bool {
 	return !now.Before(s.Until) || now.Sub(s.Seen) >= idle || now.Before(s.Made.Add(-seenEvery))
 }
 
-// begin makes a session and ends the one that the browser had.
+// begin makes a session, ends the one that the browser had, and traces it.
 func (a *Access) begin(tx Tx, p *account, from Origin, m Method, letInBy string, device string, until time.Time) (SignedIn, error) {
 	if key, ok := keyOf(from.Session); ok {
 		if err := tx.Remove(kindSession, key); err != nil {
@@ -56,7 +56,10 @@ func (a *Access) begin(tx Tx, p *account, from Origin, m Method, letInBy string,
 		return SignedIn{}, err
 	}
 	who, err := a.whoOf(tx, p, s, key)
-	return SignedIn{Token: token, Who: who}, err
+	if err != nil {
+		return SignedIn{}, err
+	}
+	return SignedIn{Token: token, Who: who}, a.note(tx, Event{Unit: p.Unit, Kind: SignIn, What: string(m)}, who, from)
 }
 
 // whoOf is the person of a session, as she is now.
@@ -190,17 +193,21 @@ func (w *Who) Owns(name string) bool {
 // End ends one session of a person by its id, or all but the caller's own where the id is
 // empty.
 func (a *Access) End(ctx context.Context, by *Who, from Origin, name, id string) error {
-	return a.write(ctx, func(tx Tx) error {
+	return a.decide(ctx, func(tx Tx) (refusal, err error) {
 		p, err := person(tx, name)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		if p == nil || !by.Owns(name) && !by.May(p.Unit, ManagePeople) {
-			return ErrNotAllowed
+			where := unitOf(by, a.Home)
+			if p != nil {
+				where = p.Unit
+			}
+			return ErrNotAllowed, a.note(tx, Event{Unit: where, Kind: Refused, What: string(ManagePeople)}, by, from)
 		}
 		items, err := tx.List(kindSession, name)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		for _, item := range items {
 			this := idOf(item.Key)
@@ -208,10 +215,10 @@ func (a *Access) End(ctx context.Context, by *Who, from Origin, name, id string)
 				continue
 			}
 			if err := tx.Remove(kindSession, item.Key); err != nil {
-				return err
+				return nil, err
 			}
 		}
-		return a.note(tx, Event{Unit: p.Unit, Kind: SessionEnded, Whom: name}, by, from)
+		return nil, a.note(tx, Event{Unit: p.Unit, Kind: SessionEnded, Whom: name}, by, from)
 	})
 }
 

@@ -27,8 +27,9 @@ func (a *Access) SignIn(ctx context.Context, from Origin, typed, password string
 	}); err != nil {
 		return in, err
 	}
-	if wait := a.guesses.take(name, from, trusted); wait > 0 {
-		return in, a.limited(ctx, from, name, trusted, p, ByPassword, wait)
+	key := nameKey(name, from, trusted)
+	if wait := a.guesses.take(key, from, trusted); wait > 0 {
+		return in, a.limited(ctx, from, key, p, ByPassword, wait)
 	}
 	kept := ""
 	if p != nil {
@@ -44,15 +45,12 @@ func (a *Access) SignIn(ctx context.Context, from Origin, typed, password string
 			return in, err
 		}
 	}
-	refused := false
-	err = a.write(ctx, func(tx Tx) error {
-		in, refused = SignedIn{}, false
+	err = a.decide(ctx, func(tx Tx) (refusal, err error) {
 		now, err := person(tx, name)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		if !ok || now == nil || !right || now.Password != kept || now.Locked || !trusted && now.Wrong >= a.Limits.Wrong {
-			refused = true
 			return a.refuse(tx, now, from, ByPassword, trusted)
 		}
 		if fresh != "" {
@@ -60,52 +58,47 @@ func (a *Access) SignIn(ctx context.Context, from Origin, typed, password string
 		}
 		now.Wrong = 0
 		if err := tx.Put(now.item()); err != nil {
-			return err
+			return nil, err
 		}
 		in, err = a.enter(tx, now, from, ByPassword)
-		return err
+		return nil, err
 	})
-	if err == nil && refused {
-		return in, ErrRefused
-	}
 	if err == nil {
-		a.guesses.forget(name, from, trusted)
+		a.guesses.forget(key)
 	}
 	return in, err
 }
 
-// enter makes a session on a device that is known from then on, and traces it.
+// enter makes a session on a device that is known from then on.
 func (a *Access) enter(tx Tx, p *account, from Origin, m Method) (SignedIn, error) {
 	deviceKey, deviceToken, err := a.seat(tx, p, from)
 	if err != nil {
 		return SignedIn{}, err
 	}
 	in, err := a.begin(tx, p, from, m, "", deviceKey, a.Now().Add(a.Limits.Absolute))
-	if err != nil {
-		return in, err
-	}
 	in.Device = deviceToken
-	return in, a.note(tx, Event{Unit: p.Unit, Kind: SignIn, What: string(m)}, in.Who, from)
+	return in, err
 }
 
-// refuse counts a wrong proof and traces it; of somebody unknown nothing that was typed.
-func (a *Access) refuse(tx Tx, p *account, from Origin, m Method, trusted bool) error {
+// refuse counts a wrong proof and traces it; of somebody unknown nothing that was typed. The
+// refusal is ErrRefused.
+func (a *Access) refuse(tx Tx, p *account, from Origin, m Method, trusted bool) (refusal, err error) {
 	e := Event{Unit: a.Home, Kind: SignInRefused, What: string(m)}
 	if p != nil {
 		e.Unit, e.Whom = p.Unit, p.Name
 		if m == ByPassword && !trusted && p.Wrong < a.Limits.Wrong {
 			p.Wrong++
 			if err := tx.Put(p.item()); err != nil {
-				return err
+				return nil, err
 			}
 		}
 	}
-	return a.note(tx, e, nil, from)
+	return ErrRefused, a.note(tx, e, nil, from)
 }
 
-// limited traces that there were too many tries.
-func (a *Access) limited(ctx context.Context, from Origin, name string, trusted bool, p *account, m Method, wait time.Duration) error {
-	if !a.guesses.tell(name, from, trusted) {
+// limited traces that there were too many tries under a key.
+func (a *Access) limited(ctx context.Context, from Origin, key string, p *account, m Method, wait time.Duration) error {
+	if !a.guesses.tell(key, from) {
 		return &Limited{wait}
 	}
 	e := Event{Unit: a.Home, Kind: Limit, What: string(m)}
@@ -119,29 +112,26 @@ func (a *Access) limited(ctx context.Context, from Origin, name string, trusted 
 }
 
 // again proves a person who is signed in once more by her password, before what changes how
-// she is proven.
-func (a *Access) again(ctx context.Context, who *Who, from Origin, password string) error {
+// she is proven. It gives the hash that it was held to.
+func (a *Access) again(ctx context.Context, who *Who, from Origin, password string) (kept string, err error) {
 	a.ready()
 	if len(password) > 4*LongestPassword {
 		password = ""
 	}
 	var p *account
 	if err := a.read(ctx, func(v View) (err error) { p, err = person(v, who.Name); return err }); err != nil {
-		return err
+		return "", err
 	}
-	if wait := a.guesses.take(who.Name, from, true); wait > 0 {
-		return a.limited(ctx, from, who.Name, true, p, ByPassword, wait)
+	key := nameKey(who.Name, from, true)
+	if wait := a.guesses.take(key, from, true); wait > 0 {
+		return "", a.limited(ctx, from, key, p, ByPassword, wait)
 	}
-	kept := ""
 	if p != nil {
 		kept = p.Password
 	}
 	right, err := a.holds(ctx, kept, password)
 	if err != nil || right {
-		return err
+		return kept, err
 	}
-	if err := a.write(ctx, func(tx Tx) error { return a.refuse(tx, p, from, ByPassword, true) }); err != nil {
-		return err
-	}
-	return ErrRefused
+	return "", a.decide(ctx, func(tx Tx) (refusal, err error) { return a.refuse(tx, p, from, ByPassword, true) })
 }

@@ -125,13 +125,16 @@ func readTrace(v View, unit string, about About) (r Reading, err error) {
 		r.Findings = append(r.Findings,
 			journal.Finding{What: "where the trace ended cannot be read, so whether rows are gone cannot be told"})
 	case mark.State == journal.Marked && mark.Position > r.Head.Position:
-		r.Findings = append(r.Findings, journal.Finding{
-			What: fmt.Sprintf("rows of the trace are gone: it ends at position %d, and rows up to position %d were kept",
-				r.Head.Position, mark.Position)})
+		r.Findings = append(r.Findings, rowsGone(r.Head.Position, mark.Position))
 	case mark.State == journal.Marked && mark.Position > 0 && there != mark.Chain:
 		r.Findings = append(r.Findings, journal.Finding{Position: mark.Position, What: "the trace holds another row than was kept"})
 	}
 	return r, err
+}
+
+func rowsGone(end, kept int64) journal.Finding {
+	return journal.Finding{
+		What: fmt.Sprintf("rows of the trace are gone: it ends at position %d, and rows up to position %d were kept", end, kept)}
 }
 
 // TraceUnits are the units that have a trace.

@@ -101,6 +101,43 @@ func TestTraceThatWasChanged(t *testing.T) {
 	}
 }
 
+// Whichever byte of a row or of its chain is another, the trace is not whole.
+func TestOneBitOfTheTrace(t *testing.T) {
+	a, store := noted(t)
+	found := func(what string, row, at int) {
+		t.Helper()
+		r, err := a.Trace(ctx, access.Console(), access.Origin{}, home, access.About{})
+		if err != nil || len(r.Findings) == 0 {
+			t.Errorf("%s of row %d, byte %d: not found, %v", what, row, at, err)
+		}
+	}
+	var rows []access.Traced
+	store.Change(home, func(all []access.Traced) []access.Traced { rows = all; return all })
+	change := func(n int, row access.Traced) {
+		store.Change(home, func(all []access.Traced) []access.Traced { all[n] = row; return all })
+	}
+	for n, row := range rows {
+		for at := range row.Text {
+			text := []byte(row.Text)
+			text[at] ^= 1 << (at % 8)
+			change(n, access.Traced{Position: row.Position, Text: string(text), Chain: row.Chain})
+			found("text", n, at)
+		}
+		for at := range row.Chain {
+			other := row
+			other.Chain[at] ^= 1 << (at % 8)
+			change(n, other)
+			found("chain", n, at)
+		}
+		change(n, access.Traced{Position: row.Position ^ 1, Text: row.Text, Chain: row.Chain})
+		found("position", n, 0)
+		change(n, row)
+	}
+	if r, err := a.Trace(ctx, access.Console(), access.Origin{}, home, access.About{}); err != nil || len(r.Findings) > 0 {
+		t.Error("nothing is changed any more", r.Findings, err)
+	}
+}
+
 func TestWhatIsNoWordIsNotTraced(t *testing.T) {
 	a, _ := noted(t)
 	for what, e := range map[string]access.Event{
@@ -108,7 +145,7 @@ func TestWhatIsNoWordIsNotTraced(t *testing.T) {
 		"no kind":        {Unit: home},
 		"made-up kind":   {Unit: home, Kind: "looked through the window"},
 		"a line":         {Unit: home, Kind: access.Read, What: "a\nb"},
-		"a long text":    {Unit: home, Kind: access.Read, What: strings.Repeat("x", 501)},
+		"a long text":    {Unit: home, Kind: access.Read, What: strings.Repeat("x", 5000)},
 		"a line of keys": {Unit: home, Kind: access.Read, Infants: []string{"a\x1b[2J"}},
 	} {
 		if err := a.Note(ctx, nil, access.Origin{}, e); err == nil {

@@ -100,7 +100,7 @@ func fresh(out string) error {
 	if out == "" {
 		return wrong{"no file is named", "name one with -o"}
 	}
-	for _, name := range []string{out, sqlite.HeadOf(out), out + "-wal"} {
+	for _, name := range append([]string{out, out + "-wal"}, sqlite.Beside(out)...) {
 		if _, err := os.Lstat(name); err == nil {
 			return wrong{"there is a " + name + " already", "nothing is overwritten: name another file with -o"}
 		}

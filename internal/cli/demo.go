@@ -98,7 +98,7 @@ func (p *Program) runDemo(ctx context.Context, out string) error {
 // demoRecord charts the entries into a fresh record and compiles its handover.
 func (p *Program) demoRecord(ctx context.Context, path string, policy *handover.Policy, entries []byte, at time.Time) (*compilation,
 	error) {
-	for _, old := range []string{path, path + "-wal", path + "-shm", sqlite.HeadOf(path)} {
+	for _, old := range append(sqlite.Beside(path), path, path+"-wal", path+"-shm") {
 		if err := os.Remove(old); err != nil && !errors.Is(err, os.ErrNotExist) {
 			return nil, err
 		}

@@ -6,7 +6,6 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -59,20 +58,7 @@ func (p *Program) exportParts(ctx context.Context, names []string) (files []stri
 
 // manifestOf reads what parts the export in a folder has, and how their names end.
 func manifestOf(ctx context.Context, dir string) (parts []listed, ext string, err error) {
-	path := filepath.Join(dir, manifestName)
 	no := wrong{dir + " holds no manifest of an export", "name the files in it"}
-	file, err := os.Open(path)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, "", no
-	}
-	if err != nil {
-		return nil, "", err
-	}
-	defer file.Close() // it was only read
-	text, err := io.ReadAll(io.LimitReader(&stoppable{ctx: ctx, r: file}, mostManifest+1))
-	if err != nil {
-		return nil, "", err
-	}
 	var m struct {
 		Bundles []listed
 		Output  []struct {
@@ -80,7 +66,14 @@ func manifestOf(ctx context.Context, dir string) (parts []listed, ext string, er
 			Count int
 		}
 	}
-	if len(text) > mostManifest || json.Unmarshal(text, &m) != nil || (m.Bundles == nil) == (m.Output == nil) {
+	is, err := readManifest(ctx, filepath.Join(dir, manifestName), &m)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, "", no
+	}
+	if err != nil {
+		return nil, "", err
+	}
+	if !is || (m.Bundles == nil) == (m.Output == nil) {
 		return nil, "", no
 	}
 	parts, ext = m.Bundles, bundleForm

@@ -1,10 +1,10 @@
 package cli
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 	"text/tabwriter"
@@ -87,7 +87,7 @@ func (p *Program) peopleDo(s *settings, name, short string, wants []string,
 		flags.StringVar(&f.unit, "unit", unit, "the unit, by the record's key")
 	}
 	if slices.Contains(wants, "role") {
-		flags.StringSliceVar(&f.roles, "role", nil, "a role: "+strings.Join(roleNames(), ", ")+"; may stand more than once")
+		flags.StringSliceVar(&f.roles, "role", nil, "a role: "+joined(access.Roles)+"; may stand more than once")
 	}
 	return cmd
 }
@@ -95,13 +95,6 @@ func (p *Program) peopleDo(s *settings, name, short string, wants []string,
 func (f *peopleFlags) given() (out []access.Role) {
 	for _, r := range f.roles {
 		out = append(out, access.Role(r))
-	}
-	return out
-}
-
-func roleNames() (out []string) {
-	for _, r := range access.Roles {
-		out = append(out, string(r))
 	}
 	return out
 }
@@ -190,22 +183,9 @@ func (p *Program) listPeople(ctx context.Context, a *access.Access) error {
 	}
 	w := tabwriter.NewWriter(p.Stdout, 0, 0, 2, ' ', 0)
 	for _, q := range people {
-		fmt.Fprintf(w, "%s\t%s\t%s\t%s\n", q.Name, oneLine(q.Shown), rolesOf(q), stateOf(q.Locked)) // told by Flush
+		fmt.Fprintf(w, "%s\t%s\t%s\t%s\n", q.Name, oneLine(q.Shown), cmp.Or(access.RolesText(q.Roles), "no role"), stateOf(q.Locked)) // told by Flush
 	}
 	return w.Flush()
-}
-
-func rolesOf(q access.Person) string {
-	var out []string
-	for _, unit := range slices.Sorted(maps.Keys(q.Roles)) {
-		for _, r := range q.Roles[unit] {
-			out = append(out, unit+"/"+string(r))
-		}
-	}
-	if len(out) == 0 {
-		return "no role"
-	}
-	return strings.Join(out, " ")
 }
 
 func stateOf(locked bool) string {

@@ -62,13 +62,14 @@ func unseal(ctx context.Context, from, to, identities string) error {
 		case err != nil:
 			return wrong{"the file is no backup that age encrypted, or is damaged", "name one with --record"}
 		}
-		if _, err := io.Copy(out, r); ctx.Err() != nil {
+		_, err = io.Copy(out, r)
+		switch {
+		case ctx.Err() != nil:
 			return ctx.Err()
-		} else if errors.Is(err, io.ErrUnexpectedEOF) || isDamaged(err) {
+		case isDamaged(err):
 			return wrong{"the backup is damaged: it does not decrypt to its end", "take another one"}
-		} else {
-			return err
 		}
+		return err
 	})
 }
 

@@ -33,23 +33,18 @@ func lastExport(ctx context.Context, f bundleFlags, infant string) (*lastSent, e
 		return nil, wrong{"--since last reads the folder that is written to", "name it with -o DIR/, of transactions"}
 	}
 	path := filepath.Join(f.out, manifestName)
-	file, err := os.Open(path)
+	var m struct {
+		Type, Mode, At, Known, Infant string
+		Send, Leave                   []string
+	}
+	is, err := readManifest(ctx, path, &m)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, wrong{f.out + " holds no whole export", "write one first, without --since"}
 	}
 	if err != nil {
 		return nil, err
 	}
-	defer file.Close() // it was only read
-	text, err := io.ReadAll(io.LimitReader(&stoppable{ctx: ctx, r: file}, mostManifest+1))
-	if err != nil {
-		return nil, err
-	}
-	var m struct {
-		Type, Mode, At, Known, Infant string
-		Send, Leave                   []string
-	}
-	if len(text) > mostManifest || json.Unmarshal(text, &m) != nil {
+	if !is {
 		return nil, wrong{path + " is no manifest of an export", "write a whole one first, without --since"}
 	}
 	for _, x := range []struct{ what, was, is string }{
@@ -67,6 +62,17 @@ func lastExport(ctx context.Context, f bundleFlags, infant string) (*lastSent, e
 	}
 	// An entry that was charted within that second may have come after the export.
 	return &lastSent{known.Add(-time.Second).Format(time.RFC3339), m.Send, m.Leave}, nil
+}
+
+// readManifest reads a manifest into a value, and says whether it is one.
+func readManifest(ctx context.Context, path string, into any) (is bool, err error) {
+	file, err := os.Open(path)
+	if err != nil {
+		return false, err
+	}
+	defer file.Close() // it was only read
+	text, err := io.ReadAll(io.LimitReader(&stoppable{ctx: ctx, r: file}, mostManifest+1))
+	return len(text) <= mostManifest && json.Unmarshal(text, into) == nil, err
 }
 
 // held refuses a difference to an export that held other things by the policy: the

@@ -1,7 +1,9 @@
 package journal
 
 import (
+	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"time"
 
@@ -15,10 +17,29 @@ type Cut struct {
 	At, Known time.Time
 }
 
+// ErrNotAsSigned is a signed handover of which nothing but its bytes can be shown: this
+// program makes another of it, or it came from a record that was not whole.
+var ErrNotAsSigned = errors.New("it does not come out as it was signed")
+
 // Again makes anew what a handover was signed on, from the rows up to its position and
-// the policy that it was signed under. Where one of them is not what was kept it is
-// ErrDamaged. That it compiles to the bytes signed is the caller's to hold.
-func (j *Journal) Again(ctx context.Context, s Signed) (c Cut, err error) {
+// the policy that it was signed under, and holds it to the bytes signed: what a face is made
+// of then says what they say, and nothing else. Where a row or the policy is not what was
+// kept it is ErrDamaged; where the bytes differ, ErrNotAsSigned.
+func (j *Journal) Again(ctx context.Context, s Signed) (Cut, error) {
+	if s.Form == Kept {
+		return Cut{}, ErrNotAsSigned
+	}
+	c, err := j.cutOf(ctx, s)
+	if err != nil {
+		return Cut{}, err
+	}
+	if !bytes.Equal(j.Compile(c.Ward, c.At, c.Known, c.Head), s.JSON) {
+		return Cut{}, ErrNotAsSigned
+	}
+	return c, nil
+}
+
+func (j *Journal) cutOf(ctx context.Context, s Signed) (c Cut, err error) {
 	err = j.Store.Read(ctx, j.Unit, func(v View) error {
 		policy, lacks, err := policyOf(v, s.Policy)
 		if err != nil {

@@ -2,6 +2,7 @@ package journal_test
 
 import (
 	"errors"
+	"strings"
 	"testing"
 
 	"cotline/internal/journal"
@@ -30,6 +31,15 @@ func TestAgain(t *testing.T) {
 		}
 		if got := b.Compile(cut.Ward, cut.At, cut.Known, cut.Head); string(got) != string(s.JSON) {
 			t.Errorf("whole %v: %s\nwant %s", whole, got, s.JSON)
+		}
+		other := s
+		other.JSON = []byte(strings.Replace(string(s.JSON), "11:30", "11:31", 1))
+		kept := s
+		kept.Form = journal.Kept
+		for _, x := range []journal.Signed{other, kept} {
+			if _, err := b.Again(ctx, x); !errors.Is(err, journal.ErrNotAsSigned) {
+				t.Errorf("whole %v: %v", whole, err)
+			}
 		}
 		b.damage(t, `UPDATE journal SET text = replace(text, '1210', '1120')`)
 		if _, err := b.Again(ctx, s); !errors.Is(err, journal.ErrDamaged) {

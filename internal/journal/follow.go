@@ -43,27 +43,11 @@ type Tail struct {
 // before is read whole. The cursor is where it ends.
 func (j *Journal) Here(ctx context.Context, at time.Time) (r Reading, c Cursor, err error) {
 	err = j.reading(ctx, &r, func(v View) error {
-		s, err := opened(v)
-		if err == nil && s != nil {
-			if r, err = s.here(at); err == nil && r.Head.Position > 0 {
-				c = s.top.cursor()
-				return nil
-			}
-		}
-		if err != nil && !errors.Is(err, ErrDamaged) {
-			return err
-		}
-		var whole error
-		if r, whole = read(v); whole != nil {
-			return whole
-		}
-		if err != nil && len(r.Findings) == 0 {
-			r.Findings = []Finding{finding(err)}
-		}
-		if s != nil && len(r.Findings) == 0 {
+		s, err := r.byIndex(v, func(s *stored) (Reading, error) { return s.here(at) })
+		if s != nil {
 			c = s.top.cursor()
 		}
-		return nil
+		return err
 	})
 	return r, c, err
 }

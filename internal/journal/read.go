@@ -90,25 +90,35 @@ func (j *Journal) reading(ctx context.Context, r *Reading, do func(View) error) 
 func (j *Journal) ReadAbout(ctx context.Context, a About, policy *handover.Policy) (Reading, error) {
 	var r Reading
 	err := j.reading(ctx, &r, func(v View) error {
-		s, err := opened(v)
-		if err == nil && s != nil {
-			if r, err = s.about(a, policy); err == nil && r.Head.Position > 0 {
-				return nil
-			}
-		}
-		if err != nil && !errors.Is(err, ErrDamaged) {
-			return err
-		}
-		var whole error
-		if r, whole = read(v); whole != nil {
-			return whole
-		}
-		if err != nil && len(r.Findings) == 0 {
-			r.Findings = []Finding{finding(err)}
-		}
-		return nil
+		_, err := r.byIndex(v, func(s *stored) (Reading, error) { return s.about(a, policy) })
+		return err
 	})
 	return r, err
+}
+
+// byIndex reads by the index, and the whole journal where some gives the zero reading or the
+// index is damaged, which is found. It returns the index, nil where it cannot be relied on.
+func (r *Reading) byIndex(v View, some func(*stored) (Reading, error)) (*stored, error) {
+	s, err := opened(v)
+	if err == nil && s != nil {
+		if *r, err = some(s); err == nil && r.Head.Position > 0 {
+			return s, nil
+		}
+	}
+	if err != nil && !errors.Is(err, ErrDamaged) {
+		return nil, err
+	}
+	var whole error
+	if *r, whole = read(v); whole != nil {
+		return nil, whole
+	}
+	if err != nil && len(r.Findings) == 0 {
+		r.Findings = []Finding{finding(err)}
+	}
+	if len(r.Findings) > 0 {
+		return nil, nil
+	}
+	return s, nil
 }
 
 // about reads what a handover of some infants is compiled from; the zero reading where

@@ -24,7 +24,7 @@ func (a accessStore) Write(ctx context.Context, do func(access.Tx) error) error 
 	if err := a.s.upToDate(ctx); err != nil {
 		return err
 	}
-	marks, err := readHead(a.marksAt())
+	marks, err := readHead(marksOf(a.s.path))
 	if err != nil {
 		return err
 	}
@@ -40,13 +40,11 @@ func (a accessStore) Write(ctx context.Context, do func(access.Tx) error) error 
 	if err := t.Commit(); err != nil {
 		return told(err)
 	}
-	a.witness(x.traced)
+	if len(x.traced) > 0 {
+		a.witness(x.traced)
+	}
 	return nil
 }
-
-// marksAt is the record as the head file of its traces goes by, a file of the form of
-// head.go beside the record's own: cotline.db.trace.head.
-func (a accessStore) marksAt() string { return a.s.path + ".trace" }
 
 // witness writes where traces end, with no other writer in the record. What was committed
 // is durable all the same: a mark that could not be written stays behind its trace, which is
@@ -61,14 +59,14 @@ func (a accessStore) witness(units map[string]bool) {
 	x := &accessTx{tx: &tx{ctx: ctx, tx: t, version: newest, statements: map[string]*sql.Stmt{}}}
 	for unit := range units {
 		if head, err := x.TraceHead(unit); err == nil {
-			writeHead(a.marksAt(), unit, head) // see above
+			writeHead(marksOf(a.s.path), unit, head) // see above
 		}
 	}
 }
 
 // Read keeps the contract of access.Store. Of older tables nothing is kept.
 func (a accessStore) Read(ctx context.Context, do func(access.View) error) error {
-	marks, err := readHead(a.marksAt())
+	marks, err := readHead(marksOf(a.s.path))
 	if err != nil {
 		return err
 	}

@@ -11,11 +11,16 @@ import (
 )
 
 // Copy writes the record as it is at one moment to a file that is not there, with a
-// unit's head beside it, both synced and readable by their owner alone. Writers neither wait nor are waited for. It
-// fails with *journal.Behind where the copy would end before what was taken.
+// unit's head and the marks of its traces beside it, synced and readable by their owner
+// alone. Writers neither wait nor are waited for. It fails with *journal.Behind where the
+// copy would end before what was taken.
 func (s *Store) Copy(ctx context.Context, unit, to string) error {
 	f, err := readHead(s.path)
 	if err != nil {
+		return err
+	}
+	marks, err := os.ReadFile(HeadOf(marksOf(s.path))) // before the copy, which then holds no less
+	if err != nil && !errors.Is(err, os.ErrNotExist) {
 		return err
 	}
 	if _, err := s.db.ExecContext(ctx, "VACUUM INTO ?", to); err != nil { // sqlite.org/lang_vacuum.html
@@ -23,6 +28,11 @@ func (s *Store) Copy(ctx context.Context, unit, to string) error {
 	}
 	if err := os.Chmod(to, 0o600); err != nil { // as the record: it holds names
 		return err
+	}
+	if len(marks) > 0 {
+		if err := putHead(marksOf(to), 0, string(marks)); err != nil {
+			return err
+		}
 	}
 	name, err := dataSource(to, settings+"&_pragma=journal_mode(WAL)")
 	if err != nil {
@@ -52,8 +62,8 @@ func (s *Store) Copy(ctx context.Context, unit, to string) error {
 	return nil
 }
 
-// Place gives a record that is closed, and its head file, another name in the same
-// file system, under which there is nothing: the head first, so that the record is
+// Place gives a record that is closed, and what stands beside it, another name in the same
+// file system, under which there is nothing: what stands beside it first, so that the record is
 // never there without it.
 func Place(from, to string) error {
 	f, err := os.Open(from)
@@ -63,8 +73,10 @@ func Place(from, to string) error {
 	if err := errors.Join(f.Sync(), f.Close()); err != nil {
 		return err
 	}
-	if err := move(HeadOf(from), HeadOf(to)); err != nil && !errors.Is(err, os.ErrNotExist) {
-		return err
+	for n, beside := range Beside(from) {
+		if err := move(beside, Beside(to)[n]); err != nil && !errors.Is(err, os.ErrNotExist) {
+			return err
+		}
 	}
 	if err := move(from, to); err != nil {
 		return err

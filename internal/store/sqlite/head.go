@@ -29,6 +29,13 @@ import (
 // HeadOf is the path of a record's head file.
 func HeadOf(record string) string { return record + ".head" }
 
+// marksOf is what the head file of a record's traces is named after.
+func marksOf(record string) string { return record + ".trace" }
+
+// Beside are the files that stand beside a record, and go where it goes: they say where it
+// and its traces ended.
+func Beside(record string) []string { return []string{HeadOf(record), HeadOf(marksOf(record))} }
+
 // headLine is a line of the head file.
 type headLine struct {
 	unit   string
