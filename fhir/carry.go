@@ -294,7 +294,8 @@ func extend(r *r4.Model, texts []models.Extension) {
 
 // basic is the resource of an entry that has no other. It names its subject by our own
 // identifier, which a Patient has beside its hospital number: the infant may have left,
-// so that no Patient of it is sent.
+// so that no Patient of it is sent. A Patient under a label that stands apart has another
+// one, so there this leads to nobody until the number comes.
 func (c *carrier) basic(g *group, texts []models.Extension) *r4.Resource {
 	e := g.original
 	id := r4.MustIDOfEntry(e.ID, "entry")
