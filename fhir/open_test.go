@@ -162,11 +162,7 @@ func TestOfAnyRecordNothingStaysOpen(t *testing.T) {
 // others. What a correction moves ahead of its day is neither gone nor there yet.
 func happened(entries []*entry.Entry) []*entry.Entry {
 	for _, e := range entries {
-		at := e.At
-		if e.Corrected != nil {
-			at = e.Corrected.At
-		}
-		if at.After(e.Charted.Time) {
+		if at := e.Says().At; at.After(e.Charted.Time) {
 			e.Charted = at
 		}
 	}
