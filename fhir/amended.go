@@ -86,14 +86,6 @@ func version(e *entry.Standing) (charted entry.Moment, by string) {
 	return e.Charted, e.By
 }
 
-// versionOf is an entry's content: a correction's is the entry that it holds.
-func versionOf(e *entry.Entry) *entry.Entry {
-	if e.Corrected != nil {
-		return e.Corrected
-	}
-	return e
-}
-
 // amendingOf are the infant's entries of some kinds, and what amends them.
 func (i *infant) amendingOf(kinds map[string]bool) []amending {
 	own := i.builder.entries[i.record.Infant]
@@ -111,7 +103,7 @@ func (i *infant) amendingOf(kinds map[string]bool) []amending {
 	}
 	first := map[*entry.Entry]time.Time{}
 	for _, x := range own {
-		of, at := root(x), versionOf(x).At.Time
+		of, at := root(x), x.Says().At.Time
 		if t, ok := first[of]; !ok || at.Before(t) {
 			first[of] = at
 		}

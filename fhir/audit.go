@@ -38,8 +38,9 @@ func AuditKinds() (out []string) {
 	return out
 }
 
-// AuditEvent is an event of the trace as a resource, checked. Infants are told by the
-// identifier of their Patient, never by name; people by the name they sign in by.
+// AuditEvent is an event of the trace as a resource, checked. Infants are told by our
+// own identifier, which their Patient has beside its hospital number (one under a label that
+// stands apart has another), never by name; people by the name they sign in by.
 func AuditEvent(p *handover.Policy, a Audit) ([]byte, error) {
 	kind, known := r4.AuditKinds[a.Kind]
 	if !known {

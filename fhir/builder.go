@@ -52,11 +52,8 @@ func (b *builder) sends(kind string) bool {
 	return b.ask.whole || slices.Contains(b.policy.FHIR.Send, kind)
 }
 
-// leaves says whether what is sent goes without indices, say, by the policy's choice. A
-// document is whole.
-func (b *builder) leaves(what string) bool {
-	return !b.ask.whole && slices.Contains(b.policy.FHIR.Leave, what)
-}
+// leaves says whether what is sent goes without indices, say, by the policy's choice.
+func (b *builder) leaves(what string) bool { return slices.Contains(b.policy.FHIR.Leave, what) }
 
 func (b *builder) stamp(t time.Time) string { return r4.Stamp(t.In(b.policy.Zone)) }
 

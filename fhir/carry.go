@@ -190,13 +190,13 @@ func (c *carrier) take(infant string, wanted func(*group) bool) {
 // versions count, because changes in a window are told against what stood at its start.
 func (g *group) happened(ask Ask) bool {
 	return slices.ContainsFunc(g.all(), func(e *entry.Entry) bool {
-		return (e == g.original || e.Corrected != nil) && !versionOf(e).At.After(ask.At)
+		return (e == g.original || e.Corrected != nil) && !e.Says().At.After(ask.At)
 	})
 }
 
 // names says whether a handover or an acceptance is of an infant.
 func (g *group) names(infant string) bool {
-	return slices.ContainsFunc(g.all(), func(e *entry.Entry) bool { return versionOf(e).Names("infants", infant) })
+	return slices.ContainsFunc(g.all(), func(e *entry.Entry) bool { return e.Says().Names("infants", infant) })
 }
 
 // leaves says whether an entry was moved to another infant. It belongs to that one
@@ -234,7 +234,7 @@ func (c *carrier) add(g *group, apart bool) {
 	}
 	for _, e := range g.all() {
 		for _, field := range []string{"task", "handover"} {
-			if to := c.groups[versionOf(e).Reference(field)]; to != nil {
+			if to := c.groups[e.Says().Reference(field)]; to != nil {
 				c.add(to, false)
 			}
 		}
@@ -294,7 +294,8 @@ func extend(r *r4.Model, texts []models.Extension) {
 
 // basic is the resource of an entry that has no other. It names its subject by our own
 // identifier, which a Patient has beside its hospital number: the infant may have left,
-// so that no Patient of it is sent.
+// so that no Patient of it is sent. A Patient under a label that stands apart has another
+// one, so there this leads to nobody until the number comes.
 func (c *carrier) basic(g *group, texts []models.Extension) *r4.Resource {
 	e := g.original
 	id := r4.MustIDOfEntry(e.ID, "entry")

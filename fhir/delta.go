@@ -93,7 +93,9 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 	return d, nil
 }
 
-// withdraw makes a resource say that it was entered in error.
+// withdraw makes a resource say that it was entered in error, by whom and why: by an entry
+// that amends the one it came of, or, for an index, by what settles it. Everything else in
+// it stays, so that a receiver finds the one that it holds.
 func (d *Export) withdraw(r *r4.Resource, w handover.Ward, known time.Time) error {
 	b := &builder{policy: w.Policy, absent: map[string]bool{}, people: map[string]string{},
 		codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath}}
@@ -101,8 +103,37 @@ func (d *Export) withdraw(r *r4.Resource, w handover.Ward, known time.Time) erro
 	if all := amendments(w.Entries, known)[r.Entry]; len(all) > 0 {
 		why = all[len(all)-1]
 	}
-	if err := b.inError(r, why, w, known); err != nil {
-		return err
+	switch m := r.Model.Body.(type) {
+	case *models.Observation:
+		r.Model.Status = r4.InError
+		if why != nil {
+			m.Issued = r4.Ptr(r4.DateTime(why.Charted))
+			m.Note = append(m.Note, b.amendedBy(why))
+		} else if note := goneFor(r, w, known); note != nil {
+			m.Issued, m.Note = note.Time, append(m.Note, *note)
+		}
+	case *models.DeviceUseStatement:
+		r.Model.Status = r4.InError
+		if why != nil {
+			m.RecordedOn = r4.Ptr(r4.DateTime(why.Charted))
+			m.Note = append(m.Note, b.amendedBy(why))
+		}
+	case *models.Task:
+		r.Model.Status = r4.Cancelled
+		if why != nil {
+			m.LastModified = r4.Ptr(laterOf(*m.AuthoredOn, r4.DateTime(why.Charted)))
+			m.Note = append(m.Note, b.amendedBy(why))
+		}
+	case *models.Encounter, *models.Flag:
+		r.Model.Status = r4.InError
+	case *models.DeviceMetric:
+		m.OperationalStatus = r4.Ptr(models.DeviceMetricOperationalStatusEnteredInError)
+	case *models.Device:
+		r.Model.Status = r4.InError
+	case *models.Patient:
+		m.Active = r4.Ptr(false) // the type has no status
+	default:
+		return fmt.Errorf("%s cannot be withdrawn", r.Type)
 	}
 	for _, p := range b.practitioners() {
 		if d.pool[p.Key()] != nil {
@@ -139,43 +170,4 @@ func lacking(w handover.Ward, since time.Time, ask Ask) ([]*r4.Resource, error) 
 		}
 	}
 	return lacks, nil
-}
-
-// inError makes a resource say that it was entered in error, by whom and why: by an entry
-// that amends the one it came of, or, for an index, by what settles it. Everything
-// else in it stays, so that a receiver finds the one that it holds.
-func (b *builder) inError(r *r4.Resource, why *entry.Entry, w handover.Ward, known time.Time) error {
-	switch m := r.Model.Body.(type) {
-	case *models.Observation:
-		r.Model.Status = r4.InError
-		if why != nil {
-			m.Issued = r4.Ptr(r4.DateTime(why.Charted))
-			m.Note = append(m.Note, b.amendedBy(why))
-		} else if note := goneFor(r, w, known); note != nil {
-			m.Issued, m.Note = note.Time, append(m.Note, *note)
-		}
-	case *models.DeviceUseStatement:
-		r.Model.Status = r4.InError
-		if why != nil {
-			m.RecordedOn = r4.Ptr(r4.DateTime(why.Charted))
-			m.Note = append(m.Note, b.amendedBy(why))
-		}
-	case *models.Task:
-		r.Model.Status = r4.Cancelled
-		if why != nil {
-			m.LastModified = r4.Ptr(laterOf(*m.AuthoredOn, r4.DateTime(why.Charted)))
-			m.Note = append(m.Note, b.amendedBy(why))
-		}
-	case *models.Encounter, *models.Flag:
-		r.Model.Status = r4.InError
-	case *models.DeviceMetric:
-		m.OperationalStatus = r4.Ptr(models.DeviceMetricOperationalStatusEnteredInError)
-	case *models.Device:
-		r.Model.Status = r4.InError
-	case *models.Patient:
-		m.Active = r4.Ptr(false) // the type has no status
-	default:
-		return fmt.Errorf("%s cannot be withdrawn", r.Type)
-	}
-	return nil
 }

@@ -5,8 +5,9 @@
 //
 // # Terms
 //
-// An Export is what a receiver is to hold: of each infant admitted at a moment, every
-// resource that the entries of the stay yield, as known at another moment. A fact is
+// An Export is what a receiver is to hold: of each infant admitted at a moment, or who
+// left lately, every resource that the entries of the stay yield, as known at another
+// moment. A fact is
 // what one entry says under one role. It becomes one resource, whose id and business
 // identifier follow from the entry's id and the role. A period in which a device is
 // used becomes one DeviceUseStatement, named after the entry that began it. A delta is
@@ -32,8 +33,9 @@
 // # What is so at a moment
 //
 // A Task for something due and a Flag belong to the moment that is asked for, not to an
-// entry. A full export holds those that are open then; a delta closes those that are
-// over, as completed, cancelled or inactive. Tasks and plans that were charted are facts
+// entry. An export holds those that are open then and, as completed, cancelled or
+// inactive, those that were in the policy's time before and are over; a delta reaches
+// back as far as it is asked for. Tasks and plans that were charted are facts
 // of their entries, and are sent with their outcome.
 //
 // # What is carried

@@ -301,8 +301,8 @@ func sectionOf(r *r4.Resource) string {
 	return r.Kind
 }
 
-// leavingNothing is the policy of a document, which is whole whatever fhir.leave names:
-// it is read by people, and its resources stand alone.
+// leavingNothing is a policy by which nothing is left out, whatever fhir.leave names: that of
+// a document, which is read by people and whose resources stand alone.
 func leavingNothing(p *handover.Policy) *handover.Policy {
 	whole := *p
 	whole.FHIR.Leave = nil

@@ -38,7 +38,7 @@ func (issue Edition) later(w handover.Ward, infant string) (later []*entry.Entry
 		for (of.Kind == "correction" || of.Kind == "retraction") && byID[of.Reference("of")] != nil { // whose own at is not used
 			happened = of.Corrected != nil && !of.Corrected.At.After(at)
 			of = byID[of.Reference("of")]
-			happened = happened || !versionOf(of).At.After(at)
+			happened = happened || !of.Says().At.After(at)
 		}
 		tells := of.Infant == infant || of.Infant == "" || bounds[of.Kind] || of.Kind == "support"
 		if happened && tells && of.Kind != "acceptance" {

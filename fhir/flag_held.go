@@ -88,7 +88,7 @@ func identityMoments(w handover.Ward, since time.Time) (moments []time.Time) {
 		if !e.Amends() && e.Kind != "admission" && e.Kind != "identity" && e.Kind != "discharge" {
 			continue
 		}
-		for _, t := range []time.Time{e.Charted.Time, versionOf(e).At.Time} {
+		for _, t := range []time.Time{e.Charted.Time, e.Says().At.Time} {
 			if !t.After(since) {
 				moments = append(moments, t)
 			}

@@ -1,6 +1,7 @@
 package fhir_test
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -16,17 +17,27 @@ import (
 )
 
 // holdNothingOpen holds what a receiver has to a whole export made for it alone: nothing
-// is open at the receiver that is not so in the record. What an entry began that was taken
-// back since, or that another one turned out to begin, only a difference ends.
+// is open at the receiver that is not so in the record. What came of an entry that was
+// taken back since, or of one that another turned out to begin, only a difference ends.
 func holdNothingOpen(t rapid.TB, w handover.Ward, held receiver, at time.Time, how string) {
 	t.Helper()
 	now := sent(exportOf(t, w, fhir.Ask{At: at, Known: at}))
-	takenBack := slices.ContainsFunc(w.Entries, func(e *entry.Entry) bool { return e.Kind == "retraction" })
+	takenBack := takenBackBy(w.Entries, at)
+	otherwise := wornOtherwise(w.Entries, at)
+	infants := map[string]string{}
+	for _, e := range w.Entries {
+		infants[e.ID] = e.Infant
+	}
 	for key, s := range held {
 		kind, _, _ := strings.Cut(key, "/")
-		open := kind == "Flag" && strings.Contains(s, `"status":"active"`) ||
-			kind == "Task" && strings.Contains(s, `"status":"requested"`) && !strings.Contains(s, `.task"`) ||
-			kind == "Encounter" && strings.Contains(s, `"status":"in-progress"`) && !takenBack
+		of := ""
+		if m := ofEntry.FindStringSubmatch(s); m != nil {
+			of = m[1]
+		}
+		open := opens[kind] != "" && strings.Contains(s, `"status":"`+opens[kind]+`"`) && !takenBack[of]
+		if kind == "DeviceUseStatement" { // it is named after the entry that began it, as is known
+			open = open && !otherwise[infants[of]]
+		}
 		if _, told := now[key]; open && !told {
 			t.Fatalf("%s, at %s: open at the receiver, and not in the record: %s\n%s", how, at, s, lines(w.Entries))
 		}
@@ -36,6 +47,55 @@ func holdNothingOpen(t rapid.TB, w handover.Ward, held receiver, at time.Time, h
 			t.Fatalf("%s, at %s: %s: %s", how, at, key, cmp.Diff(want, held[key]))
 		}
 	}
+}
+
+// opens are the statuses of what goes on.
+var opens = map[string]string{"Flag": "active", "Task": "requested", "Encounter": "in-progress", "DeviceUseStatement": "active"}
+
+// ofEntry finds the entry that our identifier of a resource names.
+var ofEntry = regexp.MustCompile(`"value":"([0-9a-f-]{36})\.[a-z]+`)
+
+// takenBackBy are the entries that were taken back by a moment, or a correction of which was.
+func takenBackBy(entries []*entry.Entry, at time.Time) map[string]bool {
+	of := map[string]string{}
+	for _, e := range entries {
+		of[e.ID] = e.Reference("of")
+	}
+	out := map[string]bool{}
+	for _, e := range entries {
+		if e.Kind == "retraction" && !e.Charted.After(at) {
+			out[of[e.ID]], out[of[of[e.ID]]] = true, true
+		}
+	}
+	return out
+}
+
+// wearing are the kinds that begin or end the use of a device.
+var wearing = []string{"admission", "discharge", "support", "interface", "bonnet", "tube", "circuit"}
+
+// wornOtherwise are the infants of whom, by a moment, something that is worn was corrected,
+// taken back, or charted after what happened later.
+func wornOtherwise(entries []*entry.Entry, at time.Time) map[string]bool {
+	byID := map[string]*entry.Entry{}
+	for _, e := range entries {
+		byID[e.ID] = e
+	}
+	root := func(e *entry.Entry) *entry.Entry {
+		for e.Amends() {
+			e = byID[e.Reference("of")]
+		}
+		return e
+	}
+	entries = slices.DeleteFunc(slices.Clone(entries), func(e *entry.Entry) bool { return !slices.Contains(wearing, root(e).Kind) })
+	out := map[string]bool{}
+	for _, e := range entries {
+		if !e.Charted.After(at) && (e.Amends() || slices.ContainsFunc(entries, func(x *entry.Entry) bool {
+			return x != e && x.Infant == e.Infant && !x.At.Before(e.At.Time) && !x.Charted.After(e.Charted.Time)
+		})) {
+			out[e.Infant] = true
+		}
+	}
+	return out
 }
 
 // feeds are the ways in which exports follow one another: the whole, or the difference to
@@ -102,11 +162,7 @@ func TestOfAnyRecordNothingStaysOpen(t *testing.T) {
 // others. What a correction moves ahead of its day is neither gone nor there yet.
 func happened(entries []*entry.Entry) []*entry.Entry {
 	for _, e := range entries {
-		at := e.At
-		if e.Corrected != nil {
-			at = e.Corrected.At
-		}
-		if at.After(e.Charted.Time) {
+		if at := e.Says().At; at.After(e.Charted.Time) {
 			e.Charted = at
 		}
 	}

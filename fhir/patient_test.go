@@ -13,8 +13,7 @@ import (
 	"cotline/handover"
 )
 
-// patientsOf are the Patients of a bundle by their temporary label or hospital number, each
-// with its request.
+// patientEntry is a Patient in a bundle, with its request.
 type patientEntry struct {
 	FullURL  string `json:"fullUrl"`
 	Resource struct {
@@ -32,6 +31,7 @@ type patientEntry struct {
 	Request struct{ Method, URL, IfNoneExist string }
 }
 
+// patientsOf are the Patients of a bundle by their temporary label or hospital number.
 func patientsOf(t *testing.T, text []byte) map[string]patientEntry {
 	t.Helper()
 	var b struct{ Entry []patientEntry }

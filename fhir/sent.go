@@ -9,11 +9,11 @@ import (
 )
 
 // Sent are the resources that a receiver was sent of one infant, by what was known at a
-// moment: all that its entries yield over all stays, of every type. What is so only now,
-// such as what is due, is not among them. Where the policy lacks an identifier system
+// moment: all that its entries yield over all stays, of every type, whatever the
+// policy leaves out today. What is so only now, such as what is due, is not among them. Where the policy lacks an identifier system
 // nothing was sent.
 func Sent(p *handover.Policy, codes SiteCodes, infant string, entries []*entry.Entry, known time.Time) ([][]byte, error) {
-	x, err := New(handover.Ward{Policy: p, Entries: entries},
+	x, err := New(handover.Ward{Policy: leavingNothing(p), Entries: entries},
 		Ask{At: forever, Known: known, Infant: infant, Codes: codes, all: true, whole: true, ever: true})
 	if errors.As(err, new(*NotSet)) {
 		return nil, nil

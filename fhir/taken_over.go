@@ -76,7 +76,7 @@ func (i *infant) lateOf(all []amending) (late []time.Time) {
 			break
 		}
 		for ; all[n].Charted.Before(x.Charted.Time); n++ {
-			if t := versionOf(all[n].Entry).At.Time; t.After(latest) {
+			if t := all[n].Says().At.Time; t.After(latest) {
 				latest = t
 			}
 		}

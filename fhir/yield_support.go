@@ -37,15 +37,10 @@ func (i *infant) interfaceOn(e *entry.Standing) {
 	f.components = i.worded(f.components, e, "reason", r4.InterfaceReason, r4.Reasons)
 	i.observe(e, f)
 	if i.care.turns.found[e.ID] {
-		i.rotated(e)
+		i.observe(e, fact{role: "rotation", category: r4.Therapy, code: i.codes.Concept(r4.Rotation),
+			value: r4.Coded(i.codes.Concept(r4.Rotations[e.Text("type")])), device: d, site: i.codes.Concept(r4.SiteNose),
+			anew: i.anewOf(e).turn})
 	}
-}
-
-// rotated is the change from mask to prongs or back.
-func (i *infant) rotated(e *entry.Standing) {
-	i.observe(e, fact{role: "rotation", category: r4.Therapy, code: i.codes.Concept(r4.Rotation),
-		value:  r4.Coded(i.codes.Concept(r4.Rotations[e.Text("type")])),
-		device: i.care.at[e.ID], site: i.codes.Concept(r4.SiteNose), anew: i.anewOf(e).turn})
 }
 
 func (i *infant) setup(e *entry.Standing) {

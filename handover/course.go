@@ -115,10 +115,7 @@ func (c *Course) moments(after, until time.Time) []time.Time {
 		}
 	}
 	for _, e := range c.entries {
-		v := e
-		if e.Corrected != nil {
-			v = e.Corrected
-		}
+		v := e.Says()
 		add(e.Charted.Time) // of a correction, from then on what it corrects is not so
 		add(latestOf(e.Charted.Time, v.At.Time))
 		if end, ok := v.Moment("until"); ok && v.Kind == "plan" {

@@ -155,10 +155,7 @@ func (t *togetherness) since(x WasTogether, at time.Time) time.Time {
 	var since time.Time
 	for _, c := range []*Course{t.courses[x.Infant], t.courses[x.Other]} {
 		for _, e := range c.entries {
-			v := e
-			if e.Corrected != nil {
-				v = e.Corrected
-			}
+			v := e.Says()
 			late := e.Kind != "retraction" && e.Charted.Equal(x.Seen) && v.At.Before(x.Seen)
 			if late && v.At.After(since) && !so(v.At.Time) && so(v.At.Add(-1)) {
 				since = v.At.Time

@@ -139,5 +139,5 @@ func passed(key sameDue, last, seen time.Time, due func(time.Time) map[sameDue]D
 			seen = t
 		}
 	}
-	return seen.Truncate(time.Microsecond)
+	return seen
 }

@@ -108,7 +108,7 @@ type FHIRPolicy struct {
 	Organization Organization
 	Send         []string      // resource types
 	Codes        string        // file of the site's further codings
-	Left         time.Duration // how long an infant who left still stands, closed, in a whole export
+	Left         time.Duration // how long what is over still stands, closed, in a whole export
 	Leave        []string      // what is not sent: of indices, cares, narrative
 	Test         bool          // every resource carries meta.security HTEST
 }

@@ -97,7 +97,7 @@ var policyKeys = []policyKey{
 	{"fhir.organization", ``, UnitPolicy, "", readOrganization},
 	{"fhir.send", `["Observation","DeviceUseStatement","Device"]`, Invented, "", readSend},
 	{"fhir.codes", ``, UnitPolicy, "the site's further codings", readText(func(p *Policy) *string { return &p.FHIR.Codes })},
-	{"fhir.left", `"30d"`, Invented, "how long an infant who left still stands, closed, in a whole export",
+	{"fhir.left", `"30d"`, Invented, "how long who left, and what was due or flagged and is over, still stands, closed, in a whole export",
 		readDuration(func(p *Policy) *duration { return &p.FHIR.Left })},
 	{"fhir.leave", `[]`, UnitPolicy, "what is not sent: indices, cares, narrative", readLeave},
 	{"fhir.test", `false`, Invented, "true: every resource is marked as test data", readTest},

@@ -74,31 +74,21 @@ func constrain(e *models.ElementDefinition, d models.ElementDefinition) {
 	if d.Type != nil {
 		e.Type = d.Type
 	}
-	for _, is := range []struct{ to, from **string }{{&e.SliceName, &d.SliceName}, {&e.Max, &d.Max}, {&e.FixedUri, &d.FixedUri},
-		{&e.PatternCode, &d.PatternCode}} {
-		if *is.from != nil {
-			*is.to = *is.from
-		}
-	}
-	if d.Min != nil {
-		e.Min = d.Min
-	}
-	if d.MustSupport != nil {
-		e.MustSupport = d.MustSupport
-	}
-	if d.Slicing != nil {
-		e.Slicing = d.Slicing
-	}
-	if d.Binding != nil {
-		e.Binding = d.Binding
-	}
-	if d.PatternCodeableConcept != nil {
-		e.PatternCodeableConcept = d.PatternCodeableConcept
-	}
-	if d.PatternCoding != nil {
-		e.PatternCoding = d.PatternCoding
-	}
-	if d.PatternQuantity != nil {
-		e.PatternQuantity = d.PatternQuantity
+	say(&e.SliceName, d.SliceName)
+	say(&e.Min, d.Min)
+	say(&e.Max, d.Max)
+	say(&e.MustSupport, d.MustSupport)
+	say(&e.Slicing, d.Slicing)
+	say(&e.Binding, d.Binding)
+	say(&e.FixedUri, d.FixedUri)
+	say(&e.PatternCode, d.PatternCode)
+	say(&e.PatternCodeableConcept, d.PatternCodeableConcept)
+	say(&e.PatternCoding, d.PatternCoding)
+	say(&e.PatternQuantity, d.PatternQuantity)
+}
+
+func say[T any](of **T, said *T) {
+	if said != nil {
+		*of = said
 	}
 }

@@ -51,7 +51,7 @@ var administrative = []profile{
 		says: "An infant as far as the record knows it: for a receiver that holds no Patient of that hospital number. No address, " +
 			"telephone or contact is sent.",
 		rules: slices.Concat(
-			[]rule{{path: "identifier", min: 1, max: "3"}, always("identifier.use"), always("identifier.system"),
+			[]rule{{path: "identifier", min: 1, max: "2"}, always("identifier.use"), always("identifier.system"),
 				always("identifier.value"),
 				{path: "name", max: "1"}},
 			never("telecom"), []rule{{path: "gender", max: "1"}, always("birthDate")},

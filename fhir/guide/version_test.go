@@ -48,7 +48,7 @@ func TestCodesAreForEver(t *testing.T) {
 		if line := now[c[0]]; !kept[c[0]] && *appendCodes {
 			text = append(text, line+"\n"...)
 		} else if !kept[c[0]] {
-			t.Errorf("new, and not in %s: go test ./fhir -run CodesAreForEver -append-codes\n+%s", codesFile, line)
+			t.Errorf("new, and not in %s: go test ./fhir/guide -run CodesAreForEver -append-codes\n+%s", codesFile, line)
 		}
 	}
 	if *appendCodes && !t.Failed() {
@@ -91,14 +91,14 @@ func TestVersionsAreForEver(t *testing.T) {
 	switch {
 	case now == last:
 	case !above(t, now, last):
-		t.Errorf("the definitions have changed: raise ownSystemVersion and packageDate of package fhir, then go test ./fhir -run "+
+		t.Errorf("the definitions have changed: raise ownSystemVersion and packageDate of package fhir, then go test ./fhir/guide -run "+
 			"ForEver -append-codes\n-%s\n+%s", last, now)
 	case *appendCodes:
 		if err := os.WriteFile(versionsFile, append(text, now+"\n"...), 0o644); err != nil {
 			t.Fatal(err)
 		}
 	default:
-		t.Errorf("a new version: go test ./fhir -run ForEver -append-codes\n+%s", now)
+		t.Errorf("a new version: go test ./fhir/guide -run ForEver -append-codes\n+%s", now)
 	}
 }
 

@@ -148,9 +148,7 @@ func (v *history) byPerson(s *entry.Standing) bool {
 // alike says whether two entries say the same about the same moment: 5.0 and 5 are one
 // value, and 09:00+02:00 and 07:00Z one moment.
 func alike(a, b *entry.Entry) bool {
-	if b.Corrected != nil {
-		b = b.Corrected
-	}
+	b = b.Says()
 	if !a.At.Equal(b.At.Time) || len(a.Fields) != len(b.Fields) {
 		return false
 	}

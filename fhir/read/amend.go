@@ -73,7 +73,8 @@ func (d *reader) mayBeCharted(r *returned, all []difference) bool {
 			ok = r.fieldOf(d) != "" && r4.IsDecimal(value) && unit == was && x.now.At("comparator") == nil
 		case "effectiveDateTime":
 			_, err := entry.ParseMoment(r.Text(x.path))
-			ok = err == nil && keyOf(r.was.At(x.path)) == stands.At.UTC().String()
+			ok = err == nil && keyOf(r.was.At(x.path)) == stands.At.UTC().String() &&
+				(d.alone(r) || slices.Contains(d.Amended, r.entry.ID)) // it moves all that the entry says
 		}
 		if !ok {
 			return false

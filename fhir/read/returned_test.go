@@ -152,6 +152,8 @@ func TestWhatAReceiverChangedIsTold(t *testing.T) {
 			"status", "preliminary", "final", false},
 		"a moment": {weightID, []string{`T09:00:00+01:00"`, `T09:30:00+01:00"`},
 			"effectiveDateTime", "2026-03-01T09:30:00+01:00", "2026-03-01T09:00:00+01:00", true},
+		"a moment of one of two": {spo2ID, []string{`T09:10:00+01:00"`, `T09:30:00+01:00"`},
+			"effectiveDateTime", "2026-03-01T09:30:00+01:00", "2026-03-01T09:10:00+01:00", false},
 		"a finding": {siteID, []string{`"finding-intact"`, `"finding-blanching"`},
 			"valueCodeableConcept", "finding-blanching", "finding-intact", false},
 		"a finding, in their words": {siteID, []string{`"finding-intact"`, `"Sorrel"`},
@@ -241,6 +243,18 @@ func TestAmendedIsOfTheEntryThatStands(t *testing.T) {
 	if got := readJSON([]byte(edited(t, text, weightID, `"value":1340,`, `"value":1360,`)), g); len(got.Changed) != 1 ||
 		!strings.HasPrefix(got.Changed[0].Allowed, "1350 g was sent") {
 		t.Errorf("%v", got.Changed)
+	}
+}
+
+// The moment of one of two observations is the entry's: it moves where the entry is named.
+func TestAMomentIsOfTheEntry(t *testing.T) {
+	g, text := weighing(t)
+	g.By, g.Amended = "rn-heath", []string{spo2ID[:36]}
+	take(t, &g, edited(t, text, spo2ID, `T09:10:00+01:00"`, `T09:30:00+01:00"`))
+	for _, e := range entry.Replay(g.Held.(holding), readAt.Add(time.Hour)).Infants[0].Entries {
+		if e.ID == spo2ID[:36] && e.At.Text != "2026-03-01T09:30:00+01:00" {
+			t.Errorf("at %s", e.At.Text)
+		}
 	}
 }
 

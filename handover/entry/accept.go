@@ -138,10 +138,7 @@ func (a *acceptance) infants(fresh []*Entry) {
 		}
 	}
 	for _, e := range fresh {
-		as := e
-		if e.Corrected != nil {
-			as = e.Corrected
-		}
+		as := e.Says()
 		for _, key := range as.List("infants") {
 			differs(e, "infants", key.Text)
 		}

@@ -47,10 +47,7 @@ func (a *acceptance) bounds(key string) []*Entry {
 	var out []*Entry
 	named := map[string]bool{}
 	for _, e := range all {
-		as := e
-		if e.Corrected != nil {
-			as = e.Corrected
-		}
+		as := e.Says()
 		if as.Kind == "admission" || as.Kind == "discharge" {
 			out, named[e.ID] = append(out, e), true
 		}

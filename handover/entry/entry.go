@@ -81,6 +81,14 @@ func (e *Entry) Names(list, word string) bool {
 	return false
 }
 
+// Says is the entry that tells: of a correction what is to stand, else the entry itself.
+func (e *Entry) Says() *Entry {
+	if e.Corrected != nil {
+		return e.Corrected
+	}
+	return e
+}
+
 // Amends says whether the entry is a correction or a retraction.
 func (e *Entry) Amends() bool { return e.Kind == "correction" || e.Kind == "retraction" }
 
