@@ -93,8 +93,7 @@ func (c *charting) others() (out []forms.Option) {
 		if f.Infant == c.infant {
 			continue
 		}
-		t := screen.Infant(f)
-		label := otherSaid(t)
+		label := page.Plain(screen.Called(f))
 		if alike(f) == 0 {
 			label += ", look-alike"
 		}

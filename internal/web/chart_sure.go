@@ -63,6 +63,9 @@ type surePage struct {
 // askSure asks before anything is taken. The moment is held while it is asked.
 func (c *charting) askSure(all []*draft, doubts []handover.Doubt) answer {
 	p := surePage{Who: c.who(), Title: c.title(), Digest: digestOf(doubts)}
+	if p.Who != nil {
+		p.Who.Back = "" // nothing leads past the question
+	}
 	for _, d := range doubts {
 		p.Doubts = append(p.Doubts, d.Text)
 	}

@@ -216,7 +216,7 @@ func (h *handingOver) takeForm(x *handing, status int, faults forms.Faults, unti
 			"asked",
 		), Unticked: unticked, Cover: x.cover(), Infant: infantPath(h.r.unit, h.infant), Five: h.five(h.summary),
 		Stale: h.since(x), Seen: h.seen(h.infant)}
-	p.Who.Back = p.Infant
+	p.Who.Back, p.Who.BackSaid = p.Back, "How the handover stands"
 	p.First, p.Rest = rowsFirst(t.Full, takenRows)
 	_, p.Short = rowsFirst(t.Short, takenRows) // what stands above in full is not said twice
 	if x.to() != h.r.who.Name {
