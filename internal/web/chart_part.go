@@ -133,14 +133,14 @@ func (p *sheetPart) readBefore(c *charting, r *forms.Read, faults forms.Faults) 
 
 // partView is a part as the page shows it.
 type partView struct {
-	Name, Title, Slow string
-	Intro             []string
-	Fault             string
-	Before            *beforeView
-	Controls, More    []*forms.Control
-	MoreOpen          bool
-	Skin              *skinView
-	Causes            []causesView
+	Name, Title    string
+	Intro          []string
+	Fault          string
+	Before         *beforeView
+	Controls, More []*forms.Control
+	MoreOpen       bool
+	Skin           *skinView
+	Causes         []causesView
 }
 
 type beforeView struct {

@@ -24,7 +24,6 @@ type signedPage struct {
 
 // takenLine is an infant of a signed handover.
 type takenLine struct {
-	Key             string
 	Cot, Name       []page.Span
 	Here            bool
 	By, When, Asked string // by whom it was taken over; empty: nobody yet
@@ -86,7 +85,7 @@ func (h *handingOver) next(x *handing) string {
 }
 
 func (h *handingOver) taken(x *handing, key string) takenLine {
-	l := takenLine{Key: key}
+	l := takenLine{}
 	f := h.forInfant(key)
 	if f != nil {
 		c := h.cot(f)
