@@ -133,31 +133,24 @@ func (h *handingOver) five(f *handover.Summary) (out []fifth) {
 		}
 		return []page.Fact{{Words: words}}
 	}
-	for _, what := range handover.Confirmations {
+	for _, what := range f.Confirmable() {
 		x := fifth{Option: forms.Option{Value: what, Label: fiveSaid[what]}}
-		applies := true
 		switch what {
 		case "pressure":
 			x.Facts = word(line.Pressure)
-			applies = len(line.Pressure) > 0
 		case "fio2":
 			x.Facts = word(line.Oxygen)
-			applies = len(line.Oxygen) > 0
 		case "interface":
 			x.Facts = word(line.Interface)
-			applies = f.Support.State == "on"
 		case "skin":
 			x.Facts = facts("Skin")
 		case "tube":
 			x.Facts = facts("Tube")
-			applies = f.Tubes.Value == nil || len(*f.Tubes.Value) > 0
 		}
 		if len(x.Facts) == 0 {
 			x.Facts = []page.Fact{{Words: []page.Span{{Text: "NOT CHARTED"}}, Apart: true}}
 		}
-		if applies {
-			out = append(out, x)
-		}
+		out = append(out, x)
 	}
 	return out
 }
