@@ -1,6 +1,10 @@
 package handover_test
 
-import "testing"
+import (
+	"slices"
+	"strings"
+	"testing"
+)
 
 // The plan ahead: everything with a due moment after the moment, within nextWithin.
 func TestNext(t *testing.T) {
@@ -94,6 +98,25 @@ func TestHandedOver(t *testing.T) {
 		{"of an earlier stay", signed + "24 07:30 discharge to=ward\n24 08:00 admission born=2026-10-01 cot=7 mrn=4711", "24 09:00",
 			"only infants.a.handedOver"},
 	})
+}
+
+// What applies now is what a handover of now leaves open that was accepted unseen.
+func TestConfirmable(t *testing.T) {
+	p := readPolicy(t, "{}")
+	seen := map[string]bool{}
+	for _, record := range []string{admitted, onCPAP, onCPAP + "24 06:10 support state=changed mode=high-flow",
+		onCPAP + "24 06:10 support state=changed mode=bilevel", onCPAP + "24 06:10 support state=stopped",
+		onCPAP + "24 06:10 tube action=none", admitted + "24 06:10 tube action=placed route=oral markCm=15"} {
+		signed := "#20 24 08:50 handover to=m asOf=\"24 08:50\" infants=a\n24 08:55 acceptance handover=#20 infants=a"
+		s := compiled(t, p, record+"\n"+signed, "24 09:00").Infants[0]
+		if got, want := s.Confirmable(), s.HandedOver.Accepted.NotConfirmed; !slices.Equal(got, want) {
+			t.Errorf("%s: %v, and %v was left open", record, got, want)
+		}
+		seen[strings.Join(s.Confirmable(), " ")] = true
+	}
+	if len(seen) < 4 {
+		t.Errorf("only %v", seen)
+	}
 }
 
 // Against what the last nurse was told: what had been charted by the handover.

@@ -50,15 +50,23 @@ func (r *reading) handedOver(u *unitReading) *HandedOver {
 // known now.
 func (r *reading) applied(h *signedHandover) []string {
 	then := newReading(r.p, r.record, r.stay, h.asOf)
-	tubes := then.tubesFact()
-	var out []string
+	return confirmable(then.spell != nil, then.in(pressureModes), then.tubesFact())
+}
+
+// Confirmable are those of Confirmations that apply to the infant now.
+func (s *Summary) Confirmable() []string {
+	pressure := slices.ContainsFunc(s.Settings, func(x Setting) bool { return x.Field == "pressureCmH2O" })
+	return confirmable(s.Support.State == "on", pressure, s.Tubes)
+}
+
+func confirmable(on, pressure bool, tubes Maybe[[]Tube]) (out []string) {
 	for _, what := range Confirmations {
 		applies := true
 		switch what {
 		case "pressure":
-			applies = then.in(pressureModes)
+			applies = pressure
 		case "fio2", "interface":
-			applies = then.spell != nil
+			applies = on
 		case "tube":
 			applies = tubes.Value == nil || len(*tubes.Value) > 0
 		}

@@ -71,16 +71,10 @@ func compiled(w handover.Ward, at, known time.Time, head journal.Head) []byte {
 	return page.JSON(compile(w, window{at: at, known: known}, journal.Reading{Head: head}))
 }
 
-// compile is the handover of a reading; the zero head is a plain file's. One with
-// findings is under no chain.
+// compile is the handover of a reading.
 func compile(w handover.Ward, at window, r journal.Reading) *handover.Handover {
 	h := handover.Compile(w, at.at, at.known, at.since)
-	if r.Head.Position > 0 {
-		h.Position, h.Chain = r.Head.Position, r.Head.Chain.String()
-	}
-	for _, f := range r.Findings {
-		h.Chain, h.Findings = "", append(h.Findings, f.String())
-	}
+	r.Tell(h)
 	return h
 }
 

@@ -23,6 +23,17 @@ type Reading struct {
 	infants map[string]string // keys, each in one place: a stay's entries are compared by it
 }
 
+// Tell adds to a handover where in the record it is from, and what is wrong with that;
+// one with findings is under no chain. The zero head is a plain file's.
+func (r Reading) Tell(h *handover.Handover) {
+	if r.Head.Position > 0 {
+		h.Position, h.Chain = r.Head.Position, r.Head.Chain.String()
+	}
+	for _, f := range r.Findings {
+		h.Chain, h.Findings = "", append(h.Findings, f.String())
+	}
+}
+
 // Read reads the whole journal and holds every row to its chain, all of them
 // together to what is kept of them, and the end to where it was.
 func (j *Journal) Read(ctx context.Context) (Reading, error) {

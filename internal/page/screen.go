@@ -66,7 +66,7 @@ func (s *Screen) Ward() []Line {
 func (s *Screen) line(f *handover.Summary) Line {
 	v, look := s.v.nearly(f), lookAt(f)
 	return Line{
-		Infant: f.Infant, Cot: spans(said(f.Cot)), Name: spans(nameOf(f)), Number: spans(number(f)), Support: spans(v.mode(f)),
+		Infant: f.Infant, Cot: spans(said(f.Cot)), Name: spans(nameOf(f)), Number: spans(numbered(f)), Support: spans(v.mode(f)),
 		Pressure: spans(pressureSaid(f)), Oxygen: spans(settingSaid(f, "fio2Percent")),
 		Interface: spans(s.faceSaid(f)), Now: eachSaid(look.Now), Know: eachSaid(look.Know), Due: factsOf(v.lineDue(f).Items),
 	}
@@ -148,11 +148,14 @@ func (v view) lineDue(f *handover.Summary) row {
 func (s *Screen) Infant(f *handover.Summary) Told {
 	v, look := s.v.nearly(f), aboveLines(f)
 	return Told{
-		Cot: spans(said(f.Cot)), Name: spans(nameOf(f)), Number: spans(number(f)), Age: spans(v.shortAge(f)),
+		Cot: spans(said(f.Cot)), Name: spans(nameOf(f)), Number: spans(numbered(f)), Age: spans(v.shortAge(f)),
 		Identity: eachSaid(s.v.identity(f)), Now: eachSaid(look.Now), Know: eachSaid(look.Know),
 		Short: rowsOf(v.short(f)), Full: rowsOf(s.aged.rows(f)),
 	}
 }
+
+// Called is an infant by cot, name and number.
+func (s *Screen) Called(f *handover.Summary) []Span { return spans("cot " + called(f)) }
 
 func rowsOf(rows []row) []Row {
 	out := make([]Row, len(rows))

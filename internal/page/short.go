@@ -32,15 +32,11 @@ func above(f *handover.Summary, what, path string) bool {
 
 // shortName is an infant in the line above its facts, by cot, name and number.
 func shortName(f *handover.Summary) []string {
-	number := "no number"
-	if f.MRN != "" {
-		number = "no. " + said(f.MRN)
-	}
 	name := nameOf(f)
 	if f.Formerly != "" && !f.Restricted {
 		name += " (formerly " + said(f.Formerly) + ")"
 	}
-	return []string{said(f.Cot), name, number}
+	return []string{said(f.Cot), name, numbered(f)}
 }
 
 var children = map[string]string{"female": "girl", "male": "boy"}

@@ -28,6 +28,14 @@ func number(f *handover.Summary) string {
 	return said(f.MRN)
 }
 
+// numbered is the hospital's number where no heading says what it is.
+func numbered(f *handover.Summary) string {
+	if f.MRN == "" {
+		return "no number"
+	}
+	return "no. " + said(f.MRN)
+}
+
 // called is an infant by cot, name and number.
 func called(f *handover.Summary) string {
 	cot := said(f.Cot) + ": " + nameOf(f)

@@ -94,7 +94,7 @@ func showCorrection(s *Server, r *request) (answer, error) {
 func (c *charting) amendForm(status int, faults forms.Faults) answer {
 	a := c.form(status, faults)
 	p := a.data.(*chartPage)
-	p.Send, p.Switch, p.At.Help, p.At.Required = "Correct it", nil, "", true
+	p.Send, p.At.Help, p.At.Required = "Correct it", "", true
 	p.Reason = &forms.Control{
 		Name:     "reason",
 		As:       forms.AsLine,

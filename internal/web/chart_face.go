@@ -51,7 +51,7 @@ func (onFace) ask(c *charting, p *sheetPart, a *forms.Asked, faults forms.Faults
 		on.Fault = f.Text
 	}
 	if b := c.interfaceBefore(); b != nil {
-		on.Before = b.said
+		on.Before = "now " + b.said
 	}
 	v.Controls = []*forms.Control{on}
 	if free {

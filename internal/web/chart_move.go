@@ -24,7 +24,7 @@ import (
 // words, and moves all or none.
 type movePage struct {
 	Who          *asWho
-	Title, Back  string
+	Title        string
 	Token        string
 	Others       []forms.Option // look-alikes first
 	OtherFault   string
@@ -51,7 +51,7 @@ func showMove(s *Server, r *request) (answer, error) {
 
 func (c *charting) moveForm(status int, faults forms.Faults) answer {
 	c.sheet = &sheet{title: "Charted on the wrong infant"}
-	p := movePage{Who: c.who(), Title: c.title(), Back: infantPath(c.r.unit, c.infant), Token: c.posted.Get("token"),
+	p := movePage{Who: c.who(), Title: c.title(), Token: c.posted.Get("token"),
 		Swap: c.posted.Get("swap") != "", Others: c.others(),
 		Reason: &forms.Control{Name: "reason", As: forms.AsLine, Label: "Why", Required: true, Value: c.posted.Get("reason")}}
 	for _, x := range []struct {
@@ -93,8 +93,7 @@ func (c *charting) others() (out []forms.Option) {
 		if f.Infant == c.infant {
 			continue
 		}
-		t := screen.Infant(f)
-		label := otherSaid(t)
+		label := page.Plain(screen.Called(f))
 		if alike(f) == 0 {
 			label += ", look-alike"
 		}

@@ -11,7 +11,6 @@ import (
 type chartPage struct {
 	Who         *asWho
 	Title, Says string
-	Unit        string
 	Back        string
 	Token       string
 	Digits      string
@@ -24,8 +23,6 @@ type chartPage struct {
 	Parts       []*partView
 	Problem     string
 	Faults      []faultLink
-	Switch      []*sheet // the other rounds
-	Charting    string   // path of them
 }
 
 // faultLink leads to an input with which something is wrong.
@@ -37,17 +34,15 @@ func (c *charting) form(status int, faults forms.Faults) answer {
 		Who:       c.who(),
 		Title:     c.title(),
 		Says:      c.sheet.says,
-		Unit:      c.r.unit,
 		Back:      wardPath(c.r.unit),
 		Token:     c.posted.Get("token"),
 		Digits:    c.posted.Get("digits"),
 		NewInfant: c.sheet.newInfant,
 		Key:       c.posted.Get("key"),
 		Send:      "Chart it",
-		Charting:  chartPath(c.r.unit, c.infant),
 	}
 	if c.summary != nil {
-		p.Back, p.Switch = infantPath(c.r.unit, c.infant), rounds
+		p.Back = infantPath(c.r.unit, c.infant)
 	}
 	for _, x := range c.parts {
 		p.Parts = append(p.Parts, x.view(c, faults))
@@ -113,7 +108,7 @@ func (p *chartPage) labels() map[string]string {
 // menuPage leads to what can be charted.
 type menuPage struct {
 	Who           *asWho
-	Title, Back   string
+	Title         string
 	Charting      string
 	Rounds, Kinds []*sheet
 	Move          string // path of moving entries to the infant they belong to
@@ -129,10 +124,10 @@ func showMenu(s *Server, r *request) (answer, error) {
 		return answer{}, err
 	}
 	c.sheet = &sheet{title: "Chart"}
-	p := menuPage{Who: c.who(), Title: c.title(), Back: wardPath(r.unit), Charting: chartPath(r.unit, c.infant),
+	p := menuPage{Who: c.who(), Title: c.title(), Charting: chartPath(r.unit, c.infant),
 		Kinds: plainSheets(c.infant != "")}
 	if c.infant != "" {
-		p.Back, p.Rounds, p.Move = infantPath(r.unit, c.infant), rounds, infantPath(r.unit, c.infant)+"/wrong-infant"
+		p.Rounds, p.Move = rounds, infantPath(r.unit, c.infant)+"/wrong-infant"
 		p.Kinds = slices.DeleteFunc(p.Kinds, func(s *sheet) bool { return slices.Contains(roundAlone, s.name) })
 	}
 	return answer{page: "chart-menu", title: c.title(), data: p}, nil

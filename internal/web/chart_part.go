@@ -133,14 +133,14 @@ func (p *sheetPart) readBefore(c *charting, r *forms.Read, faults forms.Faults) 
 
 // partView is a part as the page shows it.
 type partView struct {
-	Name, Title, Slow string
-	Intro             []string
-	Fault             string
-	Before            *beforeView
-	Controls, More    []*forms.Control
-	MoreOpen          bool
-	Skin              *skinView
-	Causes            []causesView
+	Name, Title    string
+	Intro          []string
+	Fault          string
+	Before         *beforeView
+	Controls, More []*forms.Control
+	MoreOpen       bool
+	Skin           *skinView
+	Causes         []causesView
 }
 
 type beforeView struct {
@@ -248,6 +248,6 @@ func (c *charting) interfaceBefore() *before {
 		b.fields = append(b.fields, entry.Field{Name: "size", Value: textValue(*x.Size.Value)})
 		b.said += " size " + *x.Size.Value
 	}
-	b.said += ", on since " + x.Since.In(c.policy.Zone).Format("15:04") + ", " + age(x.Since, c.now)
+	b.said += ", on since " + clockIn(x.Since, c.now, c.policy.Zone) + ", " + age(x.Since, c.now)
 	return b
 }

@@ -108,7 +108,7 @@ func (c *charting) lastSettings() map[string]string {
 		case s.Fact == nil:
 			out["settings."+s.Field] = "not charted"
 		default:
-			out["settings."+s.Field] = s.Fact.Value.String() + " " + spec.Unit + ", " + age(s.Fact.At, c.now)
+			out["settings."+s.Field] = "last " + s.Fact.Value.String() + " " + spec.Unit + ", " + age(s.Fact.At, c.now)
 		}
 	}
 	return out

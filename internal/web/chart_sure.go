@@ -53,7 +53,6 @@ func digestOf(doubts []handover.Doubt) string {
 // surePage asks whether something is so, with what would be taken.
 type surePage struct {
 	Who     *asWho
-	Title   string
 	Doubts  []string
 	Values  []string
 	Digest  string
@@ -62,7 +61,10 @@ type surePage struct {
 
 // askSure asks before anything is taken. The moment is held while it is asked.
 func (c *charting) askSure(all []*draft, doubts []handover.Doubt) answer {
-	p := surePage{Who: c.who(), Title: c.title(), Digest: digestOf(doubts)}
+	p := surePage{Who: c.who(), Digest: digestOf(doubts)}
+	if p.Who != nil {
+		p.Who.Back = "" // nothing leads past the question
+	}
 	for _, d := range doubts {
 		p.Doubts = append(p.Doubts, d.Text)
 	}

@@ -14,32 +14,24 @@ import (
 // asWho is who is charted, as it stays in sight.
 type asWho struct {
 	Cot, Name, Number []page.Span
-	Back              string
-	LookAlike         []string // the others, and why
+	Back, BackSaid    string        // a path, empty for none, and where it leads
+	LookAlike         [][]page.Span // the others, and why
 }
 
 func (c *charting) who() *asWho {
 	if c.summary == nil {
 		return nil
 	}
-	told := page.NewScreen(c.snap.handover).Infant(c.summary)
-	w := &asWho{Cot: told.Cot, Name: told.Name, Number: told.Number, Back: infantPath(c.r.unit, c.infant)}
+	screen := page.NewScreen(c.snap.handover)
+	told := screen.Infant(c.summary)
+	w := &asWho{Cot: told.Cot, Name: told.Name, Number: told.Number, Back: infantPath(c.r.unit, c.infant),
+		BackSaid: "Back to this infant"}
 	for _, l := range c.summary.LookAlikes {
 		if x, here := c.snap.infants[l.Infant]; here {
-			o := page.NewScreen(c.snap.handover).Infant(x.summary)
-			w.LookAlike = append(w.LookAlike, otherSaid(o)+" ("+l.Why+")")
+			w.LookAlike = append(w.LookAlike, append(screen.Called(x.summary), page.Span{Text: " (" + l.Why + ")"}))
 		}
 	}
 	return w
-}
-
-// otherSaid is another infant by cot, name and number.
-func otherSaid(t page.Told) string {
-	number := page.Plain(t.Number)
-	if number != "no number" {
-		number = "no. " + number
-	}
-	return "cot " + page.Plain(t.Cot) + ", " + page.Plain(t.Name) + ", " + number
 }
 
 // whoPage asks which of two infants that are alike this is, and carries what was posted.
@@ -102,6 +94,7 @@ func (c *charting) proven() bool {
 func (c *charting) askWho(problem string) (answer, error) {
 	p := whoPage{Who: c.who(), Title: c.title(), Whole: c.sameTail(), Label: c.summary.MRN == "", Carried: carry(c.posted, "digits"),
 		Digits: utf8.RuneCountInString(tail(numberOf(c.summary)))}
+	p.Who.Number = nil // it is to be read off the wristband
 	status := 0
 	if c.posted.Get("digits") != "" {
 		p.Problem, status = problem, 422

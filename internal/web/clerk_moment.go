@@ -6,7 +6,6 @@ import (
 
 	"cotline/handover"
 	"cotline/handover/entry"
-	"cotline/internal/journal"
 	"cotline/internal/web/forms"
 )
 
@@ -66,7 +65,7 @@ func (c *charting) spanned(x span) (*spanned, error) {
 	}
 	ward := r.Ward(r.Policies.Now)
 	h := handover.Compile(ward, x.at, c.now, x.since)
-	tellRecord(h, r)
+	r.Tell(h)
 	out := &spanned{handover: h, ward: ward}
 	keep := map[string]bool{"": true}
 	for _, f := range h.Infants {
@@ -81,12 +80,4 @@ func (c *charting) spanned(x span) (*spanned, error) {
 		}
 	}
 	return out, nil
-}
-
-// tellRecord adds to a handover what is told of the record that it is from.
-func tellRecord(h *handover.Handover, r journal.Reading) {
-	h.Position, h.Chain = r.Head.Position, r.Head.Chain.String()
-	for _, f := range r.Findings {
-		h.Chain, h.Findings = "", append(h.Findings, f.String())
-	}
 }

@@ -19,8 +19,7 @@ type handoverPage struct {
 	Print    *printForm // nil where who asks may not print
 	Tables   string     // path of what is exported; empty where who asks may not
 	Sheets   string     // path of the sheets to fill in; likewise
-	Problem  string
-	ToReview int // infants who are hers
+	ToReview int        // infants who are hers
 }
 
 // signedLine is a handover of the last day.

@@ -92,7 +92,7 @@ func (h *handingOver) printSigned(id string, o page.Options, pdf bool) (answer, 
 		return answer{}, err
 	}
 	told := handover.Compile(cut.Ward, cut.At, cut.Known, time.Time{})
-	told.Position, told.Chain = cut.Head.Position, cut.Head.Chain.String()
+	journal.Reading{Head: cut.Head}.Tell(told)
 	infants := x.infants()
 	slices.Sort(infants)
 	return h.paper(told, cut.Ward, o, pdf, infants, ", as signed")

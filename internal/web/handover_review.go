@@ -40,7 +40,6 @@ type reviewed struct {
 	With        string
 	Chosen      bool
 	Changed     bool // since she read it
-	Path        string
 }
 
 // firstRows are what is reviewed first, in this order, and what comes first to whoever
@@ -104,7 +103,7 @@ func (h *handingOver) review(status int, faults forms.Faults, changed []string) 
 	}
 	for _, f := range h.snap.handover.Infants {
 		x := reviewed{Key: f.Infant, Seen: h.seen(f.Infant), Told: h.screen.Infant(f), With: h.all.with(f.Infant),
-			Chosen: slices.Contains(chosen, f.Infant), Changed: slices.Contains(changed, f.Infant), Path: infantPath(h.r.unit, f.Infant)}
+			Chosen: slices.Contains(chosen, f.Infant), Changed: slices.Contains(changed, f.Infant)}
 		x.Mine = x.With == h.r.who.Name
 		x.First, x.Rest = rowsFirst(x.Full, firstRows)
 		p.Infants = append(p.Infants, x)

@@ -24,7 +24,6 @@ type signedPage struct {
 
 // takenLine is an infant of a signed handover.
 type takenLine struct {
-	Key             string
 	Cot, Name       []page.Span
 	Here            bool
 	By, When, Asked string // by whom it was taken over; empty: nobody yet
@@ -86,7 +85,7 @@ func (h *handingOver) next(x *handing) string {
 }
 
 func (h *handingOver) taken(x *handing, key string) takenLine {
-	l := takenLine{Key: key}
+	l := takenLine{}
 	f := h.forInfant(key)
 	if f != nil {
 		c := h.cot(f)
@@ -134,31 +133,24 @@ func (h *handingOver) five(f *handover.Summary) (out []fifth) {
 		}
 		return []page.Fact{{Words: words}}
 	}
-	for _, what := range handover.Confirmations {
+	for _, what := range f.Confirmable() {
 		x := fifth{Option: forms.Option{Value: what, Label: fiveSaid[what]}}
-		applies := true
 		switch what {
 		case "pressure":
 			x.Facts = word(line.Pressure)
-			applies = len(line.Pressure) > 0
 		case "fio2":
 			x.Facts = word(line.Oxygen)
-			applies = len(line.Oxygen) > 0
 		case "interface":
 			x.Facts = word(line.Interface)
-			applies = f.Support.State == "on"
 		case "skin":
 			x.Facts = facts("Skin")
 		case "tube":
 			x.Facts = facts("Tube")
-			applies = f.Tubes.Value == nil || len(*f.Tubes.Value) > 0
 		}
 		if len(x.Facts) == 0 {
 			x.Facts = []page.Fact{{Words: []page.Span{{Text: "NOT CHARTED"}}, Apart: true}}
 		}
-		if applies {
-			out = append(out, x)
-		}
+		out = append(out, x)
 	}
 	return out
 }

@@ -15,21 +15,20 @@ import (
 
 // takePage is one infant as the incoming nurse takes it over.
 type takePage struct {
-	Who                     *asWho
-	Title, Back, From, When string
-	To                      string // who it is to, where that is somebody else
-	Told                    page.Told
-	First, Short, Rest      []page.Row
-	Stale                   string // something was charted after it was signed
-	Five                    []fifth
-	ReadBack                string
-	Asked, AskedFault       string
-	Problem                 string
-	Unticked                string // asked about
-	Token, Digits, Seen     string
-	Number, Of              int
-	Cover                   bool
-	Infant                  string // its page
+	Who                 *asWho
+	Back, From, When    string
+	To                  string // who it is to, where that is somebody else
+	Told                page.Told
+	First, Short, Rest  []page.Row
+	Stale               string // something was charted after it was signed
+	Five                []fifth
+	ReadBack            string
+	Asked, AskedFault   string
+	Problem             string
+	Unticked            string // asked about
+	Token, Digits, Seen string
+	Number, Of          int
+	Cover               bool
 }
 
 // takingOver is a request to take over the infant of the path.
@@ -210,13 +209,13 @@ func confirmedOf(a *entry.Standing, infant string) (out []string) {
 // takeForm is the infant with what was posted.
 func (h *handingOver) takeForm(x *handing, status int, faults forms.Faults, unticked string) answer {
 	t := h.screen.Infant(h.summary)
-	p := takePage{Who: h.who(), Title: h.title(), Back: handedPath(h.r.unit, x.ID), From: staffSaid(h.policy, x.By), When: h.clock(x.asOf),
+	p := takePage{Who: h.who(), Back: handedPath(h.r.unit, x.ID), From: staffSaid(h.policy, x.By), When: h.clock(x.asOf),
 		Told: t, Short: t.Short, Token: h.posted.Get("token"), Digits: h.posted.Get("digits"), ReadBack: h.posted.Get("readBack"),
 		Asked: h.posted.Get(
 			"asked",
-		), Unticked: unticked, Cover: x.cover(), Infant: infantPath(h.r.unit, h.infant), Five: h.five(h.summary),
+		), Unticked: unticked, Cover: x.cover(), Five: h.five(h.summary),
 		Stale: h.since(x), Seen: h.seen(h.infant)}
-	p.Who.Back = p.Infant
+	p.Who.Back, p.Who.BackSaid = p.Back, "How the handover stands"
 	p.First, p.Rest = rowsFirst(t.Full, takenRows)
 	_, p.Short = rowsFirst(t.Short, takenRows) // what stands above in full is not said twice
 	if x.to() != h.r.who.Name {

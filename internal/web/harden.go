@@ -46,11 +46,6 @@ func (s *Server) harden(routed http.Handler) http.Handler {
 		ctx, cancel := context.WithTimeout(context.WithValue(r.Context(), tellingKey{}, t), s.Limits.Answer)
 		defer cancel()
 		r = r.WithContext(ctx)
-		most := s.Limits.Body
-		if bringsFile(r) {
-			most = s.Limits.File
-		}
-		r.Body = http.MaxBytesReader(w, r.Body, most)
 		s.told(w, r, t, func(w http.ResponseWriter) {
 			switch {
 			case s.OnlyProxies && !s.direct(r):

@@ -17,18 +17,18 @@ import (
 	"cotline/internal/page"
 )
 
-//go:embed templates/*.tmpl
+//go:embed templates
 var templates embed.FS
 
 //go:embed static
 var files embed.FS
 
-// pages are the templates by name, each with the layout round it.
+// pages are the templates by name, each with what all share: the layout round it, and its parts.
 type pages map[string]*template.Template
 
 func readPages() (pages, error) {
-	funcs := template.FuncMap{"static": staticPath, "plain": page.Plain}
-	layout, err := template.New("layout.tmpl").Funcs(funcs).ParseFS(templates, "templates/layout.tmpl")
+	funcs := template.FuncMap{"static": staticPath}
+	layout, err := template.New("layout.tmpl").Funcs(funcs).ParseFS(templates, "templates/shared/*.tmpl")
 	if err != nil {
 		return nil, err
 	}
@@ -39,9 +39,6 @@ func readPages() (pages, error) {
 	out := pages{}
 	for _, name := range names {
 		own := strings.TrimSuffix(path.Base(name), ".tmpl")
-		if own == "layout" {
-			continue
-		}
 		t, err := layout.Clone()
 		if err == nil {
 			_, err = t.ParseFS(templates, name)

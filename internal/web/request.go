@@ -59,6 +59,11 @@ func (s *Server) answering(rt route) http.Handler {
 		t := tellingOf(h)
 		t.route = rt.path
 		r := &request{Request: h, id: t.id, from: s.cookies.Origin(h, t.address, t.id), unit: part(h, "unit")}
+		most := s.Limits.Body
+		if rt.takesFile {
+			most = s.Limits.File
+		}
+		h.Body = http.MaxBytesReader(w, h.Body, most)
 		a, err := s.act(rt, r)
 		if err != nil {
 			a = s.refusal(r, err)
@@ -67,24 +72,18 @@ func (s *Server) answering(rt route) http.Handler {
 	})
 }
 
+// act does what a route does. Nothing is read of what somebody sends who may not.
 func (s *Server) act(rt route, r *request) (answer, error) {
-	if rt.guessing && !s.guess.take(r.from.Address, time.Now()) {
+	if rt.guesses && !s.guess.take(r.from.Address, time.Now()) {
 		return answer{}, &access.Limited{Wait: s.Limits.Guess.Every}
-	}
-	if rt.path == sheetRoute { // nothing of a file is read of who may not send one
-		if err := s.allow(rt, r); err != nil {
-			return answer{}, err
-		}
-		if err := fileForm(r); err != nil {
-			return answer{}, err
-		}
-		return rt.do(s, r)
-	}
-	if err := form(r); err != nil {
-		return answer{}, err
 	}
 	if err := s.allow(rt, r); err != nil {
 		return answer{}, err
+	}
+	if r.Method == http.MethodPost {
+		if err := r.read(rt.takesFile); err != nil {
+			return answer{}, err
+		}
 	}
 	return rt.do(s, r)
 }
@@ -114,18 +113,25 @@ func (s *Server) allow(rt route, r *request) (err error) {
 	return s.Access.Allow(r.Context(), r.who, r.from, unit, rt.needs)
 }
 
-// formKind is the one form of posts.
-const formKind = "application/x-www-form-urlencoded"
+// Forms of posts: one that brings a file, and every other.
+const (
+	formKind = "application/x-www-form-urlencoded"
+	fileKind = "multipart/form-data"
+)
 
-// form reads what was posted, within the limit of bodies.
-func form(r *request) error {
-	if r.Method != http.MethodPost {
-		return nil
-	}
-	if kind, _, _ := strings.Cut(r.Header.Get("Content-Type"), ";"); strings.TrimSpace(kind) != formKind {
+// read reads what was posted, all of it in memory, within the limit of bodies. A form that
+// may bring a file may come without one, which its page says.
+func (r *request) read(file bool) error {
+	kind, _, _ := strings.Cut(r.Header.Get("Content-Type"), ";")
+	var err error
+	switch kind = strings.TrimSpace(kind); {
+	case kind == formKind:
+		err = r.ParseForm()
+	case kind == fileKind && file:
+		err = r.ParseMultipartForm(1 << 62) // the body is within its limit, and no file is written beside
+	default:
 		return errNoForm
 	}
-	err := r.ParseForm()
 	var large *http.MaxBytesError
 	switch {
 	case errors.As(err, &large):

@@ -1,6 +1,10 @@
 package web
 
-import "cotline/internal/access"
+import (
+	"net/http"
+
+	"cotline/internal/access"
+)
 
 // What a route needs that is no permission of a unit.
 const (
@@ -15,7 +19,28 @@ type route struct {
 	needs        access.Permission
 	do           action
 	pages        []string // that it shows
-	guessing     bool     // it proves who somebody is: it is asked seldom
+	guesses      bool     // it proves who somebody is: it is asked seldom
+	takesFile    bool     // what is sent to it may bring a file
+}
+
+func get(path string, needs access.Permission, do action, pages ...string) route {
+	return route{method: http.MethodGet, path: path, needs: needs, do: do, pages: pages}
+}
+
+func post(path string, needs access.Permission, do action, pages ...string) route {
+	return route{method: http.MethodPost, path: path, needs: needs, do: do, pages: pages}
+}
+
+// guess is a route that proves who somebody is.
+func (r route) guess() route {
+	r.guesses = true
+	return r
+}
+
+// file is a route that a file is sent to.
+func (r route) file() route {
+	r.takesFile = true
+	return r
 }
 
 // action makes the answer to a request that may be answered.

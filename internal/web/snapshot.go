@@ -39,17 +39,9 @@ func (k *kept) compile(at time.Time) *Snapshot {
 	for _, f := range h.Infants {
 		s.infants[f.Infant] = k.compiled(h, f, at)
 	}
-	s.handover = k.told(h)
+	k.reading.Tell(h)
+	s.handover = h
 	return s
-}
-
-// told adds what is told of the record that it is from.
-func (k *kept) told(h *handover.Handover) *handover.Handover {
-	h.Position, h.Chain = k.reading.Head.Position, k.reading.Head.Chain.String()
-	for _, f := range k.reading.Findings {
-		h.Chain, h.Findings = "", append(h.Findings, f.String())
-	}
-	return h
 }
 
 func (k *kept) compiled(h *handover.Handover, f *handover.Summary, at time.Time) compiled {
@@ -115,7 +107,8 @@ func (k *kept) renew(from *Snapshot, at time.Time, again again) *Snapshot {
 			s.oldest = c.at
 		}
 	}
-	s.handover = k.told(h)
+	k.reading.Tell(h)
+	s.handover = h
 	return s
 }
 

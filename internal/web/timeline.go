@@ -18,7 +18,6 @@ type timelinePage struct {
 	Title   string
 	Days    []timelineDay
 	Earlier string // path of what is before it; empty: nothing is
-	All     int
 }
 
 type timelineDay struct {
@@ -68,7 +67,7 @@ func showTimeline(s *Server, r *request) (answer, error) {
 		return cmp.Or(b.At.Compare(a.At.Time), b.Charted.Compare(a.Charted.Time))
 	})
 	c.sheet = &sheet{title: "Entries"}
-	p := timelinePage{Who: c.who(), Title: c.title(), All: len(shown)}
+	p := timelinePage{Who: c.who(), Title: c.title()}
 	tell := handover.Tell(c.policy, record, known)
 	var from time.Time
 	for _, e := range shown {

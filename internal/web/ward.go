@@ -16,13 +16,12 @@ type stood struct {
 	Unit    []page.Span
 	At      string // moment in full
 	Stamp   string // the same for programs
-	Asked   string // when the server was asked, for the page to tell its age
 	Warning string
 }
 
 func (s *Server) stood(unit string, snap *Snapshot, screen *page.Screen, at time.Time) stood {
 	return stood{Key: unit, Unit: screen.Unit(), At: page.Plain(screen.Moment()), Stamp: at.Format(time.RFC3339),
-		Asked: s.Now().Format(time.RFC3339), Warning: snap.Ward().Warning()}
+		Warning: snap.Ward().Warning()}
 }
 
 // wardPage is the ward, a line an infant.

@@ -26,7 +26,7 @@ type Control struct {
 	Now, MayBeNow     bool       // of a moment
 	Fault             string
 	Asked             []Option // moments to choose from, where a time means more than one
-	Before            string   // what was charted last, with its age
+	Before            string   // what was charted last, with its age, in words
 }
 
 // How a control asks.

@@ -48,7 +48,7 @@
   document.addEventListener("submit", event => {
     if (event.target === form || dialog.contains(event.target) || !touched || leaving) return;
     event.preventDefault();
-    ask(() => { event.target.submit(); });
+    ask(() => { event.target.requestSubmit(event.submitter); });
   });
   if (problem) problem.focus();
 })();

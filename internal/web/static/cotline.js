@@ -21,10 +21,19 @@
     where.textContent = old ? "OLD: not renewed for " + said + (why ? ", " + why : "") + ". Reload, or use paper." : "Looked at " + said + " ago.";
   }
 
-  // What was open or focused stays so.
+  // What tells a link, an input or the head of what opens from the others, before and after.
+  function sameOf(at) {
+    if (at.matches("a[href]")) return "a[href=\"" + CSS.escape(at.getAttribute("href")) + "\"]";
+    if (at.name) return at.localName + "[name=\"" + CSS.escape(at.name) + "\"][value=\"" + CSS.escape(at.value) + "\"]";
+    const opens = at.matches("summary") && at.closest("details[id]");
+    return opens ? "#" + CSS.escape(opens.id) + " > summary" : null;
+  }
+
+  // What was open, focused or ticked stays so: who prints chose whom.
   function put(html) {
-    const focused = document.activeElement && main.contains(document.activeElement) ? document.activeElement : null;
-    const href = focused ? focused.getAttribute("href") : null;
+    const focused = document.activeElement && main.contains(document.activeElement) ? sameOf(document.activeElement) : null;
+    const ticked = Array.from(main.querySelectorAll("input[type=checkbox]")).filter(box => box.checked !== box.defaultChecked)
+      .map(box => [sameOf(box), box.checked]);
     const open = Array.from(main.querySelectorAll("details[id][open]"), d => d.id);
     const top = window.scrollY;
     const held = new DOMParser().parseFromString("<main>" + html + "</main>", "text/html").querySelector("main");
@@ -33,10 +42,12 @@
       const d = document.getElementById(id);
       if (d) d.open = true;
     }
-    if (href) {
-      const again = Array.from(main.querySelectorAll("a[href]")).find(a => a.getAttribute("href") === href);
-      if (again) again.focus({preventScroll: true});
+    for (const [same, checked] of ticked) {
+      const box = main.querySelector(same);
+      if (box) box.checked = checked;
     }
+    const again = focused && main.querySelector(focused);
+    if (again) again.focus({preventScroll: true});
     window.scrollTo(0, top);
   }
 

@@ -114,6 +114,22 @@ await look(back, "accepted", signed);
 await back.page.goto(job.base + job.unit + "/ward");
 must((await back.page.locator(".handing .cots:has-text('nurse to charge')").count()) === 0, "the ward still lists it");
 
+// A page that renews itself keeps whom somebody chose to print, what she opened and where she is.
+await back.page.goto(job.base + job.unit + "/handover");
+await back.page.locator("#paper summary").tap();
+const [mine, chosen] = await back.page.locator("#paper [name=infant]").evaluateAll(all => [all.find(e => e.checked).value, all.find(e => !e.checked).value]);
+for (const infant of [mine, chosen]) await back.page.locator(`#paper label.tap:has([name=infant][value="${infant}"])`).tap();
+await back.page.focus(`#paper [name=infant][value="${chosen}"]`);
+await back.page.evaluate(() => {
+  window.before = document.querySelector("#paper");
+  document.dispatchEvent(new Event("visibilitychange"));
+});
+await back.page.waitForFunction(() => !document.contains(window.before));
+must(await back.page.locator(`#paper [name=infant][value="${chosen}"]`).isChecked(), "whom somebody chose to print is lost when the page renews itself");
+must(!(await back.page.locator(`#paper [name=infant][value="${mine}"]`).isChecked()), "whom somebody would not print comes back when the page renews itself");
+must(await back.page.locator("#paper").evaluate(d => d.open), "what was open is shut when the page renews itself");
+must(await back.page.evaluate(value => document.activeElement.value === value, chosen), "the focus is lost when the page renews itself");
+
 // Paper, under its own strict policy: its style sheet holds.
 await back.page.goto(job.base + signed);
 await back.page.locator("#paper summary").tap();
