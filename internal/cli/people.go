@@ -183,7 +183,8 @@ func (p *Program) listPeople(ctx context.Context, a *access.Access) error {
 	}
 	w := tabwriter.NewWriter(p.Stdout, 0, 0, 2, ' ', 0)
 	for _, q := range people {
-		fmt.Fprintf(w, "%s\t%s\t%s\t%s\n", q.Name, oneLine(q.Shown), cmp.Or(access.RolesText(q.Roles), "no role"), stateOf(q.Locked)) // told by Flush
+		roles := cmp.Or(access.RolesText(q.Roles), "no role")
+		fmt.Fprintf(w, "%s\t%s\t%s\t%s\n", q.Name, oneLine(q.Shown), roles, stateOf(q.Locked)) // told by Flush
 	}
 	return w.Flush()
 }

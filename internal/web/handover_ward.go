@@ -46,13 +46,6 @@ func (s *Server) handingOver(r *request) (*handingOver, error) {
 // clock is a moment as pages say it: the time, with its day where that is another.
 func (h *handingOver) clock(t time.Time) string { return clockIn(t, h.now, h.policy.Zone) }
 
-func clockIn(t, now time.Time, zone *time.Location) string {
-	if entry.DateOf(t, zone) == entry.DateOf(now, zone) {
-		return t.In(zone).Format("15:04")
-	}
-	return t.In(zone).Format("Mon 2 Jan 15:04")
-}
-
 // waiting are the handovers that wait.
 func (h *handingOver) waiting() (out []notAccepted) {
 	may := h.r.who.May(h.r.unit, access.HandOver)
@@ -73,14 +66,4 @@ func (h *handingOver) waiting() (out []notAccepted) {
 func (h *handingOver) cot(f *handover.Summary) wardCot {
 	t := h.screen.Infant(f)
 	return wardCot{t.Cot, t.Name}
-}
-
-// staffSaid is how somebody is called: by name where the policy has one.
-func staffSaid(p *handover.Policy, key string) string {
-	for _, x := range p.Staff {
-		if x.Key == key && x.Name != "" {
-			return x.Name + " (" + key + ")"
-		}
-	}
-	return key
 }
