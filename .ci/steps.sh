@@ -13,40 +13,46 @@ started=$SECONDS
 # step NAME: run the function of that name, print its log in one piece, keep its
 # result. It runs in a shell of its own: bash ignores -e in what is tested.
 step() {
-  local name=$1 from=$SECONDS took result=ok
-  bash -euo pipefail -c "$(declare -f); $name" >"$logs/$name.log" 2>&1 || result=FAILED
+  local name=$1 from=$SECONDS took busy result=ok TIMEFORMAT='%U %S'
+  { time bash -euo pipefail -c "$(declare -f); $name" >"$logs/$name.log" 2>&1; } 2>"$logs/$name.busy" || result=FAILED
   took=$((SECONDS - from))
+  busy=$(awk '{ printf "%d", $1 + $2 }' "$logs/$name.busy")
   exec 9>"$logs/printing"
   flock 9 # one log at a time
-  printf '\n== %s: %s after %d s (%s)\n' "$name" "$result" "$took" "$(date +%T)"
+  printf '\n== %s: %s after %d s, %d s of a core (%s)\n' "$name" "$result" "$took" "$busy" "$(date +%T)"
   cat "$logs/$name.log"
-  printf '%d\t%d\t%s\t%s\n' $((from - started)) "$took" "$result" "$name" >>"$logs/results"
+  printf '%d\t%d\t%d\t%s\t%s\n' $((from - started)) "$took" "$busy" "$result" "$name" >>"$logs/results"
   exec 9>&-
   [ "$result" = ok ]
 }
 
-# lane STEP…: one step after the other, whatever becomes of each.
-lane() {
-  local name
+# pool AT-ONCE STEP…: so many side by side, the next as soon as one ends, whatever becomes
+# of each.
+pool() {
+  local name most=$1 running=0
+  shift
   for name in "$@"; do
-    step "$name" || true
+    [ $running -lt "$most" ] || { wait -n || true; running=$((running - 1)); }
+    step "$name" &
+    running=$((running + 1))
   done
+  wait
 }
 
 # finish prints the logs of what failed, then every step with its time.
 finish() {
-  local failed=0 name from took result
-  while IFS=$'\t' read -r from took result name; do
+  local failed=0 name from took busy result
+  while IFS=$'\t' read -r from took busy result name; do
     [ "$result" = ok ] && continue
     failed=1
     printf '\n== the log of %s, which failed\n' "$name"
     cat "$logs/$name.log"
   done <"$logs/results"
-  printf '\n%-12s %8s %8s\n' step 'from, s' 'took, s'
-  sort -n "$logs/results" | while IFS=$'\t' read -r from took result name; do
-    printf '%-12s %8d %8d  %s\n' "$name" "$from" "$took" "$result"
+  printf '\n%-12s %8s %8s %8s\n' step 'from, s' 'took, s' 'core, s'
+  sort -n "$logs/results" | while IFS=$'\t' read -r from took busy result name; do
+    printf '%-12s %8d %8d %8d  %s\n' "$name" "$from" "$took" "$busy" "$result"
   done
-  printf '%-12s %8s %8d  %s\n' all '' $((SECONDS - started)) "$([ $failed = 0 ] && echo ok || echo FAILED)"
+  printf '%-12s %8s %8d %8s  %s\n' all '' $((SECONDS - started)) '' "$([ $failed = 0 ] && echo ok || echo FAILED)"
   return $failed
 }
 
@@ -60,29 +66,37 @@ install() { # install PACKAGE…: those of Debian that are missing
   DEBIAN_FRONTEND=noninteractive apt-get -qq install -y --no-install-recommends "${missing[@]}" >/dev/null
 }
 
-# fuzzed PACKAGE TARGET TIME: one target. Up to Go 1.26 the engine may take the end of the
-# time for a failure (golang/go#75804): where that is all it says, and it kept no input,
-# the target runs once more, and must hold.
+# fuzzed BINARY FOLDER TARGET TIME: one target. Up to Go 1.26 the engine may take the end of
+# the time for a failure (golang/go#75804): where that is all it says, and it kept no
+# input, the target runs once more, and must hold. A hundred tries at cutting an input
+# down, not a minute in which nothing else is tried.
 fuzzed() {
   local said
   said=$(mktemp)
   for _ in 1 2; do
-    if go test -run '^$' -fuzz "^$2\$" -fuzztime "$3" -parallel 1 -fuzzminimizetime 100x "$1" 2>&1 | tee "$said"; then
+    if (cd "$2" && "$1" -test.run '^$' -test.fuzz "^$3\$" -test.fuzztime "$4" -test.parallel 1 -test.fuzzminimizetime 100x \
+      -test.fuzzcachedir "$cache/fuzz/$2") 2>&1 | tee "$said"; then
       return 0
     fi
-    grep -A1 -- "^--- FAIL: $2" "$said" | grep -q '^ *context deadline exceeded$' && ! grep -q 'Failing input' "$said" || return 1
+    grep -A1 -- "^--- FAIL: $3" "$said" | grep -q '^ *context deadline exceeded$' && ! grep -q 'Failing input' "$said" || return 1
   done
   return 1
 }
 
-# fuzz TIME: every target for so long, on one core, since others run beside it. A hundred
-# tries at cutting an input down, not a minute in which nothing else is tried.
+# fuzz TIME: every target for so long, on one core, since others run beside it. Each
+# package is built once for all of its targets.
 fuzz() {
-  local file target targets=0
-  while IFS=: read -r -u 3 file target; do
-    fuzzed "./$(dirname "$file")" "$target" "$1"
-    targets=$((targets + 1))
-  done 3< <(git grep -oE '^func Fuzz[A-Za-z0-9_]+' -- '*_test.go' | sed 's/func //')
+  local folder target targets=0 built
+  built=$(mktemp -d)
+  for folder in $(git grep -lE '^func Fuzz' -- '*_test.go' | xargs -n1 dirname | sort -u); do
+    go test -c -fuzz=. -o "$built/fuzz.test" "./$folder"
+    for target in $(git grep -hoE '^func Fuzz[A-Za-z0-9_]+' -- "$folder/*_test.go" ":!$folder/*/*" | sed 's/func //'); do
+      fuzzed "$built/fuzz.test" "$folder" "$target" "$1"
+      targets=$((targets + 1))
+    done
+  done
+  rm -rf "$built"
+  echo "$targets targets"
   [ $targets -gt 0 ]
 }
 

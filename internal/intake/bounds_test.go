@@ -76,7 +76,7 @@ func TestLinesAreBounded(t *testing.T) {
 // A table without end is read as far as the bound.
 func TestTablesAreBounded(t *testing.T) {
 	head := "id,kind,at,by,text\n"
-	row := "00000000-0000-4000-8000-000000000001,note,2026-10-24T12:00:00+02:00,rn-agate," + strings.Repeat("x", 1000) + "\n"
+	row := "00000000-0000-4000-8000-000000000001,note,2026-10-24T12:00:00+02:00,rn-agate," + strings.Repeat("x", 3900) + "\n"
 	o, err := intake.CSV(io.MultiReader(strings.NewReader(head), &cycle{text: row}), intake.Tables{})
 	if err != nil || len(o.Issues) != 1 || !strings.Contains(o.Issues[0].Allowed, "split it") {
 		t.Fatal(err, o.Issues)
