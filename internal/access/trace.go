@@ -9,12 +9,6 @@ import (
 	"cotline/internal/journal"
 )
 
-// Note keeps what somebody did. It is durable when Note returns without an error; what
-// could not be noted must not be done.
-func (a *Access) Note(ctx context.Context, by *Who, from Origin, e Event) error {
-	return a.write(ctx, func(tx Tx) error { return a.note(tx, e, by, from) })
-}
-
 func (a *Access) note(tx Tx, e Event, by *Who, from Origin) error {
 	e.At = a.Now().UTC()
 	if by != nil {
