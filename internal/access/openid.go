@@ -18,20 +18,27 @@ type pending struct {
 	Browser  string `json:"browser"` // key of the state cookie's token
 	Nonce    string `json:"nonce"`
 	Verifier string `json:"verifier"`
+	Next     string `json:"next,omitempty"`
 }
 
+// longestNext is of what a sign-in elsewhere goes on to, in bytes; a longer one is forgotten.
+const longestNext = 1024
+
 // SendElsewhere begins a sign-in at the provider: the address to send the browser to, and the
-// token of the state cookie that ties the answer to this browser.
-func (a *Access) SendElsewhere(ctx context.Context) (address, browser string, err error) {
+// token of the state cookie that ties the answer to this browser. Next is given back at its end.
+func (a *Access) SendElsewhere(ctx context.Context, next string) (address, browser string, err error) {
 	a.ready()
-	_, config, err := a.provider.at(ctx, a.HTTP, a.OpenID)
+	_, config, err := a.provider.at(ctx, a.HTTP, a.Now(), a.OpenID)
 	if err != nil {
 		return "", "", err
 	}
 	state, key := newSecret(a.random)
 	nonce, _ := newSecret(a.random)
 	browser, browserKey := newSecret(a.random)
-	p := pending{browserKey, nonce, oauth2.GenerateVerifier()}
+	if len(next) > longestNext {
+		next = ""
+	}
+	p := pending{browserKey, nonce, oauth2.GenerateVerifier(), next}
 	err = a.write(ctx, func(tx Tx) error {
 		if err := tx.Sweep(a.Now()); err != nil {
 			return err
@@ -42,33 +49,35 @@ func (a *Access) SendElsewhere(ctx context.Context) (address, browser string, er
 }
 
 // BackFromElsewhere ends a sign-in at the provider and makes a session. Browser is the token
-// of the state cookie, state and code what the browser came back with. The state is used up
-// whatever comes of it.
-func (a *Access) BackFromElsewhere(ctx context.Context, from Origin, browser, state, code string) (in SignedIn, err error) {
+// of the state cookie, state and code what the browser came back with; next is what was given
+// to SendElsewhere. The state is used up whatever comes of it. Who was proven there and may not
+// come in is refused by *Proven, which says why; any other refusal is ErrRefused.
+func (a *Access) BackFromElsewhere(ctx context.Context, from Origin, browser, state, code string) (in SignedIn, next string, err error) {
 	a.ready()
-	got, config, err := a.provider.at(ctx, a.HTTP, a.OpenID)
+	got, config, err := a.provider.at(ctx, a.HTTP, a.Now(), a.OpenID)
 	if err != nil {
-		return in, err
+		return in, "", err
 	}
 	p, err := a.takeState(ctx, browser, state)
-	if err != nil || p == nil {
-		return in, a.elsewhereRefused(ctx, from, err)
+	if err != nil || p == nil || code == "" {
+		return in, "", a.elsewhereRefused(ctx, from, err)
 	}
 	ctx = oidc.ClientContext(ctx, a.HTTP)
 	token, err := config.Exchange(ctx, code, oauth2.VerifierOption(p.Verifier))
 	if err != nil {
-		return in, a.elsewhereRefused(ctx, from, nil)
+		return in, "", a.elsewhereRefused(ctx, from, nil)
 	}
 	raw, _ := token.Extra("id_token").(string)
 	id, err := got.Verifier(&oidc.Config{ClientID: a.OpenID.ClientID, Now: a.Now}).Verify(ctx, raw)
 	if err != nil || subtle.ConstantTimeCompare([]byte(id.Nonce), []byte(p.Nonce)) != 1 || id.Subject == "" {
-		return in, a.elsewhereRefused(ctx, from, nil)
+		return in, "", a.elsewhereRefused(ctx, from, nil)
 	}
 	var said map[string]any
 	if id.Claims(&said) != nil {
-		return in, a.elsewhereRefused(ctx, from, nil)
+		return in, "", a.elsewhereRefused(ctx, from, nil)
 	}
-	return a.enterFrom(ctx, from, id, said)
+	in, err = a.enterFrom(ctx, from, id, said)
+	return in, p.Next, err
 }
 
 // takeState uses up a state; nil where it is none of this browser's.
@@ -120,20 +129,17 @@ func (a *Access) enterFrom(ctx context.Context, from Origin, id *oidc.IDToken, s
 		}
 		known := p
 		if p == nil {
-			had, err := person(tx, name)
-			if err != nil {
-				return nil, err
-			}
-			if had != nil {
-				return a.refuse(tx, nil, from, ByElsewhere, true)
-			}
 			p = &account{Person: Person{Name: name, Unit: homeOf(roles, a.Home), Made: a.Now()}, Subject: subject}
 		}
 		if p.Roles = roles; shown != "" {
 			p.Shown = shown
 		}
-		if p.Locked || len(roles) == 0 || p.fit() != nil {
-			return a.refuse(tx, known, from, ByElsewhere, true)
+		why, err := a.keepsOut(tx, p, known == nil)
+		if err == nil && why == HasNoRole && known != nil {
+			err = tx.Put(p.item()) // what she is signed in on elsewhere has none either from now on
+		}
+		if err != nil || why != "" {
+			return a.refuseProven(tx, known, from, why, err)
 		}
 		if err := tx.Put(Item{Unit: p.Unit, Kind: kindSubject, Key: subject, Owner: p.Name, Body: []byte("{}")}); err != nil {
 			return nil, err
@@ -145,6 +151,36 @@ func (a *Access) enterFrom(ctx context.Context, from Origin, id *oidc.IDToken, s
 		return nil, err
 	})
 	return in, err
+}
+
+// keepsOut is why somebody whom the provider proved may not come in; empty: nothing.
+func (a *Access) keepsOut(v View, p *account, fresh bool) (why Why, err error) {
+	switch {
+	case p.Locked:
+		return IsLocked, nil
+	case len(p.Roles) == 0:
+		return HasNoRole, nil
+	case p.fit() != nil:
+		return HasNoName, nil
+	case fresh:
+		had, err := person(v, p.Name)
+		if had != nil {
+			why = NameIsTaken
+		}
+		return why, err
+	}
+	return "", nil
+}
+
+func (a *Access) refuseProven(tx Tx, known *account, from Origin, why Why, err error) (refusal, _ error) {
+	if err != nil {
+		return nil, err
+	}
+	e := Event{Unit: a.Home, Kind: SignInRefused, What: string(ByElsewhere), Detail: string(why)}
+	if known != nil {
+		e.Unit, e.Whom = known.Unit, known.Name
+	}
+	return &Proven{why}, a.note(tx, e, nil, from)
 }
 
 func bySubject(v View, subject string) (*account, error) {
@@ -160,7 +196,7 @@ func bySubject(v View, subject string) (*account, error) {
 }
 
 func (a *Access) namesOf(said map[string]any) (name, shown string) {
-	name, _ = said["preferred_username"].(string)
+	name, _ = said[a.OpenID.nameClaim()].(string)
 	name, _ = cleanName(strings.TrimSuffix(name, a.OpenID.Domain))
 	shown, _ = said["name"].(string)
 	if shown = strings.TrimSpace(shown); shown == "" {

@@ -118,23 +118,23 @@ func TestSignInAtARealProvider(t *testing.T) {
 	a.OpenID = &access.OpenID{Issuer: realProvider(t), ClientID: "cotline", Secret: "a secret of the test alone, of forty letters",
 		Redirect: "https://cotline.example/back", Claim: "groups",
 		Roles: map[string][]access.UnitRole{"nicu-nurses": {{Unit: home, Role: access.Nurse}}}}
-	address, browser, err := a.SendElsewhere(ctx)
+	address, browser, err := a.SendElsewhere(ctx, "/units/fern/ward")
 	fits(t, "send", err)
 	back := browse(t, address).Query()
-	in, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, back.Get("state"), back.Get("code"))
+	in, _, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, back.Get("state"), back.Get("code"))
 	fits(t, "back", err)
 	if who := session(t, a, in.Token); who.Name != "maeve" || who.Shown != "Maeve B." || !who.May(home, access.Chart) {
 		t.Errorf("%+v", who)
 	}
-	_, err = a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, back.Get("state"), back.Get("code"))
+	_, _, err = a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, back.Get("state"), back.Get("code"))
 	is(t, "the same answer again", err, access.ErrRefused)
 
 	// A code that was taken from another browser's answer is worth nothing in ours.
-	address, _, err = a.SendElsewhere(ctx)
+	address, _, err = a.SendElsewhere(ctx, "/units/fern/ward")
 	fits(t, "send", err)
 	back = browse(t, address).Query()
-	_, ours, err := a.SendElsewhere(ctx)
+	_, ours, err := a.SendElsewhere(ctx, "/units/fern/ward")
 	fits(t, "send", err)
-	_, err = a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, ours, back.Get("state"), back.Get("code"))
+	_, _, err = a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, ours, back.Get("state"), back.Get("code"))
 	is(t, "another browser's", err, access.ErrRefused)
 }

@@ -6,6 +6,7 @@ import (
 	"crypto/sha256"
 	"encoding/base64"
 	"encoding/json"
+	"errors"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
@@ -89,7 +90,7 @@ func elsewhere(t *testing.T) (*access.Access, *provider, *accesstest.Clock) {
 // send begins, and gives what the browser takes along.
 func send(t *testing.T, a *access.Access, p *provider) (browser, state, nonce string) {
 	t.Helper()
-	address, browser, err := a.SendElsewhere(ctx)
+	address, browser, err := a.SendElsewhere(ctx, "/units/fern/ward")
 	fits(t, "send", err)
 	u, err := url.Parse(address)
 	fits(t, "address", err)
@@ -106,7 +107,7 @@ func TestSignInElsewhere(t *testing.T) {
 	a, p, clock := elsewhere(t)
 	browser, state, nonce := send(t, a, p)
 	p.good(clock, nonce)
-	in, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+	in, _, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
 	fits(t, "back", err)
 	who := session(t, a, in.Token)
 	if who.Name != "maeve" || who.Shown != "Maeve B." || who.Unit != home || who.Method != access.ByElsewhere ||
@@ -114,7 +115,7 @@ func TestSignInElsewhere(t *testing.T) {
 		!p.verified {
 		t.Errorf("%+v", who)
 	}
-	_, err = a.BackFromElsewhere(ctx, access.Origin{}, browser, state, "the-code")
+	_, _, err = a.BackFromElsewhere(ctx, access.Origin{}, browser, state, "the-code")
 	is(t, "the same state again", err, access.ErrRefused)
 	_, err = a.SignIn(ctx, access.Origin{Address: "a"}, "maeve", "")
 	is(t, "without a password", err, access.ErrRefused)
@@ -123,7 +124,7 @@ func TestSignInElsewhere(t *testing.T) {
 	browser, state, nonce = send(t, a, p)
 	p.claims = map[string]any{"groups": "nicu-clerks", "preferred_username": "maeve.new", "name": "Maeve New"}
 	p.good(clock, nonce)
-	in, err = a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+	in, _, err = a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
 	fits(t, "back", err)
 	if who := session(t, a, in.Token); who.Name != "maeve" || who.Shown != "Maeve New" || who.May(home, access.Chart) ||
 		!who.May(home, access.Export) {
@@ -133,7 +134,7 @@ func TestSignInElsewhere(t *testing.T) {
 	browser, state, nonce = send(t, a, p)
 	p.claims = map[string]any{}
 	p.good(clock, nonce)
-	_, err = a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+	_, _, err = a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
 	is(t, "locked", err, access.ErrRefused)
 }
 
@@ -145,7 +146,7 @@ func TestRolesComeLater(t *testing.T) {
 		browser, state, nonce := send(t, a, p)
 		p.claims = map[string]any{"groups": groups}
 		p.good(clock, nonce)
-		in, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+		in, _, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
 		if groups != "choir" {
 			fits(t, "with a role", err)
 			session(t, a, in.Token)
@@ -207,7 +208,7 @@ func TestSignInElsewhereIsRefused(t *testing.T) {
 			s.browser, s.state, s.nonce = send(t, a, p)
 			c(t, a, p, clock, s)
 			p.good(clock, s.nonce)
-			in, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, s.browser, s.state, s.code)
+			in, _, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, s.browser, s.state, s.code)
 			is(t, name, err, access.ErrRefused)
 			if in.Token != "" {
 				t.Error("a session")
@@ -219,14 +220,109 @@ func TestSignInElsewhereIsRefused(t *testing.T) {
 	}
 }
 
+// Who is who she says is told why she is kept out, and the keeper finds it in the trace.
+func TestWhyElsewhereRefuses(t *testing.T) {
+	for why, change := range map[access.Why]func(*testing.T, *access.Access, map[string]any){
+		access.HasNoRole: func(_ *testing.T, _ *access.Access, c map[string]any) { c["groups"] = "choir" },
+		access.HasNoName: func(_ *testing.T, _ *access.Access, c map[string]any) {
+			c["preferred_username"] = "maeve@elsewhere.example"
+		},
+		access.NameIsTaken: func(t *testing.T, a *access.Access, c map[string]any) {
+			accesstest.Add(t, a, home, "kim", access.Keeper)
+			c["preferred_username"] = "kim"
+		},
+		access.IsLocked: func(t *testing.T, a *access.Access, _ map[string]any) {
+			fits(t, "lock", a.Lock(ctx, access.Console(), access.Origin{}, "maeve", true))
+		},
+	} {
+		t.Run(string(why), func(t *testing.T) {
+			a, p, clock := elsewhere(t)
+			browser, state, nonce := send(t, a, p)
+			p.good(clock, nonce)
+			_, next, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+			if fits(t, "as she is", err); next != "/units/fern/ward" {
+				t.Errorf("goes on to %q", next)
+			}
+			p.claims = map[string]any{}
+			if why == access.HasNoName || why == access.NameIsTaken {
+				p.claims["sub"] = "4712" // somebody who was not here yet
+			}
+			change(t, a, p.claims)
+			browser, state, nonce = send(t, a, p)
+			p.good(clock, nonce)
+			_, _, err = a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+			var proven *access.Proven
+			if !errors.As(err, &proven) || proven.Why != why || !errors.Is(err, access.ErrRefused) {
+				t.Errorf("%v", err)
+			}
+			e := events(t, a, home, access.SignInRefused)
+			if len(e) != 1 || e[0].Detail != string(why) {
+				t.Errorf("%+v", e)
+			}
+		})
+	}
+}
+
+// Who lost her roles at the provider has none in what she is signed in on, either.
+func TestRolesAreTakenAway(t *testing.T) {
+	a, p, clock := elsewhere(t)
+	browser, state, nonce := send(t, a, p)
+	p.good(clock, nonce)
+	in, _, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+	fits(t, "back", err)
+	browser, state, nonce = send(t, a, p)
+	p.claims = map[string]any{"groups": "choir"}
+	p.good(clock, nonce)
+	_, _, err = a.BackFromElsewhere(ctx, access.Origin{Address: "b"}, browser, state, "the-code")
+	is(t, "without a role", err, access.ErrRefused)
+	if who := session(t, a, in.Token); who.May(home, access.ReadInfants) {
+		t.Errorf("%+v", who)
+	}
+}
+
+// The name by which she charts is of the claim that was chosen.
+func TestNameOfAnotherClaim(t *testing.T) {
+	a, p, clock := elsewhere(t)
+	a.OpenID.Name = "staff_key"
+	browser, state, nonce := send(t, a, p)
+	p.claims = map[string]any{"staff_key": "RN-Agate", "preferred_username": "maeve@elsewhere.example"}
+	p.good(clock, nonce)
+	in, _, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+	fits(t, "back", err)
+	if in.Who.Name != "rn-agate" {
+		t.Errorf("%+v", in.Who)
+	}
+}
+
+// A provider that does not answer is not asked by each who waits.
+func TestProviderIsDown(t *testing.T) {
+	a, _, clock := accesstest.New(home)
+	asked := 0
+	down := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) { asked++; w.WriteHeader(500) }))
+	defer down.Close()
+	a.OpenID = &access.OpenID{Issuer: down.URL, ClientID: "cotline"}
+	for range 3 {
+		_, _, err := a.SendElsewhere(ctx, "")
+		is(t, "down", err, access.ErrProvider)
+	}
+	if asked != 1 {
+		t.Errorf("asked %d times", asked)
+	}
+	clock.Move(5 * time.Second)
+	_, _, err := a.SendElsewhere(ctx, "")
+	if is(t, "still", err, access.ErrProvider); asked != 2 {
+		t.Errorf("asked %d times", asked)
+	}
+}
+
 // A provider that names itself otherwise than it was named to us is none of ours.
 func TestProviderNamesItself(t *testing.T) {
 	a, _, _ := elsewhere(t)
 	a.OpenID.Issuer += "/"
-	_, _, err := a.SendElsewhere(ctx)
+	_, _, err := a.SendElsewhere(ctx, "/units/fern/ward")
 	is(t, "another issuer", err, access.ErrProvider)
 	a.OpenID = nil
-	_, _, err = a.SendElsewhere(ctx)
+	_, _, err = a.SendElsewhere(ctx, "/units/fern/ward")
 	is(t, "none", err, access.ErrProvider)
 }
 
@@ -235,7 +331,7 @@ func TestSecretsOfElsewhereAreNotKept(t *testing.T) {
 	a, p, clock := elsewhere(t)
 	browser, state, nonce := send(t, a, p)
 	p.good(clock, nonce)
-	_, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+	_, _, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
 	fits(t, "back", err)
 	all := a.Store.(*accesstest.Memory).Everything()
 	for _, secret := range []string{browser, state, nonce, "the-code", "4711", "eyJ"} {
