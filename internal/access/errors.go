@@ -40,6 +40,7 @@ const (
 	HasNoRole   Why = "no role"
 	HasNoName   Why = "no name that charts"
 	NameIsTaken Why = "name of another account"
+	NotAsked    Why = "not asked who she is"
 )
 
 // Limited is too many tries. It says nothing about whether the last one was right.

@@ -10,15 +10,14 @@ import (
 	"golang.org/x/oauth2"
 )
 
-// stateFor is how long a sign-in elsewhere may take.
-const stateFor = 10 * time.Minute
-
 // pending is a sign-in elsewhere that has begun, under the hash of its state.
 type pending struct {
 	Browser  string `json:"browser"` // key of the state cookie's token
 	Nonce    string `json:"nonce"`
 	Verifier string `json:"verifier"`
 	Next     string `json:"next,omitempty"`
+
+	Begun time.Time `json:"begun"`
 }
 
 // longestNext is of what a sign-in elsewhere goes on to, in bytes; a longer one is forgotten.
@@ -38,14 +37,29 @@ func (a *Access) SendElsewhere(ctx context.Context, next string) (address, brows
 	if len(next) > longestNext {
 		next = ""
 	}
-	p := pending{browserKey, nonce, oauth2.GenerateVerifier(), next}
+	p := pending{browserKey, nonce, oauth2.GenerateVerifier(), next, a.Now()}
 	err = a.write(ctx, func(tx Tx) error {
 		if err := tx.Sweep(a.Now()); err != nil {
 			return err
 		}
 		return tx.Put(Item{Unit: a.Home, Kind: kindState, Key: key, Until: a.Now().Add(stateFor), Body: encode(p)})
 	})
-	return config.AuthCodeURL(state, oidc.Nonce(nonce), oauth2.S256ChallengeOption(p.Verifier)), browser, err
+	return config.AuthCodeURL(state, oidc.Nonce(nonce), oauth2.S256ChallengeOption(p.Verifier), askAnew, askNow), browser, err
+}
+
+// A tablet is shared: who is signed in at the provider since before may be somebody else, so
+// it is told to ask anew (OpenID Connect Core, section 3.1.2.1), and where it tells when it
+// asked, that is looked at.
+var (
+	askAnew = oauth2.SetAuthURLParam("prompt", "login")
+	askNow  = oauth2.SetAuthURLParam("max_age", "0")
+)
+
+// asked says whether a provider asked who somebody is after the sign-in began; one that does
+// not tell is taken at its word.
+func asked(said map[string]any, begun time.Time) bool {
+	at, told := said["auth_time"].(float64)
+	return !told || !time.Unix(int64(at), 0).Before(begun.Add(-skew).Truncate(time.Second))
 }
 
 // BackFromElsewhere ends a sign-in at the provider and makes a session. Browser is the token
@@ -76,7 +90,7 @@ func (a *Access) BackFromElsewhere(ctx context.Context, from Origin, browser, st
 	if id.Claims(&said) != nil {
 		return in, "", a.elsewhereRefused(ctx, from, nil)
 	}
-	in, err = a.enterFrom(ctx, from, id, said)
+	in, err = a.enterFrom(ctx, from, id, said, asked(said, p.Begun))
 	return in, p.Next, err
 }
 
@@ -118,7 +132,7 @@ func (a *Access) elsewhereRefused(ctx context.Context, from Origin, err error) e
 // enterFrom makes the session of whom the provider proved. The identity is issuer and
 // subject, never a name, which can come to be another's; a name that is a local account's is
 // refused. Roles are those of the claim, each time.
-func (a *Access) enterFrom(ctx context.Context, from Origin, id *oidc.IDToken, said map[string]any) (in SignedIn, err error) {
+func (a *Access) enterFrom(ctx context.Context, from Origin, id *oidc.IDToken, said map[string]any, asked bool) (in SignedIn, err error) {
 	subject := digest([]byte(id.Issuer + "\x00" + id.Subject))
 	name, shown := a.namesOf(said)
 	roles := a.rolesOf(said[a.OpenID.Claim])
@@ -135,6 +149,9 @@ func (a *Access) enterFrom(ctx context.Context, from Origin, id *oidc.IDToken, s
 			p.Shown = shown
 		}
 		why, err := a.keepsOut(tx, p, known == nil)
+		if why == "" && !asked {
+			why = NotAsked
+		}
 		if err == nil && why == HasNoRole && known != nil {
 			err = tx.Put(p.item()) // what she is signed in on elsewhere has none either from now on
 		}

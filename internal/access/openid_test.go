@@ -3,9 +3,6 @@ package access_test
 import (
 	"crypto/rand"
 	"crypto/rsa"
-	"crypto/sha256"
-	"encoding/base64"
-	"encoding/json"
 	"errors"
 	"net/http"
 	"net/http/httptest"
@@ -14,73 +11,14 @@ import (
 	"testing"
 	"time"
 
-	"github.com/go-jose/go-jose/v4"
-	"github.com/go-jose/go-jose/v4/jwt"
-
 	"cotline/internal/access"
 	"cotline/internal/access/accesstest"
 )
 
-// provider is a hospital's sign-in that says what a test tells it to.
-type provider struct {
-	*httptest.Server
-	claims    map[string]any // put over those of a good ID token
-	challenge string         // of the code that was sent for last
-	key       any
-	verified  bool // the verifier fitted the challenge
-}
-
-func newProvider(t *testing.T) *provider {
-	t.Helper()
-	key := keys()[jose.RS384].(*rsa.PrivateKey)
-	p := &provider{claims: map[string]any{}, key: key}
-	mux := http.NewServeMux()
-	mux.HandleFunc("/.well-known/openid-configuration", func(w http.ResponseWriter, _ *http.Request) {
-		json.NewEncoder(w).
-			Encode(map[string]any{"issuer": p.URL, "authorization_endpoint": p.URL + "/auth", "token_endpoint": p.URL + "/token",
-				"jwks_uri": p.URL + "/keys", "id_token_signing_alg_values_supported": []string{"RS256"}})
-	})
-	mux.HandleFunc("/keys", func(w http.ResponseWriter, _ *http.Request) {
-		json.NewEncoder(w).
-			Encode(jose.JSONWebKeySet{Keys: []jose.JSONWebKey{{Key: key.Public(), KeyID: "k", Algorithm: "RS256", Use: "sig"}}})
-	})
-	mux.HandleFunc("/token", func(w http.ResponseWriter, r *http.Request) {
-		sum := sha256.Sum256([]byte(r.FormValue("code_verifier")))
-		if p.verified = base64.RawURLEncoding.EncodeToString(sum[:]) == p.challenge; !p.verified || r.FormValue("code") != "the-code" {
-			w.WriteHeader(http.StatusBadRequest)
-			return
-		}
-		signer, err := jose.NewSigner(jose.SigningKey{Algorithm: jose.RS256, Key: p.key}, (&jose.SignerOptions{}).WithHeader("kid", "k"))
-		if err != nil {
-			panic(err)
-		}
-		id, err := jwt.Signed(signer).Claims(p.claims).Serialize()
-		if err != nil {
-			panic(err)
-		}
-		w.Header().Set("Content-Type", "application/json")
-		json.NewEncoder(w).Encode(map[string]any{"access_token": "x", "token_type": "Bearer", "id_token": id})
-	})
-	p.Server = httptest.NewServer(mux)
-	t.Cleanup(p.Close)
-	return p
-}
-
-// good is what an ID token says.
-func (p *provider) good(clock *accesstest.Clock, nonce string) {
-	for name, value := range map[string]any{"iss": p.URL, "aud": "cotline", "sub": "4711", "nonce": nonce, "iat": clock.At.Unix(),
-		"exp": clock.At.Add(time.Hour).Unix(), "preferred_username": "Maeve@alder.example", "name": "Maeve B.",
-		"groups": []string{"nicu-nurses", "choir"}} {
-		if _, has := p.claims[name]; !has {
-			p.claims[name] = value
-		}
-	}
-}
-
-func elsewhere(t *testing.T) (*access.Access, *provider, *accesstest.Clock) {
+func elsewhere(t *testing.T) (*access.Access, *accesstest.Provider, *accesstest.Clock) {
 	t.Helper()
 	a, _, clock := accesstest.New(home)
-	p := newProvider(t)
+	p := accesstest.NewProvider(t)
 	a.OpenID = &access.OpenID{Issuer: p.URL, ClientID: "cotline", Secret: "s", Redirect: "https://cotline.example/back", Claim: "groups",
 		Domain: "@alder.example", Roles: map[string][]access.UnitRole{"nicu-nurses": {{Unit: home, Role: access.Nurse}},
 			"nicu-clerks": {{Unit: home, Role: access.Clerk}}}}
@@ -88,7 +26,7 @@ func elsewhere(t *testing.T) (*access.Access, *provider, *accesstest.Clock) {
 }
 
 // send begins, and gives what the browser takes along.
-func send(t *testing.T, a *access.Access, p *provider) (browser, state, nonce string) {
+func send(t *testing.T, a *access.Access, p *accesstest.Provider) (browser, state, nonce string) {
 	t.Helper()
 	address, browser, err := a.SendElsewhere(ctx, "/units/fern/ward")
 	fits(t, "send", err)
@@ -99,20 +37,20 @@ func send(t *testing.T, a *access.Access, p *provider) (browser, state, nonce st
 		q.Get("client_id") != "cotline" || q.Get("redirect_uri") != "https://cotline.example/back" || q.Get("scope") != "openid profile" {
 		t.Errorf("sent to %s", address)
 	}
-	p.challenge = q.Get("code_challenge")
+	p.Challenge = q.Get("code_challenge")
 	return browser, q.Get("state"), q.Get("nonce")
 }
 
 func TestSignInElsewhere(t *testing.T) {
 	a, p, clock := elsewhere(t)
 	browser, state, nonce := send(t, a, p)
-	p.good(clock, nonce)
+	p.Good(clock.At, nonce)
 	in, _, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
 	fits(t, "back", err)
 	who := session(t, a, in.Token)
 	if who.Name != "maeve" || who.Shown != "Maeve B." || who.Unit != home || who.Method != access.ByElsewhere ||
 		!who.May(home, access.Chart) ||
-		!p.verified {
+		!p.Verified {
 		t.Errorf("%+v", who)
 	}
 	_, _, err = a.BackFromElsewhere(ctx, access.Origin{}, browser, state, "the-code")
@@ -122,8 +60,8 @@ func TestSignInElsewhere(t *testing.T) {
 
 	// The roles are those of the claim, each time; the name can change, the subject cannot.
 	browser, state, nonce = send(t, a, p)
-	p.claims = map[string]any{"groups": "nicu-clerks", "preferred_username": "maeve.new", "name": "Maeve New"}
-	p.good(clock, nonce)
+	p.Claims = map[string]any{"groups": "nicu-clerks", "preferred_username": "maeve.new", "name": "Maeve New"}
+	p.Good(clock.At, nonce)
 	in, _, err = a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
 	fits(t, "back", err)
 	if who := session(t, a, in.Token); who.Name != "maeve" || who.Shown != "Maeve New" || who.May(home, access.Chart) ||
@@ -132,8 +70,8 @@ func TestSignInElsewhere(t *testing.T) {
 	}
 	fits(t, "lock", a.Lock(ctx, access.Console(), access.Origin{}, "maeve", true))
 	browser, state, nonce = send(t, a, p)
-	p.claims = map[string]any{}
-	p.good(clock, nonce)
+	p.Claims = map[string]any{}
+	p.Good(clock.At, nonce)
 	_, _, err = a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
 	is(t, "locked", err, access.ErrRefused)
 }
@@ -144,8 +82,8 @@ func TestRolesComeLater(t *testing.T) {
 	a, p, clock := elsewhere(t)
 	for _, groups := range []string{"choir", "nicu-nurses"} {
 		browser, state, nonce := send(t, a, p)
-		p.claims = map[string]any{"groups": groups}
-		p.good(clock, nonce)
+		p.Claims = map[string]any{"groups": groups}
+		p.Good(clock.At, nonce)
 		in, _, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
 		if groups != "choir" {
 			fits(t, "with a role", err)
@@ -163,43 +101,63 @@ func TestSignInElsewhereIsRefused(t *testing.T) {
 	stranger, err := rsa.GenerateKey(rand.Reader, 2048)
 	fits(t, "key", err)
 	type sent struct{ browser, state, nonce, code string }
-	for name, c := range map[string]func(*testing.T, *access.Access, *provider, *accesstest.Clock, *sent){
-		"another browser": func(t *testing.T, a *access.Access, p *provider, _ *accesstest.Clock, s *sent) {
-			challenge := p.challenge
+	for name, c := range map[string]func(*testing.T, *access.Access, *accesstest.Provider, *accesstest.Clock, *sent){
+		"another browser": func(t *testing.T, a *access.Access, p *accesstest.Provider, _ *accesstest.Clock, s *sent) {
+			challenge := p.Challenge
 			s.browser, _, _ = send(t, a, p)
-			p.challenge = challenge
+			p.Challenge = challenge
 		},
-		"no browser":      func(_ *testing.T, _ *access.Access, _ *provider, _ *accesstest.Clock, s *sent) { s.browser = "" },
-		"a made-up state": func(_ *testing.T, _ *access.Access, _ *provider, _ *accesstest.Clock, s *sent) { s.state = s.browser },
-		"no state":        func(_ *testing.T, _ *access.Access, _ *provider, _ *accesstest.Clock, s *sent) { s.state = "" },
-		"too late": func(_ *testing.T, _ *access.Access, _ *provider, c *accesstest.Clock, _ *sent) {
+		"no browser": func(_ *testing.T, _ *access.Access, _ *accesstest.Provider, _ *accesstest.Clock, s *sent) {
+			s.browser = ""
+		},
+		"a made-up state": func(_ *testing.T, _ *access.Access, _ *accesstest.Provider, _ *accesstest.Clock, s *sent) {
+			s.state = s.browser
+		},
+		"no state": func(_ *testing.T, _ *access.Access, _ *accesstest.Provider, _ *accesstest.Clock, s *sent) {
+			s.state = ""
+		},
+		"too late": func(_ *testing.T, _ *access.Access, _ *accesstest.Provider, c *accesstest.Clock, _ *sent) {
 			c.Move(10 * time.Minute)
 		},
-		"another code":          func(_ *testing.T, _ *access.Access, _ *provider, _ *accesstest.Clock, s *sent) { s.code = "another" },
-		"a verifier of another": func(_ *testing.T, _ *access.Access, p *provider, _ *accesstest.Clock, _ *sent) { p.challenge = "x" },
-		"another nonce": func(_ *testing.T, _ *access.Access, p *provider, _ *accesstest.Clock, _ *sent) {
-			p.claims["nonce"] = "x"
+		"another code": func(_ *testing.T, _ *access.Access, _ *accesstest.Provider, _ *accesstest.Clock, s *sent) {
+			s.code = "another"
 		},
-		"no nonce": func(_ *testing.T, _ *access.Access, p *provider, _ *accesstest.Clock, _ *sent) {
-			p.claims["nonce"] = ""
+		"a verifier of another": func(_ *testing.T, _ *access.Access, p *accesstest.Provider, _ *accesstest.Clock, _ *sent) {
+			p.Challenge = "x"
 		},
-		"for another client":   func(_ *testing.T, _ *access.Access, p *provider, _ *accesstest.Clock, _ *sent) { p.claims["aud"] = "x" },
-		"of another issuer":    func(_ *testing.T, _ *access.Access, p *provider, _ *accesstest.Clock, _ *sent) { p.claims["iss"] = "x" },
-		"no subject":           func(_ *testing.T, _ *access.Access, p *provider, _ *accesstest.Clock, _ *sent) { p.claims["sub"] = "" },
-		"over":                 func(_ *testing.T, _ *access.Access, p *provider, _ *accesstest.Clock, _ *sent) { p.claims["exp"] = 1 },
-		"signed by a stranger": func(_ *testing.T, _ *access.Access, p *provider, _ *accesstest.Clock, _ *sent) { p.key = stranger },
-		"in no group of ours": func(_ *testing.T, _ *access.Access, p *provider, _ *accesstest.Clock, _ *sent) {
-			p.claims["groups"] = []string{"choir"}
+		"another nonce": func(_ *testing.T, _ *access.Access, p *accesstest.Provider, _ *accesstest.Clock, _ *sent) {
+			p.Claims["nonce"] = "x"
 		},
-		"a claim of numbers": func(_ *testing.T, _ *access.Access, p *provider, _ *accesstest.Clock, _ *sent) {
-			p.claims["groups"] = 7
+		"no nonce": func(_ *testing.T, _ *access.Access, p *accesstest.Provider, _ *accesstest.Clock, _ *sent) {
+			p.Claims["nonce"] = ""
 		},
-		"a name that none can be": func(_ *testing.T, _ *access.Access, p *provider, _ *accesstest.Clock, _ *sent) {
-			p.claims["preferred_username"] = "<script>"
+		"for another client": func(_ *testing.T, _ *access.Access, p *accesstest.Provider, _ *accesstest.Clock, _ *sent) {
+			p.Claims["aud"] = "x"
 		},
-		"the name of an account here": func(t *testing.T, a *access.Access, p *provider, _ *accesstest.Clock, _ *sent) {
+		"of another issuer": func(_ *testing.T, _ *access.Access, p *accesstest.Provider, _ *accesstest.Clock, _ *sent) {
+			p.Claims["iss"] = "x"
+		},
+		"no subject": func(_ *testing.T, _ *access.Access, p *accesstest.Provider, _ *accesstest.Clock, _ *sent) {
+			p.Claims["sub"] = ""
+		},
+		"over": func(_ *testing.T, _ *access.Access, p *accesstest.Provider, _ *accesstest.Clock, _ *sent) {
+			p.Claims["exp"] = 1
+		},
+		"signed by a stranger": func(_ *testing.T, _ *access.Access, p *accesstest.Provider, _ *accesstest.Clock, _ *sent) {
+			p.Key = stranger
+		},
+		"in no group of ours": func(_ *testing.T, _ *access.Access, p *accesstest.Provider, _ *accesstest.Clock, _ *sent) {
+			p.Claims["groups"] = []string{"choir"}
+		},
+		"a claim of numbers": func(_ *testing.T, _ *access.Access, p *accesstest.Provider, _ *accesstest.Clock, _ *sent) {
+			p.Claims["groups"] = 7
+		},
+		"a name that none can be": func(_ *testing.T, _ *access.Access, p *accesstest.Provider, _ *accesstest.Clock, _ *sent) {
+			p.Claims["preferred_username"] = "<script>"
+		},
+		"the name of an account here": func(t *testing.T, a *access.Access, p *accesstest.Provider, _ *accesstest.Clock, _ *sent) {
 			accesstest.Add(t, a, home, "kim", access.Keeper)
-			p.claims["preferred_username"] = "kim"
+			p.Claims["preferred_username"] = "kim"
 		},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -207,7 +165,7 @@ func TestSignInElsewhereIsRefused(t *testing.T) {
 			s := &sent{code: "the-code"}
 			s.browser, s.state, s.nonce = send(t, a, p)
 			c(t, a, p, clock, s)
-			p.good(clock, s.nonce)
+			p.Good(clock.At, s.nonce)
 			in, _, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, s.browser, s.state, s.code)
 			is(t, name, err, access.ErrRefused)
 			if in.Token != "" {
@@ -238,18 +196,18 @@ func TestWhyElsewhereRefuses(t *testing.T) {
 		t.Run(string(why), func(t *testing.T) {
 			a, p, clock := elsewhere(t)
 			browser, state, nonce := send(t, a, p)
-			p.good(clock, nonce)
+			p.Good(clock.At, nonce)
 			_, next, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
 			if fits(t, "as she is", err); next != "/units/fern/ward" {
 				t.Errorf("goes on to %q", next)
 			}
-			p.claims = map[string]any{}
+			p.Claims = map[string]any{}
 			if why == access.HasNoName || why == access.NameIsTaken {
-				p.claims["sub"] = "4712" // somebody who was not here yet
+				p.Claims["sub"] = "4712" // somebody who was not here yet
 			}
-			change(t, a, p.claims)
+			change(t, a, p.Claims)
 			browser, state, nonce = send(t, a, p)
-			p.good(clock, nonce)
+			p.Good(clock.At, nonce)
 			_, _, err = a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
 			var proven *access.Proven
 			if !errors.As(err, &proven) || proven.Why != why || !errors.Is(err, access.ErrRefused) {
@@ -267,12 +225,12 @@ func TestWhyElsewhereRefuses(t *testing.T) {
 func TestRolesAreTakenAway(t *testing.T) {
 	a, p, clock := elsewhere(t)
 	browser, state, nonce := send(t, a, p)
-	p.good(clock, nonce)
+	p.Good(clock.At, nonce)
 	in, _, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
 	fits(t, "back", err)
 	browser, state, nonce = send(t, a, p)
-	p.claims = map[string]any{"groups": "choir"}
-	p.good(clock, nonce)
+	p.Claims = map[string]any{"groups": "choir"}
+	p.Good(clock.At, nonce)
 	_, _, err = a.BackFromElsewhere(ctx, access.Origin{Address: "b"}, browser, state, "the-code")
 	is(t, "without a role", err, access.ErrRefused)
 	if who := session(t, a, in.Token); who.May(home, access.ReadInfants) {
@@ -285,8 +243,8 @@ func TestNameOfAnotherClaim(t *testing.T) {
 	a, p, clock := elsewhere(t)
 	a.OpenID.Name = "staff_key"
 	browser, state, nonce := send(t, a, p)
-	p.claims = map[string]any{"staff_key": "RN-Agate", "preferred_username": "maeve@elsewhere.example"}
-	p.good(clock, nonce)
+	p.Claims = map[string]any{"staff_key": "RN-Agate", "preferred_username": "maeve@elsewhere.example"}
+	p.Good(clock.At, nonce)
 	in, _, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
 	fits(t, "back", err)
 	if in.Who.Name != "rn-agate" {
@@ -330,7 +288,7 @@ func TestProviderNamesItself(t *testing.T) {
 func TestSecretsOfElsewhereAreNotKept(t *testing.T) {
 	a, p, clock := elsewhere(t)
 	browser, state, nonce := send(t, a, p)
-	p.good(clock, nonce)
+	p.Good(clock.At, nonce)
 	_, _, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
 	fits(t, "back", err)
 	all := a.Store.(*accesstest.Memory).Everything()

@@ -67,7 +67,10 @@ func (s *Server) answering(rt route) http.Handler {
 		}
 		h.Body = http.MaxBytesReader(w, h.Body, most)
 		a, err := s.act(rt, r)
-		if err != nil {
+		switch {
+		case err != nil && rt.ofPrograms:
+			a = s.tokenRefusal(r, err)
+		case err != nil:
 			a = s.refusal(r, err)
 		}
 		s.send(w, r, a)
