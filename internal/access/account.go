@@ -72,7 +72,7 @@ func fitRoles(roles map[string][]Role) error {
 			return &Unfit{"unit", "letters, digits, and . _ - between them"}
 		}
 		for _, r := range rs {
-			if !knownRole(r) {
+			if !IsRole(r) {
 				return &Unfit{"role", fmt.Sprintf("one of %v", Roles)}
 			}
 		}

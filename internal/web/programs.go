@@ -10,6 +10,9 @@ import (
 	"cotline/internal/access"
 )
 
+// TokenPath is where programs ask for a token.
+const TokenPath = "/token"
+
 // giveToken is the token endpoint of SMART Backend Services, for programs that a keeper
 // registered. It is there where the server knows its own address, which an assertion names.
 func giveToken(s *Server, r *request) (answer, error) {
