@@ -189,6 +189,9 @@ func TestWhyElsewhereRefuses(t *testing.T) {
 			accesstest.Add(t, a, home, "kim", access.Keeper)
 			c["preferred_username"] = "kim"
 		},
+		access.NotAsked: func(_ *testing.T, a *access.Access, c map[string]any) { // she was before the sign-in began
+			c["auth_time"] = a.Now().Add(-time.Minute).Unix()
+		},
 		access.IsLocked: func(t *testing.T, a *access.Access, _ map[string]any) {
 			fits(t, "lock", a.Lock(ctx, access.Console(), access.Origin{}, "maeve", true))
 		},

@@ -66,7 +66,8 @@ func (f *openIDFlags) provider(ctx context.Context, address string) (*access.Ope
 	case err != nil || !secure(u) || u.RawQuery != "" || u.Fragment != "":
 		return nil, unfit("openid-issuer", f.issuer, "give https://… exactly as the provider names itself; http:// of this machine alone")
 	case address == "":
-		return nil, wrong{"--openid-issuer needs --address", "give the address under which people reach this server, such as https://ward.example"}
+		return nil, wrong{"--openid-issuer needs --address",
+			"give the address under which people reach this server, such as https://ward.example"}
 	case f.client == "" || f.claim == "" || f.name == "" || len(f.roles) == 0:
 		return nil, wrong{"--openid-issuer needs --openid-client and --openid-role", "give both; see cotline serve --help"}
 	}

@@ -255,7 +255,7 @@ func addressOf(l net.Listener, speak *tls.Config) string {
 }
 
 // demoPassword is of everybody in the demo, which listens on this machine alone.
-const demoPassword = "seven moonworts by the weir"
+const demoPassword = "seven moonworts by the weir" // #nosec G101 -- of the demo, which listens on this machine alone
 
 // demoPeople are those who can sign in to the demo.
 var demoPeople = []struct {

@@ -170,8 +170,8 @@ func TestServeRefuses(t *testing.T) {
 		{[]string{"--openid-issuer", "http://sso.example"}, "https://"},
 		{[]string{"--openid-issuer", "https://sso.example"}, "needs --address"},
 		{[]string{"--openid-issuer", "https://sso.example", "--address", "https://ward.example"}, "--openid-client and --openid-role"},
-		{[]string{"--openid-issuer", "https://sso.example", "--address", "https://ward.example", "--openid-client", "c", "--openid-role", "a=queen"},
-			"VALUE=ROLE"},
+		{[]string{"--openid-issuer", "https://sso.example", "--address", "https://ward.example", "--openid-client", "c", "--openid-role",
+			"a=queen"}, "VALUE=ROLE"},
 		{[]string{"--openid-issuer", "https://sso.example", "--address", "https://ward.example", "--openid-client", "c", "--openid-role",
 			"a=nurse", "--openid-secret-file", "none.txt"}, "none.txt"},
 		{[]string{"--record", "ward.ndjson"}, "stored record"},
@@ -240,7 +240,8 @@ func TestServeOpenID(t *testing.T) {
 		t.Fatal(smart, err)
 	}
 	defer smart.Body.Close() // it was read
-	if body, err := io.ReadAll(smart.Body); err != nil || !strings.Contains(string(body), `"token_endpoint":"http://127.0.0.1:8470/token"`) {
+	const endpoint = `"token_endpoint":"http://127.0.0.1:8470/token"`
+	if body, err := io.ReadAll(smart.Body); err != nil || !strings.Contains(string(body), endpoint) {
 		t.Errorf("%v %s", err, body)
 	}
 	if code := stop(); code != exitDone || strings.Contains(stderr.String(), "moonworts") {

@@ -72,7 +72,8 @@ func TestSignInElsewhere(t *testing.T) {
 	if got := v.get(t, "/units/fern/ward"); got.status != http.StatusOK || !strings.Contains(got.body, "Maeve B.") {
 		t.Errorf("%d", got.status)
 	}
-	if page := v.get(t, "/account").body; strings.Contains(page, `name="before"`) || !strings.Contains(page, "at the hospital&#39;s sign-in") {
+	page := v.get(t, "/account").body
+	if strings.Contains(page, `name="before"`) || !strings.Contains(page, "at the hospital&#39;s sign-in") {
 		t.Errorf("she has no password here:\n%s", page)
 	}
 	r, err := b.access.Trace(t.Context(), console, from, "fern", access.About{Who: "maeve", Kinds: []access.EventKind{access.SignIn}})
@@ -165,7 +166,8 @@ func TestElsewhereRefuses(t *testing.T) {
 			if in := b.session(t, v) != ""; in != (c.status == http.StatusSeeOther) {
 				t.Errorf("signed in: %v", in)
 			}
-			if set := strings.Join(got.header["Set-Cookie"], "\n"); !strings.Contains(set, "cotline-openid=; Path=/; Max-Age=0; HttpOnly; SameSite=Lax") {
+			const gone = "cotline-openid=; Path=/; Max-Age=0; HttpOnly; SameSite=Lax"
+			if set := strings.Join(got.header["Set-Cookie"], "\n"); !strings.Contains(set, gone) {
 				t.Errorf("the state stays: %s", set)
 			}
 		})

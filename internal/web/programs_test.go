@@ -169,7 +169,8 @@ func TestTokenIsRefused(t *testing.T) {
 		"too long":          signed(t, jwt.SigningMethodES384, l.key, but(map[string]any{"more": strings.Repeat("x", 8<<10)})),
 		"none":              "",
 	} {
-		if _, refused := l.asks(t, text, "system/*.rs"); code(refused) != "invalid_client" || refused.Response.StatusCode != http.StatusUnauthorized {
+		_, refused := l.asks(t, text, "system/*.rs")
+		if code(refused) != "invalid_client" || refused.Response.StatusCode != http.StatusUnauthorized {
 			t.Errorf("%s: %v", name, refused)
 		}
 	}
