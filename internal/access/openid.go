@@ -214,7 +214,10 @@ func bySubject(v View, subject string) (*account, error) {
 
 func (a *Access) namesOf(said map[string]any) (name, shown string) {
 	name, _ = said[a.OpenID.nameClaim()].(string)
-	name, _ = cleanName(strings.TrimSuffix(name, a.OpenID.Domain))
+	if at := len(name) - len(a.OpenID.Domain); at >= 0 && strings.EqualFold(name[at:], a.OpenID.Domain) {
+		name = name[:at]
+	}
+	name, _ = cleanName(name)
 	shown, _ = said["name"].(string)
 	if shown = strings.TrimSpace(shown); shown == "" {
 		shown = name

@@ -3,6 +3,7 @@ package access
 import (
 	"context"
 	"errors"
+	"slices"
 	"sync"
 )
 
@@ -48,9 +49,17 @@ func (t *together) note(ctx context.Context, n Noted, keep func(context.Context,
 		case t.turn <- struct{}{}:
 			t.keep(ctx, keep)
 		case <-ctx.Done(): // it may be noted all the same
+			t.leave(w)
 			return ctx.Err()
 		}
 	}
+}
+
+// leave takes away what nobody waits for.
+func (t *together) leave(w *waiting) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	t.waiting = slices.DeleteFunc(t.waiting, func(x *waiting) bool { return x == w })
 }
 
 // keep keeps what waits, with the turn, which it gives back. That one of them goes away

@@ -125,6 +125,32 @@ func TestNoteAfterAPanic(t *testing.T) {
 	fits(t, "note", a.Note(ctx, access.Console(), access.Origin{}, access.Event{Unit: home, Kind: access.Read}))
 }
 
+// Who goes away while she waits is not waited for, and nothing of hers is noted later.
+func TestNoteIsLeft(t *testing.T) {
+	a, store, _ := ward(t)
+	s := &slow{Store: store, begun: make(chan struct{}, 100), goOn: make(chan struct{})}
+	a.Store = s
+	note := func(ctx context.Context, what string) error {
+		return a.Note(ctx, access.Console(), access.Origin{}, access.Event{Unit: home, Kind: access.Read, What: what})
+	}
+	var first sync.WaitGroup
+	first.Go(func() { note(ctx, "first") }) // its event tells
+	<-s.begun
+	while, leave := context.WithTimeout(ctx, 10*time.Millisecond)
+	defer leave()
+	is(t, "left", note(while, "left"), context.DeadlineExceeded)
+	close(s.goOn)
+	first.Wait()
+	fits(t, "next", note(ctx, "next"))
+	var all []string
+	for _, e := range events(t, a, home, access.Read) {
+		all = append(all, e.What)
+	}
+	if got := fmt.Sprint(all); got != "[first next]" {
+		t.Error(got)
+	}
+}
+
 // Who went away is not waited for.
 func TestNoteIsCancelled(t *testing.T) {
 	a, _, _ := ward(t)

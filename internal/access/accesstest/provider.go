@@ -74,7 +74,7 @@ func NewProvider(t testing.TB) *Provider {
 // Good is what an ID token says.
 func (p *Provider) Good(now time.Time, nonce string) {
 	for name, value := range map[string]any{"iss": p.URL, "aud": "cotline", "sub": "4711", "nonce": nonce, "iat": now.Unix(),
-		"exp": now.Add(time.Hour).Unix(), "preferred_username": "Maeve@alder.example", "name": "Maeve B.",
+		"exp": now.Add(time.Hour).Unix(), "preferred_username": "Maeve@Alder.example", "name": "Maeve B.",
 		"groups": []string{"nicu-nurses", "choir"}} {
 		if _, has := p.Claims[name]; !has {
 			p.Claims[name] = value
