@@ -118,7 +118,7 @@ type letters struct {
 func lettersOf(runes []rune) letters {
 	l := letters{runes: runes}
 	for _, r := range runes {
-		l.has |= 1 << (uint(r) % bits.UintSize)
+		l.has |= 1 << (uint(r) % bits.UintSize) // #nosec G115 -- a letter is never negative
 	}
 	return l
 }

@@ -156,7 +156,7 @@ func Rounded(x *apd.Decimal, decimals int32) Decimal {
 	if q.Negative {
 		units = -units
 	}
-	return Decimal{units: units, scale: int8(decimals)}
+	return Decimal{units: units, scale: int8(decimals)} // #nosec G115 -- decimals are at most some ten
 }
 
 // RoundedFloat rounds the shortest decimal that stands for f.

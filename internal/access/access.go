@@ -28,6 +28,7 @@ type Access struct {
 	hashing  chan struct{} // one place for each hash that is made at once
 	nobody   func() string // a hash that nobody's password is of, made when it is first needed
 	keys     keySets
+	together together
 	provider provider
 }
 
@@ -48,6 +49,7 @@ func (a *Access) ready() {
 		a.hashing = make(chan struct{}, hashesAtOnce)
 		a.nobody = sync.OnceValue(func() string { return a.Hash.hash(a.random, []byte("nobody's")) })
 		a.guesses.now = a.Now
+		a.together.turn = make(chan struct{}, 1)
 	})
 }
 

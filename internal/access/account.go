@@ -28,10 +28,12 @@ type account struct {
 	Subject  string `json:"subject,omitempty"`  // key of the identity at a provider of sign-in
 }
 
-// nameForm is of names to sign in by, and of units.
+// nameForm is of names to sign in by, which are keys of staff too: what somebody charts is by
+// her name. clientForm is of programs, unitForm of units.
 var (
-	nameForm = regexp.MustCompile(`^[a-z0-9][a-z0-9._@-]{1,63}$`)
-	unitForm = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9._-]{0,63}$`)
+	nameForm   = regexp.MustCompile(`^[a-z0-9][a-z0-9._-]{1,63}$`)
+	clientForm = regexp.MustCompile(`^[a-z0-9][a-z0-9._@-]{1,63}$`)
+	unitForm   = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9._-]{0,63}$`)
 )
 
 // cleanName is a name as it is kept; false for what can be nobody's.
@@ -45,16 +47,23 @@ func cleanName(typed string) (string, bool) {
 
 func (p *Person) fit() error {
 	if !nameForm.MatchString(p.Name) {
-		return &Unfit{"name", "2 to 64 lower-case letters, digits, and . _ @ - between them"}
+		return &Unfit{"name", "2 to 64 lower-case letters, digits, and . _ - between them"}
 	}
-	if n := utf8.RuneCountInString(p.Shown); n < 1 || n > 60 || strings.TrimSpace(p.Shown) != p.Shown ||
-		strings.ContainsFunc(p.Shown, func(r rune) bool { return !unicode.IsPrint(r) }) {
-		return &Unfit{"shown name", "1 to 60 characters that can be seen"}
+	if err := fitShown(p.Shown); err != nil {
+		return err
 	}
 	if !unitForm.MatchString(p.Unit) {
 		return &Unfit{"unit", "letters, digits, and . _ - between them"}
 	}
 	return fitRoles(p.Roles)
+}
+
+func fitShown(shown string) error {
+	if n := utf8.RuneCountInString(shown); n < 1 || n > 60 || strings.TrimSpace(shown) != shown ||
+		strings.ContainsFunc(shown, func(r rune) bool { return !unicode.IsPrint(r) }) {
+		return &Unfit{"shown name", "1 to 60 characters that can be seen"}
+	}
+	return nil
 }
 
 func fitRoles(roles map[string][]Role) error {
@@ -63,7 +72,7 @@ func fitRoles(roles map[string][]Role) error {
 			return &Unfit{"unit", "letters, digits, and . _ - between them"}
 		}
 		for _, r := range rs {
-			if !knownRole(r) {
+			if !IsRole(r) {
 				return &Unfit{"role", fmt.Sprintf("one of %v", Roles)}
 			}
 		}

@@ -45,7 +45,7 @@ func peek(text string) (h jose.Header, alg jose.SignatureAlgorithm, issuer strin
 	if typ, has := h.ExtraHeaders[jose.HeaderType]; has && typ != "JWT" {
 		return h, "", "", false
 	}
-	return h, alg, c.Issuer, nameForm.MatchString(c.Issuer)
+	return h, alg, c.Issuer, clientForm.MatchString(c.Issuer)
 }
 
 // verified are the claims of an assertion that holds: signed with the key, for this token

@@ -89,7 +89,8 @@ func fitPIN(pin string) error {
 }
 
 // SetPIN gives a person a PIN for the device she is on, by which she changes over to herself
-// there. It asks for her password, and is never for a keeper, nor for who was let in.
+// there. It asks for her password, or for a sign-in at the provider just before, and is never
+// for a keeper, nor for who was let in.
 func (a *Access) SetPIN(ctx context.Context, who *Who, from Origin, password, pin string) error {
 	if !who.Owns(nameOf(who)) || who.Is(Keeper) {
 		return a.refused(ctx, who, from, unitOf(who, a.Home), OwnAccount)
@@ -97,7 +98,11 @@ func (a *Access) SetPIN(ctx context.Context, who *Who, from Origin, password, pi
 	if err := fitPIN(pin); err != nil {
 		return err
 	}
-	if _, err := a.again(ctx, who, from, password); err != nil {
+	if who.Method == ByElsewhere {
+		if begun := who.Until.Add(-a.Limits.Absolute); a.Now().Sub(begun) > stateFor {
+			return &Unfit{"PIN", "within ten minutes of signing in: sign in at the hospital's once more"}
+		}
+	} else if _, err := a.again(ctx, who, from, password); err != nil {
 		return err
 	}
 	hash, err := a.made(ctx, pin)

@@ -20,7 +20,8 @@
 //     ends then, so a token that was planted before is worth nothing. It ends when it was
 //     idle for Limits.Idle, at its absolute limit, when its owner or a keeper ends it, and
 //     when the account is locked or its password set anew.
-//   - Wrong, unknown, locked: one answer, ErrRefused, after the same work. Too many tries
+//   - Wrong, unknown, locked: one answer, ErrRefused, after the same work; who was proven at the
+//     hospital's sign-in, and she alone, is told why she may not come in. Too many tries
 //     are ErrLimited, by the name that was typed whether there is such a person or not,
 //     and by address; a device on which a person signed in before has tries of its own, so
 //     that nobody can lock her out from elsewhere.
@@ -35,8 +36,8 @@
 //
 // Before anything else it asks Anyone: while there are no people it listens on loopback
 // only, and prints the link that FirstKeeper makes. For each request it reads the token by
-// Cookies, gets Who from Session (or Bearer), and calls Allow with the unit and the permission
-// that its table of routes names. ErrNotAllowed of a unit or an infant is answered as if
+// Cookies, gets Who from Session (Glance, where a page asks by itself; Bearer, of a program),
+// and calls Allow with the unit and the permission that its table of routes names. ErrNotAllowed of a unit or an infant is answered as if
 // there were none: never by another text, status or time. Before a face of an infant leaves,
 // it calls Note. Every method is safe for use by several goroutines, and several processes
 // may have the store open.

@@ -24,6 +24,25 @@ var (
 	ErrDamaged = errors.New("what is kept of people or programs cannot be read")
 )
 
+// Proven refuses somebody whom the hospital's sign-in proved. Since she is who she says, she
+// is told why. It is ErrRefused, too.
+type Proven struct{ Why Why }
+
+func (p *Proven) Error() string { return string(p.Why) }
+func (p *Proven) Unwrap() error { return ErrRefused }
+
+// Why somebody who was proven is refused. The words stand in the trace.
+type Why string
+
+// Reasons.
+const (
+	IsLocked    Why = "locked"
+	HasNoRole   Why = "no role"
+	HasNoName   Why = "no name that charts"
+	NameIsTaken Why = "name of another account"
+	NotAsked    Why = "not asked who she is"
+)
+
 // Limited is too many tries. It says nothing about whether the last one was right.
 type Limited struct{ Wait time.Duration }
 

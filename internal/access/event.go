@@ -2,6 +2,7 @@ package access
 
 import (
 	"errors"
+	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -74,13 +75,16 @@ const mostInfants = 50
 // longestText is of a text of an event, in bytes: of mostScopes scopes, which are the longest.
 const longestText = mostScopes * (longestScope + 1)
 
+// errNoEvent is what the trace does not take.
+var errNoEvent = errors.New("access: this is no event")
+
 func (e *Event) fit() error {
 	if e.Unit == "" || !slices.Contains(EventKinds, e.Kind) {
-		return errors.New("access: an event without unit or kind")
+		return fmt.Errorf("%w: it is without unit or kind", errNoEvent)
 	}
 	for _, s := range append([]string{e.What, e.Whom, e.Detail, e.Address, e.Request}, e.Infants...) {
 		if len(s) > longestText || strings.ContainsFunc(s, func(r rune) bool { return r < ' ' || r == 0x7f }) {
-			return errors.New("access: an event holds what is no word")
+			return fmt.Errorf("%w: it holds what is no word", errNoEvent)
 		}
 	}
 	return nil

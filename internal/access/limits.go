@@ -29,3 +29,7 @@ var DefaultLimits = Limits{
 	PINTries: 5,
 	Wrong:    100, // NIST SP 800-63B-4, section on rate limiting: no more than 100
 }
+
+// stateFor is how long a sign-in elsewhere may take, and how long after one a PIN may be set
+// without another.
+const stateFor = 10 * time.Minute

@@ -10,65 +10,88 @@ import (
 	"golang.org/x/oauth2"
 )
 
-// stateFor is how long a sign-in elsewhere may take.
-const stateFor = 10 * time.Minute
-
 // pending is a sign-in elsewhere that has begun, under the hash of its state.
 type pending struct {
 	Browser  string `json:"browser"` // key of the state cookie's token
 	Nonce    string `json:"nonce"`
 	Verifier string `json:"verifier"`
+	Next     string `json:"next,omitempty"`
+
+	Begun time.Time `json:"begun"`
 }
 
+// longestNext is of what a sign-in elsewhere goes on to, in bytes; a longer one is forgotten.
+const longestNext = 1024
+
 // SendElsewhere begins a sign-in at the provider: the address to send the browser to, and the
-// token of the state cookie that ties the answer to this browser.
-func (a *Access) SendElsewhere(ctx context.Context) (address, browser string, err error) {
+// token of the state cookie that ties the answer to this browser. Next is given back at its end.
+func (a *Access) SendElsewhere(ctx context.Context, next string) (address, browser string, err error) {
 	a.ready()
-	_, config, err := a.provider.at(ctx, a.HTTP, a.OpenID)
+	_, config, err := a.provider.at(ctx, a.HTTP, a.Now(), a.OpenID)
 	if err != nil {
 		return "", "", err
 	}
 	state, key := newSecret(a.random)
 	nonce, _ := newSecret(a.random)
 	browser, browserKey := newSecret(a.random)
-	p := pending{browserKey, nonce, oauth2.GenerateVerifier()}
+	if len(next) > longestNext {
+		next = ""
+	}
+	p := pending{browserKey, nonce, oauth2.GenerateVerifier(), next, a.Now()}
 	err = a.write(ctx, func(tx Tx) error {
 		if err := tx.Sweep(a.Now()); err != nil {
 			return err
 		}
 		return tx.Put(Item{Unit: a.Home, Kind: kindState, Key: key, Until: a.Now().Add(stateFor), Body: encode(p)})
 	})
-	return config.AuthCodeURL(state, oidc.Nonce(nonce), oauth2.S256ChallengeOption(p.Verifier)), browser, err
+	return config.AuthCodeURL(state, oidc.Nonce(nonce), oauth2.S256ChallengeOption(p.Verifier), askAnew, askNow), browser, err
+}
+
+// A tablet is shared: who is signed in at the provider since before may be somebody else, so
+// it is told to ask anew (OpenID Connect Core, section 3.1.2.1), and where it tells when it
+// asked, that is looked at.
+var (
+	askAnew = oauth2.SetAuthURLParam("prompt", "login")
+	askNow  = oauth2.SetAuthURLParam("max_age", "0")
+)
+
+// asked says whether a provider asked who somebody is after the sign-in began; one that does
+// not tell is taken at its word.
+func asked(said map[string]any, begun time.Time) bool {
+	at, told := said["auth_time"].(float64)
+	return !told || !time.Unix(int64(at), 0).Before(begun.Add(-skew).Truncate(time.Second))
 }
 
 // BackFromElsewhere ends a sign-in at the provider and makes a session. Browser is the token
-// of the state cookie, state and code what the browser came back with. The state is used up
-// whatever comes of it.
-func (a *Access) BackFromElsewhere(ctx context.Context, from Origin, browser, state, code string) (in SignedIn, err error) {
+// of the state cookie, state and code what the browser came back with; next is what was given
+// to SendElsewhere. The state is used up whatever comes of it. Who was proven there and may not
+// come in is refused by *Proven, which says why; any other refusal is ErrRefused.
+func (a *Access) BackFromElsewhere(ctx context.Context, from Origin, browser, state, code string) (in SignedIn, next string, err error) {
 	a.ready()
-	got, config, err := a.provider.at(ctx, a.HTTP, a.OpenID)
+	got, config, err := a.provider.at(ctx, a.HTTP, a.Now(), a.OpenID)
 	if err != nil {
-		return in, err
+		return in, "", err
 	}
 	p, err := a.takeState(ctx, browser, state)
-	if err != nil || p == nil {
-		return in, a.elsewhereRefused(ctx, from, err)
+	if err != nil || p == nil || code == "" {
+		return in, "", a.elsewhereRefused(ctx, from, err)
 	}
 	ctx = oidc.ClientContext(ctx, a.HTTP)
 	token, err := config.Exchange(ctx, code, oauth2.VerifierOption(p.Verifier))
 	if err != nil {
-		return in, a.elsewhereRefused(ctx, from, nil)
+		return in, "", a.elsewhereRefused(ctx, from, nil)
 	}
 	raw, _ := token.Extra("id_token").(string)
 	id, err := got.Verifier(&oidc.Config{ClientID: a.OpenID.ClientID, Now: a.Now}).Verify(ctx, raw)
 	if err != nil || subtle.ConstantTimeCompare([]byte(id.Nonce), []byte(p.Nonce)) != 1 || id.Subject == "" {
-		return in, a.elsewhereRefused(ctx, from, nil)
+		return in, "", a.elsewhereRefused(ctx, from, nil)
 	}
 	var said map[string]any
 	if id.Claims(&said) != nil {
-		return in, a.elsewhereRefused(ctx, from, nil)
+		return in, "", a.elsewhereRefused(ctx, from, nil)
 	}
-	return a.enterFrom(ctx, from, id, said)
+	in, err = a.enterFrom(ctx, from, id, said, asked(said, p.Begun))
+	return in, p.Next, err
 }
 
 // takeState uses up a state; nil where it is none of this browser's.
@@ -109,7 +132,7 @@ func (a *Access) elsewhereRefused(ctx context.Context, from Origin, err error) e
 // enterFrom makes the session of whom the provider proved. The identity is issuer and
 // subject, never a name, which can come to be another's; a name that is a local account's is
 // refused. Roles are those of the claim, each time.
-func (a *Access) enterFrom(ctx context.Context, from Origin, id *oidc.IDToken, said map[string]any) (in SignedIn, err error) {
+func (a *Access) enterFrom(ctx context.Context, from Origin, id *oidc.IDToken, said map[string]any, asked bool) (in SignedIn, err error) {
 	subject := digest([]byte(id.Issuer + "\x00" + id.Subject))
 	name, shown := a.namesOf(said)
 	roles := a.rolesOf(said[a.OpenID.Claim])
@@ -120,20 +143,20 @@ func (a *Access) enterFrom(ctx context.Context, from Origin, id *oidc.IDToken, s
 		}
 		known := p
 		if p == nil {
-			had, err := person(tx, name)
-			if err != nil {
-				return nil, err
-			}
-			if had != nil {
-				return a.refuse(tx, nil, from, ByElsewhere, true)
-			}
 			p = &account{Person: Person{Name: name, Unit: homeOf(roles, a.Home), Made: a.Now()}, Subject: subject}
 		}
 		if p.Roles = roles; shown != "" {
 			p.Shown = shown
 		}
-		if p.Locked || len(roles) == 0 || p.fit() != nil {
-			return a.refuse(tx, known, from, ByElsewhere, true)
+		why, err := a.keepsOut(tx, p, known == nil)
+		if why == "" && !asked {
+			why = NotAsked
+		}
+		if err == nil && why == HasNoRole && known != nil {
+			err = tx.Put(p.item()) // what she is signed in on elsewhere has none either from now on
+		}
+		if err != nil || why != "" {
+			return a.refuseProven(tx, known, from, why, err)
 		}
 		if err := tx.Put(Item{Unit: p.Unit, Kind: kindSubject, Key: subject, Owner: p.Name, Body: []byte("{}")}); err != nil {
 			return nil, err
@@ -145,6 +168,36 @@ func (a *Access) enterFrom(ctx context.Context, from Origin, id *oidc.IDToken, s
 		return nil, err
 	})
 	return in, err
+}
+
+// keepsOut is why somebody whom the provider proved may not come in; empty: nothing.
+func (a *Access) keepsOut(v View, p *account, fresh bool) (why Why, err error) {
+	switch {
+	case p.Locked:
+		return IsLocked, nil
+	case len(p.Roles) == 0:
+		return HasNoRole, nil
+	case p.fit() != nil:
+		return HasNoName, nil
+	case fresh:
+		had, err := person(v, p.Name)
+		if had != nil {
+			why = NameIsTaken
+		}
+		return why, err
+	}
+	return "", nil
+}
+
+func (a *Access) refuseProven(tx Tx, known *account, from Origin, why Why, err error) (refusal, _ error) {
+	if err != nil {
+		return nil, err
+	}
+	e := Event{Unit: a.Home, Kind: SignInRefused, What: string(ByElsewhere), Detail: string(why)}
+	if known != nil {
+		e.Unit, e.Whom = known.Unit, known.Name
+	}
+	return &Proven{why}, a.note(tx, e, nil, from)
 }
 
 func bySubject(v View, subject string) (*account, error) {
@@ -160,8 +213,11 @@ func bySubject(v View, subject string) (*account, error) {
 }
 
 func (a *Access) namesOf(said map[string]any) (name, shown string) {
-	name, _ = said["preferred_username"].(string)
-	name, _ = cleanName(strings.TrimSuffix(name, a.OpenID.Domain))
+	name, _ = said[a.OpenID.nameClaim()].(string)
+	if at := len(name) - len(a.OpenID.Domain); at >= 0 && strings.EqualFold(name[at:], a.OpenID.Domain) {
+		name = name[:at]
+	}
+	name, _ = cleanName(name)
 	shown, _ = said["name"].(string)
 	if shown = strings.TrimSpace(shown); shown == "" {
 		shown = name

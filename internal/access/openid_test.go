@@ -3,9 +3,7 @@ package access_test
 import (
 	"crypto/rand"
 	"crypto/rsa"
-	"crypto/sha256"
-	"encoding/base64"
-	"encoding/json"
+	"errors"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
@@ -13,73 +11,14 @@ import (
 	"testing"
 	"time"
 
-	"github.com/go-jose/go-jose/v4"
-	"github.com/go-jose/go-jose/v4/jwt"
-
 	"cotline/internal/access"
 	"cotline/internal/access/accesstest"
 )
 
-// provider is a hospital's sign-in that says what a test tells it to.
-type provider struct {
-	*httptest.Server
-	claims    map[string]any // put over those of a good ID token
-	challenge string         // of the code that was sent for last
-	key       any
-	verified  bool // the verifier fitted the challenge
-}
-
-func newProvider(t *testing.T) *provider {
-	t.Helper()
-	key := keys()[jose.RS384].(*rsa.PrivateKey)
-	p := &provider{claims: map[string]any{}, key: key}
-	mux := http.NewServeMux()
-	mux.HandleFunc("/.well-known/openid-configuration", func(w http.ResponseWriter, _ *http.Request) {
-		json.NewEncoder(w).
-			Encode(map[string]any{"issuer": p.URL, "authorization_endpoint": p.URL + "/auth", "token_endpoint": p.URL + "/token",
-				"jwks_uri": p.URL + "/keys", "id_token_signing_alg_values_supported": []string{"RS256"}})
-	})
-	mux.HandleFunc("/keys", func(w http.ResponseWriter, _ *http.Request) {
-		json.NewEncoder(w).
-			Encode(jose.JSONWebKeySet{Keys: []jose.JSONWebKey{{Key: key.Public(), KeyID: "k", Algorithm: "RS256", Use: "sig"}}})
-	})
-	mux.HandleFunc("/token", func(w http.ResponseWriter, r *http.Request) {
-		sum := sha256.Sum256([]byte(r.FormValue("code_verifier")))
-		if p.verified = base64.RawURLEncoding.EncodeToString(sum[:]) == p.challenge; !p.verified || r.FormValue("code") != "the-code" {
-			w.WriteHeader(http.StatusBadRequest)
-			return
-		}
-		signer, err := jose.NewSigner(jose.SigningKey{Algorithm: jose.RS256, Key: p.key}, (&jose.SignerOptions{}).WithHeader("kid", "k"))
-		if err != nil {
-			panic(err)
-		}
-		id, err := jwt.Signed(signer).Claims(p.claims).Serialize()
-		if err != nil {
-			panic(err)
-		}
-		w.Header().Set("Content-Type", "application/json")
-		json.NewEncoder(w).Encode(map[string]any{"access_token": "x", "token_type": "Bearer", "id_token": id})
-	})
-	p.Server = httptest.NewServer(mux)
-	t.Cleanup(p.Close)
-	return p
-}
-
-// good is what an ID token says.
-func (p *provider) good(clock *accesstest.Clock, nonce string) {
-	for name, value := range map[string]any{"iss": p.URL, "aud": "cotline", "sub": "4711", "nonce": nonce, "iat": clock.At.Unix(),
-		"exp": clock.At.Add(time.Hour).Unix(), "preferred_username": "Maeve@alder.example", "name": "Maeve B.",
-		"groups": []string{"nicu-nurses", "choir"}} {
-		if _, has := p.claims[name]; !has {
-			p.claims[name] = value
-		}
-	}
-}
-
-func elsewhere(t *testing.T) (*access.Access, *provider, *accesstest.Clock) {
+func elsewhere(t *testing.T) (*access.Access, *accesstest.Provider, *accesstest.Clock) {
 	t.Helper()
 	a, _, clock := accesstest.New(home)
-	p := newProvider(t)
+	p := accesstest.NewProvider(t)
 	a.OpenID = &access.OpenID{Issuer: p.URL, ClientID: "cotline", Secret: "s", Redirect: "https://cotline.example/back", Claim: "groups",
 		Domain: "@alder.example", Roles: map[string][]access.UnitRole{"nicu-nurses": {{Unit: home, Role: access.Nurse}},
 			"nicu-clerks": {{Unit: home, Role: access.Clerk}}}}
@@ -87,9 +26,9 @@ func elsewhere(t *testing.T) (*access.Access, *provider, *accesstest.Clock) {
 }
 
 // send begins, and gives what the browser takes along.
-func send(t *testing.T, a *access.Access, p *provider) (browser, state, nonce string) {
+func send(t *testing.T, a *access.Access, p *accesstest.Provider) (browser, state, nonce string) {
 	t.Helper()
-	address, browser, err := a.SendElsewhere(ctx)
+	address, browser, err := a.SendElsewhere(ctx, "/units/fern/ward")
 	fits(t, "send", err)
 	u, err := url.Parse(address)
 	fits(t, "address", err)
@@ -98,32 +37,32 @@ func send(t *testing.T, a *access.Access, p *provider) (browser, state, nonce st
 		q.Get("client_id") != "cotline" || q.Get("redirect_uri") != "https://cotline.example/back" || q.Get("scope") != "openid profile" {
 		t.Errorf("sent to %s", address)
 	}
-	p.challenge = q.Get("code_challenge")
+	p.Challenge = q.Get("code_challenge")
 	return browser, q.Get("state"), q.Get("nonce")
 }
 
 func TestSignInElsewhere(t *testing.T) {
 	a, p, clock := elsewhere(t)
 	browser, state, nonce := send(t, a, p)
-	p.good(clock, nonce)
-	in, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+	p.Good(clock.At, nonce)
+	in, _, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
 	fits(t, "back", err)
 	who := session(t, a, in.Token)
 	if who.Name != "maeve" || who.Shown != "Maeve B." || who.Unit != home || who.Method != access.ByElsewhere ||
 		!who.May(home, access.Chart) ||
-		!p.verified {
+		!p.Verified {
 		t.Errorf("%+v", who)
 	}
-	_, err = a.BackFromElsewhere(ctx, access.Origin{}, browser, state, "the-code")
+	_, _, err = a.BackFromElsewhere(ctx, access.Origin{}, browser, state, "the-code")
 	is(t, "the same state again", err, access.ErrRefused)
 	_, err = a.SignIn(ctx, access.Origin{Address: "a"}, "maeve", "")
 	is(t, "without a password", err, access.ErrRefused)
 
 	// The roles are those of the claim, each time; the name can change, the subject cannot.
 	browser, state, nonce = send(t, a, p)
-	p.claims = map[string]any{"groups": "nicu-clerks", "preferred_username": "maeve.new", "name": "Maeve New"}
-	p.good(clock, nonce)
-	in, err = a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+	p.Claims = map[string]any{"groups": "nicu-clerks", "preferred_username": "maeve.new", "name": "Maeve New"}
+	p.Good(clock.At, nonce)
+	in, _, err = a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
 	fits(t, "back", err)
 	if who := session(t, a, in.Token); who.Name != "maeve" || who.Shown != "Maeve New" || who.May(home, access.Chart) ||
 		!who.May(home, access.Export) {
@@ -131,9 +70,9 @@ func TestSignInElsewhere(t *testing.T) {
 	}
 	fits(t, "lock", a.Lock(ctx, access.Console(), access.Origin{}, "maeve", true))
 	browser, state, nonce = send(t, a, p)
-	p.claims = map[string]any{}
-	p.good(clock, nonce)
-	_, err = a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+	p.Claims = map[string]any{}
+	p.Good(clock.At, nonce)
+	_, _, err = a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
 	is(t, "locked", err, access.ErrRefused)
 }
 
@@ -143,9 +82,9 @@ func TestRolesComeLater(t *testing.T) {
 	a, p, clock := elsewhere(t)
 	for _, groups := range []string{"choir", "nicu-nurses"} {
 		browser, state, nonce := send(t, a, p)
-		p.claims = map[string]any{"groups": groups}
-		p.good(clock, nonce)
-		in, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+		p.Claims = map[string]any{"groups": groups}
+		p.Good(clock.At, nonce)
+		in, _, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
 		if groups != "choir" {
 			fits(t, "with a role", err)
 			session(t, a, in.Token)
@@ -162,43 +101,63 @@ func TestSignInElsewhereIsRefused(t *testing.T) {
 	stranger, err := rsa.GenerateKey(rand.Reader, 2048)
 	fits(t, "key", err)
 	type sent struct{ browser, state, nonce, code string }
-	for name, c := range map[string]func(*testing.T, *access.Access, *provider, *accesstest.Clock, *sent){
-		"another browser": func(t *testing.T, a *access.Access, p *provider, _ *accesstest.Clock, s *sent) {
-			challenge := p.challenge
+	for name, c := range map[string]func(*testing.T, *access.Access, *accesstest.Provider, *accesstest.Clock, *sent){
+		"another browser": func(t *testing.T, a *access.Access, p *accesstest.Provider, _ *accesstest.Clock, s *sent) {
+			challenge := p.Challenge
 			s.browser, _, _ = send(t, a, p)
-			p.challenge = challenge
+			p.Challenge = challenge
 		},
-		"no browser":      func(_ *testing.T, _ *access.Access, _ *provider, _ *accesstest.Clock, s *sent) { s.browser = "" },
-		"a made-up state": func(_ *testing.T, _ *access.Access, _ *provider, _ *accesstest.Clock, s *sent) { s.state = s.browser },
-		"no state":        func(_ *testing.T, _ *access.Access, _ *provider, _ *accesstest.Clock, s *sent) { s.state = "" },
-		"too late": func(_ *testing.T, _ *access.Access, _ *provider, c *accesstest.Clock, _ *sent) {
+		"no browser": func(_ *testing.T, _ *access.Access, _ *accesstest.Provider, _ *accesstest.Clock, s *sent) {
+			s.browser = ""
+		},
+		"a made-up state": func(_ *testing.T, _ *access.Access, _ *accesstest.Provider, _ *accesstest.Clock, s *sent) {
+			s.state = s.browser
+		},
+		"no state": func(_ *testing.T, _ *access.Access, _ *accesstest.Provider, _ *accesstest.Clock, s *sent) {
+			s.state = ""
+		},
+		"too late": func(_ *testing.T, _ *access.Access, _ *accesstest.Provider, c *accesstest.Clock, _ *sent) {
 			c.Move(10 * time.Minute)
 		},
-		"another code":          func(_ *testing.T, _ *access.Access, _ *provider, _ *accesstest.Clock, s *sent) { s.code = "another" },
-		"a verifier of another": func(_ *testing.T, _ *access.Access, p *provider, _ *accesstest.Clock, _ *sent) { p.challenge = "x" },
-		"another nonce": func(_ *testing.T, _ *access.Access, p *provider, _ *accesstest.Clock, _ *sent) {
-			p.claims["nonce"] = "x"
+		"another code": func(_ *testing.T, _ *access.Access, _ *accesstest.Provider, _ *accesstest.Clock, s *sent) {
+			s.code = "another"
 		},
-		"no nonce": func(_ *testing.T, _ *access.Access, p *provider, _ *accesstest.Clock, _ *sent) {
-			p.claims["nonce"] = ""
+		"a verifier of another": func(_ *testing.T, _ *access.Access, p *accesstest.Provider, _ *accesstest.Clock, _ *sent) {
+			p.Challenge = "x"
 		},
-		"for another client":   func(_ *testing.T, _ *access.Access, p *provider, _ *accesstest.Clock, _ *sent) { p.claims["aud"] = "x" },
-		"of another issuer":    func(_ *testing.T, _ *access.Access, p *provider, _ *accesstest.Clock, _ *sent) { p.claims["iss"] = "x" },
-		"no subject":           func(_ *testing.T, _ *access.Access, p *provider, _ *accesstest.Clock, _ *sent) { p.claims["sub"] = "" },
-		"over":                 func(_ *testing.T, _ *access.Access, p *provider, _ *accesstest.Clock, _ *sent) { p.claims["exp"] = 1 },
-		"signed by a stranger": func(_ *testing.T, _ *access.Access, p *provider, _ *accesstest.Clock, _ *sent) { p.key = stranger },
-		"in no group of ours": func(_ *testing.T, _ *access.Access, p *provider, _ *accesstest.Clock, _ *sent) {
-			p.claims["groups"] = []string{"choir"}
+		"another nonce": func(_ *testing.T, _ *access.Access, p *accesstest.Provider, _ *accesstest.Clock, _ *sent) {
+			p.Claims["nonce"] = "x"
 		},
-		"a claim of numbers": func(_ *testing.T, _ *access.Access, p *provider, _ *accesstest.Clock, _ *sent) {
-			p.claims["groups"] = 7
+		"no nonce": func(_ *testing.T, _ *access.Access, p *accesstest.Provider, _ *accesstest.Clock, _ *sent) {
+			p.Claims["nonce"] = ""
 		},
-		"a name that none can be": func(_ *testing.T, _ *access.Access, p *provider, _ *accesstest.Clock, _ *sent) {
-			p.claims["preferred_username"] = "<script>"
+		"for another client": func(_ *testing.T, _ *access.Access, p *accesstest.Provider, _ *accesstest.Clock, _ *sent) {
+			p.Claims["aud"] = "x"
 		},
-		"the name of an account here": func(t *testing.T, a *access.Access, p *provider, _ *accesstest.Clock, _ *sent) {
+		"of another issuer": func(_ *testing.T, _ *access.Access, p *accesstest.Provider, _ *accesstest.Clock, _ *sent) {
+			p.Claims["iss"] = "x"
+		},
+		"no subject": func(_ *testing.T, _ *access.Access, p *accesstest.Provider, _ *accesstest.Clock, _ *sent) {
+			p.Claims["sub"] = ""
+		},
+		"over": func(_ *testing.T, _ *access.Access, p *accesstest.Provider, _ *accesstest.Clock, _ *sent) {
+			p.Claims["exp"] = 1
+		},
+		"signed by a stranger": func(_ *testing.T, _ *access.Access, p *accesstest.Provider, _ *accesstest.Clock, _ *sent) {
+			p.Key = stranger
+		},
+		"in no group of ours": func(_ *testing.T, _ *access.Access, p *accesstest.Provider, _ *accesstest.Clock, _ *sent) {
+			p.Claims["groups"] = []string{"choir"}
+		},
+		"a claim of numbers": func(_ *testing.T, _ *access.Access, p *accesstest.Provider, _ *accesstest.Clock, _ *sent) {
+			p.Claims["groups"] = 7
+		},
+		"a name that none can be": func(_ *testing.T, _ *access.Access, p *accesstest.Provider, _ *accesstest.Clock, _ *sent) {
+			p.Claims["preferred_username"] = "<script>"
+		},
+		"the name of an account here": func(t *testing.T, a *access.Access, p *accesstest.Provider, _ *accesstest.Clock, _ *sent) {
 			accesstest.Add(t, a, home, "kim", access.Keeper)
-			p.claims["preferred_username"] = "kim"
+			p.Claims["preferred_username"] = "kim"
 		},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -206,8 +165,8 @@ func TestSignInElsewhereIsRefused(t *testing.T) {
 			s := &sent{code: "the-code"}
 			s.browser, s.state, s.nonce = send(t, a, p)
 			c(t, a, p, clock, s)
-			p.good(clock, s.nonce)
-			in, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, s.browser, s.state, s.code)
+			p.Good(clock.At, s.nonce)
+			in, _, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, s.browser, s.state, s.code)
 			is(t, name, err, access.ErrRefused)
 			if in.Token != "" {
 				t.Error("a session")
@@ -219,14 +178,112 @@ func TestSignInElsewhereIsRefused(t *testing.T) {
 	}
 }
 
+// Who is who she says is told why she is kept out, and the keeper finds it in the trace.
+func TestWhyElsewhereRefuses(t *testing.T) {
+	for why, change := range map[access.Why]func(*testing.T, *access.Access, map[string]any){
+		access.HasNoRole: func(_ *testing.T, _ *access.Access, c map[string]any) { c["groups"] = "choir" },
+		access.HasNoName: func(_ *testing.T, _ *access.Access, c map[string]any) {
+			c["preferred_username"] = "maeve@elsewhere.example"
+		},
+		access.NameIsTaken: func(t *testing.T, a *access.Access, c map[string]any) {
+			accesstest.Add(t, a, home, "kim", access.Keeper)
+			c["preferred_username"] = "kim"
+		},
+		access.NotAsked: func(_ *testing.T, a *access.Access, c map[string]any) { // she was before the sign-in began
+			c["auth_time"] = a.Now().Add(-time.Minute).Unix()
+		},
+		access.IsLocked: func(t *testing.T, a *access.Access, _ map[string]any) {
+			fits(t, "lock", a.Lock(ctx, access.Console(), access.Origin{}, "maeve", true))
+		},
+	} {
+		t.Run(string(why), func(t *testing.T) {
+			a, p, clock := elsewhere(t)
+			browser, state, nonce := send(t, a, p)
+			p.Good(clock.At, nonce)
+			_, next, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+			if fits(t, "as she is", err); next != "/units/fern/ward" {
+				t.Errorf("goes on to %q", next)
+			}
+			p.Claims = map[string]any{}
+			if why == access.HasNoName || why == access.NameIsTaken {
+				p.Claims["sub"] = "4712" // somebody who was not here yet
+			}
+			change(t, a, p.Claims)
+			browser, state, nonce = send(t, a, p)
+			p.Good(clock.At, nonce)
+			_, _, err = a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+			var proven *access.Proven
+			if !errors.As(err, &proven) || proven.Why != why || !errors.Is(err, access.ErrRefused) {
+				t.Errorf("%v", err)
+			}
+			e := events(t, a, home, access.SignInRefused)
+			if len(e) != 1 || e[0].Detail != string(why) {
+				t.Errorf("%+v", e)
+			}
+		})
+	}
+}
+
+// Who lost her roles at the provider has none in what she is signed in on, either.
+func TestRolesAreTakenAway(t *testing.T) {
+	a, p, clock := elsewhere(t)
+	browser, state, nonce := send(t, a, p)
+	p.Good(clock.At, nonce)
+	in, _, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+	fits(t, "back", err)
+	browser, state, nonce = send(t, a, p)
+	p.Claims = map[string]any{"groups": "choir"}
+	p.Good(clock.At, nonce)
+	_, _, err = a.BackFromElsewhere(ctx, access.Origin{Address: "b"}, browser, state, "the-code")
+	is(t, "without a role", err, access.ErrRefused)
+	if who := session(t, a, in.Token); who.May(home, access.ReadInfants) {
+		t.Errorf("%+v", who)
+	}
+}
+
+// The name by which she charts is of the claim that was chosen.
+func TestNameOfAnotherClaim(t *testing.T) {
+	a, p, clock := elsewhere(t)
+	a.OpenID.Name = "staff_key"
+	browser, state, nonce := send(t, a, p)
+	p.Claims = map[string]any{"staff_key": "RN-Agate", "preferred_username": "maeve@elsewhere.example"}
+	p.Good(clock.At, nonce)
+	in, _, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+	fits(t, "back", err)
+	if in.Who.Name != "rn-agate" {
+		t.Errorf("%+v", in.Who)
+	}
+}
+
+// A provider that does not answer is not asked by each who waits.
+func TestProviderIsDown(t *testing.T) {
+	a, _, clock := accesstest.New(home)
+	asked := 0
+	down := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) { asked++; w.WriteHeader(500) }))
+	defer down.Close()
+	a.OpenID = &access.OpenID{Issuer: down.URL, ClientID: "cotline"}
+	for range 3 {
+		_, _, err := a.SendElsewhere(ctx, "")
+		is(t, "down", err, access.ErrProvider)
+	}
+	if asked != 1 {
+		t.Errorf("asked %d times", asked)
+	}
+	clock.Move(5 * time.Second)
+	_, _, err := a.SendElsewhere(ctx, "")
+	if is(t, "still", err, access.ErrProvider); asked != 2 {
+		t.Errorf("asked %d times", asked)
+	}
+}
+
 // A provider that names itself otherwise than it was named to us is none of ours.
 func TestProviderNamesItself(t *testing.T) {
 	a, _, _ := elsewhere(t)
 	a.OpenID.Issuer += "/"
-	_, _, err := a.SendElsewhere(ctx)
+	_, _, err := a.SendElsewhere(ctx, "/units/fern/ward")
 	is(t, "another issuer", err, access.ErrProvider)
 	a.OpenID = nil
-	_, _, err = a.SendElsewhere(ctx)
+	_, _, err = a.SendElsewhere(ctx, "/units/fern/ward")
 	is(t, "none", err, access.ErrProvider)
 }
 
@@ -234,8 +291,8 @@ func TestProviderNamesItself(t *testing.T) {
 func TestSecretsOfElsewhereAreNotKept(t *testing.T) {
 	a, p, clock := elsewhere(t)
 	browser, state, nonce := send(t, a, p)
-	p.good(clock, nonce)
-	_, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+	p.Good(clock.At, nonce)
+	_, _, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
 	fits(t, "back", err)
 	all := a.Store.(*accesstest.Memory).Everything()
 	for _, secret := range []string{browser, state, nonce, "the-code", "4711", "eyJ"} {

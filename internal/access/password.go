@@ -84,7 +84,7 @@ func parseHash(text string) (c HashCost, salt, tag []byte, err error) {
 	if err != nil || len(tag) < 16 || len(tag) > 64 {
 		return c, nil, nil, errHash
 	}
-	return HashCost{uint32(n[0]), uint32(n[1]), uint8(n[2])}, salt, tag, nil
+	return HashCost{uint32(n[0]), uint32(n[1]), uint8(n[2])}, salt, tag, nil // #nosec G115 -- held to its range above
 }
 
 // matches says whether a password is the one of a hash, in the same time for every tag.
@@ -93,7 +93,7 @@ func matches(kept string, password []byte) bool {
 	if err != nil {
 		return false
 	}
-	got := argon2.IDKey(password, salt, c.Passes, c.Memory, c.Threads, uint32(len(tag)))
+	got := argon2.IDKey(password, salt, c.Passes, c.Memory, c.Threads, uint32(len(tag))) // #nosec G115 -- held to its range above
 	return subtle.ConstantTimeCompare(got, tag) == 1
 }
 

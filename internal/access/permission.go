@@ -76,5 +76,5 @@ func has(roles []Role, p Permission) bool {
 	return false
 }
 
-// knownRole says whether there is such a role.
-func knownRole(r Role) bool { return slices.Contains(Roles, r) }
+// IsRole says whether there is such a role.
+func IsRole(r Role) bool { return slices.Contains(Roles, r) }

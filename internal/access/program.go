@@ -22,11 +22,10 @@ type Program struct {
 }
 
 func (p *Program) fit() error {
-	if !nameForm.MatchString(p.ID) {
+	if !clientForm.MatchString(p.ID) {
 		return &Unfit{"id", "2 to 64 lower-case letters, digits, and . _ @ - between them"}
 	}
-	q := Person{Name: p.ID, Shown: p.Shown, Unit: "u"}
-	if err := q.fit(); err != nil {
+	if err := fitShown(p.Shown); err != nil {
 		return err
 	}
 	if len(p.Units) == 0 || slices.ContainsFunc(p.Units, func(u string) bool { return !unitForm.MatchString(u) }) {

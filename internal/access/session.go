@@ -73,17 +73,11 @@ func (a *Access) whoOf(v View, p *account, s *session, key string) (*Who, error)
 
 // Session is who has a token; ErrNoSession when it is of none that is open.
 func (a *Access) Session(ctx context.Context, token string) (who *Who, err error) {
-	key, ok := keyOf(token)
-	if !ok {
-		return nil, ErrNoSession
-	}
-	var touch bool
-	if err := a.read(ctx, func(v View) error {
-		who, touch, err = a.session(v, key)
-		return err
-	}); err != nil || !touch {
+	who, touch, err := a.seen(ctx, token)
+	if err != nil || !touch {
 		return who, err
 	}
+	key, _ := keyOf(token) // it was one
 	err = a.write(ctx, func(tx Tx) error {
 		var s *session
 		if who, touch, err = a.session(tx, key); err != nil {
@@ -99,6 +93,26 @@ func (a *Access) Session(ctx context.Context, token string) (who *Who, err error
 		return nil, err
 	}
 	return who, nil
+}
+
+// Glance is Session for a page that asks by itself: it is no use of the session, which ends
+// when nobody uses it for Limits.Idle, however often a page that was left open looks.
+func (a *Access) Glance(ctx context.Context, token string) (who *Who, err error) {
+	who, _, err = a.seen(ctx, token)
+	return who, err
+}
+
+// seen is who has a token, and whether its last use is to be kept anew.
+func (a *Access) seen(ctx context.Context, token string) (who *Who, touch bool, err error) {
+	key, ok := keyOf(token)
+	if !ok {
+		return nil, false, ErrNoSession
+	}
+	err = a.read(ctx, func(v View) error {
+		who, touch, err = a.session(v, key)
+		return err
+	})
+	return who, touch, err
 }
 
 func sessionOf(v View, key string) (*session, bool, error) {

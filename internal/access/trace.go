@@ -10,9 +10,23 @@ import (
 )
 
 // Note keeps what somebody did. It is durable when Note returns without an error; what
-// could not be noted must not be done.
+// could not be noted must not be done. What is noted at the same time becomes durable
+// together: many who read wait for one sync of the disk, not for each other's.
 func (a *Access) Note(ctx context.Context, by *Who, from Origin, e Event) error {
-	return a.write(ctx, func(tx Tx) error { return a.note(tx, e, by, from) })
+	a.ready()
+	return a.together.note(ctx, Noted{by, from, e}, a.Notes)
+}
+
+// Notes keeps several in one transaction, in their order: all of them or none.
+func (a *Access) Notes(ctx context.Context, all []Noted) error {
+	return a.write(ctx, func(tx Tx) error {
+		for _, n := range all {
+			if err := a.note(tx, n.Event, n.By, n.From); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
 }
 
 func (a *Access) note(tx Tx, e Event, by *Who, from Origin) error {

@@ -100,6 +100,7 @@ var table = map[string]row{
 	},
 	"internal/access/accesstest": {
 		module: []string{"internal/access", "internal/journal"},
+		others: []string{"github.com/go-jose/go-jose/v4"},
 		why:    "tests of every package that stands on access use it",
 	},
 	"internal/delivery": {

@@ -66,6 +66,7 @@ func PDF(ctx context.Context, within, program string, page []byte) ([]byte, erro
 	if err := os.WriteFile(from, page, 0o600); err != nil {
 		return nil, err
 	}
+	// #nosec G204 -- the browser that the operator names, with flags of our own
 	cmd := exec.CommandContext(ctx, program, flags(dir, from, to)...)
 	cmd.Env = append(os.Environ(), "XDG_CONFIG_HOME="+dir, "XDG_CACHE_HOME="+dir) // no trace at home either
 	cmd.WaitDelay = time.Second

@@ -79,6 +79,7 @@ func (p *Program) runAcceptLoss(ctx context.Context, s *settings, files []string
 	case err != nil:
 		return fmt.Errorf("record %s: %w", s.record, err)
 	}
+	c.notedCharted(ctx, "accept-loss", receipt)
 	p.tellTaken(s, receipt)
 	c.tellPut(receipt)
 	return nil

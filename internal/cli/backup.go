@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"cotline/internal/access"
 	"cotline/internal/journal"
 	"cotline/internal/store/sqlite"
 )
@@ -76,6 +77,7 @@ func (p *Program) runBackup(ctx context.Context, s *settings, out string, toAge 
 		}
 		at, how = sealed, "verified, encrypted to "+plural(len(readers), "key")
 	}
+	s.noted(ctx, access.Exported, "backup, "+how, nil)
 	if err := sqlite.Place(at, out); err != nil {
 		return err
 	}

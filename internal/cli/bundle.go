@@ -10,6 +10,7 @@ import (
 
 	"cotline/fhir"
 	"cotline/handover/entry"
+	"cotline/internal/access"
 	"cotline/internal/page"
 )
 
@@ -102,6 +103,7 @@ func (p *Program) runBundle(ctx context.Context, s *settings, f bundleFlags) err
 		return err
 	}
 	f.infant = s.only(c)
+	s.notedExport("bundle "+f.kind, c, broken)
 	write := p.oneBundle
 	if folder(f.out) {
 		write = func(f bundleFlags, each bundles) ([]fhir.Held, error) { return p.bundleFolder(f, c, each) }
@@ -156,6 +158,13 @@ func (s *settings) compileExport(ctx context.Context) (*compilation, error) {
 		return nil, broken
 	}
 	return c, broken
+}
+
+// notedExport traces what leaves for another system.
+func (s *settings) notedExport(what string, c *compilation, broken error) {
+	if broken == nil {
+		s.notedOf(s.ctx, access.Exported, what, c)
+	}
 }
 
 func (s *settings) exporting(cmd *cobra.Command) {

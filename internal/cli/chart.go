@@ -135,6 +135,7 @@ func (p *Program) chartInto(ctx context.Context, c *charting, files []string, o 
 	for _, note := range offer.Notes {
 		p.say("%s", note)
 	}
+	c.notedCharted(ctx, "chart", receipt)
 	if len(files) > 0 {
 		p.tellTaken(c.settings, receipt)
 	}

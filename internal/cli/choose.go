@@ -40,6 +40,11 @@ func (s *settings) choose(h *handover.Handover) error {
 	return nil
 }
 
+// choosing says whether some infants were asked for, and not the ward.
+func (s *settings) choosing() bool {
+	return len(asked(s.infant, s.infants))+len(asked(s.cot, s.cots)) > 0
+}
+
 // asked are the keys of a flag, given once or more than once.
 func asked(one string, more []string) (keys []string) {
 	for _, key := range append([]string{one}, more...) {

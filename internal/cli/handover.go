@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"cotline/handover"
+	"cotline/internal/access"
 	"cotline/internal/journal"
 	"cotline/internal/page"
 )
@@ -89,7 +90,18 @@ func (p *Program) runHandover(ctx context.Context, s *settings, f handoverFlags)
 	if broken != nil && c == nil {
 		return broken
 	}
+	if broken == nil {
+		s.notedOf(ctx, f.kind(), "handover", c)
+	}
 	return errors.Join(p.show(ctx, f, c), broken)
+}
+
+// kind is what the trace calls it: html and pdf are for paper.
+func (f handoverFlags) kind() access.EventKind {
+	if f.format == "html" || f.format == "pdf" {
+		return access.Printed
+	}
+	return access.Read
 }
 
 // show writes a handover in the form asked for, and its pictures.

@@ -98,6 +98,7 @@ const longestFile = 240
 func named(path string) error {
 	const longestPath = 4000 // Linux takes 4,095
 	longest := len(path) - longestPath + longestFile
+	// #nosec G115 -- below utf8.RuneSelf
 	for _, part := range strings.FieldsFunc(path, func(r rune) bool { return r < utf8.RuneSelf && os.IsPathSeparator(uint8(r)) }) {
 		longest = max(longest, len(part))
 	}

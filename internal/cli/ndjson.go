@@ -49,6 +49,7 @@ func (p *Program) runNDJSON(ctx context.Context, s *settings, out string) error 
 	if err != nil {
 		return err
 	}
+	s.notedExport("ndjson", c, broken)
 	x, err := s.export(c, site)
 	if err != nil {
 		return err

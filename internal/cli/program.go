@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"os/user"
 	"runtime"
 	"strings"
 	"sync"
@@ -34,6 +35,7 @@ type Program struct {
 	Now            func() time.Time
 	Env            func(string) (string, bool)
 	NewID          func() string // of an entry: a UUID
+	Account        func() string // the system's name of who runs it; nil: it is told nowhere
 	Asks           bool          // standard input is a terminal: questions can be asked
 	Colour         bool          // standard output is one
 
@@ -48,8 +50,16 @@ func OS() *Program {
 	terminal := func(f *os.File) bool { return isatty.IsTerminal(f.Fd()) }
 	return &Program{
 		Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr, Now: time.Now, Env: os.LookupEnv,
-		NewID: uuid.NewString, Asks: terminal(os.Stdin), Colour: terminal(os.Stdout),
+		NewID: uuid.NewString, Account: account, Asks: terminal(os.Stdin), Colour: terminal(os.Stdout),
 	}
+}
+
+func account() string {
+	who, err := user.Current()
+	if err != nil {
+		return "unknown"
+	}
+	return who.Username
 }
 
 // say writes a line to standard error.

@@ -21,9 +21,9 @@ func (p *Program) programs(s *settings) *cobra.Command {
 		Use:   "programs",
 		Short: "Programs that may read by FHIR, once there is an endpoint: add, list, lock, open",
 		Long: `programs keeps the registrations of programs for the FHIR endpoint of cotline serve,
-which is not there yet: they will use it by SMART Backend Services. Each signs its
-requests with a key of its own, of which only the public part is told here, as a file
-(JWK set) or by an address.`,
+which is not there yet: they will use it by SMART Backend Services, whose tokens
+cotline serve --address gives already. Each signs its requests with a key of its own,
+of which only the public part is told here, as a file (JWK set) or by an address.`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}

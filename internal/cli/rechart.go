@@ -128,6 +128,7 @@ func (p *Program) runRechart(ctx context.Context, s *settings, m move) error {
 	case err != nil:
 		return recordError{s.record, err}
 	}
+	c.notedCharted(ctx, "rechart", receipt)
 	p.say("%s moved", plural(len(found), "entry"))
 	p.tellTaken(s, receipt)
 	return nil

@@ -26,6 +26,8 @@ type serveFlags struct {
 	listen, cert, key string
 	hourly            string
 	proxies           []string
+	address           string
+	openID            openIDFlags
 	demo              bool
 }
 
@@ -40,7 +42,9 @@ charts into the record shows at once.
 
 While nobody has an account it listens on this machine alone and prints the link
 by which the first keeper makes hers. Beyond this machine it needs a certificate,
-or a proxy that has one and is named. With --hourly it writes the ward's handover
+or a proxy that has one and is named. With --openid-issuer people sign in at the
+hospital's, which gives them their roles; programs that were registered get tokens
+where --address is given. With --hourly it writes the ward's handover
 for paper into a folder, at its start and each hour: when the server or the network
 is gone, what is printed of it is never more than an hour old. With --demo it serves an invented ward,
 whose clock stands, and says as whom to sign in.
@@ -53,6 +57,9 @@ whose clock stands, and says as whom to sign in.
 				return err
 			}
 			p.patience.Store(int64(web.DefaultLimits.Stop + grace))
+			if plan.provider, err = f.openID.provider(cmd.Context(), plan.address); err != nil {
+				return err
+			}
 			if f.demo {
 				return p.serveDemo(cmd.Context(), s, plan)
 			}
@@ -64,6 +71,9 @@ whose clock stands, and says as whom to sign in.
 	cmd.Flags().StringVar(&f.key, "tls-key", "", "its key, PEM")
 	cmd.Flags().StringArrayVar(&f.proxies, "trusted-proxy", nil, "address or network (CIDR) of a proxy that speaks TLS before this "+
 		"server; can be given more than once")
+	cmd.Flags().StringVar(&f.address, "address", "", "the address that people and programs know this server by, such as "+
+		"https://ward.example; without it there is no sign-in elsewhere, and programs get no tokens")
+	f.openID.flags(cmd.Flags())
 	cmd.Flags().StringVar(&f.hourly, "hourly", "", "a folder for the unit's handover in its short form, written anew each hour: "+
 		"HTML, and PDF where a browser is installed")
 	cmd.Flags().BoolVar(&f.demo, "demo", false, "serve an invented ward on this machine, in a record that goes when the server stops")
@@ -74,6 +84,7 @@ whose clock stands, and says as whom to sign in.
 type plan struct {
 	serveFlags
 	loopback bool // this machine alone
+	provider *access.OpenID
 	trusted  []netip.Prefix
 }
 
@@ -82,6 +93,9 @@ func (f serveFlags) plan() (plan, error) {
 	host, port, err := net.SplitHostPort(f.listen)
 	if err != nil || port == "" {
 		return out, unfit("listen", f.listen, "give an address and a port, such as 127.0.0.1:8470")
+	}
+	if out.address, err = addressed(f.address); err != nil {
+		return out, err
 	}
 	ip, err := netip.ParseAddr(host)
 	if host != "" && host != "localhost" && err != nil {
@@ -101,6 +115,8 @@ func (f serveFlags) plan() (plan, error) {
 	switch {
 	case (f.cert == "") != (f.key == ""):
 		return out, wrong{"--tls-cert and --tls-key go together", "give both"}
+	case f.demo && (f.address != "" || f.openID.issuer != ""):
+		return out, wrong{"--demo has people of its own, and no programs", "leave out --address and --openid-issuer"}
 	case f.demo && (!out.loopback || f.cert != "" || len(out.trusted) > 0):
 		return out, wrong{"--demo serves this machine alone",
 			"leave out --tls-cert, --tls-key and --trusted-proxy, and listen on 127.0.0.1"}
@@ -126,7 +142,10 @@ func (p *Program) serveRecord(ctx context.Context, s *settings, plan plan) error
 	if err != nil {
 		return err
 	}
-	a := &access.Access{Store: store.Access(), Home: unit, Now: p.Now}
+	a := &access.Access{Store: store.Access(), Home: unit, Now: p.Now, OpenID: plan.provider}
+	if plan.address != "" {
+		a.TokenURL = plan.address + web.TokenPath
+	}
 	err = p.answer(ctx, s.journal(store), a, s.siteCodes, plan,
 		func(address string) { p.say("listening on %s; end it with Ctrl-C", address) })
 	return errors.Join(err, store.Close())
@@ -236,7 +255,7 @@ func addressOf(l net.Listener, speak *tls.Config) string {
 }
 
 // demoPassword is of everybody in the demo, which listens on this machine alone.
-const demoPassword = "seven moonworts by the weir"
+const demoPassword = "seven moonworts by the weir" // #nosec G101 -- of the demo, which listens on this machine alone
 
 // demoPeople are those who can sign in to the demo.
 var demoPeople = []struct {

@@ -3,10 +3,13 @@ package cli
 import (
 	"bytes"
 	"context"
+	"cotline/internal/access/accesstest"
+	"html"
 	"io"
 	"net/http"
 	"net/http/cookiejar"
 	"net/url"
+	"os"
 	"path/filepath"
 	"regexp"
 	"strings"
@@ -159,6 +162,18 @@ func TestServeRefuses(t *testing.T) {
 		{[]string{"--trusted-proxy", "proxy.example"}, "a network such as"},
 		{[]string{"--demo", "--listen", "0.0.0.0:1"}, "this machine alone"},
 		{[]string{"--demo", "--trusted-proxy", "10.0.0.1"}, "this machine alone"},
+		{[]string{"--demo", "--address", "https://ward.example"}, "people of its own"},
+		{[]string{"--address", "ward.example"}, "give https://"},
+		{[]string{"--address", "http://ward.example"}, "give https://"},
+		{[]string{"--address", "https://ward.example/units"}, "nothing behind it"},
+		{[]string{"--openid-client", "x"}, "without --openid-issuer"},
+		{[]string{"--openid-issuer", "http://sso.example"}, "https://"},
+		{[]string{"--openid-issuer", "https://sso.example"}, "needs --address"},
+		{[]string{"--openid-issuer", "https://sso.example", "--address", "https://ward.example"}, "--openid-client and --openid-role"},
+		{[]string{"--openid-issuer", "https://sso.example", "--address", "https://ward.example", "--openid-client", "c", "--openid-role",
+			"a=queen"}, "VALUE=ROLE"},
+		{[]string{"--openid-issuer", "https://sso.example", "--address", "https://ward.example", "--openid-client", "c", "--openid-role",
+			"a=nurse", "--openid-secret-file", "none.txt"}, "none.txt"},
 		{[]string{"--record", "ward.ndjson"}, "stored record"},
 		{[]string{"--policy", "unit.yaml", "--record", "ward.db"}, "own policy"},
 	} {
@@ -167,5 +182,69 @@ func TestServeRefuses(t *testing.T) {
 		if code != exitFailed || !strings.Contains(stderr.String(), c.want) {
 			t.Errorf("%v: %d %s", c.args, code, stderr)
 		}
+	}
+}
+
+// The hospital's sign-in and the endpoint of programs are there where the command line, or the
+// environment, names what they need; the secret comes from a file and is told nowhere.
+func TestServeOpenID(t *testing.T) {
+	policy, entries := demoFiles(t)
+	record, secret := filepath.Join(t.TempDir(), "ward.db"), filepath.Join(t.TempDir(), "secret")
+	if err := os.WriteFile(secret, []byte("seven moonworts\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	p, _, told := inProcess(t)
+	for _, args := range [][]string{
+		{"chart", "--policy", policy, entries}, {"people", "add", "--name", "dock", "--shown", "K. Dock", "--role", "keeper"},
+	} {
+		if code := p.Run(t.Context(), append(args, "--record", record)); code != exitDone {
+			t.Fatalf("%v: %d %s", args, code, told)
+		}
+	}
+	args := []string{"--record", record, "--address", "http://127.0.0.1:8470", "--openid-secret-file", secret}
+	provider := accesstest.NewProvider(t)
+	env := map[string]string{"COTLINE_OPENID_ISSUER": provider.URL, "COTLINE_OPENID_CLIENT": "cotline",
+		"COTLINE_OPENID_ROLE": "nicu-nurses=nurse,nicu-lead=charge", "COTLINE_OPENID_DOMAIN": "@alder.example"}
+	if _, stderr, stop := servingWith(t, env, args...); true {
+		stderr.wait(t, "holds (no secret)")
+		if code := stop(); code != exitFailed || strings.Contains(stderr.String(), "moonworts") {
+			t.Errorf("exit %d\n%s", code, stderr)
+		}
+	}
+	if err := os.WriteFile(secret, []byte("sevenmoonworts\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	_, stderr, stop := servingWith(t, env, args...)
+	address, c := stderr.wait(t, `listening on (http://127\.0\.0\.1:[0-9]+)`), browse(t)
+	page := posted(t, c, address+"/sign-in/elsewhere", nil)
+	to, err := url.Parse(html.UnescapeString(regexp.MustCompile(`class="go" href="([^"]*)"`).FindStringSubmatch(page)[1]))
+	if err != nil {
+		t.Fatal(err)
+	}
+	provider.Challenge = to.Query().Get("code_challenge")
+	provider.Good(p.Now(), to.Query().Get("nonce"))
+	if back := to.Query().Get("redirect_uri"); back != "http://127.0.0.1:8470/sign-in/back" {
+		t.Errorf("sent back to %s", back)
+	}
+	got, err := c.Get(address + "/sign-in/back/in?code=the-code&state=" + to.Query().Get("state"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer got.Body.Close() // it was read
+	body, err := io.ReadAll(got.Body)
+	if err != nil || !strings.Contains(string(body), "Feldspar, Squall") || !strings.Contains(string(body), "Maeve B.") {
+		t.Errorf("%v %.2000s", err, body)
+	}
+	smart, err := c.Get(address + "/.well-known/smart-configuration")
+	if err != nil || smart.StatusCode != http.StatusOK {
+		t.Fatal(smart, err)
+	}
+	defer smart.Body.Close() // it was read
+	const endpoint = `"token_endpoint":"http://127.0.0.1:8470/token"`
+	if body, err := io.ReadAll(smart.Body); err != nil || !strings.Contains(string(body), endpoint) {
+		t.Errorf("%v %s", err, body)
+	}
+	if code := stop(); code != exitDone || strings.Contains(stderr.String(), "moonworts") {
+		t.Errorf("exit %d\n%s", code, stderr)
 	}
 }

@@ -46,7 +46,9 @@ func (s *settings) reading(cmd *cobra.Command, names ...string) {
 // defaultRecord is the record where none is named.
 const defaultRecord = "cotline.db"
 
-var inEnvironment = []string{"record", "policy", "at", "known", "since", "infant", "cot", "printed-by", "initials", "paper"}
+var inEnvironment = []string{"record", "policy", "at", "known", "since", "infant", "cot", "printed-by", "initials", "paper", "listen",
+	"hourly", "tls-cert", "tls-key", "trusted-proxy", "address", "openid-issuer", "openid-client", "openid-secret-file",
+	"openid-claim", "openid-role", "openid-name", "openid-domain"}
 
 // fromEnvironment fills flags that were not given.
 func (s *settings) fromEnvironment(cmd *cobra.Command) error {

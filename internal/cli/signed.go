@@ -59,6 +59,9 @@ func (p *Program) runSigned(ctx context.Context, s *settings, f handoverFlags) e
 		p.say("WARNING: these are not the bytes that were signed; run cotline verify, and hold against paper")
 		broken = errRefused
 	}
+	if broken == nil {
+		s.noted(ctx, f.kind(), "handover as signed", nil)
+	}
 	if f.format == "json" {
 		err = p.output(f.out, func(w io.Writer) error { _, err := w.Write(signed.JSON); return err })
 		return errors.Join(err, broken)

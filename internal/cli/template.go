@@ -38,6 +38,7 @@ of the record can be chosen, by cot and number; with --names by name too.
 			if broken != nil {
 				return broken
 			}
+			s.notedExport("template", c, nil)
 			return p.writeTemplate(out, c.ward.Policy, sheets.Choices(c.handover, names))
 		},
 	}

@@ -44,6 +44,7 @@ func (p *Program) runTransfer(ctx context.Context, s *settings, out string) erro
 	if err != nil {
 		return err
 	}
+	s.notedExport("transfer", c, broken)
 	_, err = p.oneBundle(bundleFlags{kind: "document", out: out}, s.documents(c, site, true))
 	return errors.Join(err, broken)
 }

@@ -70,6 +70,7 @@ func (p *Program) runWorkbook(ctx context.Context, s *settings, out string, nowF
 	if broken != nil && c == nil {
 		return broken
 	}
+	s.notedExport("workbook", c, broken)
 	if err := p.output(out, func(w io.Writer) error {
 		temp, err := p.scratch.folder()
 		if err != nil {
@@ -87,6 +88,7 @@ func (p *Program) runCSV(ctx context.Context, s *settings, folder string, form s
 	if broken != nil && c == nil {
 		return broken
 	}
+	s.notedExport("tables", c, broken)
 	if err := makeFolder(folder); err != nil {
 		return err
 	}

@@ -35,14 +35,14 @@ var topSize = map[byte]int{
 func (t *top) encode() []byte {
 	b := make([]byte, 1, topSize[topNow]+sha256.Size)
 	b[0] = topNow
-	b = binary.BigEndian.AppendUint64(b, uint64(t.Position))
+	b = binary.BigEndian.AppendUint64(b, uint64(t.Position)) // #nosec G115 -- the same 64 bits, there and back
 	b = append(append(b, t.Chain[:]...), t.seal[:]...)
-	b = binary.BigEndian.AppendUint64(b, uint64(t.cuts))
+	b = binary.BigEndian.AppendUint64(b, uint64(t.cuts)) // #nosec G115 -- the same 64 bits, there and back
 	b = append(b, t.cutSeal[:]...)
-	b = binary.BigEndian.AppendUint64(b, uint64(t.root.id))
+	b = binary.BigEndian.AppendUint64(b, uint64(t.root.id)) // #nosec G115 -- the same 64 bits, there and back
 	b = append(b, t.root.hash[:]...)
-	b = binary.BigEndian.AppendUint64(b, uint64(t.nodes))
-	b = binary.BigEndian.AppendUint64(b, uint64(t.policies))
+	b = binary.BigEndian.AppendUint64(b, uint64(t.nodes))    // #nosec G115 -- the same 64 bits, there and back
+	b = binary.BigEndian.AppendUint64(b, uint64(t.policies)) // #nosec G115 -- the same 64 bits, there and back
 	b = append(b, t.policySeal[:]...)
 	sum := sha256.Sum256(b)
 	return append(b, sum[:]...)
@@ -63,6 +63,7 @@ func topOf(v View) (*top, error) {
 		return nil, fmt.Errorf("%w: what tells where the record ends is not what was kept", ErrDamaged)
 	}
 	form := b[0]
+	// #nosec G115 -- the same 64 bits, there and back
 	number := func() (n int64) { n, b = int64(binary.BigEndian.Uint64(b)), b[8:]; return n }
 	hash := func() (h Hash) { copy(h[:], b); b = b[len(h):]; return h }
 	b = b[1:]

@@ -200,7 +200,7 @@ func (n *node) encode() []byte {
 		b := make([]byte, 1, 1+itemSize*len(n.items))
 		for _, it := range n.items {
 			b = append(b, it.key[:]...)
-			b = binary.BigEndian.AppendUint64(b, uint64(it.number))
+			b = binary.BigEndian.AppendUint64(b, uint64(it.number)) // #nosec G115 -- the same 64 bits, there and back
 			b = append(b, it.hash[:]...)
 		}
 		return b
@@ -208,7 +208,7 @@ func (n *node) encode() []byte {
 	b := make([]byte, 1, 1+limbSize*fan)
 	b[0] = 1
 	for _, l := range n.limbs {
-		b = binary.BigEndian.AppendUint64(b, uint64(l.id))
+		b = binary.BigEndian.AppendUint64(b, uint64(l.id)) // #nosec G115 -- the same 64 bits, there and back
 		b = append(b, l.hash[:]...)
 	}
 	return b
@@ -220,14 +220,14 @@ func decodeNode(b []byte) (*node, bool) {
 		n := &node{branch: true}
 		for i := range n.limbs {
 			l := b[1+i*limbSize:]
-			n.limbs[i].id = int64(binary.BigEndian.Uint64(l))
+			n.limbs[i].id = int64(binary.BigEndian.Uint64(l)) // #nosec G115 -- the same 64 bits, there and back
 			copy(n.limbs[i].hash[:], l[8:])
 		}
 		return n, true
 	case len(b) > 0 && b[0] == 0 && (len(b)-1)%itemSize == 0:
 		n := &node{}
 		for b = b[1:]; len(b) > 0; b = b[itemSize:] {
-			it := item{number: int64(binary.BigEndian.Uint64(b[keySize:]))}
+			it := item{number: int64(binary.BigEndian.Uint64(b[keySize:]))} // #nosec G115 -- the same 64 bits, there and back
 			copy(it.key[:], b)
 			copy(it.hash[:], b[keySize+8:])
 			n.items = append(n.items, it)

@@ -78,7 +78,7 @@ func newRandomWard(seed uint64, infants, days int) *randomWard {
 }
 
 func (w *randomWard) actor(seed uint64, stream, n int) *actor {
-	a := &actor{ward: w, r: rand.New(rand.NewPCG(seed, uint64(stream))), n: n, slot: len(w.actors)}
+	a := &actor{ward: w, r: rand.New(rand.NewPCG(seed, uint64(stream))), n: n, slot: len(w.actors)} // #nosec G115 -- a seed
 	w.actors = append(w.actors, a)
 	return a
 }

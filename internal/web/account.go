@@ -12,6 +12,7 @@ import (
 type accountPage struct {
 	Sessions      []sessionRow
 	CanPIN        bool
+	Elsewhere     bool // she has no password here
 	Problem, Done string
 	ProblemPIN    string
 }
@@ -39,6 +40,7 @@ func (s *Server) accountPage(r *request, p accountPage, status int) (answer, err
 	for _, x := range all {
 		p.Sessions = append(p.Sessions, sessionRow{x.ID, methods[x.Method], told(x.Made), told(x.Seen), told(x.Until), x.Current})
 	}
+	p.Elsewhere = r.who.Method == access.ByElsewhere
 	p.CanPIN = !r.who.Is(access.Keeper) && r.who.Device != ""
 	return answer{status: status, page: "account", title: "Your account", data: p}, nil
 }

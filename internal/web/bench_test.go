@@ -2,119 +2,20 @@ package web
 
 import (
 	"bytes"
-	"context"
-	"flag"
 	"fmt"
 	"io"
-	"log/slog"
 	"net/http"
 	"net/http/httptest"
 	"runtime"
-	"slices"
-	"sync"
 	"testing"
 	"time"
 
 	"cotline/handover"
-	"cotline/internal/access"
-	"cotline/internal/access/accesstest"
 	"cotline/internal/journal"
 	"cotline/internal/page"
-	"cotline/internal/store/sqlite"
 	"cotline/internal/ward"
 	"cotline/internal/wardtest"
 )
-
-var load = flag.Duration("load", 3*time.Second, "how long 50 people read in BenchmarkFiftyPeople")
-
-const readers = 50
-
-// BenchmarkFiftyPeople has 50 people read ward and infants for -load, each page traced in
-// the record's file and durable. No page may fail. It prints the 99th percentile of a page
-// beside that of a handler which only writes as many bytes, under the same 50 readers.
-func BenchmarkFiftyPeople(b *testing.B) {
-	r := demoRecord(b)
-	store := r.Store.(*sqlite.Store)
-	a := &access.Access{Store: store.Access(), Home: "fern", Now: r.clock.Now, Hash: accesstest.Cheap}
-	c := Config{Units: map[string]*journal.Journal{"fern": r.Journal}, Access: a, Now: r.clock.Now, Log: slog.New(slog.DiscardHandler),
-		Limits: DefaultLimits}
-	c.Limits.Often, c.Limits.Guess = Rate{}, Rate{}
-	s, err := New(c)
-	if err != nil {
-		b.Fatal(err)
-	}
-	defer s.Close()
-	pages := httptest.NewServer(s)
-	defer pages.Close()
-	var cookies []string
-	for i := range readers {
-		name := fmt.Sprintf("reader-%d", i)
-		accesstest.Add(b, a, "fern", name, access.Nurse)
-		cookies = append(cookies, "cotline-session="+accesstest.In(b, a, name).Token)
-	}
-	paths := []string{"/units/fern/ward"}
-	for _, f := range look(b, s.units["fern"]).Ward().Infants {
-		paths = append(paths, infantPath("fern", f.Infant))
-	}
-	var sizes sync.Map
-	whole, n := readAll(b, pages.URL, paths, cookies, &sizes)
-	bare := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		size, _ := sizes.Load(r.URL.Path)
-		w.Write(make([]byte, size.(int))) // to a benchmark
-	}))
-	defer bare.Close()
-	peer, _ := readAll(b, bare.URL, paths, cookies, new(sync.Map))
-	b.ReportMetric(whole.Seconds()*1e3, "p99-ms")
-	b.ReportMetric(peer.Seconds()*1e3, "p99-ms-bytes-alone")
-	b.ReportMetric(float64(n)/load.Seconds(), "pages/s")
-	b.ReportMetric(0, "ns/op")
-}
-
-// readAll has everybody read for -load, and gives the 99th percentile and how many pages.
-func readAll(b *testing.B, base string, paths, cookies []string, sizes *sync.Map) (time.Duration, int) {
-	client := &http.Client{Transport: &http.Transport{MaxIdleConnsPerHost: readers}}
-	var mu sync.Mutex
-	var took []time.Duration
-	var wg sync.WaitGroup
-	until := time.Now().Add(*load)
-	for i, cookie := range cookies {
-		wg.Go(func() {
-			var own []time.Duration
-			for k := i; time.Now().Before(until); k++ {
-				path := paths[k%len(paths)]
-				r, err := http.NewRequestWithContext(context.Background(), http.MethodGet, base+path, nil)
-				if err != nil {
-					b.Error(err)
-					return
-				}
-				r.Header.Set("Cookie", cookie)
-				from := time.Now()
-				got, err := client.Do(r)
-				if err != nil {
-					b.Error(err)
-					return
-				}
-				n, err := io.Copy(io.Discard, got.Body)
-				got.Body.Close() // it was read
-				own = append(own, time.Since(from))
-				if err != nil || got.StatusCode != http.StatusOK {
-					b.Errorf("%d %v", got.StatusCode, err)
-					return
-				}
-				sizes.Store(path, int(n))
-			}
-			mu.Lock()
-			defer mu.Unlock()
-			took = append(took, own...)
-		})
-	}
-	wg.Wait()
-	slices.Sort(took)
-	if len(took) == 0 {
-		b.Fatal("nobody read anything")
-	}
-	return took[len(took)*99/100], len(took)
-}
 
 // largeRecord is a random ward charted as it is, at its last moment, and the bytes of it.
 func largeRecord(b *testing.B, infants, days int) (*record, int) {

@@ -14,6 +14,7 @@ import (
 	"path/filepath"
 	"testing"
 
+	"cotline/internal/access"
 	"cotline/internal/access/accesstest"
 )
 
@@ -70,6 +71,7 @@ type viewedPage struct {
 // no page is wider than the screen, and none says anything on the browser's console.
 func TestPagesForEverybody(t *testing.T) {
 	b := newServer(t, nil)
+	b.access.OpenID = &access.OpenID{Issuer: "http://127.0.0.1:1"} // for its button
 	infants := look(t, b.fern.live()).Ward().Infants
 	token, err := b.access.Reset(t.Context(), console, from, "clerk")
 	if err != nil {

@@ -142,7 +142,7 @@ func setTheme(s *Server, r *request) (answer, error) {
 	if theme != "light" && theme != "dark" {
 		theme = themes[0]
 	}
-	return answer{to: back(r.PostForm.Get("back")), cookies: []*http.Cookie{{
+	return answer{to: back(r.PostForm.Get("back")), cookies: []*http.Cookie{{ // #nosec G124 -- as the others: Secure over TLS
 		Name: themeCookie, Value: theme, Path: "/", MaxAge: 365 * 24 * 3600, Secure: s.TLS, HttpOnly: true,
 		SameSite: http.SameSiteStrictMode,
 	}}}, nil

@@ -36,7 +36,9 @@ func part(r *http.Request, name string) string {
 func (r *request) part(name string) string { return part(r.Request, name) }
 
 // refresh says whether a page that is open asks by itself.
-func (r *request) refresh() bool { return r.Header.Get("X-Refresh") == "1" }
+func (r *request) refresh() bool {
+	return r.Header.Get("X-Refresh") == "1" && r.Method != http.MethodPost // what is posted, somebody sends
+}
 
 // answer is what is sent: a page, a file, or another address.
 type answer struct {
@@ -65,7 +67,10 @@ func (s *Server) answering(rt route) http.Handler {
 		}
 		h.Body = http.MaxBytesReader(w, h.Body, most)
 		a, err := s.act(rt, r)
-		if err != nil {
+		switch {
+		case err != nil && rt.ofPrograms:
+			a = s.tokenRefusal(r, err)
+		case err != nil:
 			a = s.refusal(r, err)
 		}
 		s.send(w, r, a)
@@ -91,18 +96,17 @@ func (s *Server) act(rt route, r *request) (answer, error) {
 // allow proves who asks and holds her to what the route needs. A route that is open is
 // told who it is where that is known.
 func (s *Server) allow(rt route, r *request) (err error) {
-	r.who, err = s.Access.Session(r.Context(), r.from.Session)
+	look := s.Access.Session
+	if r.refresh() {
+		look = s.Access.Glance
+	}
+	r.who, err = look(r.Context(), r.from.Session)
 	switch {
 	case errors.Is(err, access.ErrNoSession) && rt.needs == open:
 		r.who = nil
 		return nil
 	case err != nil:
 		return err
-	case s.uses.idle(r.who.Session, s.Access.Now(), r.refresh(), s.Access.Limits.Idle):
-		if err := s.Access.SignOut(r.Context(), r.from); err != nil {
-			return err
-		}
-		return access.ErrNoSession
 	case rt.needs == open, rt.needs == signedIn:
 		return nil
 	}
@@ -194,10 +198,7 @@ func (s *Server) note(ctx context.Context, r *request, e access.Event) error {
 	if r.refresh() && !s.traced.due(r.who.Session, e) {
 		return nil
 	}
-	s.noting.Lock() // in turn: those who wait for the store's own lock wait by chance
-	err := s.Access.Note(ctx, r.who, r.from, e)
-	s.noting.Unlock()
-	if err != nil {
+	if err := s.Access.Note(ctx, r.who, r.from, e); err != nil {
 		return err
 	}
 	s.traced.keep(r.who.Session, e)

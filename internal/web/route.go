@@ -21,6 +21,7 @@ type route struct {
 	pages        []string // that it shows
 	guesses      bool     // it proves who somebody is: it is asked seldom
 	takesFile    bool     // what is sent to it may bring a file
+	ofPrograms   bool     // a program asks: it is answered in JSON, refusals too
 }
 
 func get(path string, needs access.Permission, do action, pages ...string) route {
@@ -40,6 +41,12 @@ func (r route) guess() route {
 // file is a route that a file is sent to.
 func (r route) file() route {
 	r.takesFile = true
+	return r
+}
+
+// program is a route that programs ask.
+func (r route) program() route {
+	r.ofPrograms = true
 	return r
 }
 

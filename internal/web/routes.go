@@ -9,6 +9,9 @@ func routes() []route {
 		post("/sign-in", open, signIn, "sign-in").guess(),
 		post("/sign-in/code", open, signInByCode, "sign-in").guess(),
 		post("/sign-in/pin", open, changeOver, "sign-in").guess(),
+		post("/sign-in/elsewhere", open, sendElsewhere, "onward", "sign-in").guess(),
+		get(BackPath, open, backFromElsewhere, "onward"),
+		get(BackPath+"/in", open, inFromElsewhere, "sign-in").guess(),
 		get("/link/{token}", open, showLink, "link"),
 		post("/link/{token}", open, followLink, "link").guess(),
 		post("/sign-out", signedIn, signOut),
@@ -57,6 +60,8 @@ func routes() []route {
 		get("/units/{unit}/sheet", access.ChartSheets, showSheets, "clerk-sheet"),
 		post("/units/{unit}/sheet", access.ChartSheets, takeSheet, "clerk-sheet").file(),
 		post("/units/{unit}/sheet/template", access.ChartSheets, sendTemplate),
+		post(TokenPath, open, giveToken).program(),
+		get("/.well-known/smart-configuration", open, smartConfiguration).program(),
 		get("/static/{version}/{name}", open, showStatic),
 		get("/healthy", open, healthy),
 	}

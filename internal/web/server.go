@@ -5,7 +5,6 @@ import (
 	"log/slog"
 	"net/http"
 	"net/netip"
-	"sync"
 	"time"
 
 	"cotline/fhir"
@@ -39,10 +38,8 @@ type Server struct {
 	handler http.Handler
 	cookies access.Cookies
 	traced  traced
-	uses    uses
 	often   rates
 	guess   rates
-	noting  sync.Mutex
 }
 
 // ServeHTTP answers a request.

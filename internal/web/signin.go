@@ -12,6 +12,7 @@ type signInPage struct {
 	Name, Next, Problem string
 	Open                string          // the way that was tried: password, pin or code
 	OnDevice            []access.Person // who can change over by PIN here
+	Elsewhere           bool            // the hospital's sign-in can be gone to
 }
 
 func showSignIn(s *Server, r *request) (answer, error) {
@@ -20,6 +21,7 @@ func showSignIn(s *Server, r *request) (answer, error) {
 
 func (s *Server) signInPage(r *request, p signInPage, status int) (answer, error) {
 	var err error
+	p.Elsewhere = s.Access.OpenID != nil
 	p.OnDevice, err = s.Access.OnDevice(r.Context(), r.from)
 	return answer{status: status, page: "sign-in", title: "Sign in", data: p}, err
 }
@@ -52,12 +54,16 @@ func (s *Server) in(r *request, way string, in access.SignedIn, err error) (answ
 	if err != nil {
 		return answer{}, err
 	}
+	return s.letIn(in, next), nil
+}
+
+// letIn gives a browser its session, and its device where that is new.
+func (s *Server) letIn(in access.SignedIn, next string) answer {
 	a := answer{to: next, cookies: []*http.Cookie{s.cookies.Session(in.Token)}}
 	if in.Device != "" {
-		limits := s.Access.Limits
-		a.cookies = append(a.cookies, s.cookies.Device(in.Device, limits.Device))
+		a.cookies = append(a.cookies, s.cookies.Device(in.Device, s.Access.Limits.Device))
 	}
-	return a, nil
+	return a
 }
 
 // signOut ends the session, here and on the server.

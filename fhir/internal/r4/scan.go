@@ -93,7 +93,7 @@ func (p *scanner) value(n *Part, depth int) (err error) {
 		return errDeep
 	}
 	c := p.next()
-	n.start = int32(p.i)
+	n.start = int32(p.i) // #nosec G115 -- at most 128 MiB of resources are read
 	switch c {
 	case '"':
 		n.Kind = Text

@@ -24,6 +24,11 @@ func (a accessStore) Write(ctx context.Context, do func(access.Tx) error) error 
 	if err := a.s.upToDate(ctx); err != nil {
 		return err
 	}
+	done, err := a.s.turns(ctx)
+	if err != nil {
+		return err
+	}
+	defer done()
 	marks, err := readHead(marksOf(a.s.path))
 	if err != nil {
 		return err

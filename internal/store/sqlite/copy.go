@@ -42,7 +42,7 @@ func (s *Store) Copy(ctx context.Context, unit, to string) error {
 	if err != nil {
 		return err
 	}
-	copied := &Store{db: db, path: to}
+	copied := &Store{db: db, path: to, turn: make(chan struct{}, 1)}
 	copied.version, err = versionOf(ctx, db)
 	if err == nil {
 		err = copied.Read(ctx, unit, func(v journal.View) error {

@@ -38,6 +38,7 @@ type Store struct {
 	ready   sync.Mutex // of version
 	version int        // of its tables
 	remove  string     // a folder that holds a copy, where it must be read from one
+	turn    chan struct{}
 }
 
 var _ journal.Store = (*Store)(nil)
@@ -100,7 +101,7 @@ func connect(ctx context.Context, record, file, settings string) (*Store, error)
 	if err != nil {
 		return nil, err
 	}
-	s := &Store{db: db, path: record}
+	s := &Store{db: db, path: record, turn: make(chan struct{}, 1)}
 	if s.version, err = versionOf(ctx, db); err != nil {
 		db.Close()
 		if err = damaged(err); errors.Is(err, journal.ErrForeign) && ours(record, file) {
@@ -211,6 +212,11 @@ func (s *Store) Write(ctx context.Context, unit string, do func(journal.Tx) erro
 	if err := s.upToDate(ctx); err != nil {
 		return err
 	}
+	done, err := s.turns(ctx)
+	if err != nil {
+		return err
+	}
+	defer done()
 	f, err := readHead(s.path)
 	if err != nil {
 		return err
@@ -235,6 +241,18 @@ func (s *Store) Write(ctx context.Context, unit string, do func(journal.Tx) erro
 			"): whether newer entries get lost cannot be told until it is"}
 	}
 	return nil
+}
+
+// turns waits for the turn to write. Writers of this process wait for each other here, in
+// order: SQLite's own lock, which other processes wait for, is asked for again after a while,
+// so that whoever waits there long comes after who has just begun.
+func (s *Store) turns(ctx context.Context) (done func(), err error) {
+	select {
+	case s.turn <- struct{}{}:
+		return func() { <-s.turn }, nil
+	case <-ctx.Done():
+		return nil, ctx.Err()
+	}
 }
 
 // witness writes the head file, with no other writer in the record. What was

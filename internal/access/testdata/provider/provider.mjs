@@ -9,7 +9,7 @@ server.listen(0, '127.0.0.1', () => {
   const provider = new Provider(issuer, {
     clients: [{
       client_id: 'cotline', client_secret: 'a secret of the test alone, of forty letters',
-      redirect_uris: ['https://cotline.example/back'], response_types: ['code'], grant_types: ['authorization_code'],
+      redirect_uris: [process.env.REDIRECT], response_types: ['code'], grant_types: ['authorization_code'],
     }],
     claims: { openid: ['sub'], profile: ['name', 'preferred_username', 'groups'] },
     conformIdTokenClaims: false, // the claims of the scopes stand in the ID token
