@@ -32,6 +32,7 @@ type Row struct {
 type Line struct {
 	Infant                                                  string // key
 	Cot, Name, Number, Support, Pressure, Oxygen, Interface []Span
+	PressureTrend, OxygenTrend                              Trend
 	Now, Know                                               [][]Span
 	Due                                                     []Fact // overdue, due, and the next moment
 }
@@ -68,6 +69,7 @@ func (s *Screen) line(f *handover.Summary) Line {
 	return Line{
 		Infant: f.Infant, Cot: spans(said(f.Cot)), Name: spans(nameOf(f)), Number: spans(numbered(f)), Support: spans(v.mode(f)),
 		Pressure: spans(pressureSaid(f)), Oxygen: spans(settingSaid(f, "fio2Percent")),
+		PressureTrend: pressureTrend(f), OxygenTrend: fio2Trend(f),
 		Interface: spans(s.faceSaid(f)), Now: eachSaid(look.Now), Know: eachSaid(look.Know), Due: factsOf(v.lineDue(f).Items),
 	}
 }

@@ -28,11 +28,19 @@ func (s *Server) stood(unit string, snap *Snapshot, screen *page.Screen, at time
 type wardPage struct {
 	stood
 	ByUrgency bool
-	Lines     []wardLine
+	Groups    []wardGroup // whoever asks has own infants: hers, then the others
 	Rest      []page.Row
 	Handover  string // path
 	Waiting   []notAccepted
 	Charting  string // path of charting for the unit, empty for who may not
+}
+
+// wardGroup are some of the infants; of those who are not hers is said above them how many
+// need somebody now, so that none is looked past.
+type wardGroup struct {
+	Name  string // empty where there is but one
+	Now   int
+	Lines []wardLine
 }
 
 type wardLine struct {
@@ -59,10 +67,30 @@ func showWard(s *Server, r *request) (answer, error) {
 	if p.ByUrgency {
 		page.Urgent(lines)
 	}
-	for _, l := range lines {
-		p.Lines = append(p.Lines, wardLine{l, infantPath(r.unit, l.Infant)})
-	}
+	p.Groups = groups(r.unit, lines, h.hers())
 	return answer{page: "ward", title: "Ward", data: p, tag: snap.tag(r)}, nil
+}
+
+func groups(unit string, lines []page.Line, hers map[string]bool) []wardGroup {
+	own, others := wardGroup{Name: "Yours"}, wardGroup{Name: "Others"}
+	for _, l := range lines {
+		to := &others
+		if hers[l.Infant] {
+			to = &own
+		}
+		to.Lines = append(to.Lines, wardLine{l, infantPath(unit, l.Infant)})
+		if len(l.Now) > 0 {
+			to.Now++
+		}
+	}
+	switch {
+	case len(own.Lines) == 0:
+		others.Name = ""
+		return []wardGroup{others}
+	case len(others.Lines) == 0:
+		return []wardGroup{own}
+	}
+	return []wardGroup{own, others}
 }
 
 // tag changes whenever a page of the unit would.
