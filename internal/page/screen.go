@@ -3,6 +3,7 @@ package page
 import (
 	"slices"
 	"strings"
+	"time"
 
 	"cotline/handover"
 )
@@ -155,6 +156,24 @@ func (s *Screen) Infant(f *handover.Summary) Told {
 		Short: rowsOf(v.short(f)), Full: rowsOf(s.aged.rows(f)),
 	}
 }
+
+// Lack is a figure that cannot be computed, by its path, and what it lacks.
+type Lack struct {
+	Path       string
+	Said, Lack []Span
+}
+
+// Lacking are the figures of an infant that cannot be computed.
+func (s *Screen) Lacking(f *handover.Summary) []Lack {
+	out := make([]Lack, len(f.NotComputed))
+	for i, x := range f.NotComputed {
+		out[i] = Lack{x.Path, spans(pathSaid(x.Path)), spans(lacksSaid(x))}
+	}
+	return out
+}
+
+// When is a moment as the short form tells it.
+func (s *Screen) When(t time.Time) string { return s.v.when(t) }
 
 // Called is an infant by cot, name and number.
 func (s *Screen) Called(f *handover.Summary) []Span { return spans("cot " + called(f)) }
