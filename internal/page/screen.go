@@ -150,11 +150,21 @@ func (v view) lineDue(f *handover.Summary) row {
 // Infant is one infant of the handover. Moments carry their ages in the full form.
 func (s *Screen) Infant(f *handover.Summary) Told {
 	v, look := s.v.nearly(f), aboveLines(f)
+	full := s.aged.rows(f)
+	if cites(f) {
+		full = append(full, s.aged.citedRow())
+	}
 	return Told{
 		Cot: spans(said(f.Cot)), Name: spans(nameOf(f)), Number: spans(numbered(f)), Age: spans(v.shortAge(f)),
 		Identity: eachSaid(s.v.identity(f)), Now: eachSaid(look.Now), Know: eachSaid(look.Know),
-		Short: rowsOf(v.short(f)), Full: rowsOf(s.aged.rows(f)),
+		Short: rowsOf(v.short(f)), Full: rowsOf(full),
 	}
+}
+
+// cites says whether a figure of an infant stands on a growth standard, by its number.
+func cites(f *handover.Summary) bool {
+	return f.Head.Value != nil && f.Head.Value.Z != nil || f.Weight.Value != nil && f.Weight.Value.Z != nil ||
+		f.BirthWeight.Value != nil && f.BirthWeight.Value.Z != nil
 }
 
 // Lack is a figure that cannot be computed, by its path, and what it lacks.

@@ -22,6 +22,7 @@ type figureLine struct {
 	Fact, Value, Remark string
 	When, By            string
 	Path                string // of its entry, empty where it is computed from several or is not charted
+	Of                  string // path in the JSON form
 }
 
 // topic is a picture with the lines of facts that it shows beside it.
@@ -54,9 +55,9 @@ const lookFigures = "attention"
 
 // topics are the pictures, and the lines of the full form that each shows.
 var topics = []struct{ picture, id, name, labels string }{
-	{"shift", "shift", "The shift", "Support Limits Oxygen Seen Gas Alarms Outlook"},
-	{"face", "skin", "Face and skin", "Interface Skin"},
-	{"head", "head", "Head and growth", "Growth"},
+	{"shift", "shift", "The shift", "Support, Limits, Oxygen, Seen, Gas, Alarms, Outlook"},
+	{"face", "skin", "Face and skin", "Interface, Skin"},
+	{"head", "head", "Head and growth", "Growth, Growth by"},
 }
 
 // openRows are the lines of an infant with what each opens to. A fact whose path nobody
@@ -101,7 +102,7 @@ func labelled(rows []page.Row, label string) int {
 
 // figureLine is a figure with the path of its entry.
 func (c *charting) figureLine(screen *page.Screen, x sheets.Figure) figureLine {
-	l := figureLine{Fact: x.Fact, Value: x.Value, Remark: x.Remark}
+	l := figureLine{Of: x.Path, Fact: x.Fact, Value: x.Value, Remark: x.Remark}
 	switch {
 	case !x.At.IsZero():
 		l.When = screen.When(x.At)
@@ -130,7 +131,7 @@ func topicsOf(drawn []page.Picture, told page.Told) (out []topic, rest []page.Ro
 				t.Picture = drawing(d)
 			}
 		}
-		for _, label := range strings.Fields(x.labels) {
+		for _, label := range strings.Split(x.labels, ", ") {
 			if at := labelled(rest, label); at >= 0 {
 				t.Rows, rest = append(t.Rows, rest[at]), slices.Delete(rest, at, at+1)
 			}
