@@ -1,7 +1,7 @@
 package page
 
 import (
-	"slices"
+	"cmp"
 	"strings"
 	"time"
 
@@ -56,16 +56,9 @@ func (s *Screen) Moment() []Span { return spans(s.v.full(s.v.at)) }
 // Rest is what belongs to the whole unit.
 func (s *Screen) Rest() []Row { return rowsOf(s.v.unitRows()) }
 
-// Ward is a line an infant, by cot.
-func (s *Screen) Ward() []Line {
-	out := make([]Line, len(s.v.ward.Infants))
-	for i, f := range s.v.ward.Infants {
-		out[i] = s.line(f)
-	}
-	return out
-}
-
-func (s *Screen) line(f *handover.Summary) Line {
+// Line is an infant in the ward's list. It tells of that infant alone, at the handover's
+// moment.
+func (s *Screen) Line(f *handover.Summary) Line {
 	v, look := s.v.nearly(f), lookAt(f)
 	return Line{
 		Infant: f.Infant, Cot: spans(said(f.Cot)), Name: spans(nameOf(f)), Number: spans(numbered(f)), Support: spans(v.mode(f)),
@@ -212,15 +205,10 @@ func eachSaid(words []string) [][]Span {
 	return out
 }
 
-// Urgent orders lines: those with most that needs a person now first, then those with
-// most to know; else as they stand.
-func Urgent(lines []Line) {
-	slices.SortStableFunc(lines, func(a, b Line) int {
-		if n := len(b.Now) - len(a.Now); n != 0 {
-			return n
-		}
-		return len(b.Know) - len(a.Know)
-	})
+// Urgent compares lines: those with most that needs a person now come first, then those
+// with most to know.
+func Urgent(a, b Line) int {
+	return cmp.Or(len(b.Now)-len(a.Now), len(b.Know)-len(a.Know))
 }
 
 // Plain is words without their spans.

@@ -91,13 +91,14 @@ func TestShiftByPages(t *testing.T) {
 	at := r.clock.Now().Add(10 * time.Minute).In(r.policy.Zone).Format(time.RFC3339)
 	chains := map[string]string{}
 	for _, record := range []string{r.path, file("fresh.db")} {
-		chains[record] = string(chainOf.FindSubmatch(run("handover", "--format", "json", "--record", record, "--at", at, "--known", at))[1])
+		text := run("handover", "--format", "json", "--record", record, "--at", at, "--known", at)
+		chains[record] = string(chainOf.FindSubmatch(text)[1])
 	}
 	for name, args := range map[string][]string{
 		"handover in words": {"handover", "--format", "text", "--full"}, "handover as JSON": {"handover", "--format", "json"},
-		"bundle":         {"bundle", "--whole"},
-		"first document": {"bundle", "--type", "document", "--infant", admitted[0]}, "second document": {"bundle", "--type", "document",
-			"--infant", admitted[1]},
+		"bundle":          {"bundle", "--whole"},
+		"first document":  {"bundle", "--type", "document", "--infant", admitted[0]},
+		"second document": {"bundle", "--type", "document", "--infant", admitted[1]},
 	} {
 		of := func(record string) string {
 			return withoutChain(run(append(args, "--record", record, "--at", at, "--known", at)...), chains[record])

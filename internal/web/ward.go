@@ -4,6 +4,9 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"html/template"
+	"slices"
+	"strings"
 	"time"
 
 	"cotline/internal/access"
@@ -35,17 +38,19 @@ type wardPage struct {
 	Charting  string // path of charting for the unit, empty for who may not
 }
 
-// wardGroup are some of the infants; of those who are not hers is said above them how many
-// need somebody now, so that none is looked past.
+// wardGroup are some of the infants. Above them is said how many need somebody now, so that
+// none is looked past.
 type wardGroup struct {
-	Name  string // empty where there is but one
+	Name  string
 	Now   int
-	Lines []wardLine
+	Lines []template.HTML
 }
 
+// wardLine is an infant's line, and as it is drawn.
 type wardLine struct {
 	page.Line
-	Path string
+	Path  string
+	drawn template.HTML
 }
 
 func showWard(s *Server, r *request) (answer, error) {
@@ -63,29 +68,54 @@ func showWard(s *Server, r *request) (answer, error) {
 	if r.who.May(r.unit, access.Chart) {
 		p.Charting = chartPath(r.unit, "")
 	}
-	lines := screen.Ward()
-	if p.ByUrgency {
-		page.Urgent(lines)
+	lines, err := s.wardLines(r.unit, snap, screen)
+	if err != nil {
+		return answer{}, err
 	}
-	p.Groups = groups(r.unit, lines, h.hers())
+	if p.ByUrgency {
+		slices.SortStableFunc(lines, func(a, b *wardLine) int { return page.Urgent(a.Line, b.Line) })
+	}
+	p.Groups = groups(lines, h.hers())
 	return answer{page: "ward", title: "Ward", data: p, tag: snap.tag(r)}, nil
 }
 
-func groups(unit string, lines []page.Line, hers map[string]bool) []wardGroup {
+// wardLines are everybody's lines by cot. Each is drawn once for a moment: an entry has the
+// lines of its infant drawn anew, not the ward's.
+func (s *Server) wardLines(unit string, snap *Snapshot, screen *page.Screen) ([]*wardLine, error) {
+	snap.drawing.Lock()
+	defer snap.drawing.Unlock()
+	out := make([]*wardLine, len(snap.handover.Infants))
+	for i, f := range snap.handover.Infants {
+		l := snap.lines[f]
+		if l == nil {
+			l = &wardLine{Line: screen.Line(f), Path: infantPath(unit, f.Infant)}
+			var text strings.Builder
+			if err := s.pages["ward"].ExecuteTemplate(&text, "line", l); err != nil {
+				return nil, err
+			}
+			l.drawn = template.HTML(text.String()) // by our own template, which escaped what was charted
+			snap.lines[f] = l
+		}
+		out[i] = l
+	}
+	return out, nil
+}
+
+func groups(lines []*wardLine, hers map[string]bool) []wardGroup {
 	own, others := wardGroup{Name: "Yours"}, wardGroup{Name: "Others"}
 	for _, l := range lines {
 		to := &others
 		if hers[l.Infant] {
 			to = &own
 		}
-		to.Lines = append(to.Lines, wardLine{l, infantPath(unit, l.Infant)})
+		to.Lines = append(to.Lines, l.drawn)
 		if len(l.Now) > 0 {
 			to.Now++
 		}
 	}
 	switch {
 	case len(own.Lines) == 0:
-		others.Name = ""
+		others.Name = "Infants"
 		return []wardGroup{others}
 	case len(others.Lines) == 0:
 		return []wardGroup{own}

@@ -64,7 +64,7 @@ async function send(page, button = "form.sheet button.go") {
 async function chart(who, infant, sheet, ...fields) {
   const page = who.page;
   await open(who, ward);
-  await page.locator(".line h2 a, .line h3 a").filter({hasText: infant.cot}).first().tap();
+  await page.locator(".line h3 a").filter({hasText: infant.cot}).first().tap();
   await page.waitForURL(u => u.pathname.includes("/infants/"));
   const link = page.locator(`nav.chart a[href$="/chart/${sheet}"]`);
   if (await link.count() === 0) {
@@ -223,9 +223,9 @@ for (const infant of [first, second]) {
 await back.page.waitForURL(u => /handover\/[0-9a-f-]{36}$/.test(u.pathname));
 await open(back, ward);
 must((await back.page.locator(".handing .cots").count()) === 0, "something is still not accepted");
-must((await back.page.textContent("h2.whose, .line >> nth=0")) !== "", "the ward is empty");
+must((await back.page.textContent(".line >> nth=0")) !== "", "the ward is empty");
 await shot(back.page, "taken");
-await back.page.locator(".line h2 a, .line h3 a").first().tap();
+await back.page.locator(".line h3 a").first().tap();
 await back.page.waitForURL(u => u.pathname.includes("/infants/"));
 await shot(back.page, "infant");
 say({end: true});
