@@ -31,7 +31,7 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 		var from *signedHandover
 		r.since = since
 		if since.IsZero() {
-			r.since = p.shiftStart(at)
+			r.since = p.ShiftStart(at)
 			if from = unit.accepted(key, stay, at); from != nil {
 				r.since = from.asOf
 			}
@@ -56,7 +56,7 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 	}
 	unit.since = since
 	if since.IsZero() {
-		unit.since = p.shiftStart(at)
+		unit.since = p.ShiftStart(at)
 	}
 	h.Notes, h.Tasks = unit.notesFact(), unit.tasksFact()
 	together(h, readings, elsewhere)

@@ -175,17 +175,22 @@ func (v view) gaps(f *handover.Summary) row {
 func (v view) notComputed(f *handover.Summary) row {
 	r := row{Label: "Not computed"}
 	for _, x := range f.NotComputed {
-		var lacks []string
-		for _, lack := range strings.Split(x.Why, "; ") {
-			path, why, found := strings.Cut(lack, ": ")
-			if found {
-				lack = lackSaid(path, why)
-			}
-			lacks = append(lacks, lack)
-		}
-		r.add(pathSaid(x.Path) + ": " + strings.Join(lacks, " and "))
+		r.add(pathSaid(x.Path) + ": " + lacksSaid(x))
 	}
 	return r
+}
+
+// lacksSaid is all that a figure lacks.
+func lacksSaid(x handover.NotComputed) string {
+	var lacks []string
+	for _, lack := range strings.Split(x.Why, "; ") {
+		path, why, found := strings.Cut(lack, ": ")
+		if found {
+			lack = lackSaid(path, why)
+		}
+		lacks = append(lacks, lack)
+	}
+	return strings.Join(lacks, " and ")
 }
 
 // lackSaid is what a figure lacks: of "head: never measured" head never measured, of

@@ -1,8 +1,9 @@
 package page
 
 import (
-	"slices"
+	"cmp"
 	"strings"
+	"time"
 
 	"cotline/handover"
 )
@@ -32,6 +33,7 @@ type Row struct {
 type Line struct {
 	Infant                                                  string // key
 	Cot, Name, Number, Support, Pressure, Oxygen, Interface []Span
+	PressureTrend, OxygenTrend                              Trend
 	Now, Know                                               [][]Span
 	Due                                                     []Fact // overdue, due, and the next moment
 }
@@ -54,20 +56,14 @@ func (s *Screen) Moment() []Span { return spans(s.v.full(s.v.at)) }
 // Rest is what belongs to the whole unit.
 func (s *Screen) Rest() []Row { return rowsOf(s.v.unitRows()) }
 
-// Ward is a line an infant, by cot.
-func (s *Screen) Ward() []Line {
-	out := make([]Line, len(s.v.ward.Infants))
-	for i, f := range s.v.ward.Infants {
-		out[i] = s.line(f)
-	}
-	return out
-}
-
-func (s *Screen) line(f *handover.Summary) Line {
+// Line is an infant in the ward's list. It tells of that infant alone, at the handover's
+// moment.
+func (s *Screen) Line(f *handover.Summary) Line {
 	v, look := s.v.nearly(f), lookAt(f)
 	return Line{
 		Infant: f.Infant, Cot: spans(said(f.Cot)), Name: spans(nameOf(f)), Number: spans(numbered(f)), Support: spans(v.mode(f)),
 		Pressure: spans(pressureSaid(f)), Oxygen: spans(settingSaid(f, "fio2Percent")),
+		PressureTrend: pressureTrend(f), OxygenTrend: fio2Trend(f),
 		Interface: spans(s.faceSaid(f)), Now: eachSaid(look.Now), Know: eachSaid(look.Know), Due: factsOf(v.lineDue(f).Items),
 	}
 }
@@ -147,12 +143,40 @@ func (v view) lineDue(f *handover.Summary) row {
 // Infant is one infant of the handover. Moments carry their ages in the full form.
 func (s *Screen) Infant(f *handover.Summary) Told {
 	v, look := s.v.nearly(f), aboveLines(f)
+	full := s.aged.rows(f)
+	if cites(f) {
+		full = append(full, s.aged.citedRow())
+	}
 	return Told{
 		Cot: spans(said(f.Cot)), Name: spans(nameOf(f)), Number: spans(numbered(f)), Age: spans(v.shortAge(f)),
 		Identity: eachSaid(s.v.identity(f)), Now: eachSaid(look.Now), Know: eachSaid(look.Know),
-		Short: rowsOf(v.short(f)), Full: rowsOf(s.aged.rows(f)),
+		Short: rowsOf(v.short(f)), Full: rowsOf(full),
 	}
 }
+
+// cites says whether a figure of an infant stands on a growth standard, by its number.
+func cites(f *handover.Summary) bool {
+	return f.Head.Value != nil && f.Head.Value.Z != nil || f.Weight.Value != nil && f.Weight.Value.Z != nil ||
+		f.BirthWeight.Value != nil && f.BirthWeight.Value.Z != nil
+}
+
+// Lack is a figure that cannot be computed, by its path, and what it lacks.
+type Lack struct {
+	Path       string
+	Said, Lack []Span
+}
+
+// Lacking are the figures of an infant that cannot be computed.
+func (s *Screen) Lacking(f *handover.Summary) []Lack {
+	out := make([]Lack, len(f.NotComputed))
+	for i, x := range f.NotComputed {
+		out[i] = Lack{x.Path, spans(pathSaid(x.Path)), spans(lacksSaid(x))}
+	}
+	return out
+}
+
+// When is a moment as the short form tells it.
+func (s *Screen) When(t time.Time) string { return s.v.when(t) }
 
 // Called is an infant by cot, name and number.
 func (s *Screen) Called(f *handover.Summary) []Span { return spans("cot " + called(f)) }
@@ -181,15 +205,10 @@ func eachSaid(words []string) [][]Span {
 	return out
 }
 
-// Urgent orders lines: those with most that needs a person now first, then those with
-// most to know; else as they stand.
-func Urgent(lines []Line) {
-	slices.SortStableFunc(lines, func(a, b Line) int {
-		if n := len(b.Now) - len(a.Now); n != 0 {
-			return n
-		}
-		return len(b.Know) - len(a.Know)
-	})
+// Urgent compares lines: those with most that needs a person now come first, then those
+// with most to know.
+func Urgent(a, b Line) int {
+	return cmp.Or(len(b.Now)-len(a.Now), len(b.Know)-len(a.Know))
 }
 
 // Plain is words without their spans.

@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"iter"
+	"time"
 
 	"cotline/handover"
 	"cotline/handover/entry"
@@ -42,3 +43,26 @@ var onPage = func() Preset {
 	p.moment = local.moment
 	return p
 }()
+
+// Figure is a line of the sheet of facts, as a page shows it, with the entry it came from.
+type Figure struct {
+	Path                string // in the JSON form
+	Fact, Value, Remark string
+	None                bool   // the value is a word for none, such as not charted
+	Whence              string // in place of a moment: from the record; empty where there is one
+	handover.Source            // zero where it is computed from several, or is not charted
+}
+
+// Figures are the lines of one infant, in the sheet's order.
+func Figures(s *handover.Summary, zone *time.Location) []Figure {
+	lines := factLinesOf(s, clock{zone})
+	out := make([]Figure, len(lines))
+	for i, l := range lines {
+		out[i] = Figure{Path: l.path, Fact: factWords(l.path), Value: onPage.plain(l.value), Remark: l.remark,
+			None: l.value.filler(), Source: l.Source}
+		if l.At.IsZero() {
+			out[i].Whence = computed
+		}
+	}
+	return out
+}

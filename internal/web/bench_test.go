@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/journal"
 	"cotline/internal/page"
 	"cotline/internal/ward"
@@ -24,7 +25,31 @@ func largeRecord(b *testing.B, infants, days int) (*record, int) {
 	for line := range ward.Random(1, infants, days) {
 		lines.Write(line)
 	}
-	all := offered(b, lines.Bytes())
+	return recordOf(b, offered(b, lines.Bytes())), lines.Len()
+}
+
+// fullRecord is a random ward that nobody ever left.
+func fullRecord(b *testing.B, infants, days int) *record {
+	b.Helper()
+	var lines bytes.Buffer
+	for line := range ward.Random(1, infants, days) {
+		lines.Write(line)
+	}
+	var all []*entry.Entry
+	here, gone := map[string]bool{}, map[string]bool{} // infants; entries that are left out
+	for _, e := range offered(b, lines.Bytes()) {
+		if e.Kind == "discharge" || e.Kind == "admission" && here[e.Infant] || e.Amends() && gone[e.Reference("of")] {
+			gone[e.ID] = true
+			continue
+		}
+		here[e.Infant] = here[e.Infant] || e.Kind == "admission"
+		all = append(all, e)
+	}
+	return recordOf(b, all)
+}
+
+func recordOf(b *testing.B, all []*entry.Entry) *record {
+	b.Helper()
 	at := chartedOf(all[0])
 	for _, e := range all {
 		if t := chartedOf(e); t.After(at) {
@@ -33,7 +58,7 @@ func largeRecord(b *testing.B, infants, days int) (*record, int) {
 	}
 	r := newRecord(b, wardtest.Policy(b, ward.Policy()), at)
 	r.chart(b, all...)
-	return r, lines.Len()
+	return r
 }
 
 func heap() uint64 {
@@ -63,7 +88,7 @@ func BenchmarkMemory(b *testing.B) {
 // rendering of a handover that is compiled already; and what one entry costs until a page
 // tells it, beside its durable write.
 func BenchmarkWardPageQuarter(b *testing.B) {
-	r, _ := largeRecord(b, 60, 90)
+	r := fullRecord(b, 60, 90)
 	bench := newServer(b, func(c *Config) {
 		c.Units = map[string]*journal.Journal{"fern": r.Journal}
 		c.Now = r.clock.Now
@@ -104,6 +129,7 @@ func BenchmarkWardPageQuarter(b *testing.B) {
 		seen += timed(1, func(int) { ask() })
 	}
 	b.ReportMetric(whole/rendered, "of-rendering")
+	b.Log(whole, rendered, write/10, seen/10)
 	b.ReportMetric(seen/write, "entry-to-page-of-its-write")
 	b.ReportMetric(float64(len(snap.Ward().Infants)), "infants-here")
 	b.ReportMetric(0, "ns/op")

@@ -30,6 +30,7 @@ type charting struct {
 	posted  url.Values
 	sheet   *sheet
 	parts   []*sheetPart
+	ids     map[string]bool // of the infant's entries, once asked for
 }
 
 // charting reads for whom something is charted. Who is not here is not there.

@@ -70,9 +70,9 @@ const shownFor = 24
 
 // ofLate are the handovers of the last day, the latest first.
 func (h *handingOver) ofLate() (out []signedLine) {
-	for _, x := range slices.Backward(h.all) {
+	for _, x := range slices.Backward(h.all.list) {
 		if h.now.Sub(x.At.Time).Hours() > shownFor {
-			continue
+			break // by moment
 		}
 		l := signedLine{Path: handedPath(h.r.unit, x.ID), By: x.By, To: x.to(), When: h.clock(x.At.Time), Cover: x.cover()}
 		open := 0

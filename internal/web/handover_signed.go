@@ -112,12 +112,7 @@ func (h *handingOver) taken(x *handing, key string) takenLine {
 // five are what a nurse who takes over looks at herself, those that apply to an infant
 // now, with what is charted of each.
 func (h *handingOver) five(f *handover.Summary) (out []fifth) {
-	var line page.Line
-	for _, l := range h.screen.Ward() {
-		if l.Infant == f.Infant {
-			line = l
-		}
-	}
+	line := h.screen.Line(f)
 	full := h.screen.Infant(f).Full
 	facts := func(label string) (out []page.Fact) {
 		for _, r := range full {

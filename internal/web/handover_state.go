@@ -30,8 +30,14 @@ func (h *handing) infants() (out []string) {
 	return out
 }
 
-// handings are the handovers that name infants who are here, by moment.
-type handings []*handing
+// handings are the handovers of a unit, by moment, and those that a page looks for: it costs
+// the same however many were ever signed.
+type handings struct {
+	list     []*handing
+	byID     map[string]*handing // by id in small letters
+	accepted map[string]*entry.Standing
+	cover    []*handing // those for a break
+}
 
 // handed is what was read of a unit's entries last; they are only added to.
 type handed struct {
@@ -44,7 +50,7 @@ type handed struct {
 // handings are what was signed and accepted, and what of it was withdrawn.
 func (l *Live) handings(ctx context.Context) (handings, []*entry.Entry, error) {
 	if _, err := l.Look(ctx); err != nil {
-		return nil, nil, err
+		return handings{}, nil, err
 	}
 	l.mu.Lock()
 	defer l.mu.Unlock()
@@ -62,39 +68,41 @@ func readHandings(all []*entry.Entry) (out handings, withdrawn []*entry.Entry) {
 			known = e.Charted.Time
 		}
 	}
+	out.byID, out.accepted = map[string]*handing{}, map[string]*entry.Standing{}
 	unit := entry.Replay(all, known).Unit
 	if unit == nil {
-		return nil, nil
+		return out, nil
 	}
-	byID := map[string]*handing{}
 	for _, e := range unit.Entries {
-		if e.Kind == "handover" {
-			asOf, _ := e.Moment("asOf")
-			h := &handing{Standing: e, asOf: asOf.Time, accepted: map[string]*entry.Standing{}}
-			out, byID[e.ID] = append(out, h), h
+		if e.Kind != "handover" {
+			continue
+		}
+		asOf, _ := e.Moment("asOf")
+		h := &handing{Standing: e, asOf: asOf.Time, accepted: map[string]*entry.Standing{}}
+		out.list, out.byID[strings.ToLower(e.ID)] = append(out.list, h), h
+		if h.cover() {
+			out.cover = append(out.cover, h)
 		}
 	}
 	for _, e := range unit.Entries {
-		h := byID[e.Reference("handover")]
+		h := out.find(e.Reference("handover"))
 		if e.Kind != "acceptance" || h == nil {
 			continue
 		}
 		for _, key := range e.List("infants") {
-			if h.Names("infants", key.Text) && h.accepted[key.Text] == nil {
-				h.accepted[key.Text] = e
+			if !h.Names("infants", key.Text) || h.accepted[key.Text] != nil {
+				continue
+			}
+			h.accepted[key.Text] = e
+			if before := out.accepted[key.Text]; before == nil || e.At.After(before.At.Time) {
+				out.accepted[key.Text] = e
 			}
 		}
 	}
 	return out, unit.Withdrawn
 }
 
-func (all handings) find(id string) *handing {
-	i := slices.IndexFunc(all, func(h *handing) bool { return strings.EqualFold(h.ID, id) })
-	if i < 0 {
-		return nil
-	}
-	return all[i]
-}
+func (all handings) find(id string) *handing { return all.byID[strings.ToLower(id)] }
 
 // coverFor is how long a handover for a break, which nobody accepted, is told of. It is
 // this project's own choice: no break is longer.
@@ -107,8 +115,11 @@ func (all handings) of(f *handover.Summary, now time.Time) *handing {
 	if f.HandedOver != nil {
 		latest = all.find(f.HandedOver.Entry)
 	}
-	for _, h := range all {
-		if h.cover() && h.Names("infants", f.Infant) && now.Sub(h.At.Time) <= coverFor && (latest == nil || h.At.After(latest.At.Time)) {
+	for _, h := range slices.Backward(all.cover) {
+		if now.Sub(h.At.Time) > coverFor {
+			break // by moment
+		}
+		if h.Names("infants", f.Infant) && (latest == nil || h.At.After(latest.At.Time)) {
 			latest = h
 		}
 	}
@@ -118,16 +129,16 @@ func (all handings) of(f *handover.Summary, now time.Time) *handing {
 // with says who has an infant: the one who accepted it last, until a handover for a break
 // was accepted, then that one. Empty where nobody did.
 func (all handings) with(infant string) string {
-	var latest *entry.Standing
-	for _, h := range all {
-		if a := h.accepted[infant]; a != nil && (latest == nil || a.At.After(latest.At.Time)) {
-			latest = a
-		}
+	who, _ := all.withSince(infant)
+	return who
+}
+
+// withSince is with, and since when.
+func (all handings) withSince(infant string) (string, time.Time) {
+	if latest := all.accepted[infant]; latest != nil {
+		return latest.By, latest.At.Time
 	}
-	if latest == nil {
-		return ""
-	}
-	return latest.By
+	return "", time.Time{}
 }
 
 // open are the handovers of which an infant who is here is not accepted, those to whoever

@@ -7,7 +7,9 @@ import (
 	"cotline/internal/page"
 )
 
-// infantPage is one infant: the short form, the pictures, every fact.
+// infantPage is one infant: what to look at first, the short form, of which each line opens
+// to its figures and their entries, the pictures with what they show beside them, and every
+// other fact.
 type infantPage struct {
 	stood
 	page.Told
@@ -15,7 +17,10 @@ type infantPage struct {
 	Charting string // path of charting, empty for who may not
 	Timeline string // path of its entries
 	Figures  string // path of its figures with the entries that they are from
-	Pictures []picture
+	Look     toldRow
+	Rows     []toldRow
+	Topics   []topic
+	Rest     []page.Row
 }
 
 type picture struct {
@@ -25,28 +30,32 @@ type picture struct {
 
 var pictureNames = map[string]string{"shift": "The shift", "head": "Head growth", "face": "Skin"}
 
+func drawing(d page.Picture) *picture {
+	drawn := template.HTML(d.SVG) // #nosec G203 -- our own drawing, which escapes what was charted
+	return &picture{d.Name, pictureNames[d.Name], drawn}
+}
+
 func showInfant(s *Server, r *request) (answer, error) {
-	snap, err := s.look(r)
+	c, err := s.charting(r)
 	if err != nil {
 		return answer{}, err
 	}
-	h, ward, f, here := snap.Infant(r.part("infant"))
+	if err := c.noteRead(); err != nil {
+		return answer{}, err
+	}
+	h, ward, f, here := c.snap.Infant(c.infant)
 	if !here {
 		return answer{}, ErrGone
 	}
-	if err := s.note(r.Context(), r, access.Event{What: "infant", Infants: []string{f.Infant}}); err != nil {
-		return answer{}, err
-	}
 	screen := page.NewScreen(h)
-	p := infantPage{stood: s.stood(r.unit, snap, screen, h.At), Told: screen.Infant(f), Back: wardPath(r.unit),
+	told := screen.Infant(f)
+	p := infantPage{stood: s.stood(r.unit, c.snap, screen, h.At), Told: told, Back: wardPath(r.unit),
 		Timeline: infantPath(r.unit, f.Infant) + "/entries",
 		Figures:  infantPath(r.unit, f.Infant) + "/facts"}
 	if r.who.May(r.unit, access.Chart) {
 		p.Charting = chartPath(r.unit, f.Infant)
 	}
-	for _, d := range page.Pictures(h, ward, f) {
-		drawn := template.HTML(d.SVG) // #nosec G203 -- our own drawing, which escapes what was charted
-		p.Pictures = append(p.Pictures, picture{d.Name, pictureNames[d.Name], drawn})
-	}
-	return answer{page: "infant", title: "Cot " + f.Cot, data: p, tag: snap.tag(r)}, nil
+	p.Look, p.Rows = c.openRows(screen, told)
+	p.Topics, p.Rest = topicsOf(page.Pictures(h, ward, f), told)
+	return answer{page: "infant", title: "Cot " + f.Cot, data: p, tag: c.snap.tag(r)}, nil
 }

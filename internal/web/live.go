@@ -6,6 +6,7 @@ import (
 	"log/slog"
 	"maps"
 	"slices"
+	"strings"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -47,12 +48,30 @@ type kept struct {
 	unit    []*entry.Entry
 	infants map[string]*entries
 	places  map[string]int64 // positions of entries
+	shared  []placed         // what each handover is compiled with: the unit's, and who everybody is
 	signed  map[string]int64
 }
 
 // entries of an infant: those that tell who and where it is, and all else. They are only
 // added to, so a snapshot keeps what it saw.
-type entries struct{ who, care []*entry.Entry }
+type entries struct {
+	who, care []*entry.Entry
+	placed    []placed // care
+}
+
+// placed is an entry with its position in the record. What the unit signed and accepted is
+// about the infants that it names, until it is amended; all else is about everybody.
+type placed struct {
+	entry *entry.Entry
+	at    int64
+	about []entry.Value // nil: everybody
+}
+
+// tells says whether any of some infants must be compiled with an entry.
+func (x placed) tells(only []string) bool {
+	return x.about == nil || only == nil ||
+		slices.ContainsFunc(x.about, func(v entry.Value) bool { return slices.Contains(only, v.Text) })
+}
 
 // ErrGone says that an infant is not among those who are here.
 var ErrGone = errors.New("there is no such infant here")
@@ -162,8 +181,19 @@ func (k *kept) put(all []*entry.Entry) {
 
 // of keeps one entry; amended is the kind of what it amends, empty where that is not known.
 func (k *kept) of(e *entry.Entry, amended string) (who bool) {
+	place := placed{entry: e, at: k.places[e.ID]}
 	if e.Infant == "" {
-		k.unit = append(k.unit, e)
+		switch {
+		case e.Kind == "handover", e.Kind == "acceptance":
+			place.about = e.List("infants")
+		case e.Amends():
+			for i, x := range k.shared {
+				if strings.EqualFold(x.entry.ID, e.Reference("of")) {
+					k.shared[i].about = nil
+				}
+			}
+		}
+		k.unit, k.shared = append(k.unit, e), append(k.shared, place)
 		return false
 	}
 	x := k.infants[e.Infant]
@@ -173,9 +203,9 @@ func (k *kept) of(e *entry.Entry, amended string) (who bool) {
 	}
 	who = journal.TellsWho(e.Kind) || e.Amends() && (amended == "" || journal.TellsWho(amended))
 	if who {
-		x.who = append(x.who, e)
+		x.who, k.shared = append(x.who, e), append(k.shared, place)
 	} else {
-		x.care = append(x.care, e)
+		x.care, x.placed = append(x.care, e), append(x.placed, place)
 	}
 	return who
 }
@@ -184,6 +214,7 @@ func (k *kept) of(e *entry.Entry, amended string) (who bool) {
 // amends what was not.
 func (k *kept) add(tail journal.Tail) (new again, known bool) {
 	new.infants = map[string]bool{}
+	maps.Copy(k.places, tail.Positions)
 	for _, e := range tail.Entries {
 		amended := ""
 		if e.Amends() {
@@ -208,7 +239,6 @@ func (k *kept) add(tail journal.Tail) (new again, known bool) {
 			new.infants[e.Infant] = true
 		}
 	}
-	maps.Copy(k.places, tail.Positions)
 	maps.Copy(k.signed, tail.Signed)
 	k.cursor, k.reading.Head = tail.Cursor, tail.Head
 	return new, true
@@ -267,6 +297,7 @@ func (k *kept) clone() *kept {
 		own := *x
 		c.infants[key] = &own
 	}
+	c.shared = slices.Clone(k.shared)
 	c.places, c.signed = maps.Clone(k.places), maps.Clone(k.signed)
 	return &c
 }

@@ -266,7 +266,7 @@ func TestManyLookWhileOneCharts(t *testing.T) {
 					return
 				}
 				h, w, f, here := s.Infant(key)
-				if !here || len(page.Pictures(h, w, f)) == 0 || len(page.NewScreen(s.Ward()).Ward()) == 0 {
+				if !here || len(page.Pictures(h, w, f)) == 0 || page.NewScreen(s.Ward()).Line(f).Infant != key {
 					t.Error("not there")
 				}
 			}

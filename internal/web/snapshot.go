@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"maps"
 	"slices"
+	"sync"
 	"time"
 
 	"cotline/handover"
@@ -11,8 +12,8 @@ import (
 	"cotline/internal/journal"
 )
 
-// Snapshot is a unit as it stood at a moment. It never changes: pages are made from it
-// while the next one is.
+// Snapshot is a unit as it stood at a moment. What it tells never changes: pages are made
+// from it while the next one is.
 type Snapshot struct {
 	At       time.Time
 	Head     journal.Head
@@ -20,6 +21,19 @@ type Snapshot struct {
 	policy   *handover.Policy
 	infants  map[string]compiled
 	oldest   time.Time // the moment that any of it was compiled for
+
+	drawing sync.Mutex
+	lines   map[*handover.Summary]*wardLine // those of the ward's page that were drawn
+}
+
+// drawn are the lines of who is still as it was, where the moment is the same.
+func (s *Snapshot) drawn(at time.Time) map[*handover.Summary]*wardLine {
+	s.drawing.Lock()
+	defer s.drawing.Unlock()
+	if !s.At.Equal(at) {
+		return map[*handover.Summary]*wardLine{}
+	}
+	return maps.Clone(s.lines)
 }
 
 // compiled is one infant: its summary, the moment that it was made for, and the entries
@@ -29,13 +43,15 @@ type compiled struct {
 	summary *handover.Summary
 	entries entries
 	late    []handover.Late
+	charted map[string]time.Time // by whom, and when last
 }
 
 // compile compiles everybody.
 func (k *kept) compile(at time.Time) *Snapshot {
 	h := handover.Compile(k.ward(nil), at, at, time.Time{})
 	k.drop(h, at)
-	s := &Snapshot{At: at, Head: k.reading.Head, policy: k.policy, infants: map[string]compiled{}, oldest: at}
+	s := &Snapshot{At: at, Head: k.reading.Head, policy: k.policy, infants: map[string]compiled{}, oldest: at,
+		lines: map[*handover.Summary]*wardLine{}}
 	for _, f := range h.Infants {
 		s.infants[f.Infant] = k.compiled(h, f, at)
 	}
@@ -45,7 +61,7 @@ func (k *kept) compile(at time.Time) *Snapshot {
 }
 
 func (k *kept) compiled(h *handover.Handover, f *handover.Summary, at time.Time) compiled {
-	c := compiled{at: at, summary: f, entries: *k.infants[f.Infant]}
+	c := compiled{at: at, summary: f, entries: *k.infants[f.Infant], charted: chartedBy(k.infants[f.Infant], at)}
 	for _, l := range h.Late {
 		if l.Infant == f.Infant {
 			c.late = append(c.late, l)
@@ -60,29 +76,34 @@ const leftFor = 72 * time.Hour
 // drop forgets those who left a while ago: the list of who left goes back to each one's
 // last handover, which of them is never followed by another.
 func (k *kept) drop(h *handover.Handover, at time.Time) {
+	gone := map[string]bool{}
 	h.Left = slices.DeleteFunc(h.Left, func(l handover.Left) bool {
-		gone := at.Sub(l.At) > leftFor
-		if gone {
-			delete(k.infants, l.Infant)
-		}
-		return gone
+		gone[l.Infant] = at.Sub(l.At) > leftFor
+		return gone[l.Infant]
 	})
+	maps.DeleteFunc(k.infants, func(key string, _ *entries) bool { return gone[key] })
+	k.shared = slices.DeleteFunc(slices.Clone(k.shared), func(x placed) bool { return gone[x.entry.Infant] })
 }
 
 // ward is what a handover of some infants is compiled from, in the record's order, nil: of
 // everybody. Of the others it has who and where they are.
 func (k *kept) ward(only []string) handover.Ward {
-	w := handover.Ward{Policy: k.policy, Signed: k.signed, Only: only, Entries: slices.Clone(k.unit)}
-	for key, x := range k.infants {
-		w.Entries = append(w.Entries, x.who...)
-		if only == nil || slices.Contains(only, key) {
-			w.Entries = append(w.Entries, x.care...)
+	var all []placed
+	for _, x := range k.shared {
+		if x.tells(only) {
+			all = append(all, x)
 		}
 	}
-	slices.SortFunc(w.Entries, func(a, b *entry.Entry) int { return cmp.Compare(k.places[a.ID], k.places[b.ID]) })
-	w.Positions = make([]int64, len(w.Entries))
-	for n, e := range w.Entries {
-		w.Positions[n] = k.places[e.ID]
+	for key, x := range k.infants {
+		if only == nil || slices.Contains(only, key) {
+			all = append(all, x.placed...)
+		}
+	}
+	slices.SortFunc(all, func(a, b placed) int { return cmp.Compare(a.at, b.at) })
+	w := handover.Ward{Policy: k.policy, Signed: k.signed, Only: only, Entries: make([]*entry.Entry, len(all)),
+		Positions: make([]int64, len(all))}
+	for n, x := range all {
+		w.Entries[n], w.Positions[n] = x.entry, x.at
 	}
 	return w
 }
@@ -94,8 +115,10 @@ func (k *kept) renew(from *Snapshot, at time.Time, again again) *Snapshot {
 		only = []string{} // nobody, not everybody
 	}
 	h := handover.Compile(k.ward(only), at, at, time.Time{})
-	s := &Snapshot{At: at, Head: k.reading.Head, policy: k.policy, infants: maps.Clone(from.infants), oldest: at}
+	s := &Snapshot{At: at, Head: k.reading.Head, policy: k.policy, infants: maps.Clone(from.infants), oldest: at,
+		lines: from.drawn(at)}
 	for _, f := range h.Infants {
+		delete(s.lines, from.infants[f.Infant].summary)
 		s.infants[f.Infant] = k.compiled(h, f, at)
 	}
 	h.Late, h.Left, h.Elsewhere = []handover.Late{}, from.handover.Left, nil

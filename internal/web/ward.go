@@ -4,6 +4,9 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"html/template"
+	"slices"
+	"strings"
 	"time"
 
 	"cotline/internal/access"
@@ -28,16 +31,26 @@ func (s *Server) stood(unit string, snap *Snapshot, screen *page.Screen, at time
 type wardPage struct {
 	stood
 	ByUrgency bool
-	Lines     []wardLine
+	Groups    []wardGroup // whoever asks has own infants: hers, then the others
 	Rest      []page.Row
 	Handover  string // path
 	Waiting   []notAccepted
 	Charting  string // path of charting for the unit, empty for who may not
 }
 
+// wardGroup are some of the infants. Above them is said how many need somebody now, so that
+// none is looked past.
+type wardGroup struct {
+	Name  string
+	Now   int
+	Lines []template.HTML
+}
+
+// wardLine is an infant's line, and as it is drawn.
 type wardLine struct {
 	page.Line
-	Path string
+	Path  string
+	drawn template.HTML
 }
 
 func showWard(s *Server, r *request) (answer, error) {
@@ -55,14 +68,59 @@ func showWard(s *Server, r *request) (answer, error) {
 	if r.who.May(r.unit, access.Chart) {
 		p.Charting = chartPath(r.unit, "")
 	}
-	lines := screen.Ward()
+	lines, err := s.wardLines(r.unit, snap, screen)
+	if err != nil {
+		return answer{}, err
+	}
 	if p.ByUrgency {
-		page.Urgent(lines)
+		slices.SortStableFunc(lines, func(a, b *wardLine) int { return page.Urgent(a.Line, b.Line) })
 	}
-	for _, l := range lines {
-		p.Lines = append(p.Lines, wardLine{l, infantPath(r.unit, l.Infant)})
-	}
+	p.Groups = groups(lines, h.hers())
 	return answer{page: "ward", title: "Ward", data: p, tag: snap.tag(r)}, nil
+}
+
+// wardLines are everybody's lines by cot. Each is drawn once for a moment: an entry has the
+// lines of its infant drawn anew, not the ward's.
+func (s *Server) wardLines(unit string, snap *Snapshot, screen *page.Screen) ([]*wardLine, error) {
+	snap.drawing.Lock()
+	defer snap.drawing.Unlock()
+	out := make([]*wardLine, len(snap.handover.Infants))
+	for i, f := range snap.handover.Infants {
+		l := snap.lines[f]
+		if l == nil {
+			l = &wardLine{Line: screen.Line(f), Path: infantPath(unit, f.Infant)}
+			var text strings.Builder
+			if err := s.pages["ward"].ExecuteTemplate(&text, "line", l); err != nil {
+				return nil, err
+			}
+			l.drawn = template.HTML(text.String()) // #nosec G203 -- by our own template, which escaped what was charted
+			snap.lines[f] = l
+		}
+		out[i] = l
+	}
+	return out, nil
+}
+
+func groups(lines []*wardLine, hers map[string]bool) []wardGroup {
+	own, others := wardGroup{Name: "Yours"}, wardGroup{Name: "Others"}
+	for _, l := range lines {
+		to := &others
+		if hers[l.Infant] {
+			to = &own
+		}
+		to.Lines = append(to.Lines, l.drawn)
+		if len(l.Now) > 0 {
+			to.Now++
+		}
+	}
+	switch {
+	case len(own.Lines) == 0:
+		others.Name = "Infants"
+		return []wardGroup{others}
+	case len(others.Lines) == 0:
+		return []wardGroup{own}
+	}
+	return []wardGroup{own, others}
 }
 
 // tag changes whenever a page of the unit would.

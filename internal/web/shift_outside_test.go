@@ -1,0 +1,214 @@
+//go:build outside
+
+package web
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/json"
+	"net/http"
+	"net/http/httptest"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+
+	"cotline/handover/entry"
+	"cotline/internal/access"
+	"cotline/internal/access/accesstest"
+	"cotline/internal/journal"
+	"cotline/internal/ward"
+	"cotline/internal/wardtest"
+)
+
+// A whole shift is charted by pages alone, by two nurses in a real browser. Then handover,
+// bundle and workbook are those of the same entries charted by the command line into a
+// fresh record.
+func TestShiftByPages(t *testing.T) {
+	start := wardtest.Moment(t, "2026-10-12T19:50:00+02:00")
+	r := newRecord(t, wardtest.Policy(t, ward.Policy()), start)
+	r.chart(t) // its policy, in force
+	b := newServer(t, func(c *Config) { c.Units, c.Now = map[string]*journal.Journal{"fern": r.Journal}, r.clock.Now })
+	b.access.Now = r.clock.Now
+	for _, name := range []string{"rn-agate", "rn-birch"} {
+		accesstest.Add(t, b.access, "fern", name, access.Nurse)
+	}
+	clock := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, q *http.Request) {
+		minutes, _ := strconv.Atoi(q.URL.Query().Get("minutes"))
+		r.clock.set(r.clock.Now().Add(time.Duration(minutes) * time.Minute))
+		json.NewEncoder(w).Encode(map[string]any{"clock": r.clock.Now().In(r.policy.Zone).Format("15:04"), "steps": r.policy.Setup}) // to a test
+	}))
+	defer clock.Close()
+	took := b.works(t, "shift.mjs", map[string]any{"out": "rn-agate", "in": "rn-birch", "unit": "/units/fern", "clock": clock.URL,
+		"day": start.Format(time.DateOnly)})
+	for _, kind := range []string{"admission", "circuit", "setup", "humidifier", "calibration", "seal", "support", "settings", "interface", "skin",
+		"safety", "tube", "head", "weight", "bonnet", "correction", "observations", "alarm", "retraction", "outlook", "handover", "acceptance"} {
+		if !slices.Contains(took, kind) {
+			t.Errorf("no %s was charted: %v", kind, took)
+		}
+	}
+	if t.Failed() {
+		return
+	}
+
+	held, err := r.Read(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	var admitted []string
+	for _, e := range held.Entries {
+		if e.Kind == "admission" {
+			admitted = append(admitted, e.Infant)
+		}
+	}
+	dir := t.TempDir()
+	file := func(name string) string { return filepath.Join(dir, name) }
+	write(t, file("policy.yaml"), ward.Policy())
+	write(t, file("entries.ndjson"), linesOf(t, held))
+	program := file("cotline")
+	if said, err := exec.Command("go", "build", "-o", program, "cotline/cmd/cotline").CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, said)
+	}
+	run := func(args ...string) []byte {
+		t.Helper()
+		cmd := exec.Command(program, args...)
+		var said bytes.Buffer
+		cmd.Stderr = &said
+		out, err := cmd.Output()
+		if err != nil {
+			t.Fatalf("%v: %v\n%s", args, err, said.String())
+		}
+		return out
+	}
+	run("chart", "--record", file("fresh.db"), "--policy", file("policy.yaml"), file("entries.ndjson"))
+	at := r.clock.Now().Add(10 * time.Minute).In(r.policy.Zone).Format(time.RFC3339)
+	chains := map[string]string{}
+	for _, record := range []string{r.path, file("fresh.db")} {
+		text := run("handover", "--format", "json", "--record", record, "--at", at, "--known", at)
+		chains[record] = string(chainOf.FindSubmatch(text)[1])
+	}
+	for name, args := range map[string][]string{
+		"handover in words": {"handover", "--format", "text", "--full"}, "handover as JSON": {"handover", "--format", "json"},
+		"bundle":          {"bundle", "--whole"},
+		"first document":  {"bundle", "--type", "document", "--infant", admitted[0]},
+		"second document": {"bundle", "--type", "document", "--infant", admitted[1]},
+	} {
+		of := func(record string) string {
+			return withoutChain(run(append(args, "--record", record, "--at", at, "--known", at)...), chains[record])
+		}
+		pages, lines := of(r.path), of(file("fresh.db"))
+		if pages != lines {
+			t.Errorf("%s: by pages (-), by the command line (+):\n%s", name, cmp.Diff(pages, lines))
+		}
+		if len(pages) < 500 {
+			t.Errorf("%s: %s", name, pages)
+		}
+	}
+	for _, record := range []string{r.path, file("fresh.db")} {
+		run("workbook", "--csv", file("csv-"+filepath.Base(record)), "--record", record, "--at", at, "--known", at)
+	}
+	tables, err := os.ReadDir(file("csv-fresh.db"))
+	if err != nil || len(tables) < 10 {
+		t.Fatalf("%d tables, %v", len(tables), err)
+	}
+	for _, table := range tables {
+		pages := withoutChain(fileOf(t, file("csv-record.db/"+table.Name())), chains[r.path])
+		lines := withoutChain(fileOf(t, file("csv-fresh.db/"+table.Name())), chains[file("fresh.db")])
+		if pages != lines {
+			t.Errorf("%s: by pages (-), by the command line (+):\n%s", table.Name(), cmp.Diff(pages, lines))
+		}
+	}
+}
+
+// works has a script drive a browser to its end, and gives the kinds of what was charted.
+func (b *bench) works(t *testing.T, script string, job map[string]any) (kinds []string) {
+	t.Helper()
+	dir := browserKit(t)
+	write(t, filepath.Join(dir, script), fileOf(t, filepath.Join("testdata/browser", script)))
+	job["base"], job["password"], job["chromium"], job["shots"] = b.url, accesstest.Password, "/usr/bin/chromium", *shots
+	in, err := json.Marshal(job)
+	if err != nil {
+		t.Fatal(err)
+	}
+	cmd := exec.Command("node", filepath.Join(dir, script))
+	var said bytes.Buffer
+	cmd.Stdin, cmd.Stderr = bytes.NewReader(in), &said
+	out, err := cmd.Output()
+	if err != nil {
+		t.Errorf("%v\n%s", err, said.String())
+	}
+	ended := false
+	lines := bufio.NewScanner(bytes.NewReader(out))
+	lines.Buffer(nil, len(out)+1)
+	for lines.Scan() {
+		var one struct {
+			Fault, Step string
+			End         bool
+		}
+		if err := json.Unmarshal(lines.Bytes(), &one); err != nil {
+			t.Fatal(err)
+		}
+		if one.Fault != "" {
+			t.Error(one.Fault)
+		}
+		if one.Step != "" {
+			t.Log(one.Step)
+		}
+		ended = ended || one.End
+	}
+	if !ended {
+		t.Error("it did not come to its end")
+	}
+	all, err := b.Units["fern"].Read(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	return kindsOf(all.Entries)
+}
+
+func write(t testing.TB, name string, text []byte) {
+	t.Helper()
+	if err := os.WriteFile(name, text, 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// linesOf are a record's entries as NDJSON, in the order they were taken, each with the
+// moment it was charted.
+func linesOf(t testing.TB, held journal.Reading) []byte {
+	t.Helper()
+	places := map[string]int64{}
+	for n, e := range held.Entries {
+		places[e.ID] = held.Positions[n]
+	}
+	all := slices.SortedFunc(slices.Values(held.Entries), func(a, b *entry.Entry) int { return int(places[a.ID] - places[b.ID]) })
+	var out bytes.Buffer
+	for _, e := range all {
+		var fields map[string]json.RawMessage
+		if err := json.Unmarshal(e.AppendCanonical(nil), &fields); err != nil {
+			t.Fatal(err)
+		}
+		fields["charted"] = strconv.AppendQuote(nil, e.Charted.Format(time.RFC3339))
+		line, err := json.Marshal(fields)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out.Write(append(line, '\n'))
+	}
+	return out.Bytes()
+}
+
+var chainOf = regexp.MustCompile(`"chain":\s*"([0-9a-f]{64})"`)
+
+// withoutChain leaves out the record's own hash, which also holds by which bytes an entry
+// was offered: with the moment it was charted, or without.
+func withoutChain(text []byte, chain string) string {
+	return strings.NewReplacer(chain, "chain", chain[:12], "chain").Replace(string(text))
+}
