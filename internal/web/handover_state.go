@@ -118,16 +118,10 @@ func (all handings) of(f *handover.Summary, now time.Time) *handing {
 // with says who has an infant: the one who accepted it last, until a handover for a break
 // was accepted, then that one. Empty where nobody did.
 func (all handings) with(infant string) string {
-	var latest *entry.Standing
-	for _, h := range all {
-		if a := h.accepted[infant]; a != nil && (latest == nil || a.At.After(latest.At.Time)) {
-			latest = a
-		}
+	if taken := all.taken(infant); taken != nil {
+		return taken.By
 	}
-	if latest == nil {
-		return ""
-	}
-	return latest.By
+	return ""
 }
 
 // open are the handovers of which an infant who is here is not accepted, those to whoever

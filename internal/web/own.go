@@ -1,0 +1,59 @@
+package web
+
+import (
+	"time"
+
+	"cotline/handover/entry"
+)
+
+// own are the infants who are with whoever asks, by key in the order of cots: those whom
+// she took over, and those on whom she charted since she came and whom nobody took over
+// after that. Nobody is asked to say it twice.
+func (h *handingOver) own() (out []string) {
+	came := h.r.who.Until.Add(-h.Access.Limits.Absolute) // at the earliest
+	for _, f := range h.snap.handover.Infants {
+		taken, since := h.all.taken(f.Infant), came
+		if taken != nil && taken.At.After(since) {
+			since = taken.At.Time
+		}
+		x := h.snap.infants[f.Infant].entries
+		if taken != nil && taken.By == h.r.who.Name || chartedSince(x.care, h.r.who.Name, since) ||
+			chartedSince(x.who, h.r.who.Name, since) {
+			out = append(out, f.Infant)
+		}
+	}
+	return out
+}
+
+// tookOver are the infants whom whoever asks took over last, by key: those whom she hands
+// on. Who charted once for a colleague signs for none of them unless she says so.
+func (h *handingOver) tookOver() (out []string) {
+	for _, f := range h.snap.handover.Infants {
+		if h.all.with(f.Infant) == h.r.who.Name {
+			out = append(out, f.Infant)
+		}
+	}
+	return out
+}
+
+// taken is the last acceptance of an infant, for a shift or for a break; nil where there is none.
+func (all handings) taken(infant string) *entry.Standing {
+	var latest *entry.Standing
+	for _, h := range all {
+		if a := h.accepted[infant]; a != nil && (latest == nil || a.At.After(latest.At.Time)) {
+			latest = a
+		}
+	}
+	return latest
+}
+
+// chartedSince says whether somebody charted after a moment. Entries stand in the order in
+// which they were taken, so it is found from their end.
+func chartedSince(all []*entry.Entry, name string, since time.Time) bool {
+	for i := len(all) - 1; i >= 0 && all[i].Charted.After(since); i-- {
+		if all[i].By == name {
+			return true
+		}
+	}
+	return false
+}
