@@ -1,6 +1,7 @@
 package web
 
 import (
+	"slices"
 	"time"
 
 	"cotline/handover/entry"
@@ -12,17 +13,27 @@ import (
 func (h *handingOver) own() (out []string) {
 	came := h.r.who.Until.Add(-h.Access.Limits.Absolute) // at the earliest
 	for _, f := range h.snap.handover.Infants {
-		taken, since := h.all.taken(f.Infant), came
-		if taken != nil && taken.At.After(since) {
-			since = taken.At.Time
-		}
-		x := h.snap.infants[f.Infant].entries
-		if taken != nil && taken.By == h.r.who.Name || chartedSince(x.care, h.r.who.Name, since) ||
-			chartedSince(x.who, h.r.who.Name, since) {
+		taken, x := h.all.taken(f.Infant), h.snap.infants[f.Infant].entries
+		if taken != nil && taken.By == h.r.who.Name || h.charted(x.care, came, taken) || h.charted(x.who, came, taken) {
 			out = append(out, f.Infant)
 		}
 	}
 	return out
+}
+
+// charted says whether whoever asks charted any of some entries since she came, and after
+// somebody took over. They stand in the order in which they were taken, so it is found from
+// their end.
+func (h *handingOver) charted(all []*entry.Entry, came time.Time, taken *entry.Standing) bool {
+	for _, e := range slices.Backward(all) {
+		if e.Charted.Before(came) || taken != nil && !e.Charted.After(taken.Charted.Time) {
+			return false
+		}
+		if e.By == h.r.who.Name {
+			return true
+		}
+	}
+	return false
 }
 
 // tookOver are the infants whom whoever asks took over last, by key: those whom she hands
@@ -45,15 +56,4 @@ func (all handings) taken(infant string) *entry.Standing {
 		}
 	}
 	return latest
-}
-
-// chartedSince says whether somebody charted after a moment. Entries stand in the order in
-// which they were taken, so it is found from their end.
-func chartedSince(all []*entry.Entry, name string, since time.Time) bool {
-	for i := len(all) - 1; i >= 0 && all[i].Charted.After(since); i-- {
-		if all[i].By == name {
-			return true
-		}
-	}
-	return false
 }

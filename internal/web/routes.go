@@ -57,6 +57,10 @@ func routes() []route {
 		get("/units/{unit}/sheet", access.ChartSheets, showSheets, "clerk-sheet"),
 		post("/units/{unit}/sheet", access.ChartSheets, takeSheet, "clerk-sheet").file(),
 		post("/units/{unit}/sheet/template", access.ChartSheets, sendTemplate),
+		get("/units/{unit}/kept", access.ReadInfants, keep, "kept-ward", "kept-infant", "chart"),
+		get("/waiting", open, showWaiting, "waiting"),
+		get("/worker.js", open, showWorker),
+		get("/manifest.webmanifest", open, showManifest),
 		get("/static/{version}/{name}", open, showStatic),
 		get("/healthy", open, healthy),
 	}
