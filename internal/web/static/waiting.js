@@ -75,8 +75,10 @@
     return out;
   }
 
-  // Opens what came back as the server's own page, with what was typed.
-  function look(x) {
+  // Opens what came back as the server's own page, with what was typed. Once it is charted
+  // from there, the worker takes it from what waits.
+  async function look(x) {
+    await store.set("opened", x.id);
     const form = document.createElement("form");
     form.method = "post";
     form.action = x.path;
@@ -87,7 +89,6 @@
       input.value = value;
       form.append(input);
     }
-    sessionStorage.setItem("opened", x.id);
     document.body.append(form);
     form.submit();
   }
@@ -144,16 +145,6 @@
     });
   }
 
-  // What came back, was opened and then charted, waits no more.
-  async function charted() {
-    const at = location.pathname.match(/\/charted\/([0-9a-f-]+)$/);
-    const opened = Number(sessionStorage.getItem("opened"));
-    if (!at || !opened || root.dataset.offline) return;
-    const x = (await store.queue()).find(y => y.id === opened);
-    if (x && x.token === at[1] && x.user === user) await store.take(opened);
-    sessionStorage.removeItem("opened");
-  }
-
   // Who signs out with something unsent is asked. Nothing to be read stays in any case.
   // It is asked after the page's own question about what is typed.
   const out = document.querySelector("form.out");
@@ -198,7 +189,6 @@
   (async () => {
     const kept = root.dataset.offline ? await store.kept() : null;
     if (kept) user = kept.user;
-    await charted();
     await show();
   })();
 })();

@@ -42,7 +42,19 @@ async function leave() {
 }
 
 async function asked(request, url) {
-  return await answered(request) || await offline(url.pathname);
+  const answer = await answered(request);
+  if (answer && answer.ok) await charted(url.pathname);
+  return answer || await offline(url.pathname);
+}
+
+// What came back, was opened and is charted now, waits no more.
+async function charted(path) {
+  const at = path.match(/\/charted\/([0-9a-f-]+)$/);
+  const opened = at ? await store.get("opened") : undefined;
+  const x = opened ? (await store.queue()).find(y => y.id === opened) : undefined;
+  if (!x || x.token !== at[1]) return;
+  await store.take(opened);
+  await store.set("opened");
 }
 
 async function posted(request, url) {
