@@ -141,7 +141,7 @@ func (c *charting) keptForm(x *sheet) *chartPage {
 	c.sheet = x
 	c.parts = x.parts(c)
 	p := c.form(0, forms.Faults{}).data.(*chartPage)
-	p.Send, p.Says = "Chart it, to be sent later", "Kept on this device until the server answers. "+x.says
+	p.Send, p.Says = "Chart it, to be sent later", "What you chart waits on this device until the server answers."
 	if c.mustAsk() {
 		p.Ask = c.asksWho("")
 		p.Who.Number = nil // it is to be read off the wristband

@@ -104,9 +104,9 @@ func TestWithoutNetwork(t *testing.T) {
 	for lines.Scan() {
 		var one struct {
 			Fault, Looked, Debug string
-			Passes        int
-			Queue         []waited
-			End           bool
+			Passes               int
+			Queue                []waited
+			End                  bool
 		}
 		if err := json.Unmarshal(lines.Bytes(), &one); err != nil {
 			t.Fatal(err)

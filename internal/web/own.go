@@ -8,25 +8,25 @@ import (
 )
 
 // own are the infants who are with whoever asks, by key in the order of cots: those whom
-// she took over, and those on whom she charted since she came and whom nobody took over
-// after that. Nobody is asked to say it twice.
+// she took over, and those on whom she charted within the time that a session lasts and
+// whom nobody took over after that. Nobody is asked to say it twice.
 func (h *handingOver) own() (out []string) {
-	came := h.r.who.Until.Add(-h.Access.Limits.Absolute) // at the earliest
+	since := h.now.Add(-h.Access.Limits.Absolute)
 	for _, f := range h.snap.handover.Infants {
 		taken, x := h.all.taken(f.Infant), h.snap.infants[f.Infant].entries
-		if taken != nil && taken.By == h.r.who.Name || h.charted(x.care, came, taken) || h.charted(x.who, came, taken) {
+		if taken != nil && taken.By == h.r.who.Name || h.charted(x.care, since, taken) || h.charted(x.who, since, taken) {
 			out = append(out, f.Infant)
 		}
 	}
 	return out
 }
 
-// charted says whether whoever asks charted any of some entries since she came, and after
+// charted says whether whoever asks charted any of some entries since a moment, and after
 // somebody took over. They stand in the order in which they were taken, so it is found from
 // their end.
-func (h *handingOver) charted(all []*entry.Entry, came time.Time, taken *entry.Standing) bool {
+func (h *handingOver) charted(all []*entry.Entry, since time.Time, taken *entry.Standing) bool {
 	for _, e := range slices.Backward(all) {
-		if e.Charted.Before(came) || taken != nil && !e.Charted.After(taken.Charted.Time) {
+		if e.Charted.Before(since) || taken != nil && !e.Charted.After(taken.Charted.Time) {
 			return false
 		}
 		if e.By == h.r.who.Name {

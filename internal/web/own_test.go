@@ -8,11 +8,11 @@ import (
 	"cotline/internal/access"
 )
 
-// own is what a page of somebody who came an hour ago would take for her infants.
+// own is what a page of somebody would take for her infants.
 func (b *bench) own(t testing.TB, name string) []string {
 	t.Helper()
-	who := &access.Who{Name: name, Until: b.fern.clock.Now().Add(access.DefaultLimits.Absolute - time.Hour)}
-	h := &handingOver{charting: &charting{Server: b.Server, r: &request{who: who, unit: "fern"}, snap: look(t, b.fern.live())}}
+	r := &request{who: &access.Who{Name: name}, unit: "fern"}
+	h := &handingOver{charting: &charting{Server: b.Server, r: r, snap: look(t, b.fern.live()), now: b.fern.clock.Now()}}
 	var err error
 	if h.all, h.withdrawn, err = b.units["fern"].handings(t.Context()); err != nil {
 		t.Fatal(err)
@@ -20,7 +20,7 @@ func (b *bench) own(t testing.TB, name string) []string {
 	return h.own()
 }
 
-// An infant is hers who charted on it since she came, until somebody takes it over; then
+// An infant is hers who charted on it in this shift, until somebody takes it over; then
 // it is theirs, until she charts on it again.
 func TestOwn(t *testing.T) {
 	b := newServer(t, nil)

@@ -56,7 +56,7 @@
       return;
     }
     if (!note) return;
-    note.querySelector("[data-since]").textContent = store.clock(since, kept ? kept.zone : undefined);
+    note.querySelector("[data-since]").textContent = store.clock(since, kept);
     const stood = document.querySelector(".stood time");
     note.querySelector("#offline-as-of").hidden = !stood;
     if (stood) note.querySelector("[data-at]").textContent = stood.textContent;

@@ -71,13 +71,14 @@ const store = (() => {
   }
   const answers = async () => { if (await get("since")) await set("since"); };
 
-  // A moment by the unit's clock, with its day where that is another.
-  function clock(ms, zone) {
-    const told = options => new Intl.DateTimeFormat("en-GB", {timeZone: zone, ...options}).format(ms);
+  // A moment of the device's clock, as the unit's shows it, with its day where that is
+  // another. By is what tells the unit's zone, and how far the device's clock is ahead.
+  function clock(ms, by) {
+    const {zone, skew} = by || {};
+    const told = (at, options) => new Intl.DateTimeFormat("en-GB", {timeZone: zone, ...options}).format(at - (skew || 0));
     const day = {weekday: "short", day: "numeric", month: "short"};
-    const time = told({hour: "2-digit", minute: "2-digit", hour12: false});
-    const today = new Intl.DateTimeFormat("en-GB", {timeZone: zone, ...day}).format(Date.now());
-    return told(day) === today ? time : told(day) + " " + time;
+    const time = told(ms, {hour: "2-digit", minute: "2-digit", hour12: false});
+    return told(ms, day) === told(Date.now(), day) ? time : told(ms, day) + " " + time;
   }
 
   return {get, set, wipe, kept, keep, queue, put, take, wait, silent, answers, clock};

@@ -48,13 +48,13 @@
     document.getElementById("is-kept").hidden = kept === null;
     if (!kept) return;
     document.querySelector("[data-home]").href = kept.home;
-    fill(document.getElementById("is-kept"), "at", store.clock(kept.at, kept.zone));
+    fill(document.getElementById("is-kept"), "at", store.clock(kept.at, kept));
   }
 
   function line(x) {
     const li = document.getElementById("queued").content.cloneNode(true).querySelector("li");
     fill(li, "what", x.what);
-    fill(li, "when", store.clock(x.sent, x.zone));
+    fill(li, "when", store.clock(x.sent, x));
     li.querySelector("[data-waits]").hidden = x.state !== "waiting";
     li.querySelector("[data-back]").hidden = x.state === "waiting";
     li.classList.toggle("back", x.state !== "waiting");
@@ -96,7 +96,7 @@
   function away(x) {
     const dialog = document.getElementById("take-away");
     fill(dialog, "what", x.what);
-    fill(dialog, "when", store.clock(x.sent, x.zone));
+    fill(dialog, "when", store.clock(x.sent, x));
     asked(dialog, async () => { await store.take(x.id); await show(); });
   }
 
@@ -109,7 +109,7 @@
   // What a page says that asks or refuses.
   function told(html) {
     const page = new DOMParser().parseFromString(html, "text/html");
-    const said = Array.from(page.querySelectorAll("main [role=alert] p, main [role=alert] li"), e => e.textContent.trim());
+    const said = Array.from(page.querySelectorAll("main p[role=alert], main [role=alert] p, main [role=alert] li"), e => e.textContent.trim());
     if (said.length) return said.join("\n");
     return Array.from(page.querySelectorAll("main h1, main label, main h1 + p"), e => e.textContent.trim()).join("\n");
   }

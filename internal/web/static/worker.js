@@ -93,7 +93,7 @@ async function offline(path) {
   if (!own) return Response.error();
   let html = kept && (kept.pages[path] || path === "/" && kept.pages[kept.home]);
   if (html) {
-    html = html.replaceAll("@@since@@", store.clock(since, kept.zone)).replaceAll("@@token@@", crypto.randomUUID());
+    html = html.replaceAll("@@since@@", store.clock(since, kept)).replaceAll("@@token@@", crypto.randomUUID());
   } else {
     const theme = kept ? kept.theme : "auto";
     html = (await own.text()).replace("<html lang=\"en\" data-theme=\"auto\"", "<html lang=\"en\" data-theme=\"" + theme + "\" data-offline=\"device\"");
