@@ -73,24 +73,24 @@ func sentAt(now time.Time, device, delivered, skew string, tolerance time.Durati
 	const give = " Give the time, and the day."
 	from, err1 := strconv.ParseInt(device, 10, 64)
 	to, err2 := strconv.ParseInt(delivered, 10, 64)
-	age := time.UnixMilli(to).Sub(time.UnixMilli(from))
+	waited := time.UnixMilli(to).Sub(time.UnixMilli(from))
 	switch {
 	case err1 != nil, err2 != nil:
 		return now, "When this was sent cannot be read." + give
-	case age < 0:
+	case waited < 0:
 		return now, "The device's clock was set back after this was sent, so when that was is not known." + give
-	case age > longestWait:
+	case waited > longestWait:
 		return now, "By the device's clock this was sent more than " + whole(int(longestWait/(24*time.Hour))) +
 			" days ago. That is too long to be sure." + give
 	}
 	if was, err := strconv.ParseInt(skew, 10, 64); err == nil {
 		ahead := time.UnixMilli(to).Sub(now)
 		if by := (ahead - time.Duration(was)*time.Millisecond).Abs(); by > tolerance {
-			return now, "The device's clock was changed by about " + inTwo(by, time.Hour, "h", time.Minute, "min") +
+			return now, "The device's clock was changed by about " + strings.TrimSuffix(age(now.Add(-by), now), " ago") +
 				" while this waited, so when it was sent is not sure." + give
 		}
 	}
-	return now.Add(-age), ""
+	return now.Add(-waited), ""
 }
 
 // when is when a form was sent.

@@ -64,12 +64,17 @@ async function posted(request, url) {
   const proves = /^\/(sign-in|sign-out|link)(\/|$)/.test(url.pathname);
   const answer = await answered(request);
   if (proves) await store.wipe(); // whoever it is now
+  const waits = charts && form.get("token") && form.get("sent.by") && !form.has("back") && !form.has("more");
+  if (answer && waits && answer.status === 401) { // the session ended while she typed
+    await wait(url.pathname, form, now);
+    return Response.redirect("/sign-in", 303);
+  }
   if (answer) return answer;
   if (url.pathname === "/sign-out") {
     await store.set("leaving", true);
     return Response.redirect("/waiting", 303);
   }
-  if (!charts || !form.get("token") || !form.get("sent.by") || form.has("back") || form.has("more")) return Response.redirect("/waiting#not-sent", 303);
+  if (!waits) return Response.redirect("/waiting#not-sent", 303);
   await wait(url.pathname, form, now);
   return Response.redirect("/waiting#kept-now", 303);
 }
