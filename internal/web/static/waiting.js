@@ -40,9 +40,9 @@
   }
 
   async function lines(own) {
-    list.replaceChildren(...own.map(line));
-    document.getElementById("none-waits").hidden = own.length > 0;
     const kept = await store.kept();
+    list.replaceChildren(...own.map(x => line(x, kept)));
+    document.getElementById("none-waits").hidden = own.length > 0;
     document.getElementById("kept-here").hidden = !root.dataset.offline;
     document.getElementById("none-kept").hidden = kept !== null;
     document.getElementById("is-kept").hidden = kept === null;
@@ -51,10 +51,27 @@
     fill(document.getElementById("is-kept"), "at", store.clock(kept.at, kept));
   }
 
-  function line(x) {
+  // What was typed and tapped, in the words of its form where that is kept.
+  function typed(x, kept) {
+    const form = new DOMParser().parseFromString(kept && kept.pages[x.path] || "", "text/html");
+    const words = (where, what) => { const e = where && where.querySelector(what); return e ? e.textContent.trim() : ""; };
+    const said = [];
+    for (const [name, value] of new URLSearchParams(x.body)) {
+      if (!value || !name.includes(".") || /^(sent|at)\.|\.was\./.test(name)) continue;
+      const input = Array.from(form.getElementsByName(name)).find(e => e.value === value || !/radio|checkbox/.test(e.type));
+      if (input && input.type === "hidden") continue;
+      const tapped = input && input.closest("label.tap");
+      const asks = tapped ? words(tapped.closest("fieldset"), "legend") : words(form, "label[for=\"" + CSS.escape(name) + "\"]");
+      said.push([asks || (input ? "" : name.split(".").slice(1).join(" ")), tapped ? words(tapped, ".shown") : value].filter(Boolean).join(" "));
+    }
+    return said.join("; ");
+  }
+
+  function line(x, kept) {
     const li = document.getElementById("queued").content.cloneNode(true).querySelector("li");
     fill(li, "what", x.what);
     fill(li, "when", store.clock(x.sent, x));
+    fill(li, "typed", typed(x, kept));
     li.querySelector("[data-waits]").hidden = x.state !== "waiting";
     li.querySelector("[data-back]").hidden = x.state === "waiting";
     li.classList.toggle("back", x.state !== "waiting");
@@ -109,7 +126,7 @@
   // What a page says that asks or refuses.
   function told(html) {
     const page = new DOMParser().parseFromString(html, "text/html");
-    const said = Array.from(page.querySelectorAll("main p[role=alert], main [role=alert] p, main [role=alert] li"), e => e.textContent.trim());
+    const said = Array.from(page.querySelectorAll("main p[role=alert], main [role=alert] p + p, main [role=alert] li"), e => e.textContent.trim());
     if (said.length) return said.join("\n");
     return Array.from(page.querySelectorAll("main h1, main label, main h1 + p"), e => e.textContent.trim()).join("\n");
   }

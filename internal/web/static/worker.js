@@ -101,7 +101,9 @@ async function offline(path) {
     html = html.replaceAll("@@since@@", store.clock(since, kept)).replaceAll("@@token@@", crypto.randomUUID());
   } else {
     const theme = kept ? kept.theme : "auto";
-    html = (await own.text()).replace("<html lang=\"en\" data-theme=\"auto\"", "<html lang=\"en\" data-theme=\"" + theme + "\" data-offline=\"device\"");
+    html = (await own.text()).replace("<html lang=\"en\" data-theme=\"auto\"", "<html lang=\"en\" data-theme=\"" + theme + "\" data-offline=\"device\"")
+      .replace("id=\"offline\" role=\"alert\" hidden", "id=\"offline\" role=\"alert\"")
+      .replace("<span data-since></span>", "<span data-since>" + store.clock(since, kept) + "</span>");
   }
   const headers = new Headers(own.headers);
   for (const name of ["Content-Length", "Content-Encoding", "X-Request-Id", "Date"]) headers.delete(name);

@@ -154,6 +154,7 @@ await chart(page, job.alike, "88", "000");
 await waits(page, 6);
 await look(page, "waiting");
 must((await page.textContent("#unsent-note")).includes("6 entries"), "not all are counted");
+must(/SpO2 % 91/.test(await page.locator("#queue li").first().textContent()), "what was typed is not told");
 
 // The browser is closed and opened again, still without the server.
 await context.close();
@@ -219,6 +220,16 @@ await net("up");
 await page.goto(job.base + job.ward);
 await soon("it is delivered again, and waits no more", async () => (await held(page)).queue.length === 0);
 say({step: "cut"});
+
+// The session ended while she typed.
+await page.goto(job.base + job.plain + "/chart/round");
+await page.fill("[name='observations.spo2Percent']", "84");
+await context.clearCookies();
+await page.locator("form.sheet button.go").tap();
+await page.waitForURL(/sign-in/);
+await soon("it waits for her", async () => (await page.textContent("#others-note")).includes("1 entry of nurse"));
+await signIn(page, "nurse");
+await soon("it is delivered when she is back", async () => (await held(page)).queue.length === 0);
 
 // Two tablets.
 const browser = await chromium.launch({executablePath: job.chromium, args});
