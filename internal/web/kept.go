@@ -33,10 +33,11 @@ const (
 
 // keptRound is what stands round a page that is kept.
 type keptRound struct {
-	At    string // when it was compiled
-	Home  string
-	Links []keptLink
-	Since string
+	At      string // when it was compiled
+	Home    string
+	Links   []keptLink
+	Since   string
+	Warning string // of a record that is not whole
 }
 
 type keptLink struct {
@@ -87,7 +88,7 @@ func keep(s *Server, r *request) (answer, error) {
 
 // keep renders the pages of some infants.
 func (h *handingOver) keep(k *keeping, own []string) error {
-	round := &keptRound{At: clockIn(h.snap.oldest, h.now, h.policy.Zone), Home: k.Home, Since: sinceMark}
+	round := &keptRound{At: clockIn(h.snap.oldest, h.now, h.policy.Zone), Home: k.Home, Since: sinceMark, Warning: h.snap.Ward().Warning()}
 	ward := keptWard{}
 	for _, l := range h.screen.Ward() {
 		if slices.Contains(own, l.Infant) {
@@ -97,7 +98,7 @@ func (h *handingOver) keep(k *keeping, own []string) error {
 	}
 	put := func(path, name, title string, data any) error {
 		var b bytes.Buffer
-		l := laid{Title: title, Theme: k.Theme, Caution: page.Caution, Path: path, Who: h.r.who, Data: data, Kept: round, Keep: h.r.URL.Path}
+		l := laid{Title: title, Theme: k.Theme, Caution: page.Caution, Path: path, Who: h.r.who, Data: data, Kept: round}
 		err := h.pages[name].ExecuteTemplate(&b, "kept", l)
 		k.Pages[path] = b.String()
 		return err

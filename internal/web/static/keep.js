@@ -13,6 +13,7 @@
   const path = document.body.dataset.keep;
   const stored = root.dataset.offline; // a page that the worker gave: "kept", or "device"
   const note = document.getElementById("offline");
+  const again = document.getElementById("answers-again"); // on a page that is kept
 
   navigator.serviceWorker.register("/worker.js").catch(() => {});
 
@@ -55,6 +56,7 @@
       location.replace("/waiting"); // the limit has passed
       return;
     }
+    if (again) again.hidden = true;
     if (!note) return;
     note.querySelector("[data-since]").textContent = store.clock(since, kept);
     const stood = document.querySelector(".stood time");
@@ -69,7 +71,9 @@
   async function answers() {
     await store.answers();
     if (note) note.hidden = true;
-    if (stored && !typed && !document.querySelector("form[data-chart]")) location.reload();
+    if (!stored) return;
+    if (!typed && !document.querySelector("form[data-chart]")) location.reload();
+    if (again) again.hidden = false;
   }
 
   let limit = 0;

@@ -43,6 +43,7 @@
     const kept = await store.kept();
     list.replaceChildren(...own.map(x => line(x, kept)));
     document.getElementById("none-waits").hidden = own.length > 0;
+    if (own.length > 0 && navigator.storage && navigator.storage.persist) navigator.storage.persist(); // to be thrown away last
     document.getElementById("kept-here").hidden = !root.dataset.offline;
     document.getElementById("none-kept").hidden = kept !== null;
     document.getElementById("is-kept").hidden = kept === null;
@@ -185,7 +186,8 @@
       go();
       return;
     }
-    const dialog = document.getElementById("unsent-out");
+    const dialog = document.getElementById("unsent-out") || 
+      document.body.appendChild(document.getElementById("sign-out-asks").content.firstElementChild.cloneNode(true));
     fill(dialog, "count", entries(own));
     asked(dialog, go);
   });

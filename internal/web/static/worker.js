@@ -22,28 +22,31 @@ self.addEventListener("fetch", event => {
   else if (event.request.method === "GET" && url.pathname.startsWith("/static/")) event.respondWith(file(event.request, url));
 });
 
+// Where a browser stores nothing, all goes on as without this worker.
+const quietly = doing => doing.catch(() => undefined);
+
 // The server's answer; null where there is none, or a proxy's that there is none.
 async function answered(request) {
-  if (await store.get("leaving")) await leave();
+  if (await quietly(store.get("leaving"))) await quietly(leave());
   const late = new Promise(done => { setTimeout(done, patience, null); });
   const answer = await Promise.race([fetch(request).catch(() => null), late]);
   if (!answer || [502, 503, 504].includes(answer.status)) {
-    await store.silent();
+    await quietly(store.silent());
     return null;
   }
-  await store.answers();
+  await quietly(store.answers());
   return answer;
 }
 
 // Who signed out while the server did not answer is signed out there before anything else.
 async function leave() {
-  const answer = await fetch("/sign-out", {method: "POST", body: new URLSearchParams(), redirect: "manual"}).catch(() => null);
-  if (answer && answer.status < 500) await store.set("leaving");
+  const answer = await fetch("/sign-out", {method: "POST", body: new URLSearchParams(), redirect: "manual", signal: AbortSignal.timeout(patience)});
+  if (answer.status < 500) await store.set("leaving");
 }
 
 async function asked(request, url) {
   const answer = await answered(request);
-  if (answer && answer.ok) await charted(url.pathname);
+  if (answer && answer.ok) await quietly(charted(url.pathname));
   return answer || await offline(url.pathname);
 }
 
@@ -63,20 +66,20 @@ async function posted(request, url) {
   const now = Date.now();
   const proves = /^\/(sign-in|sign-out|link)(\/|$)/.test(url.pathname);
   const answer = await answered(request);
-  if (proves) await store.wipe(); // whoever it is now
+  if (proves) await quietly(store.wipe()); // whoever it is now
   const waits = charts && form.get("token") && form.get("sent.by") && !form.has("back") && !form.has("more");
-  if (answer && waits && answer.status === 401) { // the session ended while she typed
-    await wait(url.pathname, form, now);
-    return Response.redirect("/sign-in", 303);
-  }
-  if (answer) return answer;
+  if (answer && !(waits && answer.status === 401)) return answer; // 401: the session ended while she typed
   if (url.pathname === "/sign-out") {
     await store.set("leaving", true);
     return Response.redirect("/waiting", 303);
   }
   if (!waits) return Response.redirect("/waiting#not-sent", 303);
-  await wait(url.pathname, form, now);
-  return Response.redirect("/waiting#kept-now", 303);
+  try {
+    await wait(url.pathname, form, now);
+  } catch {
+    return answer || Response.redirect("/waiting#not-sent", 303);
+  }
+  return Response.redirect(answer ? "/sign-in" : "/waiting#kept-now", 303);
 }
 
 // Keeps a form as it was sent, with when that was.
@@ -91,8 +94,8 @@ async function wait(path, form, now) {
 
 // A page that is kept, or the one that says what is on this device.
 async function offline(path) {
-  const since = await store.silent();
-  const kept = await store.kept();
+  const since = await quietly(store.silent()) || Date.now();
+  const kept = await quietly(store.kept());
   const cache = await caches.open(cacheName);
   const own = await cache.match("/waiting");
   if (!own) return Response.error();

@@ -30,10 +30,21 @@ async function open() {
 }
 
 async function signIn(page, name) {
-  await page.goto(job.base + "/sign-in");
+  await visit(page, job.base + "/sign-in");
   await page.fill("#name", name);
   await page.fill("#password", job.password);
   await Promise.all([page.waitForURL(u => !u.pathname.startsWith("/sign-in")), page.click("section[aria-labelledby=by-password] button")]);
+}
+
+// A page that is opened while the one before goes back to the server by itself is opened again.
+async function visit(page, where) {
+  for (let i = 0; ; i++) {
+    try {
+      return await page.goto(where);
+    } catch (e) {
+      if (i === 3 || !/ERR_ABORTED|interrupted by another/.test(e.message)) throw e;
+    }
+  }
 }
 
 const held = page => page.evaluate(async () => ({kept: await store.kept(), queue: await store.queue()}));
@@ -74,7 +85,7 @@ async function look(page, name) {
 
 // Charts one reading on an open form, as the page is.
 async function chart(page, infant, spo2, digits) {
-  await page.goto(job.base + infant + "/chart/round");
+  await visit(page, job.base + infant + "/chart/round");
   if (digits) await page.fill("#digits", digits);
   await page.fill("[name='observations.spo2Percent']", spo2);
   await page.locator("form.sheet button.go").tap();
@@ -89,11 +100,11 @@ async function waits(page, n) {
 let {context, page} = await open();
 await signIn(page, "nurse");
 // Online: an infant of each sort becomes hers.
-await page.goto(job.base + job.plain + "/chart/round");
+await visit(page, job.base + job.plain + "/chart/round");
 await page.fill("[name='observations.spo2Percent']", "95");
 await page.locator("form.sheet button.go").tap();
 await page.waitForURL(/charted/);
-await page.goto(job.base + job.alike + "/chart/round");
+await visit(page, job.base + job.alike + "/chart/round");
 await page.fill("#digits", job.digits);
 await page.keyboard.press("Enter");
 await page.waitForSelector("[name='observations.spo2Percent']");
@@ -103,7 +114,7 @@ await page.waitForURL(/charted/);
 await new Promise(done => setTimeout(done, 1000));
 await page.evaluate(() => navigator.serviceWorker.ready);
 await page.evaluate(() => store.wipe());
-await page.goto(job.base + job.ward);
+await visit(page, job.base + job.ward);
 await soon("both infants are kept", async () => { const k = (await held(page)).kept; return k && k.pages[job.plain] && k.pages[job.alike]; });
 
 must(!(await page.isVisible("#offline")), "it says offline while it is not");
@@ -116,17 +127,17 @@ must(/OFFLINE since \d\d:\d\d/.test(await page.textContent("#offline")), "it doe
 await look(page, "open-page");
 
 // Reading: the infant, the ward, and one that was not kept.
-await page.goto(job.base + job.plain);
+await visit(page, job.base + job.plain);
 const banner = await page.textContent(".offline");
 must(/OFFLINE since \d\d:\d\d/.test(banner) && /compiled at/.test(banner), "the page that is kept says " + banner);
 must((await page.textContent("main")).includes("In short"), "no short form");
 await look(page, "kept-infant");
-await page.goto(job.base + "/");
+await visit(page, job.base + "/");
 must((await page.locator(".ward .line").count()) === 2, "not both of her infants");
 await look(page, "kept-ward");
-await page.goto(job.base + job.ward + "/../infants/none");
+await visit(page, job.base + job.ward + "/../infants/none");
 must((await page.textContent("h1")).includes("On this device"), "what was not kept is not said");
-await page.goto(job.base + job.ward + "/../handover");
+await visit(page, job.base + job.ward + "/../handover");
 await soon("what is kept is told of", () => page.isVisible("#is-kept"));
 
 // Charting: two of one form, a value that is refused, one that is doubted, a look-alike with
@@ -141,11 +152,11 @@ await page.goForward();
 await waits(page, 2);
 await chart(page, job.plain, "999");
 await waits(page, 3);
-await page.goto(job.base + job.plain + "/chart/measure");
+await visit(page, job.base + job.plain + "/chart/measure");
 await page.fill("[name='weight.weightG']", job.doubtful);
 await page.locator("form.sheet button.go").tap();
 await waits(page, 4);
-await page.goto(job.base + job.alike + "/chart/round");
+await visit(page, job.base + job.alike + "/chart/round");
 must(!(await page.textContent("main")).includes(job.number), "the number stands beside the question for it");
 await look(page, "kept-form");
 await chart(page, job.alike, "89", job.digits);
@@ -159,7 +170,7 @@ must(/SpO2 % 91/.test(await page.locator("#queue li").first().textContent()), "w
 // The browser is closed and opened again, still without the server.
 await context.close();
 ({context, page} = await open());
-await page.goto(job.base + job.plain);
+await visit(page, job.base + job.plain);
 must((await page.textContent(".offline")).includes("OFFLINE since"), "after the browser was closed nothing is kept");
 await soon("what waits is counted", async () => (await page.textContent("#unsent-note")).includes("6 entries"));
 const queue = (await held(page)).queue;
@@ -167,7 +178,7 @@ say({queue: queue.map(x => ({token: x.token, path: x.path, body: x.body, sent: x
 
 // The server answers: nobody is signed in. Another nurse comes first, and sends nothing.
 await net("up");
-await page.goto(job.base + job.ward);
+await visit(page, job.base + job.ward);
 await page.waitForURL(/sign-in/);
 await soon("whose entries wait is said", async () => (await page.textContent("#others-note")).includes("6 entries of nurse"));
 await soon("nothing stays to be read", async () => !(await held(page)).kept);
@@ -183,7 +194,7 @@ await soon("it waits on after another signed out", async () => (await held(page)
 // Its own nurse signs in: what can be taken is, the rest comes back with what she typed.
 await signIn(page, "nurse");
 await soon("all is delivered", async () => (await held(page)).queue.every(x => x.state === "back") && (await held(page)).queue.length === 3);
-await page.goto(job.base + "/waiting");
+await visit(page, job.base + "/waiting");
 await soon("three came back", async () => (await page.locator("#queue li.back").count()) === 3);
 await look(page, "came-back");
 const item = text => page.locator("#queue li", {hasText: text}).locator("[data-open]");
@@ -193,36 +204,36 @@ if (job.shots) await page.screenshot({path: path.join(job.shots, "refused-form.p
 await page.fill("[name='observations.spo2Percent']", "93");
 await page.locator("form.sheet button.go").tap();
 await page.waitForURL(/charted/);
-await page.goto(job.base + "/waiting");
+await visit(page, job.base + "/waiting");
 await soon("two are left", async () => (await page.locator("#queue li.back").count()) === 2);
 await item("Weekly measuring").tap();
 await page.waitForSelector("text=Is that so?");
 await page.locator("button[name=sure]").tap();
 await page.waitForURL(/charted/);
-await page.goto(job.base + "/waiting");
+await visit(page, job.base + "/waiting");
 await soon("one is left", async () => (await page.locator("#queue li.back").count()) === 1);
 await item("Round").first().tap();
 await page.waitForSelector("#digits-fault");
 await page.fill("#digits", job.digits);
 await page.keyboard.press("Enter");
 await page.waitForURL(/charted/);
-await page.goto(job.base + "/waiting");
+await visit(page, job.base + "/waiting");
 await soon("none is left", async () => (await held(page)).queue.length === 0);
 say({step: "delivered"});
 
 // The server took it, and its answer never came.
-await page.goto(job.base + job.plain + "/chart/round");
+await visit(page, job.base + job.plain + "/chart/round");
 await page.fill("[name='observations.spo2Percent']", "94");
 await net("cut");
 await page.locator("form.sheet button.go").tap();
 await waits(page, 1);
 await net("up");
-await page.goto(job.base + job.ward);
+await visit(page, job.base + job.ward);
 await soon("it is delivered again, and waits no more", async () => (await held(page)).queue.length === 0);
 say({step: "cut"});
 
 // The session ended while she typed.
-await page.goto(job.base + job.plain + "/chart/round");
+await visit(page, job.base + job.plain + "/chart/round");
 await page.fill("[name='observations.spo2Percent']", "84");
 await context.clearCookies();
 await page.locator("form.sheet button.go").tap();
@@ -236,17 +247,17 @@ const browser = await chromium.launch({executablePath: job.chromium, args});
 const other = await (await browser.newContext(view)).newPage();
 watch(other, "other tablet");
 await signIn(other, "charge");
-await other.goto(job.base + job.plain + "/chart/round");
+await visit(other, job.base + job.plain + "/chart/round");
 await other.evaluate(() => navigator.serviceWorker.ready);
 await other.reload();
-await page.goto(job.base + job.plain + "/chart/round");
+await visit(page, job.base + job.plain + "/chart/round");
 await other.fill("[name='observations.spo2Percent']", "87");
 await page.fill("[name='observations.spo2Percent']", "86");
 await net("down");
 await Promise.all([other.locator("form.sheet button.go").tap(), page.locator("form.sheet button.go").tap()]);
 await Promise.all([waits(page, 1), other.waitForURL(u => u.pathname === "/waiting")]);
 await net("up");
-await Promise.all([other.goto(job.base + job.ward), page.goto(job.base + job.ward)]);
+await Promise.all([visit(other, job.base + job.ward), visit(page, job.base + job.ward)]);
 await soon("both tablets' are delivered", async () => (await held(page)).queue.length === 0 && (await held(other)).queue.length === 0);
 await browser.close();
 say({step: "two tablets"});
@@ -255,22 +266,22 @@ say({step: "two tablets"});
 await soon("it is kept", async () => (await held(page)).kept);
 await net("down");
 await page.evaluate(async () => { const k = await store.kept(); await store.keep({...k, limit: Date.now() + 1}); });
-await page.goto(job.base + job.plain);
+await visit(page, job.base + job.plain);
 must((await page.textContent("h1")).includes("On this device"), "past the limit it can be read");
 await soon("past the limit nothing is stored", async () => !(await stored(page)).includes(job.name));
 await net("up");
 
 // Who signs out with something unsent is asked; nothing to be read stays, what waits does.
-await page.goto(job.base + job.ward);
+await visit(page, job.base + job.ward);
 await soon("it is kept again", async () => (await held(page)).kept);
 must((await stored(page)).includes(job.name), "the search for a name finds none in any case");
-await page.goto(job.base + job.plain + "/chart/round");
+await visit(page, job.base + job.plain + "/chart/round");
 await page.fill("[name='observations.spo2Percent']", "85");
 await net("down");
 await page.locator("form.sheet button.go").tap();
 await waits(page, 1);
 await net("up-not-sheets");
-await page.goto(job.base + job.ward);
+await visit(page, job.base + job.ward);
 await page.locator("form.out button").tap();
 await page.waitForSelector("#unsent-out[open]");
 await look(page, "sign-out-asks");
@@ -289,12 +300,12 @@ await soon("it is kept again", async () => (await held(page)).kept);
 // Signing out while the server does not answer: nothing to be read, and signed out as soon
 // as it answers.
 await net("down");
-await page.goto(job.base + job.plain);
+await visit(page, job.base + job.plain);
 await page.locator("form.out button").tap();
 await page.waitForURL(u => u.pathname === "/waiting");
 must(!(await stored(page)).includes(job.name), "after signing out without the server a name is stored");
 await net("up");
-await page.goto(job.base + job.ward);
+await visit(page, job.base + job.ward);
 await page.waitForURL(/sign-in/);
 
 // Signing out with nothing waiting leaves nothing at all.
