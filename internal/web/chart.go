@@ -27,6 +27,7 @@ type charting struct {
 	infant  string            // key, empty for the unit's own
 	summary *handover.Summary // nil without infant
 	now     time.Time
+	sent    time.Time // of a form that waited on a device; zero: now
 	posted  url.Values
 	sheet   *sheet
 	parts   []*sheetPart
@@ -115,6 +116,10 @@ func chart(s *Server, r *request) (answer, error) {
 	if err := c.noteRead(); err != nil {
 		return answer{}, err
 	}
+	waited, err := c.arrived()
+	if err != nil {
+		return answer{}, err
+	}
 	token, err := uuid.Parse(c.posted.Get("token"))
 	switch {
 	case !c.proven():
@@ -124,15 +129,17 @@ func chart(s *Server, r *request) (answer, error) {
 		return c.form(0, forms.Faults{}), nil
 	case c.posted.Has("back"), c.posted.Has("more"):
 		return c.form(0, forms.Faults{}), nil
+	case len(waited) > 0:
+		return c.form(422, waited), nil
 	}
 	if c.infant == "" && c.sheet.newInfant {
 		if c.infant, err = c.newKey(token); err != nil {
 			return c.form(422, forms.Faults{"key": {Text: err.Error()}}), nil
 		}
 	}
-	return c.take(func(now time.Time, faults forms.Faults) []*draft { return c.entries(token, now, faults) },
+	return c.delivered(c.take(func(now time.Time, faults forms.Faults) []*draft { return c.entries(token, now, faults) },
 		func(status int, faults forms.Faults) answer { return c.form(status, faults) },
-		access.Charted, chartedPath(c.r.unit, c.infant, token.String()))
+		access.Charted, chartedPath(c.r.unit, c.infant, token.String())))
 }
 
 var errKey = errors.New("letters, digits and . _ - only")
@@ -246,7 +253,7 @@ var errPolicy = errors.New("another policy was put in force meanwhile")
 func (c *charting) take(make func(time.Time, forms.Faults) []*draft, page func(int, forms.Faults) answer, kind access.EventKind,
 	to string) (answer, error) {
 	faults := forms.Faults{}
-	all := make(c.now, faults)
+	all := make(c.when(), faults)
 	if len(all) == 0 && len(faults) == 0 {
 		faults.Add("", "Nothing was filled in, so nothing was charted.")
 	}
@@ -342,7 +349,7 @@ func (c *charting) append(make func(time.Time, forms.Faults) []*draft, page func
 		if held.Policy == nil || held.Policy.Hash() != c.policy.Hash() {
 			return nil, errPolicy
 		}
-		all = make(c.now, faults)
+		all = make(c.when(), faults)
 		if was := heldOf(held, all); was != nil {
 			all = make(was.At.Time, faults)
 		}

@@ -14,6 +14,9 @@ type chartPage struct {
 	Back        string
 	Token       string
 	Digits      string
+	Ask         *whoPage // which infant this is, where the form itself asks it
+	By, What    string   // who fills it in, and what it is: for a device that keeps it
+	Sent        string   // when it was sent, where it waited on a device
 	NewInfant   bool
 	Key         string
 	KeyFault    string
@@ -37,6 +40,9 @@ func (c *charting) form(status int, faults forms.Faults) answer {
 		Back:      wardPath(c.r.unit),
 		Token:     c.posted.Get("token"),
 		Digits:    c.posted.Get("digits"),
+		By:        c.r.who.Name,
+		What:      c.what(),
+		Sent:      c.posted.Get("sent.at"),
 		NewInfant: c.sheet.newInfant,
 		Key:       c.posted.Get("key"),
 		Send:      "Chart it",
@@ -55,6 +61,12 @@ func (c *charting) form(status int, faults forms.Faults) answer {
 func (c *charting) around(p *chartPage, faults forms.Faults) {
 	p.At = &forms.Control{Name: "at", As: forms.AsMoment, Label: "When", Help: "left empty: now", Day: c.posted.Get("at.day"),
 		Time: c.posted.Get("at.time"), Which: c.posted.Get("at.which")}
+	switch {
+	case p.Sent == unknownSent:
+		p.At.Help = "when it was done"
+	case !c.sent.IsZero():
+		p.At.Help = "left empty: when you sent it, " + clockIn(c.sent, c.now, c.policy.Zone)
+	}
 	if f := faults["at"]; f != nil {
 		p.At.Fault, p.At.Asked = f.Text, f.Choose
 	}

@@ -92,14 +92,31 @@ func (c *charting) proven() bool {
 
 // askWho asks which infant this is. A wrong answer is told, none is asked for.
 func (c *charting) askWho(problem string) (answer, error) {
-	p := whoPage{Who: c.who(), Title: c.title(), Whole: c.sameTail(), Label: c.summary.MRN == "", Carried: carry(c.posted, "digits"),
-		Digits: utf8.RuneCountInString(tail(numberOf(c.summary)))}
+	p, status := c.asksWho(problem), 0
 	p.Who.Number = nil // it is to be read off the wristband
-	status := 0
-	if c.posted.Get("digits") != "" {
-		p.Problem, status = problem, 422
+	if p.Problem != "" {
+		status = 422
 	}
-	return answer{status: status, page: "chart-who", title: c.title(), data: p}, nil
+	return answer{status: status, page: "chart-who", title: c.title(), data: *p}, nil
+}
+
+// asksWho is what asks which infant this is. The problem is one of what was typed, if anything.
+func (c *charting) asksWho(problem string) *whoPage {
+	p := &whoPage{Who: c.who(), Title: c.title(), Whole: c.sameTail(), Label: c.summary.MRN == "", Carried: carry(c.posted, "digits"),
+		Digits: utf8.RuneCountInString(tail(numberOf(c.summary)))}
+	if c.posted.Get("digits") != "" {
+		p.Problem = problem
+	}
+	return p
+}
+
+// what says in a line whom and what a form is for.
+func (c *charting) what() string {
+	who := c.who()
+	if who == nil {
+		return c.sheet.title
+	}
+	return page.Plain(slices.Concat(who.Cot, []page.Span{{Text: ", "}}, who.Name)) + ": " + c.sheet.title
 }
 
 // carry is what was posted, to be posted again, but for some names.

@@ -27,6 +27,8 @@
 //
 // # Caveats
 //
+//   - A device keeps pages of the own infants, and forms that wait (kept.go, queued.go): what
+//     is read there is traced when it is sent to be kept.
 //   - Limits of how often live in memory of this process.
 //   - Behind a proxy the address of who asks is what the proxy says, and only of proxies
 //     that were named.

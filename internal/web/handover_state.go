@@ -136,7 +136,7 @@ func (all handings) with(infant string) string {
 // withSince is with, and since when.
 func (all handings) withSince(infant string) (string, time.Time) {
 	if latest := all.accepted[infant]; latest != nil {
-		return latest.By, latest.At.Time
+		return latest.By, latest.Charted.Time
 	}
 	return "", time.Time{}
 }

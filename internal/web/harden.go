@@ -10,6 +10,7 @@ import (
 // policy lets a page have nothing but what this server sends as a file: no script or style
 // within a page, no frame, no other site (CSP Level 3).
 const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; " +
+	"manifest-src 'self'; worker-src 'self'; " +
 	"base-uri 'none'; object-src 'none'; frame-ancestors 'none'"
 
 // headers that every answer has, that of a path that is none too. A page is kept by no

@@ -6,17 +6,16 @@ import (
 	"cotline/handover/entry"
 )
 
-// hers are the infants of whoever asks, by key: those whom she took over and nobody took
-// over since, and those whom she charted in this shift, unless somebody took one over
-// after that.
-func (h *handingOver) hers() map[string]bool {
-	out := map[string]bool{}
-	who, began := h.r.who.Name, h.policy.ShiftStart(h.now)
+// own are the infants who are with whoever asks, by key in the order of cots: those whom
+// she took over, and those on whom she charted within the time that a session lasts and
+// whom nobody took over after that. Nobody is asked to say it twice.
+func (h *handingOver) own() (out []string) {
+	who, began := h.r.who.Name, h.now.Add(-h.Access.Limits.Absolute)
 	for _, f := range h.snap.handover.Infants {
 		with, since := h.all.withSince(f.Infant)
 		charted := h.snap.infants[f.Infant].charted[who]
 		if with == who || charted.After(since) && !charted.Before(began) {
-			out[f.Infant] = true
+			out = append(out, f.Infant)
 		}
 	}
 	return out
@@ -30,6 +29,17 @@ func chartedBy(x *entries, at time.Time) map[string]time.Time {
 			if at.Sub(e.Charted.Time) < 48*time.Hour && e.Charted.After(out[e.By]) {
 				out[e.By] = e.Charted.Time
 			}
+		}
+	}
+	return out
+}
+
+// tookOver are the infants whom whoever asks took over last, by key: those whom she hands
+// on. Who charted once for a colleague signs for none of them unless she says so.
+func (h *handingOver) tookOver() (out []string) {
+	for _, f := range h.snap.handover.Infants {
+		if h.all.with(f.Infant) == h.r.who.Name {
+			out = append(out, f.Infant)
 		}
 	}
 	return out

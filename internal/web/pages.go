@@ -9,6 +9,7 @@ import (
 	"io"
 	"io/fs"
 	"net/http"
+	"net/url"
 	"path"
 	"slices"
 	"strings"
@@ -62,7 +63,9 @@ type laid struct {
 	Tables                      []string // units whose tables may be exported
 	Data                        any
 	Request                     string
-	Beyond                      bool // there are other units, and one may look at them
+	Beyond                      bool       // there are other units, and one may look at them
+	Keep                        string     // path of what a device keeps of the own infants; empty: nothing
+	Kept                        *keptRound // of a page that is kept
 }
 
 // May says whether the layout shows the way to a page.
@@ -75,6 +78,9 @@ func (s *Server) render(w io.Writer, r *request, a answer) error {
 	if r.who != nil {
 		l.Units = slices.DeleteFunc(r.who.Units(access.ReadInfants), func(unit string) bool { return s.units[unit] == nil })
 		l.Tables = slices.DeleteFunc(r.who.Units(access.Export), func(unit string) bool { return s.units[unit] == nil })
+		if slices.Contains(l.Units, r.who.Unit) {
+			l.Keep = "/units/" + url.PathEscape(r.who.Unit) + "/kept"
+		}
 		l.Beyond = l.May(access.LookBeyond) && len(s.units) > len(l.Units)
 	}
 	if r.refresh() {

@@ -170,6 +170,11 @@ func TestDamageIsToldFirst(t *testing.T) {
 			t.Errorf("%s does not tell it", path)
 		}
 	}
+	for path, text := range v.kept(t).Pages {
+		if len(nodes(t, text, "damaged")) != 1 {
+			t.Errorf("%s, kept, does not tell it", path)
+		}
+	}
 }
 
 // The first keeper makes her account by the link, once.

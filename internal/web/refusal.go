@@ -51,6 +51,8 @@ func (s *Server) refusal(r *request, err error) answer {
 		return page(http.StatusRequestEntityTooLarge, "What was sent is too large", "Nothing of it was taken.")
 	case errors.Is(err, errNoForm):
 		return page(http.StatusUnsupportedMediaType, "What was sent is no form", "Nothing of it was taken.")
+	case errors.Is(err, errNotHers):
+		return page(http.StatusConflict, "Somebody else filled this in", "Nothing was taken. Who filled it in signs in here, and sends it.")
 	case errors.Is(err, errElse):
 		return page(http.StatusForbidden, "This came from another site", "Nothing was taken. Open the page here and send it from there.")
 	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):

@@ -62,6 +62,10 @@ func routes() []route {
 		post("/units/{unit}/sheet/template", access.ChartSheets, sendTemplate),
 		post(TokenPath, open, giveToken).program(),
 		get("/.well-known/smart-configuration", open, smartConfiguration).program(),
+		get("/units/{unit}/kept", access.ReadInfants, keep, "kept-ward", "kept-infant", "chart"),
+		get("/waiting", open, showWaiting, "waiting"),
+		get("/worker.js", open, showWorker),
+		get("/manifest.webmanifest", open, showManifest),
 		get("/static/{version}/{name}", open, showStatic),
 		get("/healthy", open, healthy),
 	}

@@ -50,6 +50,10 @@ var mayAsk = map[string][]string{
 	"POST /beyond":                         {"nurse", "charge", "moss-nurse"},
 	"GET /units/{unit}/ward":               bedside,
 	"GET /units/{unit}/infants/{infant}":   bedside,
+	"GET /waiting":                         everybody,
+	"GET /worker.js":                       everybody,
+	"GET /manifest.webmanifest":            everybody,
+	"GET /units/{unit}/kept":               bedside,
 
 	"GET /units/{unit}/chart":                                     bedside,
 	"GET /units/{unit}/chart/{sheet}":                             bedside,

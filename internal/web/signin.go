@@ -66,11 +66,17 @@ func (s *Server) letIn(in access.SignedIn, next string) answer {
 	return a
 }
 
-// signOut ends the session, here and on the server.
+// signOut ends the session, here and on the server. A browser forgets all that it stores,
+// but for what waits to be sent: only its script knows whether anything does, and wipes
+// what is to be read in any case.
 func signOut(s *Server, r *request) (answer, error) {
 	if err := s.Access.SignOut(r.Context(), r.from); err != nil {
 		return answer{}, err
 	}
+	clear := `"cache"`
+	if r.PostForm.Get("nothing-waits") != "" {
+		clear += `, "storage"`
+	}
 	return answer{to: "/sign-in", cookies: []*http.Cookie{s.cookies.Gone(s.cookies.Session(""))},
-		header: map[string]string{"Clear-Site-Data": `"cache", "storage"`}}, nil
+		header: map[string]string{"Clear-Site-Data": clear}}, nil
 }

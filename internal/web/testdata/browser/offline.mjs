@@ -1,0 +1,318 @@
+// Goes on with a shift in Chromium while the server does not answer, as a nurse would, with
+// a profile that stays when the browser is closed; what stands between browser and server is
+// told to be down, up, or to cut the next answer off. Looks at the pages with axe-core in
+// both themes. Input: JSON on standard input; output: a line of JSON a finding or a step.
+import fs from "node:fs";
+import path from "node:path";
+import {chromium} from "playwright-core";
+
+const job = JSON.parse(fs.readFileSync(0, "utf8"));
+const axe = fs.readFileSync(path.join(job.modules, "axe-core", "axe.min.js"), "utf8");
+const args = ["--no-sandbox", "--disable-background-networking"];
+const say = line => console.log(JSON.stringify(line));
+const must = (yes, what) => { if (!yes) say({fault: what}); };
+const net = async mode => { await fetch(job.gate + "/" + mode, {method: "POST"}); };
+const view = {viewport: {width: 820, height: 1180}, hasTouch: true, colorScheme: "dark", reducedMotion: "reduce"};
+
+function watch(page, name) {
+  page.on("pageerror", e => say({fault: name + ": script: " + e}));
+  page.on("console", m => {
+    const said = m.text();
+    if (m.type() === "error" && !/status of [45]|net::ERR|WorkerContext|Failed to fetch/.test(said)) say({fault: name + ": console: " + said});
+  });
+}
+
+async function open() {
+  const context = await chromium.launchPersistentContext(job.profile, {executablePath: job.chromium, args, ...view});
+  const page = context.pages()[0] || await context.newPage();
+  watch(page, "tablet");
+  return {context, page};
+}
+
+async function signIn(page, name) {
+  await visit(page, job.base + "/sign-in");
+  await page.fill("#name", name);
+  await page.fill("#password", job.password);
+  await Promise.all([page.waitForURL(u => !u.pathname.startsWith("/sign-in")), page.click("section[aria-labelledby=by-password] button")]);
+}
+
+// A page that is opened while the one before goes back to the server by itself is opened again.
+async function visit(page, where) {
+  for (let i = 0; ; i++) {
+    try {
+      return await page.goto(where);
+    } catch (e) {
+      if (i === 3 || !/ERR_ABORTED|interrupted by another/.test(e.message)) throw e;
+    }
+  }
+}
+
+const held = page => page.evaluate(async () => ({kept: await store.kept(), queue: await store.queue()}));
+
+// What holds at once or soon.
+async function soon(what, is) {
+  for (let i = 0; i < 150; i++) {
+    if (await is()) return true;
+    await new Promise(done => setTimeout(done, 100));
+  }
+  say({fault: "not so after 15 s: " + what});
+  return false;
+}
+
+// Everything of this origin that the browser stores, as text.
+const stored = page => page.evaluate(async () => {
+  let out = JSON.stringify(await store.kept() || "");
+  for (const name of await caches.keys()) for (const key of await (await caches.open(name)).keys()) out += key.url + "\n" + await (await caches.match(key)).text();
+  return out + JSON.stringify({...localStorage}) + JSON.stringify({...sessionStorage});
+});
+
+async function look(page, name) {
+  for (const [theme, width] of [["dark", 820], ["light", 1280], ["light", 410]]) {
+    await page.emulateMedia({colorScheme: theme});
+    await page.setViewportSize({width, height: 1100});
+    if (job.shots) await page.screenshot({path: path.join(job.shots, `${name}-${theme}-${width}.png`), fullPage: true});
+    const opened = await page.evaluate(() => { const all = document.querySelectorAll("details:not([open])"); all.forEach(d => { d.open = true; }); return all.length; });
+    await page.evaluate(axe);
+    const found = await page.evaluate(() => axe.run(document, {runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}));
+    for (const v of found.violations) say({fault: `${name}, ${theme}: ${v.id}: ${v.nodes.length}, ${v.nodes[0].html.slice(0, 200)} ${(v.nodes[0].failureSummary || "").slice(0, 300)}`});
+    const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+    if (wide > 0) say({fault: `${name}, ${width}: ${wide} px wider than the screen`});
+    say({looked: name, passes: found.passes.length, opened});
+  }
+  await page.emulateMedia({colorScheme: "dark"});
+  await page.setViewportSize(view.viewport);
+}
+
+// Charts one reading on an open form, as the page is.
+async function chart(page, infant, spo2, digits) {
+  await visit(page, job.base + infant + "/chart/round");
+  if (digits) await page.fill("#digits", digits);
+  await page.fill("[name='observations.spo2Percent']", spo2);
+  await page.locator("form.sheet button.go").tap();
+}
+
+async function waits(page, n) {
+  await page.waitForURL(u => u.pathname === "/waiting");
+  must(await page.isVisible("#kept-now"), "it is not said that it is kept");
+  await soon(n + " wait", async () => (await page.locator("#queue li").count()) === n);
+}
+
+let {context, page} = await open();
+await signIn(page, "nurse");
+// Online: an infant of each sort becomes hers.
+await visit(page, job.base + job.plain + "/chart/round");
+await page.fill("[name='observations.spo2Percent']", "95");
+await page.locator("form.sheet button.go").tap();
+await page.waitForURL(/charted/);
+await visit(page, job.base + job.alike + "/chart/round");
+await page.fill("#digits", job.digits);
+await page.keyboard.press("Enter");
+await page.waitForSelector("[name='observations.spo2Percent']");
+await page.fill("[name='observations.spo2Percent']", "95");
+await page.locator("form.sheet button.go").tap();
+await page.waitForURL(/charted/);
+await new Promise(done => setTimeout(done, 1000));
+await page.evaluate(() => navigator.serviceWorker.ready);
+await page.evaluate(() => store.wipe());
+await visit(page, job.base + job.ward);
+await soon("both infants are kept", async () => { const k = (await held(page)).kept; return k && k.pages[job.plain] && k.pages[job.alike]; });
+
+must(!(await page.isVisible("#offline")), "it says offline while it is not");
+
+// The page that is open says that the server does not answer.
+await net("down");
+await page.evaluate(() => window.dispatchEvent(new Event("offline")));
+await soon("an open page says that it is offline", () => page.isVisible("#offline"));
+must(/OFFLINE since \d\d:\d\d/.test(await page.textContent("#offline")), "it does not say since when");
+await look(page, "open-page");
+
+// Reading: the infant, the ward, and one that was not kept.
+await visit(page, job.base + job.plain);
+const banner = await page.textContent(".offline");
+must(/OFFLINE since \d\d:\d\d/.test(banner) && /compiled at/.test(banner), "the page that is kept says " + banner);
+must((await page.textContent("main")).includes("In short"), "no short form");
+await look(page, "kept-infant");
+await visit(page, job.base + "/");
+must((await page.locator(".ward .line").count()) === 2, "not both of her infants");
+await look(page, "kept-ward");
+await visit(page, job.base + job.ward + "/../infants/none");
+must((await page.textContent("h1")).includes("On this device"), "what was not kept is not said");
+await visit(page, job.base + job.ward + "/../handover");
+await soon("what is kept is told of", () => page.isVisible("#is-kept"));
+
+// Charting: two of one form, a value that is refused, one that is doubted, a look-alike with
+// its digits and with wrong ones, and the same one sent twice.
+await chart(page, job.plain, "91");
+await waits(page, 1);
+await chart(page, job.plain, "90");
+await waits(page, 2);
+await page.goBack();
+await page.waitForSelector("form.sheet");
+await page.goForward();
+await waits(page, 2);
+await chart(page, job.plain, "999");
+await waits(page, 3);
+await visit(page, job.base + job.plain + "/chart/measure");
+await page.fill("[name='weight.weightG']", job.doubtful);
+await page.locator("form.sheet button.go").tap();
+await waits(page, 4);
+await visit(page, job.base + job.alike + "/chart/round");
+must(!(await page.textContent("main")).includes(job.number), "the number stands beside the question for it");
+await look(page, "kept-form");
+await chart(page, job.alike, "89", job.digits);
+await waits(page, 5);
+await chart(page, job.alike, "88", "000");
+await waits(page, 6);
+await look(page, "waiting");
+must((await page.textContent("#unsent-note")).includes("6 entries"), "not all are counted");
+must(/SpO2 % 91/.test(await page.locator("#queue li").first().textContent()), "what was typed is not told");
+
+// The browser is closed and opened again, still without the server.
+await context.close();
+({context, page} = await open());
+await visit(page, job.base + job.plain);
+must((await page.textContent(".offline")).includes("OFFLINE since"), "after the browser was closed nothing is kept");
+await soon("what waits is counted", async () => (await page.textContent("#unsent-note")).includes("6 entries"));
+const queue = (await held(page)).queue;
+say({queue: queue.map(x => ({token: x.token, path: x.path, body: x.body, sent: x.sent, user: x.user}))});
+
+// The server answers: nobody is signed in. Another nurse comes first, and sends nothing.
+await net("up");
+await visit(page, job.base + job.ward);
+await page.waitForURL(/sign-in/);
+await soon("whose entries wait is said", async () => (await page.textContent("#others-note")).includes("6 entries of nurse"));
+await soon("nothing stays to be read", async () => !(await held(page)).kept);
+await look(page, "sign-in");
+await signIn(page, "charge");
+await page.waitForTimeout(1500);
+must((await held(page)).queue.length === 6, "another nurse sent, or lost, what waited");
+must(!JSON.stringify((await held(page)).kept || "").includes(job.plain), "what is another's can be read");
+await page.locator("form.out button").tap();
+await page.waitForURL(/sign-in/);
+await soon("it waits on after another signed out", async () => (await held(page)).queue.length === 6);
+
+// Its own nurse signs in: what can be taken is, the rest comes back with what she typed.
+await signIn(page, "nurse");
+await soon("all is delivered", async () => (await held(page)).queue.every(x => x.state === "back") && (await held(page)).queue.length === 3);
+await visit(page, job.base + "/waiting");
+await soon("three came back", async () => (await page.locator("#queue li.back").count()) === 3);
+await look(page, "came-back");
+const item = text => page.locator("#queue li", {hasText: text}).locator("[data-open]");
+await item("999").first().tap().catch(() => {});
+must(await page.waitForSelector("[name='observations.spo2Percent'][value='999']", {timeout: 8000}).catch(() => null), "what was refused is not on the form");
+if (job.shots) await page.screenshot({path: path.join(job.shots, "refused-form.png"), fullPage: true});
+await page.fill("[name='observations.spo2Percent']", "93");
+await page.locator("form.sheet button.go").tap();
+await page.waitForURL(/charted/);
+await visit(page, job.base + "/waiting");
+await soon("two are left", async () => (await page.locator("#queue li.back").count()) === 2);
+await item("Weekly measuring").tap();
+await page.waitForSelector("text=Is that so?");
+await page.locator("button[name=sure]").tap();
+await page.waitForURL(/charted/);
+await visit(page, job.base + "/waiting");
+await soon("one is left", async () => (await page.locator("#queue li.back").count()) === 1);
+await item("Round").first().tap();
+await page.waitForSelector("#digits-fault");
+await page.fill("#digits", job.digits);
+await page.keyboard.press("Enter");
+await page.waitForURL(/charted/);
+await visit(page, job.base + "/waiting");
+await soon("none is left", async () => (await held(page)).queue.length === 0);
+say({step: "delivered"});
+
+// The server took it, and its answer never came.
+await visit(page, job.base + job.plain + "/chart/round");
+await page.fill("[name='observations.spo2Percent']", "94");
+await net("cut");
+await page.locator("form.sheet button.go").tap();
+await waits(page, 1);
+await net("up");
+await visit(page, job.base + job.ward);
+await soon("it is delivered again, and waits no more", async () => (await held(page)).queue.length === 0);
+say({step: "cut"});
+
+// The session ended while she typed.
+await visit(page, job.base + job.plain + "/chart/round");
+await page.fill("[name='observations.spo2Percent']", "84");
+await context.clearCookies();
+await page.locator("form.sheet button.go").tap();
+await page.waitForURL(/sign-in/);
+await soon("it waits for her", async () => (await page.textContent("#others-note")).includes("1 entry of nurse"));
+await signIn(page, "nurse");
+await soon("it is delivered when she is back", async () => (await held(page)).queue.length === 0);
+
+// Two tablets.
+const browser = await chromium.launch({executablePath: job.chromium, args});
+const other = await (await browser.newContext(view)).newPage();
+watch(other, "other tablet");
+await signIn(other, "charge");
+await visit(other, job.base + job.plain + "/chart/round");
+await other.evaluate(() => navigator.serviceWorker.ready);
+await other.reload();
+await visit(page, job.base + job.plain + "/chart/round");
+await other.fill("[name='observations.spo2Percent']", "87");
+await page.fill("[name='observations.spo2Percent']", "86");
+await net("down");
+await Promise.all([other.locator("form.sheet button.go").tap(), page.locator("form.sheet button.go").tap()]);
+await Promise.all([waits(page, 1), other.waitForURL(u => u.pathname === "/waiting")]);
+await net("up");
+await Promise.all([visit(other, job.base + job.ward), visit(page, job.base + job.ward)]);
+await soon("both tablets' are delivered", async () => (await held(page)).queue.length === 0 && (await held(other)).queue.length === 0);
+await browser.close();
+say({step: "two tablets"});
+
+// Past the limit nothing is to be read, though the server does not answer.
+await soon("it is kept", async () => (await held(page)).kept);
+await net("down");
+await page.evaluate(async () => { const k = await store.kept(); await store.keep({...k, limit: Date.now() + 1}); });
+await visit(page, job.base + job.plain);
+must((await page.textContent("h1")).includes("On this device"), "past the limit it can be read");
+await soon("past the limit nothing is stored", async () => !(await stored(page)).includes(job.name));
+await net("up");
+
+// Who signs out with something unsent is asked; nothing to be read stays, what waits does.
+await visit(page, job.base + job.ward);
+await soon("it is kept again", async () => (await held(page)).kept);
+must((await stored(page)).includes(job.name), "the search for a name finds none in any case");
+await visit(page, job.base + job.plain + "/chart/round");
+await page.fill("[name='observations.spo2Percent']", "85");
+await net("down");
+await page.locator("form.sheet button.go").tap();
+await waits(page, 1);
+await net("up-not-sheets");
+await visit(page, job.base + job.ward);
+await page.locator("form.out button").tap();
+await page.waitForSelector("#unsent-out[open]");
+await look(page, "sign-out-asks");
+await page.locator("#unsent-out button[value=stay]").tap();
+must(new URL(page.url()).pathname === job.ward, "signed out though she stayed");
+await page.locator("form.out button").tap();
+await page.locator("#unsent-out button[value=go]").tap();
+await page.waitForURL(/sign-in/);
+await soon("what waits is still there", async () => (await held(page)).queue.length === 1);
+must(!(await stored(page)).includes(job.name), "after signing out a name is stored");
+await net("up");
+await signIn(page, "nurse");
+await soon("it is delivered", async () => (await held(page)).queue.length === 0);
+await soon("it is kept again", async () => (await held(page)).kept);
+
+// Signing out while the server does not answer: nothing to be read, and signed out as soon
+// as it answers.
+await net("down");
+await visit(page, job.base + job.plain);
+await page.locator("form.out button").tap();
+await page.waitForURL(u => u.pathname === "/waiting");
+must(!(await stored(page)).includes(job.name), "after signing out without the server a name is stored");
+await net("up");
+await visit(page, job.base + job.ward);
+await page.waitForURL(/sign-in/);
+
+// Signing out with nothing waiting leaves nothing at all.
+await signIn(page, "nurse");
+await soon("it is kept once more", async () => (await held(page)).kept);
+await page.locator("form.out button").tap();
+await page.waitForURL(/sign-in/);
+must(!(await stored(page)).includes(job.name), "after the last sign-out a name is stored");
+await context.close();
+say({end: true});
