@@ -29,6 +29,7 @@ type builder struct {
 	others  map[string]*infant                // every infant of the record
 	over    map[string][]handover.WasTogether // what is over between infants, by each
 	visits  map[string]int                    // how many stays have a visit number
+	alone   bool                              // what is built refers to no resource but the Patient
 	absent  map[string]bool                   // keys of the policy that are needed and not set
 	unsound error                             // the first of what could not be encoded
 }
@@ -67,7 +68,19 @@ func (b *builder) refer(d *device) *models.Reference {
 	if !b.sends("Device") && !b.sends("DeviceUseStatement") {
 		return nil
 	}
+	if b.alone {
+		known := b.known(d)
+		return &models.Reference{Type: r4.Ptr("Device"), Identifier: r4.IdentifierOf(known.System, known.Value)}
+	}
 	return r4.Literal("Device", d.id)
+}
+
+// known is the business identifier of a device: of a driver its asset tag.
+func (b *builder) known(d *device) r4.Identifier {
+	if d.tag != "" {
+		return r4.Identifier{System: b.system("device"), Value: d.tag}
+	}
+	return b.own(d.id)
 }
 
 // encode finishes resources that nothing changes any more, on all cores. The first error
