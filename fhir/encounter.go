@@ -16,7 +16,7 @@ func (i *infant) encounter(stay *entry.Stay) {
 	own := i.builder.own(e.ID + ".encounter")
 	key := own
 	m := &models.Encounter{Class: r4.Inpatient.Coding(), Subject: i.subject, Period: &models.Period{Start: r4.Ptr(r4.DateTime(e.At))}}
-	if visit := i.visit(); visit != "" && !i.alone && i.visits[visit] < 2 && (i.policy.FHIR.Identifiers["visit"].System != "" || !i.ask.whole) {
+	if visit := i.visit(); visit != "" && i.besides == nil && i.visits[visit] < 2 && (i.policy.FHIR.Identifiers["visit"].System != "" || !i.ask.whole) {
 		key = r4.Identifier{System: i.system("visit"), Value: visit}
 		m.Identifier = append(m.Identifier, *r4.IdentifierOf(key.System, key.Value))
 	}
@@ -42,11 +42,8 @@ func (i *infant) encounter(stay *entry.Stay) {
 // where nothing tells the stay from another: without a number, or with one that two
 // stays have.
 func (i *infant) filing(stay *entry.Stay) *models.Reference {
-	if own := i.builder.own(stay.Admission.ID + ".encounter"); i.alone && i.sends("Encounter") {
-		return &models.Reference{Type: r4.Ptr("Encounter"), Identifier: r4.IdentifierOf(own.System, own.Value)}
-	}
 	if i.sends("Encounter") {
-		return r4.Literal("Encounter", i.idOf(stay.Admission, "encounter"))
+		return i.to("Encounter", i.idOf(stay.Admission, "encounter"), i.builder.own(stay.Admission.ID+".encounter"), false)
 	}
 	visit := i.visit()
 	if visit == "" || i.visits[visit] > 1 {

@@ -13,8 +13,8 @@ import (
 // is told as entered in error by every export, not by differences alone: a period of use
 // whose first entry was taken back, or turned out to be another one. A receiver who was
 // told of it within the policy's time would keep it open for good. It is told as it was
-// when it was last told, and refers to the infant's Patient; all else it names by
-// identifier, so that it says the same in whatever export it stands.
+// when it was last told, and refers to the infant's Patient, stay and devices where these
+// are in the export; all else it names by identifier.
 //
 // Only what was written down of a time that had been told can undo anything. Where nothing
 // was, nothing is looked for.
@@ -51,6 +51,7 @@ func (b *builder) gone(key string, now *infant) ([]*r4.Resource, error) {
 		}
 	}
 	for _, r := range apart.recalled(key, nil, forever, b.ask.Known) {
+		apart.besides[r.Key()] = !told[r.Key()] // told of an earlier stay, or not yet
 		told[r.Key()] = true
 	}
 	var out []*r4.Resource
@@ -77,11 +78,10 @@ func (b *builder) gone(key string, now *infant) ([]*r4.Resource, error) {
 }
 
 // recalling makes ready to build some of an infant's entries as they were known earlier: it
-// leaves nothing in the export, and refers to no other resource than the Patient.
+// leaves nothing in the export.
 func (b *builder) recalling(key string, some []amending) *builder {
 	apart := *b
-	apart.alone = true
-	apart.entries = map[string][]*entry.Entry{}
+	apart.besides, apart.entries = map[string]bool{}, map[string][]*entry.Entry{}
 	for _, x := range some {
 		apart.entries[key] = append(apart.entries[key], x.Entry)
 	}
