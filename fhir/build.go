@@ -38,7 +38,12 @@ func (i *infant) build(s *handover.Summary) error {
 	i.out = append(i.out, i.facts...)
 	i.out = append(i.out, i.now...)
 	i.out = append(i.out, i.origins...)
-	return i.err
+	if i.err != nil {
+		return i.err
+	}
+	gone, err := i.builder.gone(i.record.Infant, i)
+	i.out = append(i.out, gone...)
+	return err
 }
 
 // begin makes ready to tell of a stay.

@@ -84,6 +84,12 @@ func (c *carrier) carry(done func([]*r4.Resource) error) error {
 			if out := i.finish(); c.err == nil {
 				c.err = done(out)
 			}
+		case c.infants[key] == nil && (c.ask.Infant == "" || c.ask.Infant == key): // no stay is left of it
+			out, err := c.builder.gone(key, nil)
+			c.err = err
+			if c.encode(out); c.err == nil {
+				c.err = done(out)
+			}
 		case c.ask.Infant == "" && c.now[key]:
 			c.take(key, func(g *group) bool { return bounds[g.original.Kind] })
 		}

@@ -2,12 +2,10 @@ package fhir
 
 import (
 	"bytes"
-	"fmt"
 	"slices"
 	"time"
 
 	"cotline/fhir/internal/r4"
-	"cotline/handover/entry"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
@@ -99,41 +97,14 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 func (d *Export) withdraw(r *r4.Resource, w handover.Ward, known time.Time) error {
 	b := &builder{policy: w.Policy, absent: map[string]bool{}, people: map[string]string{},
 		codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath}}
-	var why *entry.Entry // the latest that was known
-	if all := amendments(w.Entries, known)[r.Entry]; len(all) > 0 {
-		why = all[len(all)-1]
+	all := amendments(w.Entries, known)[r.Entry]
+	if err := b.inError(r, all); err != nil {
+		return err
 	}
-	switch m := r.Model.Body.(type) {
-	case *models.Observation:
-		r.Model.Status = r4.InError
-		if why != nil {
-			m.Issued = r4.Ptr(r4.DateTime(why.Charted))
-			m.Note = append(m.Note, b.amendedBy(why))
-		} else if note := goneFor(r, w, known); note != nil {
+	if m, is := r.Model.Body.(*models.Observation); is && len(all) == 0 {
+		if note := goneFor(r, w, known); note != nil {
 			m.Issued, m.Note = note.Time, append(m.Note, *note)
 		}
-	case *models.DeviceUseStatement:
-		r.Model.Status = r4.InError
-		if why != nil {
-			m.RecordedOn = r4.Ptr(r4.DateTime(why.Charted))
-			m.Note = append(m.Note, b.amendedBy(why))
-		}
-	case *models.Task:
-		r.Model.Status = r4.Cancelled
-		if why != nil {
-			m.LastModified = r4.Ptr(laterOf(*m.AuthoredOn, r4.DateTime(why.Charted)))
-			m.Note = append(m.Note, b.amendedBy(why))
-		}
-	case *models.Encounter, *models.Flag:
-		r.Model.Status = r4.InError
-	case *models.DeviceMetric:
-		m.OperationalStatus = r4.Ptr(models.DeviceMetricOperationalStatusEnteredInError)
-	case *models.Device:
-		r.Model.Status = r4.InError
-	case *models.Patient:
-		m.Active = r4.Ptr(false) // the type has no status
-	default:
-		return fmt.Errorf("%s cannot be withdrawn", r.Type)
 	}
 	for _, p := range b.practitioners() {
 		if d.pool[p.Key()] != nil {

@@ -28,7 +28,7 @@ func (i *infant) devices() {
 }
 
 func (i *infant) device(d *device) {
-	known := i.builder.own(d.id)
+	known := i.known(d)
 	m := &models.Device{Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Type: i.codes.Concept(d.kind),
 		Patient: i.subject}
 	switch {
@@ -58,7 +58,7 @@ func (i *infant) device(d *device) {
 func (b *builder) tagged() (out []*r4.Resource) {
 	for _, tag := range slices.Sorted(maps.Keys(b.drivers)) {
 		d := b.drivers[tag]
-		known := r4.Identifier{System: b.system("device"), Value: tag}
+		known := b.known(d)
 		asset := r4.IdentifierOf(known.System, tag)
 		out = append(out, &r4.Resource{Type: "Device", ID: d.id, Identifier: known, Model: &r4.Model{
 			Kind: "Device", ID: d.id, Status: r4.Unsaid,
@@ -76,7 +76,7 @@ func (i *infant) statement(u *use) {
 	m := &models.DeviceUseStatement{
 		Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Subject: *i.subject,
 		TimingPeriod: &models.Period{Start: r4.Ptr(r4.DateTime(u.began.At))},
-		RecordedOn:   r4.Ptr(r4.DateTime(charted)), Source: i.staff(by), Device: *r4.Literal("Device", u.device.id),
+		RecordedOn:   r4.Ptr(r4.DateTime(charted)), Source: i.staff(by), Device: *i.refer(u.device),
 	}
 	if u.device.site.Code != "" {
 		m.BodySite = i.codes.Concept(u.device.site)

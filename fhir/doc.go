@@ -21,7 +21,8 @@
 // were charted, moments with the offset they were charted with. What was not
 // charted yields nothing; what was looked for and not found yields a value. A
 // corrected fact keeps its id, and says that it was corrected and why. A retracted one
-// is not sent; a delta tells a receiver that holds it. Figures are never computed here:
+// is not sent, but for what could stand open at a receiver, which every export ends; a
+// delta tells the rest to a receiver that holds it. Figures are never computed here:
 // they come from package handover. Every bundle passes a checker before it leaves; a
 // fault is an error, and nothing leaves.
 //

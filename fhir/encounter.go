@@ -16,7 +16,8 @@ func (i *infant) encounter(stay *entry.Stay) {
 	own := i.builder.own(e.ID + ".encounter")
 	key := own
 	m := &models.Encounter{Class: r4.Inpatient.Coding(), Subject: i.subject, Period: &models.Period{Start: r4.Ptr(r4.DateTime(e.At))}}
-	if visit := i.visit(); visit != "" && i.visits[visit] < 2 && (i.policy.FHIR.Identifiers["visit"].System != "" || !i.ask.whole) {
+	alone := i.besides == nil && i.visits[i.visit()] < 2
+	if visit := i.visit(); visit != "" && alone && (i.policy.FHIR.Identifiers["visit"].System != "" || !i.ask.whole) {
 		key = r4.Identifier{System: i.system("visit"), Value: visit}
 		m.Identifier = append(m.Identifier, *r4.IdentifierOf(key.System, key.Value))
 	}
@@ -43,23 +44,13 @@ func (i *infant) encounter(stay *entry.Stay) {
 // stays have.
 func (i *infant) filing(stay *entry.Stay) *models.Reference {
 	if i.sends("Encounter") {
-		return r4.Literal("Encounter", i.idOf(stay.Admission, "encounter"))
+		return i.to("Encounter", i.idOf(stay.Admission, "encounter"), i.builder.own(stay.Admission.ID+".encounter"), false)
 	}
 	visit := i.visit()
 	if visit == "" || i.visits[visit] > 1 {
 		return nil
 	}
 	return &models.Reference{Type: r4.Ptr("Encounter"), Identifier: r4.IdentifierOf(i.system("visit"), visit)}
-}
-
-// stay refers to the stay that a document is of, the last.
-func (d *document) stay() (to *models.Reference) {
-	for _, r := range d.held {
-		if r.Type == "Encounter" {
-			to = r4.Literal(r.Type, r.ID)
-		}
-	}
-	return to
 }
 
 // places are the cots of a stay, one after the other.

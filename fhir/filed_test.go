@@ -95,12 +95,16 @@ func holdFiled(t rapid.TB, w handover.Ward, at, known time.Time, all []*fhir.Res
 			}
 		}
 		f := reflect.ValueOf(r.Model.Body).Elem().FieldByName("Encounter")
-		if !f.IsValid() || r.Model.Status == "entered-in-error" { // filed as it was when it was told
+		want, ok := wanted[r.Entry]
+		gone := r.Model.Status == "entered-in-error" || r.Type == "Task" && r.Model.Status == "cancelled" && r.Entry != "" && !ok
+		if !f.IsValid() || gone { // filed as it was when it was told
 			continue
 		}
-		want, ok := wanted[r.Entry]
 		if r.Entry == "" {
 			want, ok = latest[r.Infant], true
+			if len(stays[r.Infant]) == 0 { // no stay is left of it
+				continue
+			}
 			if over := r.Model.Status; over == "completed" || over == "cancelled" || over == "inactive" { // it was so in any of them
 				got := told(f.Interface().(*models.Reference))
 				if slices.Contains(stayed[r.Infant], got) {

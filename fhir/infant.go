@@ -40,6 +40,20 @@ type infant struct {
 	err        error
 }
 
+// find reads an infant's record; nil where there is no stay.
+func (b *builder) find(key string) *infant {
+	records := entry.Replay(b.entries[key], b.ask.Known)
+	if key == "" || len(records.Infants) == 0 {
+		return nil
+	}
+	i := &infant{builder: b, record: records.Infants[0], amended: amendments(b.entries[key], b.ask.Known),
+		id: r4.IDOfInfant(b.policy, key).String(), sizes: map[string]*device{}}
+	if i.stays = i.record.Stays(b.ask.At); len(i.stays) == 0 {
+		return nil
+	}
+	return i
+}
+
 func (i *infant) add(id r4.Identifier, r *r4.Model) {
 	i.out = append(i.out, &r4.Resource{Type: r.Kind, ID: r.ID, Infant: i.record.Infant, Identifier: id, Model: r})
 }

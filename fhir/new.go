@@ -96,20 +96,6 @@ func (s *sharing) confuses(i *infant) bool {
 	return s.all > 1
 }
 
-// find reads an infant's record; nil where there is no stay.
-func (b *builder) find(key string) *infant {
-	records := entry.Replay(b.entries[key], b.ask.Known)
-	if key == "" || len(records.Infants) == 0 {
-		return nil
-	}
-	i := &infant{builder: b, record: records.Infants[0], amended: amendments(b.entries[key], b.ask.Known),
-		id: r4.IDOfInfant(b.policy, key).String(), sizes: map[string]*device{}}
-	if i.stays = i.record.Stays(b.ask.At); len(i.stays) == 0 {
-		return nil
-	}
-	return i
-}
-
 // shared are the people, cots and drivers that the entries of the infants built so far
 // name, but for those already in the pool, which they join. They stand before what
 // refers to them.

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"regexp"
 	"slices"
 	"strings"
@@ -193,8 +194,9 @@ func holdCharted(t fixture.Fataler, out []byte, held []fhir.Held, records *entry
 			}
 		}
 		for _, e := range r.Withdrawn {
-			for id := range found {
-				if strings.HasPrefix(id, e.ID+".") && id != e.ID+".entry" { // which carries the retraction too
+			for id, r := range found {
+				ended := r.Status == "entered-in-error" || r.Status == "cancelled"    // a Task knows no error
+				if strings.HasPrefix(id, e.ID+".") && id != e.ID+".entry" && !ended { // .entry carries the retraction too
 					t.Fatalf("a withdrawn entry was sent: %s", id)
 				}
 			}
@@ -248,7 +250,15 @@ func anyEntries(t *rapid.T) []*entry.Entry {
 			delete(fields, "mrn")
 			fields["temporary"] = "a & b"
 		}
-		add(infant, "admission", start, fields)
+		admission := add(infant, "admission", start, fields)
+		switch rapid.IntRange(0, 14).Draw(t, "admission amended") {
+		case 0:
+			again := maps.Clone(fields)
+			again["kind"], again["at"] = "admission", momentText(t, someMoment(t, "corrected"))
+			add(infant, "correction", someMoment(t, "seen"), map[string]any{"of": admission.ID, "reason": anyText(t), "entry": again})
+		case 1:
+			add(infant, "retraction", someMoment(t, "seen"), map[string]any{"of": admission.ID, "reason": anyText(t)})
+		}
 		for range rapid.IntRange(0, 24).Draw(t, "entries") {
 			kind := rapid.SampledFrom(charted).Draw(t, "kind")
 			e := add(infant, kind, someMoment(t, "when"), anyFields(t, kind))

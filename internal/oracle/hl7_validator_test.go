@@ -4,8 +4,10 @@ package oracle
 
 import (
 	"bytes"
+	"encoding/json"
 	"maps"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -21,6 +23,22 @@ type issue struct{ Severity, ID, At, Text string }
 // validate holds resources to HL7's engine (validator/Validate.java), which knows
 // R4's definitions, those that the product ships, and the fragments.
 func validate(t *testing.T, resources [][]byte) [][]issue {
+	t.Helper()
+	all := make([][]issue, 0, len(resources))
+	for n, line := range validators.ask(t, resources, func() *exec.Cmd { return validator(t) }) {
+		var one []issue
+		if err := json.Unmarshal(line, &one); err != nil {
+			t.Fatalf("%v in %.200q, of %.200s", err, line, resources[n])
+		}
+		all = append(all, one)
+	}
+	return all
+}
+
+var validators talking
+
+// validator is the engine with its definitions, not started yet.
+func validator(t testing.TB) *exec.Cmd {
 	t.Helper()
 	var definitions [][]byte
 	w, _ := demo(t)
@@ -38,7 +56,7 @@ func validate(t *testing.T, resources [][]byte) [][]issue {
 	if err := os.WriteFile(file, bytes.Join(definitions, []byte("\n")), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	return answers[[]issue](t, java(t, "validator", "Validate", []string{"-Xmx1500m", "-XX:+UseSerialGC"}, file), resources)
+	return java(t, "validator", "Validate", []string{"-Xmx1500m", "-XX:+UseSerialGC"}, file)
 }
 
 // refused says whether an issue makes a resource unfit to leave. Some of what

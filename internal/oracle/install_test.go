@@ -8,10 +8,12 @@ import (
 	"crypto/sha256"
 	"encoding/json"
 	"fmt"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 )
 
@@ -75,6 +77,75 @@ func answers[T any](t testing.TB, program *exec.Cmd, texts [][]byte) []T {
 		t.Fatalf("%s: %d answers to %d texts\n%s", program.Path, len(all), len(texts), tail(errors.String(), 2000))
 	}
 	return all
+}
+
+// talking is a program that answers each line with a line, in order: it is started when
+// first asked, and ends with the tests. Those who ask wait for one another.
+type talking struct {
+	sync.Mutex
+	program *exec.Cmd
+	in      io.WriteCloser
+	out     *bufio.Reader
+	errors  bytes.Buffer
+	failed  error
+}
+
+// ask has the program's answers to some lines.
+func (p *talking) ask(t testing.TB, lines [][]byte, program func() *exec.Cmd) (answers [][]byte) {
+	t.Helper()
+	p.Lock()
+	defer p.Unlock()
+	if p.program == nil {
+		p.failed = p.start(program())
+	}
+	if p.failed == nil {
+		go func() { _, _ = p.in.Write(append(bytes.Join(lines, []byte("\n")), '\n')) }() // a failure is seen below
+	}
+	for len(answers) < len(lines) && p.failed == nil {
+		var line []byte
+		line, p.failed = p.out.ReadBytes('\n')
+		answers = append(answers, bytes.TrimSpace(line))
+	}
+	if p.failed != nil {
+		t.Fatalf("%s: %v\n%s", p.program.Path, p.failed, tail(p.errors.String(), 2000))
+	}
+	return answers
+}
+
+func (p *talking) start(program *exec.Cmd) (err error) {
+	p.program, program.Stderr = program, &p.errors
+	if p.in, err = program.StdinPipe(); err != nil {
+		return err
+	}
+	out, err := program.StdoutPipe()
+	if err != nil {
+		return err
+	}
+	p.out = bufio.NewReaderSize(out, 1<<20)
+	return program.Start()
+}
+
+// end ends the program with its input.
+func (p *talking) end() error {
+	if p.program == nil || p.program.Process == nil {
+		return nil
+	}
+	p.in.Close()
+	if err := p.program.Wait(); err != nil {
+		return fmt.Errorf("%s: %w\n%s", p.program.Path, err, tail(p.errors.String(), 2000))
+	}
+	return nil
+}
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	for _, p := range []*talking{&servers, &validators} {
+		if err := p.end(); err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			code = 1
+		}
+	}
+	os.Exit(code)
 }
 
 func tail(s string, n int) string { return strings.TrimSpace(s[max(0, len(s)-n):]) }

@@ -3,12 +3,12 @@
 package oracle
 
 import (
-	"bufio"
 	"bytes"
 	"encoding/json"
 	"fmt"
 	"io"
 	"net/http"
+	"os/exec"
 	"strings"
 	"testing"
 	"time"
@@ -16,39 +16,21 @@ import (
 	"cotline/fhir"
 )
 
-// server is a FHIR server with an empty store (server/Server.java), on loopback.
+// server is an empty store of the FHIR server (server/Server.java), on loopback.
 type server struct {
 	base string
 }
 
+// startServer asks the one server for a store of the test's own.
 func startServer(t *testing.T) *server {
 	t.Helper()
-	program := java(t, "server", "Server", []string{"-Xmx2g", "-XX:TieredStopAtLevel=1", "-XX:+UseSerialGC"})
-	var errors bytes.Buffer
-	program.Stderr = &errors
-	in, err := program.StdinPipe()
-	if err != nil {
-		t.Fatal(err)
-	}
-	out, err := program.StdoutPipe()
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := program.Start(); err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() {
-		in.Close() // the server ends with its input
-		if err := program.Wait(); err != nil {
-			t.Errorf("server: %v\n%s", err, tail(errors.String(), 2000))
-		}
+	answer := servers.ask(t, [][]byte{nil}, func() *exec.Cmd {
+		return java(t, "server", "Server", []string{"-Xmx2g", "-XX:TieredStopAtLevel=1", "-XX:+UseSerialGC"})
 	})
-	line, err := bufio.NewReader(out).ReadString('\n')
-	if err != nil {
-		t.Fatalf("server: %v\n%s", err, tail(errors.String(), 2000))
-	}
-	return &server{strings.TrimSpace(line)}
+	return &server{string(answer[0])}
 }
+
+var servers talking
 
 // reply is what a server answers to one entry of a transaction.
 type reply struct {

@@ -5,6 +5,7 @@ package oracle
 import (
 	"encoding/json"
 	"flag"
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -18,34 +19,61 @@ var whole = flag.Bool("whole", false, "hold every resource to the slow validator
 // statuses), and what that refers to.
 func shapes(t testing.TB, x *fhir.Export) *fhir.Export {
 	t.Helper()
+	return courses(t, func(*fhir.Resource) bool { return false }, x)[0]
+}
+
+// courses are exports that one receiver takes, with one resource of each course of shapes
+// over them, all that are to be kept, and what these refer to.
+func courses(t testing.TB, keep func(*fhir.Resource) bool, all ...*fhir.Export) []*fhir.Export {
+	t.Helper()
 	if *whole {
-		return x
+		return all
 	}
-	some := *x
-	some.Resources = nil
+	course := map[string]string{} // by Type/id
+	in := map[string]bool{}
+	for n, x := range all {
+		for _, r := range x.Resources {
+			var v any
+			if err := json.Unmarshal(r.JSON, &v); err != nil {
+				t.Fatal(err)
+			}
+			course[r.Key()] += fmt.Sprintf("%d %s %s\n", n, r.Type, shapeOf("", v))
+			in[r.Key()] = in[r.Key()] || keep(r)
+		}
+	}
 	seen := map[string]bool{}
-	for _, r := range x.Resources {
-		var v any
-		if err := json.Unmarshal(r.JSON, &v); err != nil {
-			t.Fatal(err)
-		}
-		if s := r.Type + shapeOf("", v); !seen[s] {
-			seen[s] = true
-			some.Resources = append(some.Resources, r)
+	for _, x := range all {
+		for _, r := range x.Resources {
+			if c := course[r.Key()]; !seen[c] {
+				seen[c], in[r.Key()] = true, true
+			}
 		}
 	}
-	b, err := some.Transaction(fhir.Put)
-	if err != nil {
-		t.Fatal(err)
+	some := make([]*fhir.Export, len(all))
+	for n := range all {
+		of := *all[n]
+		some[n] = &of
 	}
-	in := entryURLs(t, b)
-	slices.Sort(in)
-	some.Resources = slices.DeleteFunc(slices.Clone(x.Resources), func(r *fhir.Resource) bool {
-		_, found := slices.BinarySearch(in, "urn:uuid:"+r.ID)
-		return !found
-	})
-	t.Logf("%d of %d resources, one of each shape", len(some.Resources), len(x.Resources))
-	return &some
+	for more := true; more; { // what one refers to is in all of them
+		more = false
+		for n, x := range all {
+			some[n].Resources = slices.DeleteFunc(slices.Clone(x.Resources), func(r *fhir.Resource) bool { return !in[r.Key()] })
+			b, err := some[n].Transaction(fhir.Put)
+			if err != nil {
+				t.Fatal(err)
+			}
+			urls := entryURLs(t, b)
+			for _, r := range x.Resources {
+				if !in[r.Key()] && slices.Contains(urls, "urn:uuid:"+r.ID) {
+					in[r.Key()], more = true, true
+				}
+			}
+		}
+	}
+	for n := range all {
+		t.Logf("%d of %d resources, one of each course", len(some[n].Resources), len(all[n].Resources))
+	}
+	return some
 }
 
 // told are the elements whose value belongs to a shape.

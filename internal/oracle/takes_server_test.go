@@ -49,6 +49,9 @@ func TestServerTakesTheDemoWard(t *testing.T) {
 func TestServerTakesWhatChanged(t *testing.T) {
 	t.Parallel()
 	night := amended(t)
+	some := courses(t, func(*fhir.Resource) bool { return false }, append(night.left, night.before, night.after, night.delta)...)
+	n := len(night.left)
+	night = change{left: some[:n], before: some[n], after: some[n+1], delta: some[n+2]}
 	// What the receiver holds in the end: the later word wins.
 	all := map[string]*fhir.Resource{}
 	for _, x := range append(night.left, night.before, night.after, night.delta) {

@@ -21,7 +21,10 @@ import ca.uhn.fhir.rest.server.RestfulServer;
 import ca.uhn.fhir.rest.server.provider.ResourceProviderFactory;
 import ca.uhn.fhir.rest.server.util.ISearchParamRegistry;
 import jakarta.persistence.EntityManagerFactory;
+import java.io.BufferedReader;
+import java.io.InputStreamReader;
 import java.net.InetSocketAddress;
+import java.nio.charset.StandardCharsets;
 import java.util.Map;
 import java.util.Properties;
 import javax.sql.DataSource;
@@ -38,10 +41,11 @@ import org.springframework.orm.jpa.JpaTransactionManager;
 import org.springframework.orm.jpa.LocalContainerEntityManagerFactoryBean;
 
 /**
- * HAPI FHIR's JPA server for R4, strict, with an empty store in memory, on a free port of the loopback address.
+ * HAPI FHIR's JPA server for R4, strict, on a free port of the loopback address.
  *
- * Writes its base address to standard output when it answers, and ends when its standard input does: a test that dies
- * leaves none behind.
+ * For each line on standard input it makes an empty store in memory, and writes its base address to standard output when
+ * it answers: the second takes a fraction of the first one's time. It ends when its standard input does: a test that
+ * dies leaves none behind.
  */
 public class Server {
   @Configuration
@@ -63,7 +67,7 @@ public class Server {
 
     @Bean DataSource dataSource() {
       BasicDataSource h2 = new BasicDataSource();
-      h2.setUrl("jdbc:h2:mem:oracle;DB_CLOSE_DELAY=-1");
+      h2.setUrl("jdbc:h2:mem:oracle" + stores + ";DB_CLOSE_DELAY=-1");
       return h2;
     }
 
@@ -85,6 +89,8 @@ public class Server {
     }
   }
 
+  static int stores;
+
   static RestfulServer rest(AnnotationConfigApplicationContext beans) {
     FhirContext fhir = beans.getBean(FhirContext.class);
     fhir.setParserErrorHandler(new StrictErrorHandler()); // unknown elements and bad values: 400
@@ -105,11 +111,16 @@ public class Server {
     try {
       var http = new org.eclipse.jetty.server.Server(new InetSocketAddress("127.0.0.1", 0));
       var root = new ServletContextHandler("/");
-      root.addServlet(new ServletHolder(rest(new AnnotationConfigApplicationContext(Storage.class))), "/fhir/*");
       http.setHandler(root);
       http.start();
-      System.out.println("http://127.0.0.1:" + ((NetworkConnector) http.getConnectors()[0]).getLocalPort() + "/fhir");
-      System.in.transferTo(java.io.OutputStream.nullOutputStream());
+      int port = ((NetworkConnector) http.getConnectors()[0]).getLocalPort();
+      var in = new BufferedReader(new InputStreamReader(System.in, StandardCharsets.UTF_8));
+      while (in.readLine() != null) {
+        stores++;
+        String path = "/fhir" + stores;
+        root.addServlet(new ServletHolder(rest(new AnnotationConfigApplicationContext(Storage.class))), path + "/*");
+        System.out.println("http://127.0.0.1:" + port + path);
+      }
     } catch (Throwable e) {
       e.printStackTrace();
       status = 1;

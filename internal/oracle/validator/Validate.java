@@ -11,13 +11,14 @@ import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
-import java.util.Queue;
 import java.util.Set;
+import java.util.concurrent.ArrayBlockingQueue;
+import java.util.concurrent.BlockingQueue;
+import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
@@ -41,8 +42,8 @@ import org.hl7.fhir.validation.instance.advisor.BasePolicyAdvisorForFullValidati
 /**
  * HL7's validation engine for R4, without a network: Validate DEFINITIONS.ndjson
  *
- * Reads a resource a line from standard input, writes for each, in the same order, the list of what the engine says of
- * it: severity, id of the message, place, text. An exception is an issue of severity "exception". Definitions are code
+ * Reads a resource a line from standard input, writes for each, in the same order and without waiting for more, the
+ * list of what the engine says of it: severity, id of the message, place, text. An exception is an issue of severity "exception". Definitions are code
  * systems, value sets and profiles, a line each. With --snapshots after it, it writes each profile that it reads, with
  * its snapshot.
  */
@@ -115,6 +116,8 @@ public class Validate {
     out.flush();
   }
 
+  static final Future<List<Map<String, String>>> END = CompletableFuture.completedFuture(null);
+
   static Map<String, String> issue(String severity, String id, String at, String text) {
     Map<String, String> m = new LinkedHashMap<>();
     m.put("severity", severity);
@@ -136,19 +139,26 @@ public class Validate {
     ObjectMapper json = new ObjectMapper();
     int threads = Runtime.getRuntime().availableProcessors();
     ExecutorService pool = Executors.newFixedThreadPool(threads);
-    Queue<Future<List<Map<String, String>>>> waiting = new ArrayDeque<>();
+    BlockingQueue<Future<List<Map<String, String>>>> waiting = new ArrayBlockingQueue<>(8 * threads); // keeps what is read ahead small
+    Thread answers = new Thread(() -> {
+      try {
+        for (Future<List<Map<String, String>>> next = waiting.take(); next != END; next = waiting.take()) {
+          out.println(json.writeValueAsString(next.get()));
+          out.flush();
+        }
+      } catch (Exception e) {
+        e.printStackTrace();
+        System.exit(1);
+      }
+    });
+    answers.start();
     BufferedReader in = new BufferedReader(new InputStreamReader(System.in, StandardCharsets.UTF_8));
-    for (String line = in.readLine(); line != null || !waiting.isEmpty(); ) {
-      if (line != null) {
-        String resource = line;
-        waiting.add(pool.submit(() -> issues(validator, resource)));
-        line = in.readLine();
-      }
-      while (!waiting.isEmpty() && (line == null || waiting.size() > 8 * threads)) {
-        out.println(json.writeValueAsString(waiting.remove().get()));
-        out.flush();
-      }
+    for (String line = in.readLine(); line != null; line = in.readLine()) {
+      String resource = line;
+      waiting.put(pool.submit(() -> issues(validator, resource)));
     }
+    waiting.put(END);
+    answers.join();
     pool.shutdown();
   }
 }

@@ -1,0 +1,174 @@
+package examples
+
+import (
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// manuals are the pages that give commands, and what the folder holds in which they are
+// given; nil: nothing.
+var manuals = map[string]func(*testing.T, manual){
+	"README.md":                 nil,
+	"fhir/MANUAL.md":            nil,
+	"internal/sheets/MANUAL.md": exampleWard,
+	"internal/page/MANUAL.md": func(t *testing.T, m manual) {
+		m.sh(t, "cotline demo --out demo && cotline chart --policy demo/policy.yaml --record ward.db")
+		var charted string // what the page itself shows
+		for _, mark := range []string{"admission", "set-up", "round"} {
+			charted += between(t, nursesManual, mark)
+		}
+		if err := os.WriteFile(filepath.Join(m.dir, "shift.ndjson"), []byte(charted), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	},
+	"internal/cli/MANUAL.md": exampleWard,
+	"internal/web/MANUAL.md": exampleWard,
+}
+
+// notRun are the beginnings of those that no test runs, and why.
+var notRun = map[string]string{
+	"go test":                       "it is what runs these",
+	"cotline serve":                 "it serves until somebody stops it",
+	"cotline handover --format pdf": "it needs a browser",
+}
+
+// manual is a page and an empty folder.
+type manual struct{ dir, binary string }
+
+func exampleWard(t *testing.T, m manual) { m.sh(t, "cotline demo --out .") }
+
+// sh runs a command line as somebody types it who has put cotline where it is found.
+func (m manual) sh(t *testing.T, line string) {
+	t.Helper()
+	c := exec.Command("sh", "-c", line)
+	c.Dir = m.dir
+	c.Env = append(os.Environ(), "PATH="+filepath.Dir(m.binary)+string(os.PathListSeparator)+os.Getenv("PATH"), "NO_COLOR=1")
+	c.Env = slices.DeleteFunc(c.Env, func(s string) bool { return strings.HasPrefix(s, "COTLINE_") })
+	if out, err := c.CombinedOutput(); err != nil {
+		t.Fatalf("%s: %v\n%.3000s", line, err, out)
+	}
+}
+
+// TestManualsCommands runs the commands of each manual in its order, with a binary as it is
+// built, in an empty folder. A command is a line of a block without a language that begins
+// with one; a block that has one holds nothing else.
+func TestManualsCommands(t *testing.T) {
+	binary := filepath.Join(t.TempDir(), "cotline")
+	if out, err := exec.Command("go", "build", "-o", binary, "../cmd/cotline").CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	for _, page := range manualPages(t) {
+		before, known := manuals[page]
+		if !known {
+			t.Errorf("%s is not in the list of manuals", page)
+			continue
+		}
+		t.Run(page, func(t *testing.T) {
+			m := manual{t.TempDir(), binary}
+			if before != nil {
+				before(t, m)
+			}
+			for _, line := range commandsOf(t, page) {
+				if why := whyNot(line); why != "" {
+					t.Logf("not run: %s (%s)", line, why)
+					continue
+				}
+				m.sh(t, strings.Replace(line, "go run ./cmd/cotline", "cotline", 1))
+				t.Logf("ran: %s", line)
+			}
+		})
+	}
+}
+
+func whyNot(line string) string {
+	for begins, why := range notRun {
+		if strings.HasPrefix(line, begins) {
+			return why
+		}
+	}
+	return ""
+}
+
+// manualPages are the front page and every manual, from the top of the module.
+func manualPages(t *testing.T) (pages []string) {
+	t.Helper()
+	for _, pattern := range []string{"README.md", "MANUAL.md", "*/MANUAL.md", "*/*/MANUAL.md"} {
+		found, err := filepath.Glob(filepath.Join("..", pattern))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range found {
+			pages = append(pages, strings.TrimPrefix(filepath.ToSlash(f), "../"))
+		}
+	}
+	return pages
+}
+
+var (
+	fenced  = regexp.MustCompile("(?ms)^```([a-z]*)\n(.*?)^```$")
+	command = regexp.MustCompile(`^(cotline|go) `)
+	comment = regexp.MustCompile(`\s+#.*$`)
+)
+
+// commandsOf are the lines of a page's blocks of commands, without their comments.
+func commandsOf(t *testing.T, page string) (all []string) {
+	t.Helper()
+	for _, block := range fenced.FindAllStringSubmatch(string(file(t, "../"+page)), -1) {
+		lines := strings.Split(strings.TrimSpace(block[2]), "\n")
+		if block[1] != "" || !slices.ContainsFunc(lines, command.MatchString) {
+			continue
+		}
+		for _, line := range lines {
+			if !command.MatchString(line) {
+				t.Errorf("%s: neither a command nor shown apart from one: %s", page, line)
+				continue
+			}
+			all = append(all, comment.ReplaceAllString(line, ""))
+		}
+	}
+	return all
+}
+
+var (
+	spoken = regexp.MustCompile("`cotline ([a-z]+)([^`]*)`")
+	flags  = regexp.MustCompile(`--[a-z][a-z-]*`)
+)
+
+// TestManualsNameWhatThereIs: a command that a manual names in its text exists, and has the
+// flags that are given with it.
+func TestManualsNameWhatThereIs(t *testing.T) {
+	help := map[string]string{}
+	named := 0
+	for _, page := range manualPages(t) {
+		for _, m := range spoken.FindAllStringSubmatch(string(file(t, "../"+page)), -1) {
+			of := []string{m[1]}
+			if rest := strings.Fields(m[2]); (m[1] == "people" || m[1] == "programs") && len(rest) > 0 && command.MatchString("go "+rest[0]) {
+				if !strings.HasPrefix(rest[0], "-") {
+					of = append(of, rest[0])
+				}
+			}
+			name := strings.Join(of, " ")
+			if help[name] == "" {
+				help[name] = string(run(t, append(of, "--help")...))
+			}
+			if !strings.Contains(help[name], "cotline "+name) {
+				t.Errorf("%s: there is no command %s", page, m[0])
+			}
+			for _, flag := range flags.FindAllString(m[2], -1) {
+				if !strings.Contains(help[name], flag) && flag != "--help" {
+					t.Errorf("%s: %s has no flag %s", page, m[0], flag)
+				}
+			}
+			named++
+		}
+	}
+	if named == 0 {
+		t.Error("no manual names a command")
+	}
+	t.Logf("%d commands named", named)
+}
