@@ -16,6 +16,7 @@ import (
 
 	"cotline/internal/access"
 	"cotline/internal/page"
+	"cotline/internal/web/words"
 )
 
 //go:embed templates
@@ -33,6 +34,9 @@ func readPages() (pages, error) {
 	if err != nil {
 		return nil, err
 	}
+	for _, t := range layout.Templates() {
+		words.Template(t.Tree, words.Text)
+	}
 	names, err := fs.Glob(templates, "templates/*.tmpl")
 	if err != nil {
 		return nil, err
@@ -49,6 +53,11 @@ func readPages() (pages, error) {
 		}
 		if err != nil {
 			return nil, err
+		}
+		for _, x := range t.Templates() {
+			if layout.Lookup(x.Name()) == nil {
+				words.Template(x.Tree, words.Text)
+			}
 		}
 		out[own] = t
 	}
