@@ -46,14 +46,3 @@ func (h *handingOver) tookOver() (out []string) {
 	}
 	return out
 }
-
-// taken is the last acceptance of an infant, for a shift or for a break; nil where there is none.
-func (all handings) taken(infant string) *entry.Standing {
-	var latest *entry.Standing
-	for _, h := range all {
-		if a := h.accepted[infant]; a != nil && (latest == nil || a.At.After(latest.At.Time)) {
-			latest = a
-		}
-	}
-	return latest
-}
