@@ -29,8 +29,8 @@ var recalledKinds = map[string]bool{"identity": true, "move": true, "task-done":
 func init() { maps.Copy(recalledKinds, opening) }
 
 // openTypes are the types of what can stand open. A Task of something due and a Flag are
-// told of with what was so.
-var openTypes = []string{"Device", "DeviceUseStatement", "Encounter", "Task", "DeviceMetric"}
+// told of with what was so, while a stay is left.
+var openTypes = []string{"Device", "DeviceUseStatement", "Encounter", "Task", "DeviceMetric", "Flag"}
 
 // gone is what an infant yielded and yields no more, of what can stand open. The infant is
 // nil where no stay is left of it.
@@ -87,7 +87,7 @@ func (b *builder) recalling(key string, some []amending) *builder {
 	}
 	policy := *b.policy
 	policy.FHIR.Send = slices.DeleteFunc(slices.Clone(policy.FHIR.Send), func(kind string) bool {
-		return kind != "Flag" && !slices.Contains(openTypes, kind)
+		return !slices.Contains(openTypes, kind)
 	})
 	apart.policy = &policy
 	apart.drivers, apart.absent, apart.people, apart.cots = map[string]*device{}, map[string]bool{}, map[string]string{}, map[string]bool{}

@@ -87,7 +87,8 @@ func TestKilledBetweenPostAndAnswer(t *testing.T) {
 		path := "/units/" + unit + "/infants/in-05/chart/round"
 		sent := make(chan bool, 1)
 		go func(to string) {
-			stay := &http.Client{Jar: nurse.Jar, CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
+			stay := &http.Client{Jar: nurse.Jar,
+				CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
 			got, err := stay.PostForm(to, form)
 			if err == nil {
 				got.Body.Close() // only that it came counts

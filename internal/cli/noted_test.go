@@ -29,7 +29,8 @@ func TestEveryCommandHasARow(t *testing.T) {
 			t.Errorf("%s: stands twice, or does not say what it does", n.command)
 		}
 		rows[n.command] = n
-		if known := slices.ContainsFunc(access.Grants, func(g access.Grant) bool { return g.Permission == n.needs }); n.needs != "" && !known {
+		known := slices.ContainsFunc(access.Grants, func(g access.Grant) bool { return g.Permission == n.needs })
+		if n.needs != "" && !known {
 			t.Errorf("%s needs %q, which is no permission", n.command, n.needs)
 		}
 		for _, kind := range n.traced {
@@ -208,7 +209,8 @@ func TestDamagedRecordIsNotTraced(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, change := range []string{"DROP TRIGGER journal_stands", "UPDATE journal SET text = text || ' ' WHERE position = 2"} {
+	for _, change := range []string{"DROP TRIGGER journal_stands",
+		"UPDATE journal SET text = text || ' ' WHERE position = 2"} {
 		if _, err := db.ExecContext(t.Context(), change); err != nil {
 			t.Fatal(err)
 		}
@@ -220,7 +222,8 @@ func TestDamagedRecordIsNotTraced(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if code := p.Run(t.Context(), []string{"handover", "--record", x.record}); code != exitRefused || !strings.Contains(out.String(), "Fern") {
+	code := p.Run(t.Context(), []string{"handover", "--record", x.record})
+	if code != exitRefused || !strings.Contains(out.String(), "Fern") {
 		t.Errorf("exit %d\n%.300s", code, out)
 	}
 	if after, err := os.ReadFile(x.record); err != nil || !bytes.Equal(text, after) {

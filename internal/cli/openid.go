@@ -22,8 +22,8 @@ type openIDFlags struct {
 }
 
 func (f *openIDFlags) flags(flags *pflag.FlagSet) {
-	flags.StringVar(&f.issuer, "openid-issuer", "", "the hospital's sign-in (OpenID Connect), exactly as it names itself: https://…; needs "+
-		"--address")
+	flags.StringVar(&f.issuer, "openid-issuer", "", "the hospital's sign-in (OpenID Connect), exactly as it names itself: "+
+		"https://…; needs --address")
 	flags.StringVar(&f.client, "openid-client", "", "the client id that this server has there")
 	flags.StringVar(&f.secretFile, "openid-secret-file", "", "a file that holds its secret; none: a public client, with PKCE alone")
 	flags.StringVar(&f.claim, "openid-claim", "groups", "the claim of the ID token that gives roles, a text or a list")
@@ -41,7 +41,8 @@ func addressed(text string) (string, error) {
 	}
 	u, err := url.Parse(text)
 	if err != nil || !secure(u) || strings.Trim(u.Path, "/") != "" || u.RawQuery != "" || u.Fragment != "" || u.User != nil {
-		return "", unfit("address", text, "give https:// and the host that people type, with nothing behind it; http:// of this machine alone")
+		return "", unfit("address", text,
+			"give https:// and the host that people type, with nothing behind it; http:// of this machine alone")
 	}
 	return u.Scheme + "://" + u.Host, nil
 }

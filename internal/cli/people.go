@@ -76,7 +76,7 @@ func (p *Program) peopleDo(s *settings, name, short string, wants []string,
 	}}
 	flags := cmd.Flags()
 	if slices.Contains(wants, "name") {
-		flags.StringVar(&f.name, "name", "", "the name to sign in by")
+		flags.StringVar(&f.name, "name", "", "the name to sign in by, which is the key by which she charts")
 		cmd.MarkFlagRequired("name") // the flag is there
 	}
 	if slices.Contains(wants, "shown") {

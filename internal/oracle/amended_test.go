@@ -25,6 +25,13 @@ type change struct {
 // Every type is sent.
 func amended(t testing.TB) change {
 	t.Helper()
+	return nights.of(func() change { return amend(t) })
+}
+
+var nights kept[change]
+
+func amend(t testing.TB) change {
+	t.Helper()
 	lines := randomLines(1)
 	w := everyType(recorded(t, lines))
 	at := lastMoment(w)

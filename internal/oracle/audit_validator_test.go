@@ -6,6 +6,7 @@ import "testing"
 
 // HL7's engine finds no error in an event of the trace; it has no DICOM codes to look up.
 func TestValidatorAcceptsAuditEvents(t *testing.T) {
+	t.Parallel()
 	all := auditEvents(t)
 	for i, issues := range validate(t, all) {
 		for _, is := range issues {

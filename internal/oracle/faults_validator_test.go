@@ -14,6 +14,7 @@ import (
 // An engine that takes anything would prove nothing: each fault is planted in what
 // it has taken, and named by the rule that must find it.
 func TestHL7Refuses(t *testing.T) {
+	t.Parallel()
 	w, at := random(t, 1)
 	x := exported(t, w, fhir.Ask{At: at, Known: at})
 	one := exported(t, w, fhir.Ask{At: at, Known: at, Infant: x.Resources[len(x.Resources)-1].Infant})

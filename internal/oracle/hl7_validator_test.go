@@ -93,10 +93,6 @@ var standing = []warning{
 	{"Terminology_TX_NoValid_2_CC", anything, regexp.MustCompile(`/\*Provenance/.*\.reason\[0\]$`),
 		regexp.MustCompile(`'V3 Value SetPurposeOfUse'`),
 		"the binding is extensible, and no purpose of use is a correction: the reason has a code of our own"},
-	{"ERROR_GENERATING_SNAPSHOT", regexp.MustCompile(`^StructureDefinition care-entry$`), anything,
-		regexp.MustCompile(`Unable to resolve package id hl7\.fhir\.r4\.core#null`),
-		"of any definition of an extension the engine draws the snapshot itself, even where it has one, and wants a package for it that " +
-			"it fetches; resources that have the extension are held to it"},
 }
 
 // profiles are R4's vital-sign profiles, which the engine is to apply by code.

@@ -7,6 +7,7 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"encoding/json"
+	"flag"
 	"fmt"
 	"io"
 	"os"
@@ -137,7 +138,13 @@ func (p *talking) end() error {
 	return nil
 }
 
+// TestMain lets more tests run at once than there are cores: most wait for one of the
+// programs that they share.
 func TestMain(m *testing.M) {
+	flag.Parse()
+	if err := flag.Set("test.parallel", "10"); err != nil {
+		panic(err)
+	}
 	code := m.Run()
 	for _, p := range []*talking{&servers, &validators} {
 		if err := p.end(); err != nil {

@@ -26,6 +26,7 @@ var baseTypes = []string{"Basic", "Composition", "Device", "DeviceMetric", "Devi
 // What the snapshots of the package are made from is what HL7's own definitions say,
 // as they come with its engine.
 func TestBaseIsThatOfR4(t *testing.T) {
+	t.Parallel()
 	want := baseOfR4(t)
 	const file = "../../fhir/guide/r4.json"
 	if *updateBase {

@@ -22,6 +22,35 @@ func shapes(t testing.TB, x *fhir.Export) *fhir.Export {
 	return courses(t, func(*fhir.Resource) bool { return false }, x)[0]
 }
 
+// fresh are the shapes that were not held to a validator yet.
+type fresh map[string]bool
+
+// shapes is an export with one resource of each shape that is fresh, one at least of each
+// type, and what these refer to.
+func (f fresh) shapes(t testing.TB, x *fhir.Export) *fhir.Export {
+	t.Helper()
+	some := *shapes(t, x)
+	if *whole {
+		return &some
+	}
+	keep, types := map[string]bool{}, map[string]bool{}
+	for _, r := range some.Resources {
+		if f.take(t, r.Type, r.JSON) || !types[r.Type] {
+			keep[r.Key()], types[r.Type] = true, true
+		}
+	}
+	return closed(t, func(r *fhir.Resource) bool { return keep[r.Key()] }, &some)[0]
+}
+
+// take says whether a resource is of a fresh shape, which is so no longer.
+func (f fresh) take(t testing.TB, kind string, text []byte) bool {
+	t.Helper()
+	s := kind + shapeOf("", tree(t, text))
+	is := !f[s]
+	f[s] = true
+	return is
+}
+
 // courses are exports that one receiver takes, with one resource of each course of shapes
 // over them, all that are to be kept, and what these refer to.
 func courses(t testing.TB, keep func(*fhir.Resource) bool, all ...*fhir.Export) []*fhir.Export {
@@ -49,12 +78,23 @@ func courses(t testing.TB, keep func(*fhir.Resource) bool, all ...*fhir.Export) 
 			}
 		}
 	}
+	return closed(t, func(r *fhir.Resource) bool { return in[r.Key()] }, all...)
+}
+
+// closed are some resources of exports that one receiver takes, and what they refer to in
+// any of them.
+func closed(t testing.TB, keep func(*fhir.Resource) bool, all ...*fhir.Export) []*fhir.Export {
+	t.Helper()
+	in := map[string]bool{}
 	some := make([]*fhir.Export, len(all))
-	for n := range all {
-		of := *all[n]
+	for n, x := range all {
+		of := *x
 		some[n] = &of
+		for _, r := range x.Resources {
+			in[r.Key()] = in[r.Key()] || keep(r)
+		}
 	}
-	for more := true; more; { // what one refers to is in all of them
+	for more := true; more; {
 		more = false
 		for n, x := range all {
 			some[n].Resources = slices.DeleteFunc(slices.Clone(x.Resources), func(r *fhir.Resource) bool { return !in[r.Key()] })
@@ -62,16 +102,19 @@ func courses(t testing.TB, keep func(*fhir.Resource) bool, all ...*fhir.Export) 
 			if err != nil {
 				t.Fatal(err)
 			}
-			urls := entryURLs(t, b)
+			urls := map[string]bool{}
+			for _, u := range entryURLs(t, b) {
+				urls[u] = true
+			}
 			for _, r := range x.Resources {
-				if !in[r.Key()] && slices.Contains(urls, "urn:uuid:"+r.ID) {
+				if !in[r.Key()] && urls["urn:uuid:"+r.ID] {
 					in[r.Key()], more = true, true
 				}
 			}
 		}
 	}
 	for n := range all {
-		t.Logf("%d of %d resources, one of each course", len(some[n].Resources), len(all[n].Resources))
+		t.Logf("%d of %d resources, of each shape one", len(some[n].Resources), len(all[n].Resources))
 	}
 	return some
 }

@@ -5,6 +5,7 @@ package oracle
 import (
 	"bytes"
 	"slices"
+	"sync"
 	"testing"
 	"time"
 
@@ -61,11 +62,32 @@ func lastMoment(w handover.Ward) time.Time {
 // wards are exports of the demo and of some random wards.
 func wards(t testing.TB) map[string]*fhir.Export {
 	t.Helper()
-	w, at := demo(t)
-	out := map[string]*fhir.Export{"demo": exported(t, w, fhir.Ask{At: at, Known: at})}
-	for name, seed := range map[string]uint64{"random 1": 1, "random 2": 2} {
-		w, last := random(t, seed)
-		out[name] = exported(t, w, fhir.Ask{At: last, Known: last.Add(24 * time.Hour)})
+	return exports.of(func() map[string]*fhir.Export {
+		w, at := demo(t)
+		out := map[string]*fhir.Export{"demo": exported(t, w, fhir.Ask{At: at, Known: at})}
+		for name, seed := range map[string]uint64{"random 1": 1, "random 2": 2} {
+			w, last := random(t, seed)
+			out[name] = exported(t, w, fhir.Ask{At: last, Known: last.Add(24 * time.Hour)})
+		}
+		return out
+	})
+}
+
+var exports kept[map[string]*fhir.Export]
+
+// kept is what several tests look at, made once.
+type kept[T any] struct {
+	sync.Mutex
+	made bool
+	it   T
+}
+
+func (k *kept[T]) of(make func() T) T {
+	k.Lock()
+	defer k.Unlock()
+	if !k.made {
+		k.it = make()
+		k.made = true
 	}
-	return out
+	return k.it
 }

@@ -82,6 +82,7 @@ func entries(t testing.TB, text []byte) [][]byte {
 
 // Every UCUM code that leaves is one, to ucum-lhc 7.1.10.
 func TestUnitsAreUCUM(t *testing.T) {
+	t.Parallel()
 	units := map[string][]string{} // as they are printed, by code
 	var walk func(any)
 	walk = func(v any) {
@@ -128,6 +129,7 @@ func TestUnitsAreUCUM(t *testing.T) {
 // Scripts that take anything would prove nothing: each must say something of what
 // it is there for.
 func TestNodeRefuses(t *testing.T) {
+	t.Parallel()
 	x := wards(t)["random 2"]
 	b, err := x.Transaction("put")
 	if err != nil {

@@ -17,10 +17,19 @@ import (
 // written is a sample of everything that package fhir writes, by name: transactions
 // in both modes, of the types that the demo's policy names and of every type, a delta
 // with what it withdraws, a collection, documents of signed and unsigned handovers,
-// and definitions.
+// and definitions. A resource of a shape that an earlier one has is left out where nothing
+// refers to it, and a document whose resources have been seen, all of them.
 func written(t testing.TB) map[string][]byte {
 	t.Helper()
+	return writings.of(func() map[string][]byte { return write(t) })
+}
+
+var writings kept[map[string][]byte]
+
+func write(t testing.TB) map[string][]byte {
+	t.Helper()
 	all := map[string][]byte{}
+	unseen := fresh{}
 	add := func(name string, b []byte, err error) {
 		if err != nil {
 			t.Fatalf("%s: %v", name, err)
@@ -28,9 +37,9 @@ func written(t testing.TB) map[string][]byte {
 		all[name] = b
 	}
 	w, at := demo(t)
-	b, err := shapes(t, exported(t, w, fhir.Ask{At: at, Known: at})).Transaction(fhir.Put)
+	b, err := unseen.shapes(t, exported(t, w, fhir.Ask{At: at, Known: at})).Transaction(fhir.Put)
 	add("demo, put", b, err)
-	b, err = shapes(t, amended(t).delta).Transaction(fhir.Put)
+	b, err = unseen.shapes(t, amended(t).delta).Transaction(fhir.Put)
 	add("random 1, every type, delta of a night", b, err)
 	signed, accepted := lastSigned(t, w)
 	asOf, _ := signed.Moment("asOf")
@@ -48,15 +57,24 @@ func written(t testing.TB) map[string][]byte {
 
 	w, at = random(t, 1)
 	w = everyType(w)
-	b, err = shapes(t, exported(t, w, fhir.Ask{At: at, Known: at})).Transaction(fhir.Put)
+	b, err = unseen.shapes(t, exported(t, w, fhir.Ask{At: at, Known: at})).Transaction(fhir.Put)
 	add("random 1, every type, put", b, err)
 	h = handover.Compile(w, at, at, at.Add(-12*time.Hour))
 	for _, s := range h.Infants {
 		b, err = fhir.Document(w, fhir.Edition{Handover: h, Words: page.Words(h, w.Policy), Entries: true}, s.Infant)
-		add("random 1, document of "+s.Infant, b, err)
+		if err != nil {
+			t.Fatal(err)
+		}
+		some := *whole
+		for _, r := range entries(t, b) {
+			some = unseen.take(t, "document ", r) || some
+		}
+		if some {
+			add("random 1, document of "+s.Infant, b, nil)
+		}
 	}
 	w, at = random(t, 2)
-	x := shapes(t, exported(t, everyType(w), fhir.Ask{At: at, Known: at}))
+	x := unseen.shapes(t, exported(t, everyType(w), fhir.Ask{At: at, Known: at}))
 	b, err = x.Transaction(fhir.Conditional)
 	add("random 2, every type, conditional", b, err)
 	b, err = x.Collection()

@@ -116,10 +116,13 @@ func chart(s *Server, r *request) (answer, error) {
 	if err := c.noteRead(); err != nil {
 		return answer{}, err
 	}
-	waited, err := c.arrived()
-	if err != nil {
-		return answer{}, err
+	if by := c.posted.Get("sent.by"); by != "" && by != r.who.Name {
+		return answer{}, errNotHers
 	}
+	var waited forms.Faults
+	c.sent, waited = arrived(c.posted, c.now, c.policy, func(part string) bool {
+		return slices.ContainsFunc(c.parts, func(p *sheetPart) bool { return p.name == part })
+	})
 	token, err := uuid.Parse(c.posted.Get("token"))
 	switch {
 	case !c.proven():
@@ -137,9 +140,10 @@ func chart(s *Server, r *request) (answer, error) {
 			return c.form(422, forms.Faults{"key": {Text: err.Error()}}), nil
 		}
 	}
-	return c.delivered(c.take(func(now time.Time, faults forms.Faults) []*draft { return c.entries(token, now, faults) },
+	a, err := c.take(func(now time.Time, faults forms.Faults) []*draft { return c.entries(token, now, faults) },
 		func(status int, faults forms.Faults) answer { return c.form(status, faults) },
-		access.Charted, chartedPath(c.r.unit, c.infant, token.String())))
+		access.Charted, chartedPath(c.r.unit, c.infant, token.String()))
+	return delivered(r, a, err)
 }
 
 var errKey = errors.New("letters, digits and . _ - only")
@@ -158,6 +162,14 @@ func (c *charting) newKey(token uuid.UUID) (string, error) {
 
 // idOf is the id of what a form makes: the same however often the form is sent.
 func idOf(token uuid.UUID, name string) uuid.UUID { return uuid.NewSHA1(token, []byte(name)) }
+
+// when is when a form was sent.
+func (c *charting) when() time.Time {
+	if c.sent.IsZero() {
+		return c.now
+	}
+	return c.sent
+}
 
 // draft is an entry that a form makes, and where its values came from.
 type draft struct {

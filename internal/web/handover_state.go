@@ -141,6 +141,17 @@ func (all handings) withSince(infant string) (string, time.Time) {
 	return "", time.Time{}
 }
 
+// taken is the last acceptance of an infant, for a shift or for a break; nil where there is none.
+func (all handings) taken(infant string) *entry.Standing {
+	var latest *entry.Standing
+	for _, h := range all {
+		if a := h.accepted[infant]; a != nil && (latest == nil || a.At.After(latest.At.Time)) {
+			latest = a
+		}
+	}
+	return latest
+}
+
 // open are the handovers of which an infant who is here is not accepted, those to whoever
 // asks first, then by moment; with the infants, by cot.
 func (all handings) open(snap *Snapshot, who string, now time.Time) (out []openHanding) {

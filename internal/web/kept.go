@@ -32,20 +32,6 @@ const (
 	tokenMark = "@@token@@"
 )
 
-// keptRound is what stands round a page that is kept.
-type keptRound struct {
-	At      string // when it was compiled
-	Home    string
-	Links   []keptLink
-	Since   string
-	Warning string // of a record that is not whole
-}
-
-type keptLink struct {
-	Path string
-	Cot  []page.Span
-}
-
 // keptWard is the page that leads to the others.
 type keptWard struct{ Lines []template.HTML }
 

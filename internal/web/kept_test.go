@@ -54,13 +54,15 @@ func TestKept(t *testing.T) {
 			}
 		}
 		for _, other := range look(t, b.fern.live()).Ward().Infants {
-			if other.Infant != f.Infant && other.Infant != alike.Infant && strings.Contains(text, `href="`+infantPath("fern", other.Infant)+`"`) {
+			own := other.Infant == f.Infant || other.Infant == alike.Infant
+			if !own && strings.Contains(text, `href="`+infantPath("fern", other.Infant)+`"`) {
 				t.Errorf("%s leads to %s", path, other.Infant)
 			}
 		}
 	}
 	form := k.Pages[chartPath("fern", alike.Infant)+"/round"]
-	if strings.Contains(form, numberOf(alike)) || !strings.Contains(form, `name="digits"`) || !strings.Contains(form, `value="`+tokenMark+`"`) {
+	if strings.Contains(form, numberOf(alike)) || !strings.Contains(form, `name="digits"`) ||
+		!strings.Contains(form, `value="`+tokenMark+`"`) {
 		t.Error("the form of a look-alike does not ask which one it is, or tells it")
 	}
 	if strings.Contains(k.Pages[chartPath("fern", f.Infant)+"/round"], `name="digits"`) {
@@ -69,8 +71,10 @@ func TestKept(t *testing.T) {
 	if !k.Until.Equal(b.fern.clock.Now().Add(access.DefaultLimits.Absolute)) || !k.Now.Equal(b.fern.clock.Now()) || k.User != "nurse" {
 		t.Errorf("until %s, now %s, of %s", k.Until, k.Now, k.User)
 	}
-	r, err := b.access.Trace(t.Context(), console, from, "fern", access.About{Infant: f.Infant, Kinds: []access.EventKind{access.Read}})
-	if err != nil || !slices.ContainsFunc(r.Events, func(e access.Event) bool { return e.What == "kept on the device" && e.Who == "nurse" }) {
+	about := access.About{Infant: f.Infant, Kinds: []access.EventKind{access.Read}}
+	r, err := b.access.Trace(t.Context(), console, from, "fern", about)
+	traced := func(e access.Event) bool { return e.What == "kept on the device" && e.Who == "nurse" }
+	if err != nil || !slices.ContainsFunc(r.Events, traced) {
 		t.Errorf("not traced: %v, %v", r.Events, err)
 	}
 }
@@ -114,7 +118,8 @@ func TestInstallable(t *testing.T) {
 	if err := json.Unmarshal([]byte(got.body), &m); err != nil || got.header.Get("Content-Type") != "application/manifest+json" {
 		t.Fatal(err, got.header)
 	}
-	if m.Name == "" || m.Start != "/" || m.Display != "standalone" || len(m.Icons) == 0 || v.get(t, m.Icons[0].Src).header.Get("Content-Type") != m.Icons[0].Type {
+	if m.Name == "" || m.Start != "/" || m.Display != "standalone" || len(m.Icons) == 0 ||
+		v.get(t, m.Icons[0].Src).header.Get("Content-Type") != m.Icons[0].Type {
 		t.Errorf("%+v", m)
 	}
 	got = v.get(t, "/worker.js")
@@ -133,8 +138,8 @@ func TestInstallable(t *testing.T) {
 		}
 	}
 	page := v.get(t, "/waiting").body
-	if signedIn := b.as(t, "nurse").get(t, "/waiting").body; !strings.Contains(page, "On this device") || !strings.Contains(signedIn, "N. nurse") ||
-		strings.Contains(page, "nurse") {
+	signedIn := b.as(t, "nurse").get(t, "/waiting").body
+	if !strings.Contains(page, "On this device") || !strings.Contains(signedIn, "N. nurse") || strings.Contains(page, "nurse") {
 		t.Error("the page of the device is not the same for everybody")
 	}
 }

@@ -41,13 +41,15 @@ var worker = func() []byte {
 	if err != nil {
 		panic(err) // it is part of the program
 	}
-	head := fmt.Sprintf("const version = %q;\nconst files = [%s];\nimportScripts(%q);\n", version, strings.Join(all, ", "), staticPath("store.js"))
+	head := fmt.Sprintf("const version = %q;\nconst files = [%s];\nimportScripts(%q);\n",
+		version, strings.Join(all, ", "), staticPath("store.js"))
 	return append([]byte(head), text...)
 }()
 
 // showWorker is asked again by each browser whenever a page is opened, so it is kept by none.
 func showWorker(*Server, *request) (answer, error) {
-	return answer{body: worker, kind: kinds[".js"], header: map[string]string{"Cache-Control": "no-cache", "Service-Worker-Allowed": "/"}}, nil
+	header := map[string]string{"Cache-Control": "no-cache", "Service-Worker-Allowed": "/"}
+	return answer{body: worker, kind: kinds[".js"], header: header}, nil
 }
 
 // showWaiting shows what is on the device, which its script fills in: the server knows

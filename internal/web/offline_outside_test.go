@@ -84,8 +84,9 @@ func TestWithoutNetwork(t *testing.T) {
 		t.Fatal(err)
 	}
 	name := page.Plain(page.NewScreen(look(t, b.fern.live()).Ward()).Infant(plain).Name)
-	job, err := json.Marshal(map[string]any{"base": front.URL, "gate": told.URL, "password": accesstest.Password, "chromium": "/usr/bin/chromium",
-		"modules": filepath.Join(dir, "node_modules"), "profile": t.TempDir(), "ward": wardPath("fern"), "plain": infantPath("fern", plain.Infant),
+	job, err := json.Marshal(map[string]any{"base": front.URL, "gate": told.URL, "password": accesstest.Password,
+		"chromium": "/usr/bin/chromium", "modules": filepath.Join(dir, "node_modules"), "profile": t.TempDir(),
+		"ward": wardPath("fern"), "plain": infantPath("fern", plain.Infant),
 		"alike": infantPath("fern", alike.Infant), "digits": tail(numberOf(alike)), "number": numberOf(alike), "doubtful": "1204",
 		"name": name, "shots": *shots})
 	if err != nil {
@@ -134,8 +135,8 @@ func TestWithoutNetwork(t *testing.T) {
 	}
 	slices.Sort(values)
 	want := []string{"charge P observations 87", "nurse A observations 88", "nurse A observations 89", "nurse A observations 95",
-		"nurse P observations 84", "nurse P observations 85", "nurse P observations 86", "nurse P observations 90", "nurse P observations 91", "nurse P observations 93",
-		"nurse P observations 94", "nurse P observations 95", "nurse P weight 1204"}
+		"nurse P observations 84", "nurse P observations 85", "nurse P observations 86", "nurse P observations 90",
+		"nurse P observations 91", "nurse P observations 93", "nurse P observations 94", "nurse P observations 95", "nurse P weight 1204"}
 	for i := range want {
 		want[i] = strings.NewReplacer("P", plain.Infant, "A", alike.Infant).Replace(want[i])
 	}

@@ -2,12 +2,13 @@ package web
 
 import (
 	"encoding/json"
-	"errors"
+	"net/url"
 	"slices"
 	"strconv"
 	"strings"
 	"time"
 
+	"cotline/handover"
 	"cotline/handover/entry"
 	"cotline/internal/web/forms"
 )
@@ -22,9 +23,6 @@ import (
 // What is not charted at once is carried on with sent.at, when she sent it by the server's
 // clock, so that answering a question does not make it later.
 
-// errNotHers says that a form was filled in by somebody else than who sends it.
-var errNotHers = errors.New("somebody else filled this in")
-
 // unknownSent stands for sent.at when that cannot be told.
 const unknownSent = "unknown"
 
@@ -32,39 +30,39 @@ const unknownSent = "unknown"
 // clock. It is this project's own choice: a week off, and the nurse is back.
 const longestWait = 7 * 24 * time.Hour
 
-// arrived works out when a form was sent. What is wrong with that is asked beside the time.
-func (c *charting) arrived() (forms.Faults, error) {
-	if by := c.posted.Get("sent.by"); by != "" && by != c.r.who.Name {
-		return nil, errNotHers
-	}
+// arrived works out when a form was sent: zero where it did not wait. What is wrong with
+// that is asked beside the time; asks says whether the form has a part still.
+func arrived(posted url.Values, now time.Time, policy *handover.Policy, asks func(part string) bool) (time.Time, forms.Faults) {
 	faults := forms.Faults{}
-	if device := c.posted.Get("sent.device"); device != "" {
-		sent, doubt := sentAt(c.now, device, c.posted.Get("sent.now"), c.posted.Get("sent.skew"), c.policy.ClockTolerance)
-		c.posted.Set("sent.at", entry.Stamp(sent, c.policy.Zone))
+	if device := posted.Get("sent.device"); device != "" {
+		sent, doubt := sentAt(now, device, posted.Get("sent.now"), posted.Get("sent.skew"), policy.ClockTolerance)
+		posted.Set("sent.at", entry.Stamp(sent, policy.Zone))
 		if doubt != "" {
-			c.posted.Set("sent.at", unknownSent)
+			posted.Set("sent.at", unknownSent)
 			faults.Add("at", doubt)
 		}
-		if text := c.unasked(); text != "" {
+		if text := unasked(posted, asks); text != "" {
 			faults.Add("", text)
 		}
 		for _, name := range []string{"sent.device", "sent.now", "sent.skew"} {
-			c.posted.Del(name)
+			posted.Del(name)
 		}
 	}
-	told := c.posted.Get("at.which") != "" || c.posted.Get("at.day") != "" && c.posted.Get("at.time") != ""
-	if sent, err := entry.ParseMoment(c.posted.Get("sent.at")); err == nil && !sent.After(c.now) {
-		c.sent = sent.Time
-	} else if c.posted.Has("sent.at") {
-		c.posted.Set("sent.at", unknownSent)
-		switch {
-		case told:
-			delete(faults, "at")
-		case faults["at"] == nil:
-			faults.Add("at", "Give the time, and the day.")
-		}
+	told := posted.Get("at.which") != "" || posted.Get("at.day") != "" && posted.Get("at.time") != ""
+	if at, err := entry.ParseMoment(posted.Get("sent.at")); err == nil && !at.After(now) {
+		return at.Time, faults
 	}
-	return faults, nil
+	if !posted.Has("sent.at") {
+		return time.Time{}, faults
+	}
+	posted.Set("sent.at", unknownSent)
+	switch {
+	case told:
+		delete(faults, "at")
+	case faults["at"] == nil:
+		faults.Add("at", "Give the time, and the day.")
+	}
+	return time.Time{}, faults
 }
 
 // sentAt is when a device sent something, by the server's clock, which is now: as long ago
@@ -80,43 +78,34 @@ func sentAt(now time.Time, device, delivered, skew string, tolerance time.Durati
 	case waited < 0:
 		return now, "The device's clock was set back after this was sent, so when that was is not known." + give
 	case waited > longestWait:
-		return now, "By the device's clock this was sent more than " + whole(int(longestWait/(24*time.Hour))) +
+		return now, "By the device's clock this was sent more than " + strconv.Itoa(int(longestWait/(24*time.Hour))) +
 			" days ago. That is too long to be sure." + give
 	}
 	if was, err := strconv.ParseInt(skew, 10, 64); err == nil {
 		ahead := time.UnixMilli(to).Sub(now)
 		if by := (ahead - time.Duration(was)*time.Millisecond).Abs(); by > tolerance {
-			return now, "The device's clock was changed by about " + strings.TrimSuffix(age(now.Add(-by), now), " ago") +
+			return now, "The device's clock was changed by about " + waiting(by) +
 				" while this waited, so when it was sent is not sure." + give
 		}
 	}
 	return now.Add(-waited), ""
 }
 
-// when is when a form was sent.
-func (c *charting) when() time.Time {
-	if c.sent.IsZero() {
-		return c.now
-	}
-	return c.sent
-}
-
 // unasked says what was typed into parts that the form has no more, as when support ended
 // while it waited: nothing of it is left out unsaid.
-func (c *charting) unasked() string {
+func unasked(posted url.Values, asks func(part string) bool) string {
 	var typed []string
-	for name, values := range c.posted {
+	for name, values := range posted {
 		part, rest, _ := strings.Cut(name, ".")
 		k, known := entry.KindOf(part)
-		here := slices.ContainsFunc(c.parts, func(p *sheetPart) bool { return p.name == part })
-		if !known || here || rest == "" || strings.HasPrefix(rest, "was.") || strings.Join(values, "") == "" {
+		if !known || asks(part) || rest == "" || strings.HasPrefix(rest, "was.") || strings.Join(values, "") == "" {
 			continue
 		}
 		label := rest
 		if s, ok := k.Spec(rest); ok {
 			label = s.Label
 		}
-		typed = append(typed, k.Label+", "+lower(label)+": "+strings.Join(values, ", "))
+		typed = append(typed, k.Label+", "+label+": "+strings.Join(values, ", "))
 	}
 	if len(typed) == 0 {
 		return ""
@@ -128,10 +117,10 @@ func (c *charting) unasked() string {
 
 // delivered is the answer to a device that delivers: what was taken, by its token. Any
 // other answer is the page that asks or refuses.
-func (c *charting) delivered(a answer, err error) (answer, error) {
-	if err != nil || a.to == "" || c.r.Header.Get("X-Deliver") != "1" {
+func delivered(r *request, a answer, err error) (answer, error) {
+	if err != nil || a.to == "" || r.Header.Get("X-Deliver") != "1" {
 		return a, err
 	}
-	body, err := json.Marshal(map[string]string{"charted": c.posted.Get("token")})
+	body, err := json.Marshal(map[string]string{"charted": r.PostForm.Get("token")})
 	return answer{body: body, kind: "application/json"}, err
 }

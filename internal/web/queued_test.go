@@ -18,6 +18,7 @@ import (
 func TestSentAt(t *testing.T) {
 	now := time.Date(2026, 10, 25, 6, 30, 0, 0, time.UTC)
 	ms := func(d time.Duration) string { return strconv.FormatInt(d.Milliseconds(), 10) }
+	skew := func(d time.Duration) string { return ms(d - time.Duration(now.UnixMilli())*time.Millisecond) }
 	for name, x := range map[string]struct {
 		device, now, skew string
 		ago               time.Duration
@@ -25,14 +26,14 @@ func TestSentAt(t *testing.T) {
 	}{
 		"ten minutes ago":                     {ms(0), ms(10 * time.Minute), "", 10 * time.Minute, ""},
 		"at once":                             {ms(time.Hour), ms(time.Hour), "", 0, ""},
-		"a device's clock that is wrong":      {ms(0), ms(time.Hour), ms(time.Hour - time.Duration(now.UnixMilli())*time.Millisecond), time.Hour, ""},
+		"a device's clock that is wrong":      {ms(0), ms(time.Hour), skew(time.Hour), time.Hour, ""},
 		"the clock was set back":              {ms(time.Hour), ms(time.Hour - time.Millisecond), "", 0, "set back"},
 		"a week":                              {ms(0), ms(longestWait), "", longestWait, ""},
 		"more than a week":                    {ms(0), ms(longestWait + time.Millisecond), "", 0, "more than 7 days ago"},
 		"no moment":                           {"soon", ms(0), "", 0, "cannot be read"},
 		"no moment of delivery":               {ms(0), "", "", 0, "cannot be read"},
-		"the clock was set on by 47 minutes":  {ms(0), ms(time.Hour), ms(13*time.Minute - time.Duration(now.UnixMilli())*time.Millisecond), 0, "changed by about 47 min"},
-		"the clock ran on by what is allowed": {ms(0), ms(time.Hour), ms(58*time.Minute - time.Duration(now.UnixMilli())*time.Millisecond), time.Hour, ""},
+		"the clock was set on by 47 minutes":  {ms(0), ms(time.Hour), skew(13 * time.Minute), 0, "changed by about 47 minutes"},
+		"the clock ran on by what is allowed": {ms(0), ms(time.Hour), skew(58 * time.Minute), time.Hour, ""},
 	} {
 		sent, doubt := sentAt(now, x.device, x.now, x.skew, 2*time.Minute)
 		if !strings.Contains(doubt, x.doubt) || (x.doubt == "") != (doubt == "") || doubt == "" && !sent.Equal(now.Add(-x.ago)) {
@@ -81,7 +82,8 @@ func TestDelivered(t *testing.T) {
 	path, form := nurse.open(t, f, "round")
 	form = with(form, "observations.spo2Percent", "91")
 	for i := range 3 { // as when the answer to the first never came
-		if got := nurse.deliver(t, path, form, time.Duration(i)*10*time.Minute+40*time.Minute); got.status != 200 || got.charted() != form.Get("token") {
+		got := nurse.deliver(t, path, form, time.Duration(i)*10*time.Minute+40*time.Minute)
+		if got.status != 200 || got.charted() != form.Get("token") {
 			t.Fatal(got.status, got.body)
 		}
 		b.fern.clock.set(b.fern.clock.Now().Add(10 * time.Minute))
@@ -196,7 +198,7 @@ func TestPartThatIsGoneIsTold(t *testing.T) {
 	mustGoOn(t, nurse.post(t, chartPath("fern", f.Infant)+"/support", off))
 	before := b.held(t).Head.Position
 	got := nurse.deliver(t, path, form, time.Minute)
-	if !strings.Contains(got.body, "Settings, set FiO2: 30") || len(b.since(t, before)) > 0 {
+	if !strings.Contains(got.body, "Settings, Set FiO2: 30") || len(b.since(t, before)) > 0 {
 		t.Fatal(got.status, got.body)
 	}
 	mustGoOn(t, nurse.post(t, path, shown(t, got.body)))

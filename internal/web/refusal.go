@@ -17,6 +17,7 @@ var (
 	errNoMethod = errors.New("this page is not asked so")
 	errNoForm   = errors.New("what was sent is no form")
 	errLarge    = errors.New("what was sent is too large")
+	errNotHers  = errors.New("somebody else filled this in")
 	errElse     = errors.New("this came from another site")
 )
 
@@ -52,7 +53,8 @@ func (s *Server) refusal(r *request, err error) answer {
 	case errors.Is(err, errNoForm):
 		return page(http.StatusUnsupportedMediaType, "What was sent is no form", "Nothing of it was taken.")
 	case errors.Is(err, errNotHers):
-		return page(http.StatusConflict, "Somebody else filled this in", "Nothing was taken. Who filled it in signs in here, and sends it.")
+		return page(http.StatusConflict, "Somebody else filled this in",
+			"Nothing was taken. Who filled it in signs in here, and sends it.")
 	case errors.Is(err, errElse):
 		return page(http.StatusForbidden, "This came from another site", "Nothing was taken. Open the page here and send it from there.")
 	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):

@@ -8,6 +8,7 @@ import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.BufferedReader;
 import java.io.InputStreamReader;
 import java.io.PrintStream;
+import java.lang.reflect.Field;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -35,8 +36,11 @@ import org.hl7.fhir.r5.model.StructureDefinition;
 import org.hl7.fhir.r5.utils.validation.IMessagingServices;
 import org.hl7.fhir.r5.utils.validation.IResourceValidator;
 import org.hl7.fhir.r5.utils.validation.IValidationPolicyAdvisor;
+import org.hl7.fhir.r5.utils.validation.ValidatorSession;
 import org.hl7.fhir.r5.utils.validation.constants.ReferenceValidationPolicy;
 import org.hl7.fhir.utilities.validation.ValidationMessage;
+import org.hl7.fhir.validation.BaseValidator;
+import org.hl7.fhir.validation.instance.InstanceValidator;
 import org.hl7.fhir.validation.instance.advisor.BasePolicyAdvisorForFullValidation;
 
 /**
@@ -55,7 +59,22 @@ public class Validate {
     @Override public List<StructureDefinition> getImpliedProfilesForResource(IResourceValidator validator, Object context, String path,
         ElementDefinition element, StructureDefinition type, Element resource, boolean valid, IMessagingServices messages,
         List<ValidationMessage> found) {
+      knowItself((InstanceValidator) validator);
       return hl7.getImpliedProfilesForResource(validator, context, path, element, type, resource, valid, messages, found);
+    }
+  }
+
+  /**
+   * Where an extension may stand the engine looks up in every version of FHIR that it is for, here 4.0. It does not know
+   * its own definitions by that name, for HAPI calls them 4.0.1, and would fetch a package of them.
+   */
+  static void knowItself(InstanceValidator validator) {
+    try {
+      Field session = BaseValidator.class.getDeclaredField("session");
+      session.setAccessible(true);
+      ((ValidatorSession) session.get(validator)).getOtherVersions().put("4.0", validator.getContext());
+    } catch (ReflectiveOperationException e) {
+      throw new IllegalStateException(e);
     }
   }
 

@@ -2,8 +2,10 @@ package sqlite
 
 import (
 	"context"
+	"errors"
 	"path/filepath"
 	"testing"
+	"time"
 
 	"cotline/internal/access"
 	"cotline/internal/access/accesstest"
@@ -67,5 +69,32 @@ func TestAccessOfOlderRecord(t *testing.T) {
 	r, err := a.Trace(ctx, access.Console(), access.Origin{}, "u", access.About{})
 	if err != nil || len(r.Findings) > 0 || len(r.Events) != 3 {
 		t.Error(r, err)
+	}
+}
+
+// Writers of one process take turns, of the record and of what is kept beside it; who is called
+// away while she waits does not wait on.
+func TestTurns(t *testing.T) {
+	s := opened(t, filepath.Join(t.TempDir(), "a.db"))
+	ctx := context.Background()
+	within, goOn, first := make(chan struct{}), make(chan struct{}), make(chan error, 1)
+	go func() {
+		first <- s.Access().Write(ctx, func(access.Tx) error { close(within); <-goOn; return nil })
+	}()
+	<-within
+	while, leave := context.WithTimeout(ctx, 20*time.Millisecond)
+	defer leave()
+	if err := s.Write(while, "u", func(journal.Tx) error { t.Error("at once"); return nil }); !errors.Is(err, context.DeadlineExceeded) {
+		t.Errorf("%v", err)
+	}
+	if err := s.Access().Write(while, func(access.Tx) error { t.Error("at once"); return nil }); !errors.Is(err, context.DeadlineExceeded) {
+		t.Errorf("%v", err)
+	}
+	close(goOn)
+	if err := <-first; err != nil {
+		t.Error(err)
+	}
+	if err := s.Write(ctx, "u", func(journal.Tx) error { return nil }); err != nil {
+		t.Error(err)
 	}
 }
