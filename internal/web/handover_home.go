@@ -41,7 +41,7 @@ func showHandovers(s *Server, r *request) (answer, error) {
 	p := handoverPage{stood: s.stood(r.unit, h.snap, h.screen, h.snap.oldest), Back: wardPath(r.unit), Waiting: h.waiting(),
 		Signed: h.ofLate(), Rest: h.screen.Rest()}
 	if r.who.May(r.unit, access.HandOver) {
-		p.Review, p.ToReview = handoversPath(r.unit)+"/review", len(h.own())
+		p.Review, p.ToReview = handoversPath(r.unit)+"/review", len(h.tookOver())
 	}
 	if r.who.May(r.unit, access.Print) {
 		p.Print = h.printForm()
@@ -53,16 +53,6 @@ func showHandovers(s *Server, r *request) (answer, error) {
 		p.Sheets = sheetPath(r.unit)
 	}
 	return answer{page: "handover", title: "Handover", data: p, tag: h.snap.tag(r)}, nil
-}
-
-// own are the infants whom whoever asks took over last, by key.
-func (h *handingOver) own() (out []string) {
-	for _, f := range h.snap.handover.Infants {
-		if h.all.with(f.Infant) == h.r.who.Name {
-			out = append(out, f.Infant)
-		}
-	}
-	return out
 }
 
 // shownFor is how far back what was signed is listed.

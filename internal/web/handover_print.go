@@ -31,7 +31,7 @@ type printForm struct {
 func (h *handingOver) printForm() *printForm {
 	p := &printForm{Path: handoversPath(h.r.unit) + "/print", PDF: h.PDF != nil, Shown: h.r.who.Shown,
 		Until: h.clock(h.policy.ShiftEnd(h.now))}
-	own := h.own()
+	own := h.tookOver()
 	for _, f := range h.snap.handover.Infants {
 		c := h.cot(f)
 		p.Infants = append(p.Infants, forms.Option{Value: f.Infant, Label: "cot " + page.Plain(c.Cot) + ", " + page.Plain(c.Name),

@@ -76,7 +76,7 @@ func showReview(s *Server, r *request) (answer, error) {
 	if err := h.noteRead(); err != nil {
 		return answer{}, err
 	}
-	h.posted = url.Values{"token": {uuid.NewString()}, "infant": h.own()}
+	h.posted = url.Values{"token": {uuid.NewString()}, "infant": h.tookOver()}
 	if id := r.URL.Query().Get("back"); id != "" {
 		x := h.all.find(id)
 		if x == nil || !h.backFrom(x) {

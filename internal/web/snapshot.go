@@ -43,7 +43,6 @@ type compiled struct {
 	summary *handover.Summary
 	entries entries
 	late    []handover.Late
-	charted map[string]time.Time // by whom, and when last
 }
 
 // compile compiles everybody.
@@ -61,7 +60,7 @@ func (k *kept) compile(at time.Time) *Snapshot {
 }
 
 func (k *kept) compiled(h *handover.Handover, f *handover.Summary, at time.Time) compiled {
-	c := compiled{at: at, summary: f, entries: *k.infants[f.Infant], charted: chartedBy(k.infants[f.Infant], at)}
+	c := compiled{at: at, summary: f, entries: *k.infants[f.Infant]}
 	for _, l := range h.Late {
 		if l.Infant == f.Infant {
 			c.late = append(c.late, l)

@@ -75,7 +75,7 @@ func showWard(s *Server, r *request) (answer, error) {
 	if p.ByUrgency {
 		slices.SortStableFunc(lines, func(a, b *wardLine) int { return page.Urgent(a.Line, b.Line) })
 	}
-	p.Groups = groups(lines, h.hers())
+	p.Groups = groups(lines, h.own())
 	return answer{page: "ward", title: "Ward", data: p, tag: snap.tag(r)}, nil
 }
 
@@ -101,11 +101,11 @@ func (s *Server) wardLines(unit string, snap *Snapshot, screen *page.Screen) ([]
 	return out, nil
 }
 
-func groups(lines []*wardLine, hers map[string]bool) []wardGroup {
+func groups(lines []*wardLine, hers []string) []wardGroup {
 	own, others := wardGroup{Name: "Yours"}, wardGroup{Name: "Others"}
 	for _, l := range lines {
 		to := &others
-		if hers[l.Infant] {
+		if slices.Contains(hers, l.Infant) {
 			to = &own
 		}
 		to.Lines = append(to.Lines, l.drawn)
