@@ -135,6 +135,9 @@ func (all handings) with(infant string) string {
 	return ""
 }
 
+// taken is the last acceptance of an infant, for a shift or for a break; nil where there is none.
+func (all handings) taken(infant string) *entry.Standing { return all.accepted[infant] }
+
 // open are the handovers of which an infant who is here is not accepted, those to whoever
 // asks first, then by moment; with the infants, by cot.
 func (all handings) open(snap *Snapshot, who string, now time.Time) (out []openHanding) {

@@ -46,6 +46,3 @@ func (h *handingOver) tookOver() (out []string) {
 	}
 	return out
 }
-
-// taken is the last acceptance of an infant, for a shift or for a break; nil where there is none.
-func (all handings) taken(infant string) *entry.Standing { return all.accepted[infant] }

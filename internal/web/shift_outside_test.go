@@ -49,8 +49,8 @@ func TestShiftByPages(t *testing.T) {
 	defer clock.Close()
 	took := b.works(t, "shift.mjs", map[string]any{"out": "rn-agate", "in": "rn-birch", "unit": "/units/fern", "clock": clock.URL,
 		"day": start.Format(time.DateOnly)})
-	for _, kind := range strings.Fields("admission circuit setup humidifier calibration seal support settings interface skin safety tube " +
-		"head weight bonnet correction observations alarm retraction outlook handover acceptance") {
+	for _, kind := range strings.Fields("admission circuit setup humidifier calibration seal support settings interface skin safety " +
+		"tube head weight bonnet correction observations alarm retraction outlook handover acceptance") {
 		if !slices.Contains(took, kind) {
 			t.Errorf("no %s was charted: %v", kind, took)
 		}

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"maps"
 	"slices"
-	"sync"
 	"time"
 
 	"cotline/handover"
@@ -21,19 +20,7 @@ type Snapshot struct {
 	policy   *handover.Policy
 	infants  map[string]compiled
 	oldest   time.Time // the moment that any of it was compiled for
-
-	drawing sync.Mutex
-	lines   map[*handover.Summary]*wardLine // those of the ward's page that were drawn
-}
-
-// drawn are the lines of who is still as it was, where the moment is the same.
-func (s *Snapshot) drawn(at time.Time) map[*handover.Summary]*wardLine {
-	s.drawing.Lock()
-	defer s.drawing.Unlock()
-	if !s.At.Equal(at) {
-		return map[*handover.Summary]*wardLine{}
-	}
-	return maps.Clone(s.lines)
+	lines    *drawnLines
 }
 
 // compiled is one infant: its summary, the moment that it was made for, and the entries
@@ -50,7 +37,7 @@ func (k *kept) compile(at time.Time) *Snapshot {
 	h := handover.Compile(k.ward(nil), at, at, time.Time{})
 	k.drop(h, at)
 	s := &Snapshot{At: at, Head: k.reading.Head, policy: k.policy, infants: map[string]compiled{}, oldest: at,
-		lines: map[*handover.Summary]*wardLine{}}
+		lines: newLines()}
 	for _, f := range h.Infants {
 		s.infants[f.Infant] = k.compiled(h, f, at)
 	}
@@ -157,9 +144,12 @@ func (k *kept) renew(from *Snapshot, at time.Time, again again) *Snapshot {
 	}
 	h := handover.Compile(k.ward(only), at, at, time.Time{})
 	s := &Snapshot{At: at, Head: k.reading.Head, policy: k.policy, infants: maps.Clone(from.infants), oldest: at,
-		lines: from.drawn(at)}
+		lines: newLines()}
+	if from.At.Equal(at) {
+		s.lines = from.lines.clone()
+	}
 	for _, f := range h.Infants {
-		delete(s.lines, from.infants[f.Infant].summary)
+		delete(s.lines.of, from.infants[f.Infant].summary)
 		s.infants[f.Infant] = k.compiled(h, f, at)
 	}
 	h.Late, h.Left, h.Elsewhere = []handover.Late{}, from.handover.Left, nil
