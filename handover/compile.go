@@ -31,7 +31,7 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 		var from *signedHandover
 		r.since = since
 		if since.IsZero() {
-			r.since = p.ShiftStart(at)
+			r.since = p.shiftStart(at)
 			if from = unit.accepted(key, stay, at); from != nil {
 				r.since = from.asOf
 			}
@@ -56,7 +56,7 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 	}
 	unit.since = since
 	if since.IsZero() {
-		unit.since = p.ShiftStart(at)
+		unit.since = p.shiftStart(at)
 	}
 	h.Notes, h.Tasks = unit.notesFact(), unit.tasksFact()
 	together(h, readings, elsewhere)

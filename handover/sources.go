@@ -158,7 +158,7 @@ var Constants = []ConstantGroup{
 		{"Task overdue", "1 h after its time", "due list", Invented, "", in("dues")},
 		{"Order of the due list", "overdue, then due, then deferred", "due list", Invented, "", in("dues")},
 		{"Shifts looked at", "of today and 2 days before or after", "start of the window; when paper is destroyed", Definition, "",
-			in("Policy.ShiftStart", "Policy.ShiftEnd")},
+			in("Policy.shiftStart", "Policy.ShiftEnd")},
 		{"Order of skin findings", "for sorting only; stages, unstageable, deep and mucosal as named there, blanching before them",
 			"worst site; worse or better", Published,
 			"NPIAP 2016 staging, as given in the MSD Manual: numbers do not imply progression; mucosal injuries are not staged.",

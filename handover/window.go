@@ -10,10 +10,10 @@ import (
 // one that ends no longer after the reading hands over to the next.
 const minShift = time.Hour
 
-// ShiftStart is the start of the latest shift that began at least an hour before
+// shiftStart is the start of the latest shift that began at least an hour before
 // at. A local start that a clock change skips moves forward by the gap; one that
 // it repeats counts the first time.
-func (p *Policy) ShiftStart(at time.Time) time.Time {
+func (p *Policy) shiftStart(at time.Time) time.Time {
 	var start time.Time
 	today := entry.DateOf(at, p.Zone)
 	for d := -2; d <= 0; d++ {

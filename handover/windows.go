@@ -20,7 +20,7 @@ func WindowsOf(p *Policy, unit *entry.Record, at time.Time) Windows {
 
 // Holds says whether a stay's end is told at that moment.
 func (w Windows) Holds(infant string, stay *entry.Stay) bool {
-	since := w.unit.p.ShiftStart(w.at)
+	since := w.unit.p.shiftStart(w.at)
 	if from := w.unit.accepted(infant, stay, w.at); from != nil {
 		since = from.asOf
 	}

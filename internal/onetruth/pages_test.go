@@ -142,7 +142,9 @@ func TestOneTruthOnPages(t *testing.T) {
 var plantedOnPages = map[string]func(testing.TB, *pages){
 	"an infant's line has another's FiO2": func(t testing.TB, p *pages) { p.ward = swap(t, p.ward, "<dd>37 %", "<dd>73 %") },
 	"a trend has the other direction":     func(t testing.TB, p *pages) { p.ward = swap(t, p.ward, "up from 34", "down from 34") },
-	"what nobody charted is unchanged":    func(t testing.TB, p *pages) { p.ward = swap(t, p.ward, "25 to 30 in the window", "unchanged") },
+	"what was raised is unchanged": func(t testing.TB, p *pages) {
+		p.ward = swap(t, p.ward, "25 to 30 in the window", "unchanged")
+	},
 	"what needs somebody loses its mark": func(t testing.TB, p *pages) {
 		p.ward = swap(t, p.ward, `<span class="eyes">!!</span> <bdi>UNSTABLE`, "<bdi>UNSTABLE")
 	},
@@ -275,8 +277,8 @@ func (p pages) figures(t testing.TB) (faults []string) {
 	for _, cells := range rows[1:] {
 		r := rowOf(t, rows[0], cells)
 		if infant := r["Infant's key"]; p.infants[infant] != nil && !strings.HasPrefix(r["Path"], "late.") {
-			want[infant] = append(want[infant], strings.Join([]string{r["Path"], r["Fact"], onPage(r["Value"]), onPage(r["Unit or remark"]),
-				entryOf(r["Entry"])}, " | "))
+			want[infant] = append(want[infant], strings.Join([]string{r["Path"], r["Fact"], onPage(r["Value"]),
+				onPage(r["Unit or remark"]), entryOf(r["Entry"])}, " | "))
 		}
 	}
 	for infant := range p.infants {

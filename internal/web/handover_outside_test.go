@@ -35,7 +35,7 @@ func TestHandoverInABrowser(t *testing.T) {
 		map[string]any{"base": b.url, "out": "nurse", "in": "charge", "password": accesstest.Password, "unit": "/units/fern",
 			"chromium": "/usr/bin/chromium",
 			"modules":  filepath.Join(dir, "node_modules"), "infants": []string{two[0].Infant, two[1].Infant},
-			"faulty": faulty, "shots": *shots},
+			"faulty": faulty, "shots": *shots, "keep": *drawnTo},
 	)
 	if err != nil {
 		t.Fatal(err)

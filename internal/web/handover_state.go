@@ -129,28 +129,14 @@ func (all handings) of(f *handover.Summary, now time.Time) *handing {
 // with says who has an infant: the one who accepted it last, until a handover for a break
 // was accepted, then that one. Empty where nobody did.
 func (all handings) with(infant string) string {
-	who, _ := all.withSince(infant)
-	return who
-}
-
-// withSince is with, and since when.
-func (all handings) withSince(infant string) (string, time.Time) {
-	if latest := all.accepted[infant]; latest != nil {
-		return latest.By, latest.Charted.Time
+	if taken := all.taken(infant); taken != nil {
+		return taken.By
 	}
-	return "", time.Time{}
+	return ""
 }
 
 // taken is the last acceptance of an infant, for a shift or for a break; nil where there is none.
-func (all handings) taken(infant string) *entry.Standing {
-	var latest *entry.Standing
-	for _, h := range all {
-		if a := h.accepted[infant]; a != nil && (latest == nil || a.At.After(latest.At.Time)) {
-			latest = a
-		}
-	}
-	return latest
-}
+func (all handings) taken(infant string) *entry.Standing { return all.accepted[infant] }
 
 // open are the handovers of which an infant who is here is not accepted, those to whoever
 // asks first, then by moment; with the infants, by cot.

@@ -64,6 +64,6 @@ func (h *handingOver) waiting() (out []notAccepted) {
 }
 
 func (h *handingOver) cot(f *handover.Summary) wardCot {
-	t := h.screen.Infant(f)
-	return wardCot{t.Cot, t.Name}
+	l := h.screen.Line(f)
+	return wardCot{l.Cot, l.Name}
 }

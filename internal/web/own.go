@@ -1,6 +1,7 @@
 package web
 
 import (
+	"slices"
 	"time"
 
 	"cotline/handover/entry"
@@ -10,28 +11,29 @@ import (
 // she took over, and those on whom she charted within the time that a session lasts and
 // whom nobody took over after that. Nobody is asked to say it twice.
 func (h *handingOver) own() (out []string) {
-	who, began := h.r.who.Name, h.now.Add(-h.Access.Limits.Absolute)
+	since := h.now.Add(-h.Access.Limits.Absolute)
 	for _, f := range h.snap.handover.Infants {
-		with, since := h.all.withSince(f.Infant)
-		charted := h.snap.infants[f.Infant].charted[who]
-		if with == who || charted.After(since) && !charted.Before(began) {
+		taken, x := h.all.taken(f.Infant), h.snap.infants[f.Infant].entries
+		if taken != nil && taken.By == h.r.who.Name || h.charted(x.care, since, taken) || h.charted(x.who, since, taken) {
 			out = append(out, f.Infant)
 		}
 	}
 	return out
 }
 
-// chartedBy is when each person charted last, of the latest two days.
-func chartedBy(x *entries, at time.Time) map[string]time.Time {
-	out := map[string]time.Time{}
-	for _, all := range [][]*entry.Entry{x.who, x.care} {
-		for _, e := range all {
-			if at.Sub(e.Charted.Time) < 48*time.Hour && e.Charted.After(out[e.By]) {
-				out[e.By] = e.Charted.Time
-			}
+// charted says whether whoever asks charted any of some entries since a moment, and after
+// somebody took over. They stand in the order in which they were taken, so it is found from
+// their end.
+func (h *handingOver) charted(all []*entry.Entry, since time.Time, taken *entry.Standing) bool {
+	for _, e := range slices.Backward(all) {
+		if e.Charted.Before(since) || taken != nil && !e.Charted.After(taken.Charted.Time) {
+			return false
+		}
+		if e.By == h.r.who.Name {
+			return true
 		}
 	}
-	return out
+	return false
 }
 
 // tookOver are the infants whom whoever asks took over last, by key: those whom she hands

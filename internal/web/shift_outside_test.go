@@ -43,13 +43,14 @@ func TestShiftByPages(t *testing.T) {
 	clock := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, q *http.Request) {
 		minutes, _ := strconv.Atoi(q.URL.Query().Get("minutes"))
 		r.clock.set(r.clock.Now().Add(time.Duration(minutes) * time.Minute))
-		json.NewEncoder(w).Encode(map[string]any{"clock": r.clock.Now().In(r.policy.Zone).Format("15:04"), "steps": r.policy.Setup}) // to a test
+		stands := r.clock.Now().In(r.policy.Zone).Format("15:04")
+		json.NewEncoder(w).Encode(map[string]any{"clock": stands, "steps": r.policy.Setup}) // to a test
 	}))
 	defer clock.Close()
 	took := b.works(t, "shift.mjs", map[string]any{"out": "rn-agate", "in": "rn-birch", "unit": "/units/fern", "clock": clock.URL,
 		"day": start.Format(time.DateOnly)})
-	for _, kind := range []string{"admission", "circuit", "setup", "humidifier", "calibration", "seal", "support", "settings", "interface", "skin",
-		"safety", "tube", "head", "weight", "bonnet", "correction", "observations", "alarm", "retraction", "outlook", "handover", "acceptance"} {
+	for _, kind := range strings.Fields("admission circuit setup humidifier calibration seal support settings interface skin safety " +
+		"tube head weight bonnet correction observations alarm retraction outlook handover acceptance") {
 		if !slices.Contains(took, kind) {
 			t.Errorf("no %s was charted: %v", kind, took)
 		}

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"maps"
 	"slices"
-	"sync"
 	"time"
 
 	"cotline/handover"
@@ -21,19 +20,7 @@ type Snapshot struct {
 	policy   *handover.Policy
 	infants  map[string]compiled
 	oldest   time.Time // the moment that any of it was compiled for
-
-	drawing sync.Mutex
-	lines   map[*handover.Summary]*wardLine // those of the ward's page that were drawn
-}
-
-// drawn are the lines of who is still as it was, where the moment is the same.
-func (s *Snapshot) drawn(at time.Time) map[*handover.Summary]*wardLine {
-	s.drawing.Lock()
-	defer s.drawing.Unlock()
-	if !s.At.Equal(at) {
-		return map[*handover.Summary]*wardLine{}
-	}
-	return maps.Clone(s.lines)
+	lines    *drawnLines
 }
 
 // compiled is one infant: its summary, the moment that it was made for, and the entries
@@ -43,7 +30,6 @@ type compiled struct {
 	summary *handover.Summary
 	entries entries
 	late    []handover.Late
-	charted map[string]time.Time // by whom, and when last
 }
 
 // compile compiles everybody.
@@ -51,7 +37,7 @@ func (k *kept) compile(at time.Time) *Snapshot {
 	h := handover.Compile(k.ward(nil), at, at, time.Time{})
 	k.drop(h, at)
 	s := &Snapshot{At: at, Head: k.reading.Head, policy: k.policy, infants: map[string]compiled{}, oldest: at,
-		lines: map[*handover.Summary]*wardLine{}}
+		lines: newLines()}
 	for _, f := range h.Infants {
 		s.infants[f.Infant] = k.compiled(h, f, at)
 	}
@@ -61,7 +47,7 @@ func (k *kept) compile(at time.Time) *Snapshot {
 }
 
 func (k *kept) compiled(h *handover.Handover, f *handover.Summary, at time.Time) compiled {
-	c := compiled{at: at, summary: f, entries: *k.infants[f.Infant], charted: chartedBy(k.infants[f.Infant], at)}
+	c := compiled{at: at, summary: f, entries: *k.infants[f.Infant]}
 	for _, l := range h.Late {
 		if l.Infant == f.Infant {
 			c.late = append(c.late, l)
@@ -74,15 +60,39 @@ func (k *kept) compiled(h *handover.Handover, f *handover.Summary, at time.Time)
 const leftFor = 72 * time.Hour
 
 // drop forgets those who left a while ago: the list of who left goes back to each one's
-// last handover, which of them is never followed by another.
+// last handover, which of them is never followed by another, and what is read goes back to
+// everybody who was here in these months.
 func (k *kept) drop(h *handover.Handover, at time.Time) {
+	before := at.Add(-leftFor)
+	h.Left = slices.DeleteFunc(h.Left, func(l handover.Left) bool { return l.At.Before(before) })
+	told := map[string]bool{}
+	for _, f := range h.Infants {
+		told[f.Infant] = true
+	}
+	for _, l := range h.Left {
+		told[l.Infant] = true
+	}
 	gone := map[string]bool{}
-	h.Left = slices.DeleteFunc(h.Left, func(l handover.Left) bool {
-		gone[l.Infant] = at.Sub(l.At) > leftFor
-		return gone[l.Infant]
-	})
-	maps.DeleteFunc(k.infants, func(key string, _ *entries) bool { return gone[key] })
+	for key, x := range k.infants {
+		if told[key] || x.newer(before) { // who comes this minute is not told of yet
+			continue
+		}
+		gone[key] = true
+		for _, all := range [][]*entry.Entry{x.who, x.care} {
+			for _, e := range all {
+				delete(k.places, e.ID)
+			}
+		}
+		delete(k.infants, key)
+	}
 	k.shared = slices.DeleteFunc(slices.Clone(k.shared), func(x placed) bool { return gone[x.entry.Infant] })
+}
+
+// newer says whether anything was charted, or happened, after a moment.
+func (x *entries) newer(moment time.Time) bool {
+	return slices.ContainsFunc(slices.Concat(x.who, x.care), func(e *entry.Entry) bool {
+		return e.Charted.After(moment) || e.At.After(moment)
+	})
 }
 
 // ward is what a handover of some infants is compiled from, in the record's order, nil: of
@@ -95,17 +105,35 @@ func (k *kept) ward(only []string) handover.Ward {
 		}
 	}
 	for key, x := range k.infants {
-		if only == nil || slices.Contains(only, key) {
+		switch {
+		case only == nil:
 			all = append(all, x.placed...)
+		case slices.Contains(only, key):
+			all = merged(all, x.placed)
 		}
 	}
-	slices.SortFunc(all, func(a, b placed) int { return cmp.Compare(a.at, b.at) })
+	if only == nil {
+		slices.SortFunc(all, func(a, b placed) int { return cmp.Compare(a.at, b.at) })
+	}
 	w := handover.Ward{Policy: k.policy, Signed: k.signed, Only: only, Entries: make([]*entry.Entry, len(all)),
 		Positions: make([]int64, len(all))}
 	for n, x := range all {
 		w.Entries[n], w.Positions[n] = x.entry, x.at
 	}
 	return w
+}
+
+// merged are two lists in the record's order as one.
+func merged(a, b []placed) []placed {
+	out := make([]placed, 0, len(a)+len(b))
+	for len(a) > 0 && len(b) > 0 {
+		if a[0].at < b[0].at {
+			out, a = append(out, a[0]), a[1:]
+		} else {
+			out, b = append(out, b[0]), b[1:]
+		}
+	}
+	return append(append(out, a...), b...)
 }
 
 // renew compiles anew those of whom something is new, and what belongs to the whole unit.
@@ -116,9 +144,12 @@ func (k *kept) renew(from *Snapshot, at time.Time, again again) *Snapshot {
 	}
 	h := handover.Compile(k.ward(only), at, at, time.Time{})
 	s := &Snapshot{At: at, Head: k.reading.Head, policy: k.policy, infants: maps.Clone(from.infants), oldest: at,
-		lines: from.drawn(at)}
+		lines: newLines()}
+	if from.At.Equal(at) {
+		s.lines = from.lines.clone()
+	}
 	for _, f := range h.Infants {
-		delete(s.lines, from.infants[f.Infant].summary)
+		delete(s.lines.of, from.infants[f.Infant].summary)
 		s.infants[f.Infant] = k.compiled(h, f, at)
 	}
 	h.Late, h.Left, h.Elsewhere = []handover.Late{}, from.handover.Left, nil

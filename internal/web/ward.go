@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"cotline/handover"
 	"cotline/internal/access"
 	"cotline/internal/page"
 )
@@ -46,13 +47,6 @@ type wardGroup struct {
 	Lines []template.HTML
 }
 
-// wardLine is an infant's line, and as it is drawn.
-type wardLine struct {
-	page.Line
-	Path  string
-	drawn template.HTML
-}
-
 func showWard(s *Server, r *request) (answer, error) {
 	h, err := s.handingOver(r)
 	if err != nil {
@@ -80,25 +74,26 @@ func showWard(s *Server, r *request) (answer, error) {
 }
 
 // wardLines are everybody's lines by cot. Each is drawn once for a moment: an entry has the
-// lines of its infant drawn anew, not the ward's.
+// line of its infant drawn anew, not the ward's.
 func (s *Server) wardLines(unit string, snap *Snapshot, screen *page.Screen) ([]*wardLine, error) {
-	snap.drawing.Lock()
-	defer snap.drawing.Unlock()
 	out := make([]*wardLine, len(snap.handover.Infants))
 	for i, f := range snap.handover.Infants {
-		l := snap.lines[f]
-		if l == nil {
-			l = &wardLine{Line: screen.Line(f), Path: infantPath(unit, f.Infant)}
-			var text strings.Builder
-			if err := s.pages["ward"].ExecuteTemplate(&text, "line", l); err != nil {
-				return nil, err
-			}
-			l.drawn = template.HTML(text.String()) // #nosec G203 -- by our own template, which escaped what was charted
-			snap.lines[f] = l
+		var err error
+		if out[i], err = snap.lines.line(f, func() (*wardLine, error) { return s.drawLine(unit, f, screen) }); err != nil {
+			return nil, err
 		}
-		out[i] = l
 	}
 	return out, nil
+}
+
+func (s *Server) drawLine(unit string, f *handover.Summary, screen *page.Screen) (*wardLine, error) {
+	l := &wardLine{Line: screen.Line(f), Path: infantPath(unit, f.Infant)}
+	var text strings.Builder
+	if err := s.pages["ward"].ExecuteTemplate(&text, "line", l); err != nil {
+		return nil, err
+	}
+	l.drawn = template.HTML(text.String()) // #nosec G203 -- by our own template, which escaped what was charted
+	return l, nil
 }
 
 func groups(lines []*wardLine, hers []string) []wardGroup {

@@ -147,5 +147,6 @@ await clerk.page.setInputFiles("#file", {name: "night.csv", mimeType: "text/csv"
 await clerk.page.locator("button.go:has-text('Send it')").tap();
 await clerk.page.waitForSelector("text=Cells to mend");
 if (job.shots) await clerk.page.screenshot({path: path.join(job.shots, "sheet-faults.png"), fullPage: true});
+if (job.keep) await clerk.page.screenshot({path: path.join(job.keep, "page-sheet.png")});
 say({end: true});
 await browser.close();

@@ -39,6 +39,7 @@ for (const w of job.windows) {
     }
     said.length = 0;
     const answer = await page.goto(job.base + p.path);
+    if (job.keep && w.name === "tablet" && ["ward", "infant"].includes(p.name)) await page.screenshot({path: path.join(job.keep, `page-${p.name}.png`)});
     if (p.open) await page.evaluate(() => document.querySelectorAll("details").forEach(d => { d.open = true; }));
     await page.evaluate(axe);
     const found = await page.evaluate(() => axe.run(document, {runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}));
