@@ -289,7 +289,7 @@ func sureOf(page string) string {
 func faultsOf(t testing.TB, page string) (out []string) {
 	for _, class := range []string{"fault", "problem"} {
 		for _, n := range nodes(t, page, class) {
-			out = append(out, words(n))
+			out = append(out, wordsOf(n))
 		}
 	}
 	return out
@@ -394,7 +394,7 @@ func TestLookAlikeIsAskedFirst(t *testing.T) {
 		!strings.Contains(gate, "LOOK-ALIKE") {
 		t.Fatal(gate)
 	}
-	if strings.Contains(words(nodes(t, gate, "whom")[0]), numberOf(f)) {
+	if strings.Contains(wordsOf(nodes(t, gate, "whom")[0]), numberOf(f)) {
 		t.Error("the number that is asked for stands beside the question")
 	}
 	if got := v.post(t, path, url.Values{"digits": {"999"}}); got.status != http.StatusUnprocessableEntity ||

@@ -66,7 +66,7 @@ func TestTables(t *testing.T) {
 		if got.status != http.StatusOK {
 			t.Fatal(name, got.status)
 		}
-		page := words(nodes(t, got.body, "table")[0])
+		page := wordsOf(nodes(t, got.body, "table")[0])
 		for i, row := range rows {
 			if i > mostRows {
 				break

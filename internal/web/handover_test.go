@@ -157,7 +157,7 @@ func texts(t testing.TB, page, class string) string {
 	t.Helper()
 	var out []string
 	for _, n := range nodes(t, page, class) {
-		out = append(out, words(n))
+		out = append(out, wordsOf(n))
 	}
 	return strings.Join(out, "\n")
 }

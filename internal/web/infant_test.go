@@ -87,7 +87,7 @@ func TestEveryFactHasALine(t *testing.T) {
 func textsOf(t testing.TB, text, class string) (out []string) {
 	t.Helper()
 	for _, n := range nodes(t, text, class) {
-		out = append(out, words(n))
+		out = append(out, wordsOf(n))
 	}
 	return out
 }

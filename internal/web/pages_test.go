@@ -31,7 +31,7 @@ func nodes(t testing.TB, text, class string) (out []*html.Node) {
 	return out
 }
 
-func words(n *html.Node) string {
+func wordsOf(n *html.Node) string {
 	var b strings.Builder
 	for d := range n.Descendants() {
 		if d.Type == html.TextNode {
@@ -52,7 +52,7 @@ func TestWardTellsEverybody(t *testing.T) {
 		t.Fatalf("%d lines", len(lines))
 	}
 	for i, f := range h.Infants {
-		line := words(lines[i])
+		line := wordsOf(lines[i])
 		var now []string
 		for _, a := range f.Attention {
 			if said := strings.Join(strings.Fields(a.Text), " "); !strings.Contains(line, said) {
@@ -91,7 +91,7 @@ func TestWardByUrgency(t *testing.T) {
 	b := newServer(t, nil)
 	before := 1 << 10
 	for _, line := range nodes(t, b.as(t, "nurse").get(t, "/units/fern/ward?order=urgency").body, "line") {
-		n := strings.Count(words(line), "!!")
+		n := strings.Count(wordsOf(line), "!!")
 		if n > before {
 			t.Errorf("%d marks after %d", n, before)
 		}
@@ -271,7 +271,7 @@ func TestLetInByPage(t *testing.T) {
 	if got.status != http.StatusOK || len(codes) != 1 {
 		t.Fatalf("%d %s", got.status, got.body)
 	}
-	form := url.Values{"name": {"nurse"}, "code": {words(codes[0])}}
+	form := url.Values{"name": {"nurse"}, "code": {wordsOf(codes[0])}}
 	v := b.visitor(t)
 	if got := v.post(t, "/sign-in/code", form); got.status != http.StatusSeeOther {
 		t.Errorf("%d", got.status)

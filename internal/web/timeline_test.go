@@ -80,7 +80,7 @@ func TestFiguresLeadToEntries(t *testing.T) {
 			t.Fatal(got.status)
 		}
 		for _, x := range f.NotComputed {
-			if !strings.Contains(words(nodes(t, got.body, "rows")[0]), strings.Join(strings.Fields(x.Why), " ")) {
+			if !strings.Contains(wordsOf(nodes(t, got.body, "rows")[0]), strings.Join(strings.Fields(x.Why), " ")) {
 				t.Errorf("%s: not said why %s is not computed", f.Cot, x.Path)
 			}
 		}

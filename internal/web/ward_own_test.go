@@ -18,7 +18,7 @@ func cotOf(t testing.TB, line *html.Node) string {
 	for n := range line.Descendants() {
 		for _, a := range n.Attr {
 			if a.Key == "class" && a.Val == "cot" {
-				return words(n)
+				return wordsOf(n)
 			}
 		}
 	}

@@ -1,0 +1,157 @@
+package web
+
+import (
+	"bytes"
+	"flag"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"text/template/parse"
+
+	"cotline/internal/web/words"
+)
+
+var updateCatalogue = flag.Bool("update-catalogue", false, "write words/catalogue.txt anew from the sources")
+
+// catalogued is what templates, Go and scripts say by way of package words, with where.
+func catalogued(t *testing.T) map[string][]string {
+	t.Helper()
+	out := map[string][]string{}
+	add := func(text, where string) {
+		if strings.ContainsAny(text, "\n\t") {
+			t.Errorf("%s: a text of more than a line: %q", where, text)
+		}
+		if !slices.Contains(out[text], where) {
+			out[text] = append(out[text], where)
+		}
+	}
+	eachTemplate(t, func(name string, tree *parse.Tree) {
+		words.Template(tree, func(text string) string { add(text, name); return text })
+	})
+	for _, folder := range []string{".", "forms"} {
+		files, err := filepath.Glob(folder + "/*.go")
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, file := range files {
+			if !strings.HasSuffix(file, "_test.go") {
+				saidInGo(t, file, add)
+			}
+		}
+	}
+	scripts, err := fs.Glob(files, "static/*.js")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range scripts {
+		text, err := files.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range saidInScript.FindAllSubmatch(text, -1) {
+			said, err := strconv.Unquote(string(m[1]))
+			if err != nil {
+				t.Errorf("%s: %s", name, m[0])
+			}
+			add(said, filepath.Base(name))
+		}
+	}
+	return out
+}
+
+var saidInScript = regexp.MustCompile(`\bsay\(("(?:[^"\\]|\\.)*")`)
+
+func eachTemplate(t *testing.T, do func(name string, tree *parse.Tree)) {
+	t.Helper()
+	err := fs.WalkDir(templates, "templates", func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		text, err := templates.ReadFile(path)
+		if err != nil {
+			return err
+		}
+		sets := map[string]*parse.Tree{}
+		tree := parse.New(filepath.Base(path))
+		tree.Mode = parse.SkipFuncCheck
+		if _, err := tree.Parse(string(text), "", "", sets); err != nil {
+			return err
+		}
+		for _, tree := range sets {
+			do(filepath.Base(path), tree)
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+// saidInGo finds the calls of package words. What they say is a literal, or a Key that a
+// table keeps.
+func saidInGo(t *testing.T, file string, add func(text, where string)) {
+	t.Helper()
+	tree, err := parser.ParseFile(token.NewFileSet(), file, nil, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ast.Inspect(tree, func(n ast.Node) bool {
+		call, is := n.(*ast.CallExpr)
+		if !is {
+			return true
+		}
+		f, is := call.Fun.(*ast.SelectorExpr)
+		if !is {
+			return true
+		}
+		if x, is := f.X.(*ast.Ident); !is || x.Name != "words" || f.Sel.Name != "Say" && f.Sel.Name != "Key" && f.Sel.Name != "Text" {
+			return true
+		}
+		literal, is := call.Args[0].(*ast.BasicLit)
+		switch {
+		case is:
+			text, err := strconv.Unquote(literal.Value)
+			if err != nil {
+				t.Fatal(err)
+			}
+			add(text, filepath.Base(file))
+		case f.Sel.Name != "Text":
+			t.Errorf("%s: words.%s of what is no literal", file, f.Sel.Name)
+		}
+		return true
+	})
+}
+
+// The catalogue lists every text that pages say, and no other.
+func TestCatalogue(t *testing.T) {
+	const file = "words/catalogue.txt"
+	texts := catalogued(t)
+	var lines []string
+	for text, where := range texts {
+		slices.Sort(where)
+		lines = append(lines, text+"\t"+strings.Join(where, " ")+"\n")
+	}
+	slices.Sort(lines)
+	want := []byte("# What pages say, and where: a text and its files a line. Written by go test ./internal/web -run TestCatalogue -update-catalogue.\n" +
+		strings.Join(lines, ""))
+	if *updateCatalogue {
+		if err := os.WriteFile(file, want, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	got, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(got, want) {
+		t.Errorf("%s is not what the sources say: go test ./internal/web -run TestCatalogue -update-catalogue, and read the difference", file)
+	}
+}
