@@ -44,13 +44,3 @@ func (i *infant) keep(n *needs) {
 	}
 	i.out, i.facts, i.uses = kept.of(i.out), kept.of(i.facts), kept.of(i.uses)
 }
-
-// stay refers to the stay that a document is of, the last.
-func (d *document) stay() (to *models.Reference) {
-	for _, r := range d.held {
-		if r.Type == "Encounter" {
-			to = r4.Literal(r.Type, r.ID)
-		}
-	}
-	return to
-}

@@ -10,6 +10,8 @@ import (
 	"cotline/fhir/internal/r4"
 	"cotline/handover"
 	"cotline/handover/entry"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
 
 // A signed handover is one Composition: final, as the nurse signed it. When something
@@ -95,4 +97,14 @@ func latestOf(entries []*entry.Entry) (last time.Time) {
 		}
 	}
 	return last
+}
+
+// stay refers to the stay that a document is of, the last.
+func (d *document) stay() (to *models.Reference) {
+	for _, r := range d.held {
+		if r.Type == "Encounter" {
+			to = r4.Literal(r.Type, r.ID)
+		}
+	}
+	return to
 }

@@ -129,7 +129,6 @@ func BenchmarkWardPageQuarter(b *testing.B) {
 		seen += timed(1, func(int) { ask() })
 	}
 	b.ReportMetric(whole/rendered, "of-rendering")
-	b.Log(whole, rendered, write/10, seen/10)
 	b.ReportMetric(seen/write, "entry-to-page-of-its-write")
 	b.ReportMetric(float64(len(snap.Ward().Infants)), "infants-here")
 	b.ReportMetric(0, "ns/op")

@@ -87,7 +87,8 @@ func TestTurns(t *testing.T) {
 	if err := s.Write(while, "u", func(journal.Tx) error { t.Error("at once"); return nil }); !errors.Is(err, context.DeadlineExceeded) {
 		t.Errorf("%v", err)
 	}
-	if err := s.Access().Write(while, func(access.Tx) error { t.Error("at once"); return nil }); !errors.Is(err, context.DeadlineExceeded) {
+	err := s.Access().Write(while, func(access.Tx) error { t.Error("at once"); return nil })
+	if !errors.Is(err, context.DeadlineExceeded) {
 		t.Errorf("%v", err)
 	}
 	close(goOn)
