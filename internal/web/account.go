@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"cotline/internal/access"
+	"cotline/internal/web/words"
 )
 
 // accountPage is one's own account: where one is signed in, password and PIN.
@@ -24,8 +25,8 @@ type sessionRow struct {
 }
 
 var methods = map[access.Method]string{
-	access.ByPassword: "by password", access.ByPIN: "by PIN", access.ByLetIn: "let in by a colleague",
-	access.ByElsewhere: "at the hospital's sign-in",
+	access.ByPassword: words.Key("by password"), access.ByPIN: words.Key("by PIN"),
+	access.ByLetIn: words.Key("let in by a colleague"), access.ByElsewhere: words.Key("at the hospital's sign-in"),
 }
 
 func showAccount(s *Server, r *request) (answer, error) { return s.accountPage(r, accountPage{}, 0) }
@@ -38,11 +39,12 @@ func (s *Server) accountPage(r *request, p accountPage, status int) (answer, err
 	zone := s.zone(r)
 	told := func(t time.Time) string { return t.In(zone).Format("Mon 2 Jan 15:04") }
 	for _, x := range all {
-		p.Sessions = append(p.Sessions, sessionRow{x.ID, methods[x.Method], told(x.Made), told(x.Seen), told(x.Until), x.Current})
+		how := words.Text(methods[x.Method])
+		p.Sessions = append(p.Sessions, sessionRow{x.ID, how, told(x.Made), told(x.Seen), told(x.Until), x.Current})
 	}
 	p.Elsewhere = r.who.Method == access.ByElsewhere
 	p.CanPIN = !r.who.Is(access.Keeper) && r.who.Device != ""
-	return answer{status: status, page: "account", title: "Your account", data: p}, nil
+	return answer{status: status, page: "account", title: words.Say("Your account"), data: p}, nil
 }
 
 // zone is that of the own unit, or UTC where it has no record here.
@@ -66,7 +68,8 @@ func endSession(s *Server, r *request) (answer, error) {
 
 func changePassword(s *Server, r *request) (answer, error) {
 	if r.PostForm.Get("password") != r.PostForm.Get("again") {
-		return s.accountPage(r, accountPage{Problem: "The two new passwords differ. Type it twice."}, http.StatusUnprocessableEntity)
+		differ := words.Say("The two new passwords differ. Type it twice.")
+		return s.accountPage(r, accountPage{Problem: differ}, http.StatusUnprocessableEntity)
 	}
 	err := s.Access.ChangePassword(r.Context(), r.who, r.from, r.PostForm.Get("before"), r.PostForm.Get("password"))
 	if problem, ok := mendable(err); ok {
@@ -75,7 +78,7 @@ func changePassword(s *Server, r *request) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
-	return s.accountPage(r, accountPage{Done: "Your password is changed. Every other session of yours has ended."}, 0)
+	return s.accountPage(r, accountPage{Done: words.Say("Your password is changed. Every other session of yours has ended.")}, 0)
 }
 
 func setPIN(s *Server, r *request) (answer, error) {
@@ -86,7 +89,7 @@ func setPIN(s *Server, r *request) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
-	return s.accountPage(r, accountPage{Done: "Your PIN is set, for this device and this shift."}, 0)
+	return s.accountPage(r, accountPage{Done: words.Say("Your PIN is set, for this device and this shift.")}, 0)
 }
 
 // mendable is what somebody who is signed in can mend in what she typed.
@@ -96,7 +99,7 @@ func mendable(err error) (string, bool) {
 	case errors.As(err, &unfit):
 		return unfit.Error(), true
 	case errors.Is(err, access.ErrRefused):
-		return "Your present password is not that.", true
+		return words.Say("Your present password is not that."), true
 	}
 	return "", false
 }

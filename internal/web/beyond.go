@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"cotline/internal/access"
+	"cotline/internal/web/words"
 )
 
 // beyondPage asks why somebody must look at another unit's infants.
@@ -25,7 +26,7 @@ func (s *Server) beyondPage(r *request, p beyondPage, status int) (answer, error
 		}
 	}
 	p.Good = waiting(s.Access.Limits.Look)
-	return answer{status: status, page: "beyond", title: "Look at another unit", data: p}, nil
+	return answer{status: status, page: "beyond", title: words.Say("Look at another unit"), data: p}, nil
 }
 
 // lookBeyond opens the look, which the keepers of both units find listed.

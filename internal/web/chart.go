@@ -15,6 +15,7 @@ import (
 	"cotline/internal/access"
 	"cotline/internal/journal"
 	"cotline/internal/web/forms"
+	"cotline/internal/web/words"
 )
 
 // charting is a request to chart: for whom, by which policy, and what was posted.
@@ -136,8 +137,9 @@ func chart(s *Server, r *request) (answer, error) {
 		return c.form(422, waited), nil
 	}
 	if c.infant == "" && c.sheet.newInfant {
-		if c.infant, err = c.newKey(token); err != nil {
-			return c.form(422, forms.Faults{"key": {Text: err.Error()}}), nil
+		var fit bool
+		if c.infant, fit = c.newKey(token); !fit {
+			return c.form(422, forms.Faults{"key": {Text: words.Say("letters, digits and . _ - only")}}), nil
 		}
 	}
 	a, err := c.take(func(now time.Time, faults forms.Faults) []*draft { return c.entries(token, now, faults) },
@@ -146,18 +148,16 @@ func chart(s *Server, r *request) (answer, error) {
 	return delivered(r, a, err)
 }
 
-var errKey = errors.New("letters, digits and . _ - only")
-
 // newKey is the key of an infant who is admitted: the one given, of an infant who was here
-// before, or one of its own.
-func (c *charting) newKey(token uuid.UUID) (string, error) {
-	if key := strings.TrimSpace(c.posted.Get("key")); key != "" {
-		if !entry.IsKey(key) {
-			return "", errKey
-		}
-		return key, nil
+// before, if it is fit for one, or one of its own.
+func (c *charting) newKey(token uuid.UUID) (key string, fit bool) {
+	switch key = strings.TrimSpace(c.posted.Get("key")); {
+	case key == "":
+		return "i-" + idOf(token, "infant").String()[24:], true
+	case !entry.IsKey(key):
+		return "", false
 	}
-	return "i-" + idOf(token, "infant").String()[24:], nil
+	return key, true
 }
 
 // idOf is the id of what a form makes: the same however often the form is sent.
@@ -200,7 +200,7 @@ func (c *charting) at(now time.Time, faults forms.Faults) entry.Moment {
 	}
 	m, err := entry.ParseMoment(text)
 	if err != nil {
-		faults.Add("at", "A time of the clock is wanted, as 07:30 or 0730.")
+		faults.Add("at", words.Say("A time of the clock is wanted, as 07:30 or 0730."))
 	}
 	return m
 }
@@ -234,12 +234,11 @@ func (o *draft) tell(i entry.Issue, faults forms.Faults) {
 	case path == "at", path == "charted":
 		faults.Add("at", faultSaid(i))
 	case i.Path == "by":
-		faults.Add("", "The name that you sign in by cannot stand in the record: letters, digits and . _ - only. Ask the keeper.")
+		faults.Add("", words.Say(
+			"The name that you sign in by cannot stand in the record: letters, digits and . _ - only. Ask the keeper."))
 	case i.Code == entry.CodeIDConflict:
-		faults.Add(
-			"",
-			"This was charted already, with other values. What was taken stands: to change it, open the infant and correct it.",
-		)
+		faults.Add("", words.Say(
+			"This was charted already, with other values. What was taken stands: to change it, open the infant and correct it."))
 	default:
 		faults.Add("", faultSaid(i))
 	}
@@ -248,13 +247,13 @@ func (o *draft) tell(i entry.Issue, faults forms.Faults) {
 func faultSaid(i entry.Issue) string {
 	switch {
 	case i.Code == entry.CodeMissing && i.Allowed == "required":
-		return "This is needed."
+		return words.Say("This is needed.")
 	case i.Code == entry.CodeMissing:
-		return "This is needed: " + i.Allowed + "."
+		return words.Say("This is needed: %s.", i.Allowed)
 	case i.Found != "":
-		return "Found " + i.Found + ". Allowed: " + i.Allowed + "."
+		return words.Say("Found %s. Allowed: %s.", i.Found, i.Allowed)
 	}
-	return "Allowed: " + i.Allowed + "."
+	return words.Say("Allowed: %s.", i.Allowed)
 }
 
 // errPolicy says that another policy was put in force while a form was read.
@@ -267,7 +266,7 @@ func (c *charting) take(make func(time.Time, forms.Faults) []*draft, page func(i
 	faults := forms.Faults{}
 	all := make(c.when(), faults)
 	if len(all) == 0 && len(faults) == 0 {
-		faults.Add("", "Nothing was filled in, so nothing was charted.")
+		faults.Add("", words.Say("Nothing was filled in, so nothing was charted."))
 	}
 	if len(faults) > 0 {
 		return page(422, faults), nil
@@ -374,10 +373,8 @@ func (c *charting) append(make func(time.Time, forms.Faults) []*draft, page func
 		tellAll(all, refused.Issues, faults)
 		return page(422, faults), nil
 	case errors.Is(err, errPolicy):
-		return page(
-			422,
-			forms.Faults{"": {Text: "The unit's policy was changed just now. Nothing was taken: look at the form, and send it again."}},
-		), nil
+		changed := words.Say("The unit's policy was changed just now. Nothing was taken: look at the form, and send it again.")
+		return page(422, forms.Faults{"": {Text: changed}}), nil
 	case errors.As(err, &unproven):
 		c.Log.Error("entries were taken, but what proves them whole could not be kept", "request", c.r.id)
 	case err != nil:

@@ -11,6 +11,7 @@ import (
 	"cotline/handover/entry"
 	"cotline/internal/access"
 	"cotline/internal/web/forms"
+	"cotline/internal/web/words"
 )
 
 // recordNow is the infant's record, or the unit's own, as it stands, with the entries
@@ -65,8 +66,8 @@ func (s *Server) amending(r *request) (c *charting, standing *entry.Standing, of
 func correctionOf(c *charting, of *entry.Entry) {
 	c.parts = []*sheetPart{partOf(of.Kind)}
 	c.sheet = &sheet{
-		title: "Correct " + lower(c.parts[0].title),
-		says:  "The entry as it should have been. What was charted stays readable.",
+		title: words.Say("Correct %s", lower(c.parts[0].title)),
+		says:  words.Say("The entry as it should have been. What was charted stays readable."),
 	}
 }
 
@@ -94,11 +95,11 @@ func showCorrection(s *Server, r *request) (answer, error) {
 func (c *charting) amendForm(status int, faults forms.Faults) answer {
 	a := c.form(status, faults)
 	p := a.data.(*chartPage)
-	p.Send, p.At.Help, p.At.Required = "Correct it", "", true
+	p.Send, p.At.Help, p.At.Required = words.Say("Correct it"), "", true
 	p.Reason = &forms.Control{
 		Name:     "reason",
 		As:       forms.AsLine,
-		Label:    "Why it is corrected",
+		Label:    words.Say("Why it is corrected"),
 		Required: true,
 		Value:    c.posted.Get("reason"),
 	}
@@ -126,7 +127,7 @@ func correct(s *Server, r *request) (answer, error) {
 	made := func(now time.Time, faults forms.Faults) []*draft {
 		at, ok := c.asked(now).Moment("at", false, c.posted.Get, faults)
 		if at == "" && ok {
-			faults.Add("at", "This is needed.")
+			faults.Add("at", words.Say("This is needed."))
 		}
 		read := p.read(c, c.asked(now), faults)
 		inner := append([]entry.Field{{Name: "kind", Value: textValue(of.Kind)}, {Name: "at", Value: textValue(at)}}, read.Fields...)
@@ -169,7 +170,7 @@ func showRetraction(s *Server, r *request) (answer, error) {
 }
 
 func (c *charting) retractForm(of *entry.Entry, status int, faults forms.Faults) (answer, error) {
-	c.sheet = &sheet{title: "Withdraw an entry"}
+	c.sheet = &sheet{title: words.Say("Withdraw an entry")}
 	p := retractPage{
 		Who:    c.who(),
 		Title:  c.title(),
@@ -220,10 +221,9 @@ func retract(s *Server, r *request) (answer, error) {
 
 // words are an entry in the words of the handover, as it stands.
 func (c *charting) words(record *entry.Record, all []*entry.Entry, e *entry.Entry) string {
-	id, led := e.ID, ""
+	id := e.ID
 	if e.Amends() {
 		id = e.Reference("of")
-		led = map[string]string{"correction": "Corrected: ", "retraction": "Withdrawn: "}[e.Kind]
 	}
 	standing := &entry.Standing{Entry: e}
 	if i := slices.IndexFunc(all, func(x *entry.Entry) bool { return x.ID == id }); i >= 0 {
@@ -239,7 +239,15 @@ func (c *charting) words(record *entry.Record, all []*entry.Entry, e *entry.Entr
 		k, _ := entry.KindOf(standing.Kind)
 		said = k.Label + " " + standing.Text("text")
 	}
-	return led + said + ", at " + standing.At.In(c.policy.Zone).Format("15:04 on Mon 2 Jan")
+	at := standing.At.In(c.policy.Zone)
+	clock, day := at.Format("15:04"), at.Format("Mon 2 Jan")
+	switch e.Kind {
+	case "correction":
+		return words.Say("Corrected: %s, at %s on %s", said, clock, day)
+	case "retraction":
+		return words.Say("Withdrawn: %s, at %s on %s", said, clock, day)
+	}
+	return words.Say("%s, at %s on %s", said, clock, day)
 }
 
 // chartedPage shows what a form made, with its undoing in words.
@@ -284,7 +292,7 @@ func showCharted(s *Server, r *request) (answer, error) {
 	if err := c.noteRead(); err != nil {
 		return answer{}, err
 	}
-	c.sheet = &sheet{title: "Charted"}
+	c.sheet = &sheet{title: words.Say("Charted")}
 	p := chartedPage{
 		Who:      c.who(),
 		Title:    c.title(),

@@ -7,6 +7,7 @@ import (
 
 	"cotline/handover/entry"
 	"cotline/internal/web/forms"
+	"cotline/internal/web/words"
 )
 
 func whole(n int) string { return strconv.Itoa(n) }
@@ -28,13 +29,13 @@ const otherSize = ".size"
 
 func (onFace) ask(c *charting, p *sheetPart, a *forms.Asked, faults forms.Faults, v *partView) {
 	name := p.name + ".on"
-	on := &forms.Control{Name: name, As: forms.AsChoice, Label: "On the face", Value: c.posted.Get(name),
-		Options: []forms.Option{{Label: "not charted"}}}
+	on := &forms.Control{Name: name, As: forms.AsChoice, Label: words.Say("On the face"), Value: c.posted.Get(name),
+		Options: []forms.Option{{Label: words.Say("not charted")}}}
 	free := false
 	for _, kind := range entry.InterfaceTypes {
 		switch sizes := c.policy.Sizes[kind]; {
 		case kind == "off":
-			on.Options = append(on.Options, forms.Option{Value: "off|", Label: "off: nothing on the face"})
+			on.Options = append(on.Options, forms.Option{Value: "off|", Label: words.Say("off: nothing on the face")})
 		case len(sizes) == 0:
 			free = true
 			on.Options = append(on.Options, forms.Option{Value: kind + "|", Label: kind})
@@ -51,13 +52,13 @@ func (onFace) ask(c *charting, p *sheetPart, a *forms.Asked, faults forms.Faults
 		on.Fault = f.Text
 	}
 	if b := c.interfaceBefore(); b != nil {
-		on.Before = "now " + b.said
+		on.Before = words.Say("now %s", b.said)
 	}
 	v.Controls = []*forms.Control{on}
 	if free {
 		v.Controls = append(
 			v.Controls,
-			&forms.Control{Name: p.name + otherSize, As: forms.AsLine, Label: "Size, where the unit has no list",
+			&forms.Control{Name: p.name + otherSize, As: forms.AsLine, Label: words.Say("Size, where the unit has no list"),
 				Value: c.posted.Get(p.name + otherSize)},
 		)
 	}
@@ -113,21 +114,21 @@ func (causes) ask(c *charting, p *sheetPart, a *forms.Asked, faults forms.Faults
 		view := causesView{About: word, Label: forms.Say(word)}
 		list := c.policy.Alarms[word]
 		for i := range len(list) + ownCauses {
-			x := &forms.Control{Name: causeInput(p, word, i), As: forms.AsGroup, Label: "Another cause"}
+			x := &forms.Control{Name: causeInput(p, word, i), As: forms.AsGroup, Label: words.Say("Another cause")}
 			if i < len(list) {
 				x.Label = list[i]
 			} else {
 				cause := x.Name + ".cause"
-				x.In = []*forms.Control{{Name: cause, As: forms.AsLine, Label: "Another cause", Value: c.posted.Get(cause)}}
+				x.In = []*forms.Control{{Name: cause, As: forms.AsLine, Label: words.Say("Another cause"), Value: c.posted.Get(cause)}}
 			}
 			asks := x.Label
 			if i >= len(list) {
-				asks = "Was it that?"
+				asks = words.Say("Was it that?")
 			}
 			value := c.posted.Get(x.Name + ".found")
 			x.In = append(x.In, &forms.Control{Name: x.Name + ".found", As: forms.AsChoice, Label: asks, Options: []forms.Option{
-				{Label: "not tried", Checked: value == ""}, {Value: "no", Label: "not it", Checked: value == "no"},
-				{Value: "yes", Label: "found", Checked: value == "yes"}}})
+				{Label: words.Say("not tried"), Checked: value == ""}, {Value: "no", Label: words.Say("not it"), Checked: value == "no"},
+				{Value: "yes", Label: words.Say("found"), Checked: value == "yes"}}})
 			if f := faults[x.Name]; f != nil {
 				x.Fault = f.Text
 			}
@@ -136,7 +137,7 @@ func (causes) ask(c *charting, p *sheetPart, a *forms.Asked, faults forms.Faults
 		v.Causes = append(v.Causes, view)
 	}
 	ends := a.Controls(p.name, []entry.Spec{*action, *settled}, c.posted, faults)
-	ends[0].Label, ends[0].Help = "What was found, and what was done", ""
+	ends[0].Label, ends[0].Help = words.Say("What was found, and what was done"), ""
 	v.More = ends
 }
 
@@ -157,11 +158,12 @@ func (causes) read(c *charting, p *sheetPart, a *forms.Asked, faults forms.Fault
 			switch {
 			case found == "" && (i < len(list) || cause == ""):
 			case word != chosen:
-				faults.Add(p.name+".about", "Causes of "+forms.Say(word)+" are marked. Choose that alarm, or take the marks away.")
+				faults.Add(p.name+".about",
+					words.Say("Causes of %s are marked. Choose that alarm, or take the marks away.", forms.Say(word)))
 			case found == "":
-				faults.Add(name, "Was it that, or not?")
+				faults.Add(name, words.Say("Was it that, or not?"))
 			case cause == "":
-				faults.Add(name, "Say what was tried.")
+				faults.Add(name, words.Say("Say what was tried."))
 			default:
 				r.Came("tried["+whole(len(tried.List))+"]", name)
 				tried.List = append(tried.List, entry.Value{Type: entry.ObjectValue, Fields: []entry.Field{

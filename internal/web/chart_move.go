@@ -18,6 +18,7 @@ import (
 	"cotline/internal/journal"
 	"cotline/internal/page"
 	"cotline/internal/web/forms"
+	"cotline/internal/web/words"
 )
 
 // movePage moves entries to the infant they belong to: it asks which, lists them in
@@ -50,15 +51,15 @@ func showMove(s *Server, r *request) (answer, error) {
 }
 
 func (c *charting) moveForm(status int, faults forms.Faults) answer {
-	c.sheet = &sheet{title: "Charted on the wrong infant"}
+	c.sheet = &sheet{title: words.Say("Charted on the wrong infant")}
 	p := movePage{Who: c.who(), Title: c.title(), Token: c.posted.Get("token"),
 		Swap: c.posted.Get("swap") != "", Others: c.others(),
-		Reason: &forms.Control{Name: "reason", As: forms.AsLine, Label: "Why", Required: true, Value: c.posted.Get("reason")}}
+		Reason: &forms.Control{Name: "reason", As: forms.AsLine, Label: words.Say("Why"), Required: true, Value: c.posted.Get("reason")}}
 	for _, x := range []struct {
 		to    **forms.Control
 		name  string
 		label string
-	}{{&p.Since, "since", "From"}, {&p.Until, "until", "Up to"}} {
+	}{{&p.Since, "since", words.Say("From")}, {&p.Until, "until", words.Say("Up to")}} {
 		*x.to = &forms.Control{Name: x.name, As: forms.AsMoment, Label: x.label, Required: true, Day: c.posted.Get(x.name + ".day"),
 			Time: c.posted.Get(x.name + ".time"), Which: c.posted.Get(x.name + ".which")}
 		if f := faults[x.name]; f != nil {
@@ -95,7 +96,7 @@ func (c *charting) others() (out []forms.Option) {
 		}
 		label := page.Plain(screen.Called(f))
 		if alike(f) == 0 {
-			label += ", look-alike"
+			label = words.Say("%s, look-alike", label)
 		}
 		out = append(out, forms.Option{Value: f.Infant, Label: label, Checked: c.posted.Get("to") == f.Infant})
 	}
@@ -112,10 +113,10 @@ func (c *charting) moved(faults forms.Faults) journal.Move {
 		By:     c.r.who.Name,
 	}
 	if _, here := c.snap.infants[m.To]; !here || m.To == m.From {
-		faults.Add("to", "Choose the infant that they belong to.")
+		faults.Add("to", words.Say("Choose the infant that they belong to."))
 	}
 	if m.Reason == "" {
-		faults.Add("reason", "This is needed.")
+		faults.Add("reason", words.Say("This is needed."))
 	}
 	for _, x := range []struct {
 		name string
@@ -125,11 +126,11 @@ func (c *charting) moved(faults forms.Faults) journal.Move {
 		if at, err := entry.ParseMoment(text); err == nil {
 			*x.to = at.Time
 		} else if ok {
-			faults.Add(x.name, "This is needed.")
+			faults.Add(x.name, words.Say("This is needed."))
 		}
 	}
 	if faults["since"] == nil && faults["until"] == nil && m.Until.Before(m.Since) {
-		faults.Add("until", "This is before the moment above.")
+		faults.Add("until", words.Say("This is before the moment above."))
 	}
 	return m
 }
@@ -168,7 +169,7 @@ func move(s *Server, r *request) (answer, error) {
 		return done, err
 	}
 	if len(found) == 0 {
-		return c.moveForm(422, forms.Faults{"": {Text: "Nothing to move: no entry of this infant happened then."}}), nil
+		return c.moveForm(422, forms.Faults{"": {Text: words.Say("Nothing to move: no entry of this infant happened then.")}}), nil
 	}
 	if c.posted.Get("sure") != movingDigest(found) {
 		return c.listMoves(m, of, found), nil
@@ -199,15 +200,11 @@ func (c *charting) moveAll(m journal.Move, token uuid.UUID, found []journal.Movi
 	switch {
 	case errors.As(err, &refused):
 		i := refused.Issues[0]
-		return c.moveForm(
-			422,
-			forms.Faults{"": {Text: "Nothing was moved. Entry " + whole(i.Line) + " of the list: " + faultSaid(i)}},
-		), nil
+		said := words.Say("Nothing was moved. Entry %d of the list: %s", i.Line, faultSaid(i))
+		return c.moveForm(422, forms.Faults{"": {Text: said}}), nil
 	case errors.Is(err, errMoved):
-		return c.moveForm(
-			422,
-			forms.Faults{"": {Text: "The record was changed meanwhile. Nothing was moved: look at the list again."}},
-		), nil
+		said := words.Say("The record was changed meanwhile. Nothing was moved: look at the list again.")
+		return c.moveForm(422, forms.Faults{"": {Text: said}}), nil
 	case errors.As(err, &unproven):
 		c.Log.Error("entries were taken, but what proves them whole could not be kept", "request", c.r.id)
 	case err != nil:
@@ -224,7 +221,7 @@ func (c *charting) listMoves(m journal.Move, of map[string]*entry.Record, found 
 	for _, key := range []string{m.From, m.To} {
 		cots[key] = key
 		if t := handover.Tell(c.policy, of[key], c.now); t != nil {
-			tell[key], cots[key] = t, "cot "+t.Called().Cot
+			tell[key], cots[key] = t, words.Say("cot %s", t.Called().Cot)
 		}
 	}
 	for _, e := range found {
@@ -232,10 +229,8 @@ func (c *charting) listMoves(m journal.Move, of map[string]*entry.Record, found 
 		if t := tell[e.Infant]; t != nil {
 			said = t.Said(e.Standing)
 		}
-		p.Listed = append(
-			p.Listed,
-			e.At.In(c.policy.Zone).Format("Mon 2 Jan 15:04")+", "+cots[e.Infant]+" to "+cots[e.To]+": "+said+", by "+e.By,
-		)
+		at := e.At.In(c.policy.Zone).Format("Mon 2 Jan 15:04")
+		p.Listed = append(p.Listed, words.Say("%s, %s to %s: %s, by %s", at, cots[e.Infant], cots[e.To], said, e.By))
 	}
 	p.Digest, p.Carried = movingDigest(found), carry(c.posted, "sure", "back")
 	a.data = p

@@ -34,7 +34,7 @@ func TestChartingByTouch(t *testing.T) {
 	}
 	// Of plain forms one of each sort of control is looked at closely; all are measured.
 	kinds := []string{"identity", "skin", "calibration", "outlook"}
-	for _, s := range rounds {
+	for _, s := range rounds() {
 		kinds = append(kinds, s.name)
 	}
 	job, err := json.Marshal(

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"cotline/internal/web/forms"
+	"cotline/internal/web/words"
 )
 
 // chartPage is a form, filled with what was posted.
@@ -45,7 +46,7 @@ func (c *charting) form(status int, faults forms.Faults) answer {
 		Sent:      c.posted.Get("sent.at"),
 		NewInfant: c.sheet.newInfant,
 		Key:       c.posted.Get("key"),
-		Send:      "Chart it",
+		Send:      words.Say("Chart it"),
 	}
 	if c.summary != nil {
 		p.Back = infantPath(c.r.unit, c.infant)
@@ -59,13 +60,13 @@ func (c *charting) form(status int, faults forms.Faults) answer {
 
 // around is what every form has: the time, and what is wrong.
 func (c *charting) around(p *chartPage, faults forms.Faults) {
-	p.At = &forms.Control{Name: "at", As: forms.AsMoment, Label: "When", Help: "left empty: now", Day: c.posted.Get("at.day"),
-		Time: c.posted.Get("at.time"), Which: c.posted.Get("at.which")}
+	p.At = &forms.Control{Name: "at", As: forms.AsMoment, Label: words.Say("When"), Help: words.Say("left empty: now"),
+		Day: c.posted.Get("at.day"), Time: c.posted.Get("at.time"), Which: c.posted.Get("at.which")}
 	switch {
 	case p.Sent == unknownSent:
-		p.At.Help = "when it was done"
+		p.At.Help = words.Say("when it was done")
 	case !c.sent.IsZero():
-		p.At.Help = "left empty: when you sent it, " + clockIn(c.sent, c.now, c.policy.Zone)
+		p.At.Help = words.Say("left empty: when you sent it, %s", clockIn(c.sent, c.now, c.policy.Zone))
 	}
 	if f := faults["at"]; f != nil {
 		p.At.Fault, p.At.Asked = f.Text, f.Choose
@@ -93,7 +94,7 @@ func led(label, text string) string {
 
 // labels are those of all that is asked, by the names of inputs.
 func (p *chartPage) labels() map[string]string {
-	out := map[string]string{"at": "When"}
+	out := map[string]string{"at": words.Say("When")}
 	var add func([]*forms.Control)
 	add = func(all []*forms.Control) {
 		for _, x := range all {
@@ -135,11 +136,11 @@ func showMenu(s *Server, r *request) (answer, error) {
 	if err := c.noteRead(); err != nil {
 		return answer{}, err
 	}
-	c.sheet = &sheet{title: "Chart"}
+	c.sheet = &sheet{title: words.Say("Chart")}
 	p := menuPage{Who: c.who(), Title: c.title(), Charting: chartPath(r.unit, c.infant),
 		Kinds: plainSheets(c.infant != "")}
 	if c.infant != "" {
-		p.Rounds, p.Move = rounds, infantPath(r.unit, c.infant)+"/wrong-infant"
+		p.Rounds, p.Move = rounds(), infantPath(r.unit, c.infant)+"/wrong-infant"
 		p.Kinds = slices.DeleteFunc(p.Kinds, func(s *sheet) bool { return slices.Contains(roundAlone, s.name) })
 	}
 	return answer{page: "chart-menu", title: c.title(), data: p}, nil

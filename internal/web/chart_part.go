@@ -7,6 +7,7 @@ import (
 	"cotline/handover"
 	"cotline/handover/entry"
 	"cotline/internal/web/forms"
+	"cotline/internal/web/words"
 )
 
 // sheetPart asks for one entry of a kind.
@@ -107,13 +108,13 @@ func (p *sheetPart) read(c *charting, a *forms.Asked, faults forms.Faults) *form
 func (p *sheetPart) readBefore(c *charting, r *forms.Read, faults forms.Faults) {
 	if p.before == nil || c.posted.Get(p.name+".before") == "" {
 		if c.posted.Get(p.name+".before") != "" {
-			faults.Add(p.name+".before", "There is nothing before it any more: fill it in.")
+			faults.Add(p.name+".before", words.Say("There is nothing before it any more: fill it in."))
 		}
 		return
 	}
 	for _, f := range p.before.fields {
 		if c.posted.Get(p.name+".was."+f.Name) != f.Value.Text {
-			faults.Add(p.name+".before", "It was changed meanwhile. Look at what holds now, and touch again if it is so.")
+			faults.Add(p.name+".before", words.Say("It was changed meanwhile. Look at what holds now, and touch again if it is so."))
 			return
 		}
 	}
@@ -193,26 +194,20 @@ func numberValue(s string) entry.Value { return entry.Value{Type: entry.NumberVa
 // age is how long ago something was, as a nurse says it.
 func age(at, now time.Time) string {
 	d := now.Sub(at)
+	minutes, hours, days := int(d/time.Minute)%60, int(d/time.Hour)%24, int(d/(24*time.Hour))
 	switch {
 	case d < time.Minute:
-		return "just now"
+		return words.Say("just now")
 	case d < time.Hour:
-		return whole(int(d/time.Minute)) + " min ago"
+		return words.Say("%d min ago", minutes)
+	case d < 24*time.Hour && minutes > 0:
+		return words.Say("%d h %d min ago", hours, minutes)
 	case d < 24*time.Hour:
-		return inTwo(d, time.Hour, "h", time.Minute, "min") + " ago"
-	case d < 7*24*time.Hour:
-		return inTwo(d, 24*time.Hour, "d", time.Hour, "h") + " ago"
+		return words.Say("%d h ago", hours)
+	case d < 7*24*time.Hour && hours > 0:
+		return words.Say("%d d %d h ago", days, hours)
 	}
-	return whole(int(d/(24*time.Hour))) + " d ago"
-}
-
-// inTwo is a duration in two units, the lesser left out where there is none of it.
-func inTwo(d, large time.Duration, largeSaid string, small time.Duration, smallSaid string) string {
-	said := whole(int(d/large)) + " " + largeSaid
-	if rest := int(d % large / small); rest > 0 {
-		said += " " + whole(rest) + " " + smallSaid
-	}
-	return said
+	return words.Say("%d d ago", days)
 }
 
 // settingsBefore are the settings in force, each with its age.
@@ -243,11 +238,13 @@ func (c *charting) interfaceBefore() *before {
 	if x == nil || x.Type == "off" {
 		return nil
 	}
-	b := &before{fields: []entry.Field{{Name: "type", Value: textValue(x.Type)}}, said: x.Type}
-	if x.Size.Value != nil {
-		b.fields = append(b.fields, entry.Field{Name: "size", Value: textValue(*x.Size.Value)})
-		b.said += " size " + *x.Size.Value
+	b := &before{fields: []entry.Field{{Name: "type", Value: textValue(x.Type)}}}
+	since, ago := clockIn(x.Since, c.now, c.policy.Zone), age(x.Since, c.now)
+	if x.Size.Value == nil {
+		b.said = words.Say("%s, on since %s, %s", x.Type, since, ago)
+		return b
 	}
-	b.said += ", on since " + clockIn(x.Since, c.now, c.policy.Zone) + ", " + age(x.Since, c.now)
+	b.fields = append(b.fields, entry.Field{Name: "size", Value: textValue(*x.Size.Value)})
+	b.said = words.Say("%s size %s, on since %s, %s", x.Type, *x.Size.Value, since, ago)
 	return b
 }

@@ -6,14 +6,14 @@ import (
 	"cotline/handover"
 	"cotline/handover/entry"
 	"cotline/internal/web/forms"
+	"cotline/internal/web/words"
 )
-
-// skinNote stands beside every form of skin.
-const skinNote = "In dark skin redness may not show. Compare warmth and firmness with the skin beside it."
 
 // skinPart is a check of skin on a map of face, ears and back of head.
 func skinPart() *sheetPart {
-	p := partOf("skin").saying("Skin", "Touch each site that you saw. A site that is not touched counts as not seen.", skinNote)
+	p := partOf("skin").saying(words.Say("Skin"),
+		words.Say("Touch each site that you saw. A site that is not touched counts as not seen."),
+		words.Say("In dark skin redness may not show. Compare warmth and firmness with the skin beside it."))
 	p.own = skinMap{}
 	return p
 }
@@ -53,14 +53,14 @@ func (skinMap) ask(c *charting, p *sheetPart, a *forms.Asked, faults forms.Fault
 		s := &siteView{Site: site, Label: forms.Say(site), Name: name, Seen: slices.Contains(c.posted[p.name+".seen"], site),
 			Due: slices.Contains(c.summary.Skin.DueSites, site) &&
 				(c.summary.Skin.State == "due" || c.summary.Skin.State == "overdue"),
-			Last: "not seen yet"}
+			Last: words.Say("not seen yet")}
 		i := slices.IndexFunc(c.summary.Skin.Sites, func(x handover.SkinSite) bool { return x.Site == site })
 		if i >= 0 {
 			x := c.summary.Skin.Sites[i]
 			s.Last = forms.Say(x.Finding) + ", " + age(x.At, c.now)
 		}
 		s.Controls = a.Controls(name, siteSpecs(p), c.posted, faults)
-		s.Controls[0].Options[0].Label = "nothing chosen" // what one touch may call intact
+		s.Controls[0].Options[0].Label = words.Say("nothing chosen") // what one touch may call intact
 		if f := faults[name]; f != nil {
 			s.Fault = f.Text
 		}
@@ -90,16 +90,16 @@ func (skinMap) read(c *charting, p *sheetPart, a *forms.Asked, faults forms.Faul
 			case seen && intact:
 				fields = append([]entry.Field{{Name: "finding", Value: textValue("intact")}}, fields...)
 			case seen:
-				faults.Add(name, "Marked as seen. Choose what was found, or touch 'Intact' for those marked as seen.")
+				faults.Add(name, words.Say("Marked as seen. Choose what was found, or touch 'Intact' for those marked as seen."))
 			default:
-				faults.Add(name, "Something is noted of it. Mark it as seen, and choose what was found.")
+				faults.Add(name, words.Say("Something is noted of it. Mark it as seen, and choose what was found."))
 			}
 		}
 		list.List = append(list.List, entry.Value{Type: entry.ObjectValue,
 			Fields: append([]entry.Field{{Name: "site", Value: textValue(site)}}, fields...)})
 	}
 	if intact && len(c.posted[p.name+".seen"]) == 0 {
-		faults.Add(p.name+".intact", "No site is marked as seen: touch those that you saw.")
+		faults.Add(p.name+".intact", words.Say("No site is marked as seen: touch those that you saw."))
 	}
 	if len(list.List) > 0 {
 		out.Fields = []entry.Field{{Name: "sites", Value: list}}

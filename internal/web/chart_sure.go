@@ -9,6 +9,7 @@ import (
 
 	"cotline/handover"
 	"cotline/handover/entry"
+	"cotline/internal/web/words"
 )
 
 // doubts are what a handover would ask about entries that are not taken yet. That
@@ -74,7 +75,7 @@ func (c *charting) askSure(all []*draft, doubts []handover.Doubt) answer {
 		at = all[0].Corrected.At.Text
 	}
 	p.Carried, p.Values = append(carriedOn, carried{"at.which", at}), c.said(all)
-	return answer{page: "chart-sure", title: "Is that so?", data: p}
+	return answer{page: "chart-sure", title: words.Say("Is that so?"), data: p}
 }
 
 // said are entries in the words of a handover.

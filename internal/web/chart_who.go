@@ -9,6 +9,7 @@ import (
 	"cotline/handover"
 	"cotline/handover/entry"
 	"cotline/internal/page"
+	"cotline/internal/web/words"
 )
 
 // asWho is who is charted, as it stays in sight.
@@ -25,7 +26,7 @@ func (c *charting) who() *asWho {
 	screen := page.NewScreen(c.snap.handover)
 	told := screen.Infant(c.summary)
 	w := &asWho{Cot: told.Cot, Name: told.Name, Number: told.Number, Back: infantPath(c.r.unit, c.infant),
-		BackSaid: "Back to this infant"}
+		BackSaid: words.Say("Back to this infant")}
 	for _, l := range c.summary.LookAlikes {
 		if x, here := c.snap.infants[l.Infant]; here {
 			w.LookAlike = append(w.LookAlike, append(screen.Called(x.summary), page.Span{Text: " (" + l.Why + ")"}))
@@ -47,7 +48,7 @@ type whoPage struct {
 
 type carried struct{ Name, Value string }
 
-const wrongDigits = "That is not the number of this infant. Look at the wristband, and at who is charted here."
+var wrongDigits = words.Key("That is not the number of this infant. Look at the wristband, and at who is charted here.")
 
 // mustAsk says whether an infant has a look-alike and a number to tell it by.
 func (c *charting) mustAsk() bool {
@@ -105,7 +106,7 @@ func (c *charting) asksWho(problem string) *whoPage {
 	p := &whoPage{Who: c.who(), Title: c.title(), Whole: c.sameTail(), Label: c.summary.MRN == "", Carried: carry(c.posted, "digits"),
 		Digits: utf8.RuneCountInString(tail(numberOf(c.summary)))}
 	if c.posted.Get("digits") != "" {
-		p.Problem = problem
+		p.Problem = words.Text(problem)
 	}
 	return p
 }
@@ -141,5 +142,5 @@ func (c *charting) title() string {
 	if c.summary == nil {
 		return c.sheet.title
 	}
-	return "Cot " + c.summary.Cot + ": " + c.sheet.title
+	return words.Say("Cot %s: %s", c.summary.Cot, c.sheet.title)
 }

@@ -101,7 +101,7 @@ func (h *handingOver) keep(k *keeping, own []string) error {
 		c := h.charting.of(key)
 		p := keptInfant{Told: h.screen.Infant(c.summary), At: round.At}
 		if h.r.who.May(h.r.unit, access.Chart) {
-			p.Charting, p.Rounds = chartPath(h.r.unit, key), rounds
+			p.Charting, p.Rounds = chartPath(h.r.unit, key), rounds()
 			for _, name := range keptKinds {
 				p.Kinds = append(p.Kinds, sheetOf(name, key))
 			}

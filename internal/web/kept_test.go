@@ -44,7 +44,7 @@ func TestKept(t *testing.T) {
 		mustGoOn(t, nurse.post(t, path, with(posted, "observations.spo2Percent", "92")))
 	}
 	k := nurse.kept(t)
-	if want := 1 + 2*(1+len(rounds)+len(keptKinds)); len(k.Pages) != want {
+	if want := 1 + 2*(1+len(rounds())+len(keptKinds)); len(k.Pages) != want {
 		t.Errorf("%d pages, not %d", len(k.Pages), want)
 	}
 	for path, text := range k.Pages {

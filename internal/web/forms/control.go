@@ -9,6 +9,7 @@ import (
 
 	"cotline/handover"
 	"cotline/handover/entry"
+	"cotline/internal/web/words"
 )
 
 // Control is what a page asks one thing with.
@@ -75,7 +76,8 @@ func (a *Asked) control(name string, s *entry.Spec, posted url.Values, faults Fa
 	case entry.Number, entry.Whole:
 		c.As = AsNumber
 	case entry.Flag:
-		c.As, c.Options = AsChoice, choices(c.Value, []Option{{Value: "yes", Label: "yes"}, {Value: "no", Label: "no"}})
+		yes, no := Option{Value: "yes", Label: words.Say("yes")}, Option{Value: "no", Label: words.Say("no")}
+		c.As, c.Options = AsChoice, choices(c.Value, []Option{yes, no})
 	case entry.Instant:
 		c.moment(posted)
 		c.MayBeNow = !ahead[s.Name]
@@ -88,7 +90,7 @@ func (a *Asked) control(name string, s *entry.Spec, posted url.Values, faults Fa
 		c.As = AsGroup
 		for _, one := range a.Choices["infants"] {
 			c.In = append(c.In, &Control{Name: name + "." + one.Value, As: AsMany, Label: one.Label,
-				Options: picked(words(s.Words), posted[name+"."+one.Value])})
+				Options: picked(ofWords(s.Words), posted[name+"."+one.Value])})
 		}
 	case entry.List:
 		a.list(c, s, posted, faults)
@@ -96,7 +98,7 @@ func (a *Asked) control(name string, s *entry.Spec, posted url.Values, faults Fa
 		a.text(c, s)
 	}
 	if c.As == AsChoice { // a touch too many can be taken back
-		c.Options = append([]Option{{Label: "not charted", Checked: c.Value == ""}}, c.Options...)
+		c.Options = append([]Option{{Label: words.Say("not charted"), Checked: c.Value == ""}}, c.Options...)
 	}
 	return c
 }
@@ -126,9 +128,9 @@ func (a *Asked) words(s *entry.Spec) []Option {
 	case s.List == "bonnet":
 		return a.bonnets()
 	case s.List == "care":
-		return words(a.Policy.AllCares())
+		return ofWords(a.Policy.AllCares())
 	case s.Type == entry.Word:
-		return words(s.Words)
+		return ofWords(s.Words)
 	}
 	return a.Choices[s.Name]
 }
@@ -153,7 +155,7 @@ func (a *Asked) sizes() (out []Option) {
 
 func (a *Asked) bonnets() (out []Option) {
 	for _, b := range a.Policy.Bonnets {
-		out = append(out, Option{Value: b.Name, Label: b.Name + ", " + b.FromCm.String() + " to " + b.ToCm.String() + " cm"})
+		out = append(out, Option{Value: b.Name, Label: words.Say("%s, %s to %s cm", b.Name, b.FromCm.String(), b.ToCm.String())})
 	}
 	return out
 }
@@ -161,11 +163,11 @@ func (a *Asked) bonnets() (out []Option) {
 func (a *Asked) list(c *Control, s *entry.Spec, posted url.Values, faults Faults) {
 	switch {
 	case s.Of == nil && s.Item == entry.Number:
-		c.As, c.Help = AsLine, "numbers with a space between"
+		c.As, c.Help = AsLine, words.Say("numbers with a space between")
 	case s.Of == nil && s.Item == entry.Key:
 		c.As, c.Options = AsMany, picked(a.Choices[s.Name], posted[c.Name])
 	case s.Of == nil:
-		c.As, c.Options = AsMany, picked(words(s.Words), posted[c.Name])
+		c.As, c.Options = AsMany, picked(ofWords(s.Words), posted[c.Name])
 	case s.Unique != "":
 		c.As = AsRows
 		for i, own := range a.rowNames(s, posted[c.Name]) {
@@ -272,7 +274,8 @@ func (c *Control) fault(faults Faults) {
 // Say is a word of the table as it is read.
 func Say(word string) string { return strings.ReplaceAll(word, "-", " ") }
 
-func words(all []string) []Option {
+// ofWords are words of the table, or of the policy, to choose.
+func ofWords(all []string) []Option {
 	out := make([]Option, len(all))
 	for i, w := range all {
 		out[i] = Option{Value: w, Label: Say(w)}

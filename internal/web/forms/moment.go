@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"cotline/handover/entry"
+	"cotline/internal/web/words"
 )
 
 // ahead are the moments that are to come; all others have been.
@@ -37,17 +38,17 @@ func (a *Asked) Moment(name string, ahead bool, posted func(string) string, faul
 	case day == "" && clock == "":
 		return "", true
 	case clock == "":
-		faults.Add(name, "Give the time too, as 07:30 or 0730.")
+		faults.Add(name, words.Say("Give the time too, as 07:30 or 0730."))
 		return "", false
 	}
 	time, known := clockOf(clock)
 	if !known {
-		faults.Add(name, "A time of the clock is wanted, as 07:30 or 0730.")
+		faults.Add(name, words.Say("A time of the clock is wanted, as 07:30 or 0730."))
 		return "", false
 	}
 	if day != "" {
 		if _, err := entry.ParseDate(day); err != nil {
-			faults.Add(name, "A day is wanted, as 2026-03-09.")
+			faults.Add(name, words.Say("A day is wanted, as 2026-03-09."))
 			return "", false
 		}
 		return a.on(name, day, time, faults)
@@ -62,11 +63,11 @@ func (a *Asked) on(name, day, clock string, faults Faults) (string, bool) {
 	case 1:
 		return entry.Stamp(at[0], a.Policy.Zone), true
 	case 2:
-		faults[name] = &Fault{Text: "The clock shows " + clock + " twice that night. Which one?", Choose: []Option{
-			{Value: entry.Stamp(at[0], a.Policy.Zone), Label: "the first " + clock + ", before the clock was put back"},
-			{Value: entry.Stamp(at[1], a.Policy.Zone), Label: "the second " + clock + ", after it"}}}
+		faults[name] = &Fault{Text: words.Say("The clock shows %s twice that night. Which one?", clock), Choose: []Option{
+			{Value: entry.Stamp(at[0], a.Policy.Zone), Label: words.Say("the first %s, before the clock was put back", clock)},
+			{Value: entry.Stamp(at[1], a.Policy.Zone), Label: words.Say("the second %s, after it", clock)}}}
 	default:
-		faults.Add(name, "The clock skips "+clock+" that night: give the time that it showed.")
+		faults.Add(name, words.Say("The clock skips %s that night: give the time that it showed.", clock))
 	}
 	return "", false
 }
@@ -79,9 +80,9 @@ func (a *Asked) near(name, clock string, ahead bool, faults Faults) (string, boo
 	gone := len(at) > 0 && at[len(at)-1].Before(a.Now)
 	switch {
 	case !ahead && late:
-		a.ask(name, clock+" today has not come yet. Was it yesterday? Else mend the time.", clock, faults, today.Add(-1))
+		a.ask(name, words.Say("%s today has not come yet. Was it yesterday? Else mend the time.", clock), clock, faults, today.Add(-1))
 	case ahead && gone:
-		a.ask(name, clock+" today is past. Which day?", clock, faults, today.Add(1), today)
+		a.ask(name, words.Say("%s today is past. Which day?", clock), clock, faults, today.Add(1), today)
 	default:
 		return a.on(name, today.String(), clock, faults)
 	}
