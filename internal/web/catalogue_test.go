@@ -112,7 +112,8 @@ func saidInGo(t *testing.T, file string, add func(text, where string)) {
 		if !is {
 			return true
 		}
-		if x, is := f.X.(*ast.Ident); !is || x.Name != "words" || f.Sel.Name != "Say" && f.Sel.Name != "Key" && f.Sel.Name != "Text" {
+		x, is := f.X.(*ast.Ident)
+		if !is || x.Name != "words" || !slices.Contains([]string{"Say", "Key", "Text"}, f.Sel.Name) {
 			return true
 		}
 		literal, is := call.Args[0].(*ast.BasicLit)
@@ -132,7 +133,7 @@ func saidInGo(t *testing.T, file string, add func(text, where string)) {
 
 // The catalogue lists every text that pages say, and no other.
 func TestCatalogue(t *testing.T) {
-	const file = "words/catalogue.txt"
+	const file, anew = "words/catalogue.txt", "go test ./internal/web -run TestCatalogue -update-catalogue"
 	texts := catalogued(t)
 	var lines []string
 	for text, where := range texts {
@@ -140,8 +141,7 @@ func TestCatalogue(t *testing.T) {
 		lines = append(lines, text+"\t"+strings.Join(where, " ")+"\n")
 	}
 	slices.Sort(lines)
-	want := []byte("# What pages say, and where: a text and its files a line. Written by go test ./internal/web -run TestCatalogue -update-catalogue.\n" +
-		strings.Join(lines, ""))
+	want := []byte("# What pages say, and where: a text and its files a line. Written by\n# " + anew + "\n" + strings.Join(lines, ""))
 	if *updateCatalogue {
 		if err := os.WriteFile(file, want, 0o644); err != nil {
 			t.Fatal(err)
@@ -152,6 +152,6 @@ func TestCatalogue(t *testing.T) {
 		t.Fatal(err)
 	}
 	if !bytes.Equal(got, want) {
-		t.Errorf("%s is not what the sources say: go test ./internal/web -run TestCatalogue -update-catalogue, and read the difference", file)
+		t.Errorf("%s is not what the sources say: %s, and read the difference", file, anew)
 	}
 }
