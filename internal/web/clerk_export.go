@@ -14,6 +14,7 @@ import (
 	"cotline/handover/entry"
 	"cotline/internal/access"
 	"cotline/internal/sheets"
+	"cotline/internal/web/words"
 )
 
 // export sends a file of a moment or a span, and traces it.
@@ -27,29 +28,32 @@ func export(s *Server, r *request) (answer, error) {
 		if text := c.posted.Get(name); text != "" {
 			m, err := entry.ParseMoment(text)
 			if err != nil || m.After(c.now) {
-				return c.noFile("The moment cannot be read. Go back and choose it again.")
+				return c.noFile(words.Text("The moment cannot be read. Go back and choose it again."))
 			}
 			*to = m.Time
 		}
 	}
 	make, known := exports[c.posted.Get("what")]
 	if !known {
-		return c.noFile("Go back and choose what to download.")
+		return c.noFile(words.Text("Go back and choose what to download."))
 	}
 	of, err := c.spanned(x)
 	if err != nil {
 		return answer{}, err
 	}
 	if c.posted.Get("what") == "bundle" && len(of.handover.Findings) > 0 {
-		return c.noFile("The record is damaged: nothing is made of it for another system. Call the keeper.")
+		return c.noFile(words.Text("The record is damaged: nothing is made of it for another system. Call the keeper."))
 	}
 	var b bytes.Buffer
 	form, kind, err := make(c, of, &b)
 	var wrong sheets.Refused
 	var unset *fhir.NotSet
+	var held heldBack
 	switch {
-	case errors.As(err, &wrong), errors.As(err, &unset), errors.Is(err, errNoTable), errors.Is(err, errHeld):
-		return c.noFile("Why: " + err.Error() + ".")
+	case errors.Is(err, errNoTable):
+		return c.noFile(words.Text("Why: there is no such table."))
+	case errors.As(err, &wrong), errors.As(err, &unset), errors.As(err, &held):
+		return c.noFile(words.Say("Why: %s.", err))
 	case err != nil:
 		return answer{}, err
 	}
@@ -67,13 +71,16 @@ func export(s *Server, r *request) (answer, error) {
 
 // noFile says why there is none.
 func (c *charting) noFile(why string) (answer, error) {
-	return answer{status: 422, page: "refused", title: "No file was made", data: refused{"No file was made", why, c.r.id}}, nil
+	title := words.Text("No file was made")
+	return answer{status: 422, page: "refused", title: title, data: refused{title, why, c.r.id}}, nil
 }
 
 var errNoTable = errors.New("there is no such table")
 
-// errHeld wraps what a person must look at before anything leaves.
-var errHeld = errors.New("an infant cannot be sent safely")
+// heldBack says what a person must look at before anything leaves.
+type heldBack string
+
+func (h heldBack) Error() string { return string(h) }
 
 // maker writes a file, and says which form and media type it has.
 type maker func(*charting, *spanned, io.Writer) (form, kind string, err error)
@@ -164,11 +171,11 @@ func bundle(c *charting, of *spanned, w io.Writer) (string, string, error) {
 	})
 	if err == nil && len(held) > 0 {
 		f := of.handover.Of(func(infant, _ string) bool { return infant == held[0].Infant })
-		cot := "one who left"
 		if len(f.Infants) > 0 {
-			cot = "cot " + f.Infants[0].Cot
+			err = heldBack(words.Say("an infant cannot be sent safely, cot %s: %s", f.Infants[0].Cot, held[0].Why))
+		} else {
+			err = heldBack(words.Say("an infant cannot be sent safely, one who left: %s", held[0].Why))
 		}
-		err = fmt.Errorf("%w, %s: %s", errHeld, cot, held[0].Why)
 	}
 	return "fhir.zip", "application/zip", errors.Join(err, z.Close())
 }

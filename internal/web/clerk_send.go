@@ -15,6 +15,7 @@ import (
 	"cotline/internal/intake"
 	"cotline/internal/journal"
 	"cotline/internal/page"
+	"cotline/internal/web/words"
 )
 
 // sheetPage gives the workbook to fill in, and takes it back.
@@ -49,7 +50,7 @@ func (c *charting) sheetPage() sheetPage {
 }
 
 func (p sheetPage) answer(status int) answer {
-	return answer{status: status, page: "clerk-sheet", title: "Sheets to fill in", data: p}
+	return answer{status: status, page: "clerk-sheet", title: words.Text("Sheets to fill in"), data: p}
 }
 
 func showSheets(s *Server, r *request) (answer, error) {
@@ -73,7 +74,7 @@ func takeSheet(s *Server, r *request) (answer, error) {
 		return answer{}, err
 	}
 	if problem != "" {
-		p.Problem = "Nothing was taken. " + problem
+		p.Problem = words.Say("Nothing was taken. %s", problem)
 		return p.answer(422), nil
 	}
 	var issues []entry.Issue
@@ -100,7 +101,7 @@ func takeSheet(s *Server, r *request) (answer, error) {
 	case errors.As(err, &refused):
 		return c.faulty(p, offer, refused.Issues), nil
 	case errors.Is(err, errPolicy):
-		p.Problem = "Nothing was taken. The unit's policy was changed just now: send it again."
+		p.Problem = words.Text("Nothing was taken. The unit's policy was changed just now: send it again.")
 		return p.answer(422), nil
 	case errors.As(err, &unproven):
 		c.Log.Error("entries were taken, but what proves them whole could not be kept", "request", r.id)
@@ -114,7 +115,7 @@ func takeSheet(s *Server, r *request) (answer, error) {
 // offered reads the file that was sent, or says why it cannot be.
 func (c *charting) offered() (offer intake.Offer, problem string, err error) {
 	if c.r.MultipartForm == nil || len(c.r.MultipartForm.File["file"]) != 1 {
-		return offer, "Choose a file, then send it.", nil
+		return offer, words.Text("Choose a file, then send it."), nil
 	}
 	head := c.r.MultipartForm.File["file"][0]
 	f, err := head.Open()
@@ -133,10 +134,10 @@ func (c *charting) offered() (offer intake.Offer, problem string, err error) {
 	case ".csv":
 		offer, err = intake.CSV(bytes.NewReader(text), tables)
 	default:
-		return offer, "Send a workbook (.xlsx) or a table (.csv), as the one to fill in.", nil
+		return offer, words.Text("Send a workbook (.xlsx) or a table (.csv), as the one to fill in."), nil
 	}
 	if err == nil && len(offer.Entries)+len(offer.Issues) == 0 {
-		problem = "Nothing was filled in."
+		problem = words.Text("Nothing was filled in.")
 	}
 	return offer, problem, err
 }
@@ -151,7 +152,8 @@ func signedBy(o intake.Offer) (out []entry.Issue) {
 		}
 		if kind == "handover" || kind == "acceptance" {
 			out = append(out, entry.Issue{Line: e.Line, Path: "kind", Code: entry.CodeUnknownKind, Found: kind,
-				Allowed: "what is no signature: a handover is signed, and accepted, on the page Handover by who is signed in"})
+				Allowed: words.Text(
+					"what is no signature: a handover is signed, and accepted, on the page Handover by who is signed in")})
 		}
 	}
 	return out
@@ -160,7 +162,7 @@ func signedBy(o intake.Offer) (out []entry.Issue) {
 // faulty lists what is wrong by cell.
 func (c *charting) faulty(p sheetPage, o intake.Offer, issues []entry.Issue) answer {
 	slices.SortStableFunc(issues, func(a, b entry.Issue) int { return cmp.Compare(a.Line, b.Line) })
-	p.Problem = "Nothing was taken. Mend these cells in the workbook, and send all of it again."
+	p.Problem = words.Text("Nothing was taken. Mend these cells in the workbook, and send all of it again.")
 	for i, x := range issues {
 		if i == mostFaults {
 			p.More = len(issues) - mostFaults
@@ -168,9 +170,12 @@ func (c *charting) faulty(p sheetPage, o intake.Offer, issues []entry.Issue) ans
 		}
 		f := cellFault{What: x.Path, Found: x.Found, Allowed: x.Allowed}
 		if s, row, column, ok := o.Where(x); ok {
-			f.Sheet, f.Cell = s.Name, "the whole file"
-			if row > 0 {
-				f.Cell = cmp.Or(column, "row ") + whole(row)
+			f.Sheet, f.Cell = s.Name, words.Text("the whole file")
+			switch {
+			case row > 0 && column != "":
+				f.Cell = column + whole(row)
+			case row > 0:
+				f.Cell = words.Say("row %d", row)
 			}
 		}
 		p.Faults = append(p.Faults, f)
@@ -191,11 +196,15 @@ func (c *charting) noteSheet(o intake.Offer) error {
 func (c *charting) kept(p sheetPage, r journal.Receipt) (answer, error) {
 	switch {
 	case r.Taken == 0:
-		p.Done = "All of it was taken before: nothing is charted twice."
+		p.Done = words.Text("All of it was taken before: nothing is charted twice.")
+	case r.Taken == 1 && r.Held > 0:
+		p.Done = words.Say("1 entry is kept; %d had been taken before.", r.Held)
 	case r.Held > 0:
-		p.Done = many(r.Taken, "entry is", "entries are") + " kept; " + whole(r.Held) + " had been taken before."
+		p.Done = words.Say("%d entries are kept; %d had been taken before.", r.Taken, r.Held)
+	case r.Taken == 1:
+		p.Done = words.Text("1 entry is kept.")
 	default:
-		p.Done = many(r.Taken, "entry is", "entries are") + " kept."
+		p.Done = words.Say("%d entries are kept.", r.Taken)
 	}
 	snap, err := c.look(c.r)
 	if err != nil {
@@ -211,27 +220,27 @@ func (c *charting) kept(p sheetPage, r journal.Receipt) (answer, error) {
 		ids[e.ID] = true
 	}
 	said := func(whom string, of map[string]int) {
-		var words []string
+		var taken []string
 		for i := range entry.Kinds {
 			if n := of[entry.Kinds[i].Name]; n > 0 {
-				words = append(words, whole(n)+" "+lower(entry.Kinds[i].Label))
+				taken = append(taken, whole(n)+" "+lower(entry.Kinds[i].Label))
 			}
 		}
-		if len(words) > 0 {
-			p.Taken = append(p.Taken, whom+": "+strings.Join(words, ", "))
+		if len(taken) > 0 {
+			p.Taken = append(p.Taken, whom+": "+strings.Join(taken, ", "))
 		}
 	}
 	for _, f := range snap.handover.Infants {
 		t := screen.Infant(f)
-		said("cot "+page.Plain(t.Cot)+", "+page.Plain(t.Name), kinds[f.Infant])
+		said(words.Say("cot %s, %s", page.Plain(t.Cot), page.Plain(t.Name)), kinds[f.Infant])
 		delete(kinds, f.Infant)
 		for _, d := range f.Doubts {
 			if ids[d.Entry] {
-				p.Doubts = append(p.Doubts, "cot "+page.Plain(t.Cot)+": "+d.Text)
+				p.Doubts = append(p.Doubts, words.Say("cot %s: %s", page.Plain(t.Cot), d.Text))
 			}
 		}
 	}
-	said("the unit", kinds[""])
+	said(words.Text("the unit"), kinds[""])
 	delete(kinds, "")
 	rest := map[string]int{}
 	for _, of := range kinds {
@@ -239,13 +248,6 @@ func (c *charting) kept(p sheetPage, r journal.Receipt) (answer, error) {
 			rest[kind] += n
 		}
 	}
-	said("infants who are not here now", rest)
+	said(words.Text("infants who are not here now"), rest)
 	return p.answer(0), nil
-}
-
-func many(n int, one, more string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return whole(n) + " " + more
 }

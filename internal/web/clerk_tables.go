@@ -8,6 +8,7 @@ import (
 	"cotline/internal/access"
 	"cotline/internal/page"
 	"cotline/internal/sheets"
+	"cotline/internal/web/words"
 )
 
 // tablesPage shows one table of the workbook, and what can be downloaded.
@@ -57,8 +58,8 @@ func showTables(s *Server, r *request) (answer, error) {
 		p.Ward = wardPath(r.unit)
 	}
 	if len(faults) > 0 {
-		p.Problem = "Mend the moments; nothing is shown of them."
-		return answer{status: 422, page: "clerk-tables", title: "Tables", data: p}, nil
+		p.Problem = words.Text("Mend the moments; nothing is shown of them.")
+		return answer{status: 422, page: "clerk-tables", title: words.Text("Tables"), data: p}, nil
 	}
 	if err := s.note(r.Context(), r, access.Event{What: "tables", Whole: true}); err != nil {
 		return answer{}, err
@@ -87,5 +88,5 @@ func showTables(s *Server, r *request) (answer, error) {
 			p.Table.More++
 		}
 	}
-	return answer{page: "clerk-tables", title: "Tables", data: p}, nil
+	return answer{page: "clerk-tables", title: words.Text("Tables"), data: p}, nil
 }

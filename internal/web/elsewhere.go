@@ -6,6 +6,7 @@ import (
 	"net/url"
 
 	"cotline/internal/access"
+	"cotline/internal/web/words"
 )
 
 // BackPath is where the hospital's sign-in sends a browser back to.
@@ -30,7 +31,7 @@ func sendElsewhere(s *Server, r *request) (answer, error) {
 	if err != nil {
 		return s.notElsewhere(r, next, err)
 	}
-	a := onward("On to the hospital's sign-in", address)
+	a := onward(words.Text("On to the hospital's sign-in"), address)
 	a.cookies = []*http.Cookie{s.cookies.State(browser)}
 	return a, nil
 }
@@ -45,7 +46,7 @@ func backFromElsewhere(s *Server, r *request) (answer, error) {
 	for _, name := range []string{"state", "code"} {
 		q.Set(name, said.Get(name))
 	}
-	return onward("Back from the hospital's sign-in", BackPath+"/in?"+q.Encode()), nil
+	return onward(words.Text("Back from the hospital's sign-in"), BackPath+"/in?"+q.Encode()), nil
 }
 
 // inFromElsewhere lets in whom the hospital's sign-in proved. What went wrong there comes
@@ -66,15 +67,26 @@ func inFromElsewhere(s *Server, r *request) (answer, error) {
 	return a, nil
 }
 
+var noName = words.Key(
+	"The hospital knows you, but under no name by which you could chart here: that has 2 to 64 letters, digits, and . _ - between them.")
+
 // whyNot is what somebody is told whom the hospital's sign-in proved, and who may not come in.
-var whyNot = map[access.Why]string{
-	access.IsLocked:  "The hospital knows you, but your account here is locked. Ask the keeper.",
-	access.HasNoRole: "The hospital knows you, but has given you no role here. Ask whoever gives roles there.",
-	access.HasNoName: "The hospital knows you, but under no name by which you could chart here: that has 2 to 64 letters, digits, " +
-		"and . _ - between them. Ask the keeper.",
-	access.NameIsTaken: "The hospital knows you, but somebody else has an account here under your name. Ask the keeper.",
-	access.NotAsked: "The hospital's sign-in did not ask who you are, and somebody else may have used this device before you. " +
-		"Sign out there, or ask the keeper.",
+func whyNot(why access.Why) string {
+	switch why {
+	case access.IsLocked:
+		return words.Text("The hospital knows you, but your account here is locked. Ask the keeper.")
+	case access.HasNoRole:
+		return words.Text("The hospital knows you, but has given you no role here. Ask whoever gives roles there.")
+	case access.HasNoName:
+		return words.Text(noName) + " " + words.Text("Ask the keeper.")
+	case access.NameIsTaken:
+		return words.Text("The hospital knows you, but somebody else has an account here under your name. Ask the keeper.")
+	case access.NotAsked:
+		return words.Text(
+			"The hospital's sign-in did not ask who you are, and somebody else may have used this device before you.",
+		) + " " + words.Text("Sign out there, or ask the keeper.")
+	}
+	return ""
 }
 
 // notElsewhere asks how else somebody wants to sign in, and says why not so.
@@ -83,11 +95,11 @@ func (s *Server) notElsewhere(r *request, next string, err error) (answer, error
 	var proven *access.Proven
 	switch {
 	case errors.As(err, &proven):
-		p.Problem = whyNot[proven.Why]
+		p.Problem = whyNot(proven.Why)
 	case errors.Is(err, access.ErrRefused):
-		p.Problem = "The hospital's sign-in did not let you in, or it took too long. Begin again."
+		p.Problem = words.Text("The hospital's sign-in did not let you in, or it took too long. Begin again.")
 	case errors.Is(err, access.ErrProvider):
-		p.Problem = "The hospital's sign-in does not answer. Come in another way, and tell the keeper."
+		p.Problem = words.Text("The hospital's sign-in does not answer. Come in another way, and tell the keeper.")
 		return s.signInPage(r, p, http.StatusBadGateway)
 	default:
 		return answer{}, err

@@ -5,6 +5,7 @@ import (
 
 	"cotline/internal/access"
 	"cotline/internal/page"
+	"cotline/internal/web/words"
 )
 
 // handoverPage is where handing over starts: what waits, the review, what was signed of
@@ -52,7 +53,7 @@ func showHandovers(s *Server, r *request) (answer, error) {
 	if r.who.May(r.unit, access.ChartSheets) {
 		p.Sheets = sheetPath(r.unit)
 	}
-	return answer{page: "handover", title: "Handover", data: p, tag: h.snap.tag(r)}, nil
+	return answer{page: "handover", title: words.Text("Handover"), data: p, tag: h.snap.tag(r)}, nil
 }
 
 // shownFor is how far back what was signed is listed.
@@ -73,11 +74,11 @@ func (h *handingOver) ofLate() (out []signedLine) {
 		}
 		switch n := len(x.infants()); {
 		case open == 0:
-			l.State = "accepted"
+			l.State = words.Text("accepted")
 		case open == n:
-			l.State = "NOT ACCEPTED"
+			l.State = words.Text("NOT ACCEPTED")
 		default:
-			l.State = "accepted for " + whole(n-open) + " of " + whole(n)
+			l.State = words.Say("accepted for %d of %d", n-open, n)
 		}
 		if h.backFrom(x) {
 			l.HandBack = handoversPath(h.r.unit) + "/review?back=" + x.ID

@@ -16,6 +16,7 @@ import (
 	"cotline/internal/journal"
 	"cotline/internal/page"
 	"cotline/internal/web/forms"
+	"cotline/internal/web/words"
 )
 
 // printForm asks what is printed: the own infants, unless others are chosen.
@@ -34,7 +35,7 @@ func (h *handingOver) printForm() *printForm {
 	own := h.tookOver()
 	for _, f := range h.snap.handover.Infants {
 		c := h.cot(f)
-		p.Infants = append(p.Infants, forms.Option{Value: f.Infant, Label: "cot " + page.Plain(c.Cot) + ", " + page.Plain(c.Name),
+		p.Infants = append(p.Infants, forms.Option{Value: f.Infant, Label: words.Say("cot %s, %s", page.Plain(c.Cot), page.Plain(c.Name)),
 			Checked: slices.Contains(own, f.Infant)})
 	}
 	return p
@@ -52,7 +53,7 @@ func printHandover(s *Server, r *request) (answer, error) {
 	pdf := h.posted.Get("form") == "pdf"
 	chosen := slices.DeleteFunc(slices.Clone(h.posted["infant"]), func(key string) bool { return h.forInfant(key) == nil })
 	if len(chosen) == 0 && h.posted.Get("signed") == "" || pdf && s.PDF == nil {
-		return h.noPaper("Go back and choose the infants to print."), nil
+		return h.noPaper(words.Text("Go back and choose the infants to print.")), nil
 	}
 	shown := []rune(r.who.Shown)
 	o := page.Options{PrintedBy: string(shown[:min(len(shown), longestPrinter)]), Initials: h.posted.Get("initials") != "",
@@ -76,7 +77,7 @@ func (h *handingOver) printSigned(id string, o page.Options, pdf bool) (answer, 
 	if x == nil {
 		return answer{}, errNotThere
 	}
-	const other = "It does not come out as it was signed. What was signed is kept to the byte: cotline handover --signed prints it."
+	other := words.Text("It does not come out as it was signed. What was signed is kept to the byte: cotline handover --signed prints it.")
 	on, found, err := h.signedOn(x)
 	if err != nil {
 		return answer{}, err
@@ -99,7 +100,8 @@ func (h *handingOver) printSigned(id string, o page.Options, pdf bool) (answer, 
 }
 
 func (h *handingOver) noPaper(why string) answer {
-	return answer{status: 422, page: "refused", title: "Nothing was printed", data: refused{"Nothing was printed", why, h.r.id}}
+	title := words.Text("Nothing was printed")
+	return answer{status: 422, page: "refused", title: title, data: refused{title, why, h.r.id}}
 }
 
 // paper makes the page or the PDF, and traces it.
@@ -128,8 +130,8 @@ func (h *handingOver) paper(
 	made, err := h.PDF(h.r.Context(), text.Bytes())
 	if err != nil {
 		h.Log.Error("no PDF was made", "request", h.r.id)
-		return answer{status: 503, page: "refused", title: "No PDF was made",
-			data: refused{"No PDF was made", "Go back, open the page for paper, and print it from this browser.", h.r.id}}, nil
+		title, next := words.Text("No PDF was made"), words.Text("Go back, open the page for paper, and print it from this browser.")
+		return answer{status: 503, page: "refused", title: title, data: refused{title, next, h.r.id}}, nil
 	}
 	return answer{
 		body:   made,

@@ -5,6 +5,7 @@ import (
 	"cotline/internal/access"
 	"cotline/internal/page"
 	"cotline/internal/web/forms"
+	"cotline/internal/web/words"
 )
 
 // signedPage is a handover that was signed: on what, for whom, and how each infant of it
@@ -70,7 +71,7 @@ func showSigned(s *Server, r *request) (answer, error) {
 			p.Print.Infants[i].Checked = x.Names("infants", o.Value)
 		}
 	}
-	return answer{page: "handover-signed", title: "Handover", data: p, tag: h.snap.tag(r)}, nil
+	return answer{page: "handover-signed", title: words.Text("Handover"), data: p, tag: h.snap.tag(r)}, nil
 }
 
 // next is the page of the first infant of a handover that nobody took over, empty where
@@ -99,9 +100,9 @@ func (h *handingOver) taken(x *handing, key string) takenLine {
 	case a != nil:
 		l.By, l.When, l.Asked = staffSaid(h.policy, a.By), h.clock(a.At.Time), a.Text("asked")
 		l.Confirmed = page.Confirmed(confirmedOf(a, key))
-		l.ReadBack = "not said whether it was read back"
+		l.ReadBack = words.Text("not said whether it was read back")
 		if a.Has("readBack") {
-			l.ReadBack = map[bool]string{true: "read back", false: "NOT read back"}[a.Flag("readBack")]
+			l.ReadBack = map[bool]string{true: words.Text("read back"), false: words.Text("NOT read back")}[a.Flag("readBack")]
 		}
 	case f != nil && l.Newer == "" && h.r.who.May(h.r.unit, access.HandOver) && x.By != h.r.who.Name:
 		l.Path = takeOverPath(h.r.unit, x.ID, key)
@@ -122,14 +123,14 @@ func (h *handingOver) five(f *handover.Summary) (out []fifth) {
 		}
 		return out
 	}
-	word := func(words []page.Span) []page.Fact {
-		if len(words) == 0 {
+	word := func(said []page.Span) []page.Fact {
+		if len(said) == 0 {
 			return nil
 		}
-		return []page.Fact{{Words: words}}
+		return []page.Fact{{Words: said}}
 	}
 	for _, what := range f.Confirmable() {
-		x := fifth{Option: forms.Option{Value: what, Label: fiveSaid[what]}}
+		x := fifth{Option: forms.Option{Value: what, Label: words.Text(fiveSaid[what])}}
 		switch what {
 		case "pressure":
 			x.Facts = word(line.Pressure)
@@ -143,7 +144,7 @@ func (h *handingOver) five(f *handover.Summary) (out []fifth) {
 			x.Facts = facts("Tube")
 		}
 		if len(x.Facts) == 0 {
-			x.Facts = []page.Fact{{Words: []page.Span{{Text: "NOT CHARTED"}}, Apart: true}}
+			x.Facts = []page.Fact{{Words: []page.Span{{Text: words.Text("NOT CHARTED")}}, Apart: true}}
 		}
 		out = append(out, x)
 	}
@@ -156,5 +157,10 @@ type fifth struct {
 	Facts []page.Fact
 }
 
-var fiveSaid = map[string]string{"pressure": "Pressure, read at the device", "fio2": "FiO2, read at the blender",
-	"interface": "Interface and size, seen on the face", "skin": "Skin under it, seen", "tube": "Tube mark, read at lip or nostril"}
+var fiveSaid = map[string]string{
+	"pressure":  words.Key("Pressure, read at the device"),
+	"fio2":      words.Key("FiO2, read at the blender"),
+	"interface": words.Key("Interface and size, seen on the face"),
+	"skin":      words.Key("Skin under it, seen"),
+	"tube":      words.Key("Tube mark, read at lip or nostril"),
+}

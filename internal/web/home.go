@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"cotline/internal/access"
+	"cotline/internal/web/words"
 )
 
 // home leads to the ward: of the own unit, or of the first whose infants may be seen; who
@@ -21,5 +22,5 @@ func home(s *Server, r *request) (answer, error) {
 			return answer{to: tablesPath(unit)}, nil
 		}
 	}
-	return answer{page: "home", title: "Signed in"}, nil
+	return answer{page: "home", title: words.Text("Signed in")}, nil
 }

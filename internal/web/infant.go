@@ -5,6 +5,7 @@ import (
 
 	"cotline/internal/access"
 	"cotline/internal/page"
+	"cotline/internal/web/words"
 )
 
 // infantPage is one infant: what to look at first, the short form, of which each line opens
@@ -28,11 +29,11 @@ type picture struct {
 	SVG        template.HTML
 }
 
-var pictureNames = map[string]string{"shift": "The shift", "head": "Head growth", "face": "Skin"}
+var pictureNames = map[string]string{"shift": words.Key("The shift"), "head": words.Key("Head growth"), "face": words.Key("Skin")}
 
 func drawing(d page.Picture) *picture {
 	drawn := template.HTML(d.SVG) // #nosec G203 -- our own drawing, which escapes what was charted
-	return &picture{d.Name, pictureNames[d.Name], drawn}
+	return &picture{d.Name, words.Text(pictureNames[d.Name]), drawn}
 }
 
 func showInfant(s *Server, r *request) (answer, error) {
@@ -57,5 +58,5 @@ func showInfant(s *Server, r *request) (answer, error) {
 	}
 	p.Look, p.Rows = c.openRows(screen, told)
 	p.Topics, p.Rest = topicsOf(page.Pictures(h, ward, f), told)
-	return answer{page: "infant", title: "Cot " + f.Cot, data: p, tag: c.snap.tag(r)}, nil
+	return answer{page: "infant", title: words.Say("Cot %s", f.Cot), data: p, tag: c.snap.tag(r)}, nil
 }

@@ -7,6 +7,7 @@ import (
 	"cotline/handover"
 	"cotline/internal/page"
 	"cotline/internal/sheets"
+	"cotline/internal/web/words"
 )
 
 // toldRow is a line of the short form that opens: to each figure that it is made of, with
@@ -55,9 +56,9 @@ const lookFigures = "attention"
 
 // topics are the pictures, and the lines of the full form that each shows.
 var topics = []struct{ picture, id, name, labels string }{
-	{"shift", "shift", "The shift", "Support, Limits, Oxygen, Seen, Gas, Alarms, Outlook"},
-	{"face", "skin", "Face and skin", "Interface, Skin"},
-	{"head", "head", "Head and growth", "Growth, Growth by"},
+	{"shift", "shift", words.Key("The shift"), "Support, Limits, Oxygen, Seen, Gas, Alarms, Outlook"},
+	{"face", "skin", words.Key("Face and skin"), "Interface, Skin"},
+	{"head", "head", words.Key("Head and growth"), "Growth, Growth by"},
 }
 
 // openRows are the lines of an infant with what each opens to. A fact whose path nobody
@@ -125,7 +126,7 @@ func (c *charting) figureLine(screen *page.Screen, x sheets.Figure) figureLine {
 func topicsOf(drawn []page.Picture, told page.Told) (out []topic, rest []page.Row) {
 	rest = slices.Clone(told.Full)
 	for _, x := range topics {
-		t := topic{ID: x.id, Name: x.name}
+		t := topic{ID: x.id, Name: words.Text(x.name)}
 		for _, d := range drawn {
 			if d.Name == x.picture {
 				t.Picture = drawing(d)

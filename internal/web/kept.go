@@ -11,6 +11,7 @@ import (
 	"cotline/internal/access"
 	"cotline/internal/page"
 	"cotline/internal/web/forms"
+	"cotline/internal/web/words"
 )
 
 // keeping is what a device keeps of somebody's own infants, to be read and charted on
@@ -94,7 +95,7 @@ func (h *handingOver) keep(k *keeping, own []string) error {
 		k.Pages[path] = b.String()
 		return err
 	}
-	if err := put(k.Home, "kept-ward", "Your infants", ward); err != nil {
+	if err := put(k.Home, "kept-ward", words.Text("Your infants"), ward); err != nil {
 		return err
 	}
 	for _, key := range own {
@@ -106,7 +107,7 @@ func (h *handingOver) keep(k *keeping, own []string) error {
 				p.Kinds = append(p.Kinds, sheetOf(name, key))
 			}
 		}
-		if err := put(infantPath(h.r.unit, key), "kept-infant", "Cot "+c.summary.Cot, p); err != nil {
+		if err := put(infantPath(h.r.unit, key), "kept-infant", words.Say("Cot %s", c.summary.Cot), p); err != nil {
 			return err
 		}
 		for _, x := range slices.Concat(p.Rounds, p.Kinds) {
@@ -133,7 +134,7 @@ func (c *charting) keptForm(x *sheet) *chartPage {
 	c.sheet = x
 	c.parts = x.parts(c)
 	p := c.form(0, forms.Faults{}).data.(*chartPage)
-	p.Send, p.Says = "Chart it, to be sent later", "What you chart waits on this device until the server answers."
+	p.Send, p.Says = words.Text("Chart it, to be sent later"), words.Text("What you chart waits on this device until the server answers.")
 	if c.mustAsk() {
 		p.Ask = c.asksWho("")
 		p.Who.Number = nil // it is to be read off the wristband

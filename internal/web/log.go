@@ -6,6 +6,8 @@ import (
 	"runtime"
 	"strings"
 	"time"
+
+	"cotline/internal/web/words"
 )
 
 // telling is what is told of a request. The route stands for the path, which has keys of
@@ -52,7 +54,7 @@ func (s *Server) told(w http.ResponseWriter, r *http.Request, t *telling, do fun
 		if recover() != nil {
 			s.Log.Error("a fault of the program ended a request", "request", t.id, "route", t.route, "where", place())
 			if a.status == 0 {
-				http.Error(a, "A fault of the program. Nothing was taken. Request "+t.id, http.StatusInternalServerError)
+				http.Error(a, words.Say("A fault of the program. Nothing was taken. Request %s", t.id), http.StatusInternalServerError)
 			}
 		}
 		level := slog.LevelInfo

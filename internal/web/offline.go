@@ -6,6 +6,8 @@ import (
 	"io/fs"
 	"path"
 	"strings"
+
+	"cotline/internal/web/words"
 )
 
 // manifest makes the pages installable (W3C Web Application Manifest). It names nobody.
@@ -55,5 +57,5 @@ func showWorker(*Server, *request) (answer, error) {
 // showWaiting shows what is on the device, which its script fills in: the server knows
 // nothing of it, and the page is the same for everybody.
 func showWaiting(*Server, *request) (answer, error) {
-	return answer{page: "waiting", title: "On this device"}, nil
+	return answer{page: "waiting", title: words.Text("On this device")}, nil
 }

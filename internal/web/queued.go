@@ -11,6 +11,7 @@ import (
 	"cotline/handover"
 	"cotline/handover/entry"
 	"cotline/internal/web/forms"
+	"cotline/internal/web/words"
 )
 
 // A form that could not be sent waits on the device, and is sent as it was, with more:
@@ -60,7 +61,7 @@ func arrived(posted url.Values, now time.Time, policy *handover.Policy, asks fun
 	case told:
 		delete(faults, "at")
 	case faults["at"] == nil:
-		faults.Add("at", "Give the time, and the day.")
+		faults.Add("at", words.Text("Give the time, and the day."))
 	}
 	return time.Time{}, faults
 }
@@ -68,24 +69,25 @@ func arrived(posted url.Values, now time.Time, policy *handover.Policy, asks fun
 // sentAt is when a device sent something, by the server's clock, which is now: as long ago
 // as the device's own clock says. What makes that uncertain is said.
 func sentAt(now time.Time, device, delivered, skew string, tolerance time.Duration) (sent time.Time, doubt string) {
-	const give = " Give the time, and the day."
 	from, err1 := strconv.ParseInt(device, 10, 64)
 	to, err2 := strconv.ParseInt(delivered, 10, 64)
 	waited := time.UnixMilli(to).Sub(time.UnixMilli(from))
 	switch {
 	case err1 != nil, err2 != nil:
-		return now, "When this was sent cannot be read." + give
+		return now, words.Text("When this was sent cannot be read. Give the time, and the day.")
 	case waited < 0:
-		return now, "The device's clock was set back after this was sent, so when that was is not known." + give
+		return now, words.Text(
+			"The device's clock was set back after this was sent, so when that was is not known. Give the time, and the day.")
 	case waited > longestWait:
-		return now, "By the device's clock this was sent more than " + strconv.Itoa(int(longestWait/(24*time.Hour))) +
-			" days ago. That is too long to be sure." + give
+		return now, words.Say(
+			"By the device's clock this was sent more than %d days ago. That is too long to be sure. Give the time, and the day.",
+			longestWait/(24*time.Hour))
 	}
 	if was, err := strconv.ParseInt(skew, 10, 64); err == nil {
 		ahead := time.UnixMilli(to).Sub(now)
 		if by := (ahead - time.Duration(was)*time.Millisecond).Abs(); by > tolerance {
-			return now, "The device's clock was changed by about " + waiting(by) +
-				" while this waited, so when it was sent is not sure." + give
+			return now, words.Say("The device's clock was changed by about %s while this waited, so when it was sent is not sure.",
+				waiting(by)) + " " + words.Text("Give the time, and the day.")
 		}
 	}
 	return now.Add(-waited), ""
@@ -111,8 +113,8 @@ func unasked(posted url.Values, asks func(part string) bool) string {
 		return ""
 	}
 	slices.Sort(typed)
-	return "The form has changed while this waited, and asks no more for " + strings.Join(typed, "; ") +
-		". Nothing was taken: send the rest, and chart that anew if it still holds."
+	return words.Say("The form has changed while this waited, and asks no more for %s.", strings.Join(typed, "; ")) + " " +
+		words.Text("Nothing was taken: send the rest, and chart that anew if it still holds.")
 }
 
 // delivered is the answer to a device that delivers: what was taken, by its token. Any

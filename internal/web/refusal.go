@@ -9,6 +9,7 @@ import (
 
 	"cotline/internal/access"
 	"cotline/internal/journal"
+	"cotline/internal/web/words"
 )
 
 // Refusals of this package, beside those of access and the journal.
@@ -37,32 +38,34 @@ func (s *Server) refusal(r *request, err error) answer {
 	switch {
 	case errors.Is(err, access.ErrNoSession):
 		if r.Method != http.MethodGet || r.refresh() {
-			return page(http.StatusUnauthorized, "Nobody is signed in", "Sign in; what was sent was not taken.")
+			return page(http.StatusUnauthorized, words.Text("Nobody is signed in"), words.Text("Sign in; what was sent was not taken."))
 		}
 		return answer{to: signInPath(r.URL.Path)}
 	case errors.Is(err, access.ErrNotAllowed), errors.Is(err, errNotThere), errors.Is(err, ErrGone), errors.Is(err, access.ErrNoPerson):
-		return page(http.StatusNotFound, "There is no such page", "Or it is not among what you may see.")
+		return page(http.StatusNotFound, words.Text("There is no such page"), words.Text("Or it is not among what you may see."))
 	case errors.Is(err, errNoMethod):
-		return page(http.StatusMethodNotAllowed, "This page is not asked so", "Go to the ward.")
+		return page(http.StatusMethodNotAllowed, words.Text("This page is not asked so"), words.Text("Go to the ward."))
 	case errors.As(err, &limited):
-		a := page(http.StatusTooManyRequests, "Too many tries", "Wait "+waiting(limited.Wait)+", then try again.")
+		a := page(http.StatusTooManyRequests, words.Text("Too many tries"), words.Say("Wait %s, then try again.", waiting(limited.Wait)))
 		a.header = map[string]string{"Retry-After": strconv.Itoa(int(limited.Wait/time.Second) + 1)}
 		return a
 	case errors.Is(err, errLarge):
-		return page(http.StatusRequestEntityTooLarge, "What was sent is too large", "Nothing of it was taken.")
+		return page(http.StatusRequestEntityTooLarge, words.Text("What was sent is too large"), words.Text("Nothing of it was taken."))
 	case errors.Is(err, errNoForm):
-		return page(http.StatusUnsupportedMediaType, "What was sent is no form", "Nothing of it was taken.")
+		return page(http.StatusUnsupportedMediaType, words.Text("What was sent is no form"), words.Text("Nothing of it was taken."))
 	case errors.Is(err, errNotHers):
-		return page(http.StatusConflict, "Somebody else filled this in",
-			"Nothing was taken. Who filled it in signs in here, and sends it.")
+		return page(http.StatusConflict, words.Text("Somebody else filled this in"),
+			words.Text("Nothing was taken. Who filled it in signs in here, and sends it."))
 	case errors.Is(err, errElse):
-		return page(http.StatusForbidden, "This came from another site", "Nothing was taken. Open the page here and send it from there.")
+		return page(http.StatusForbidden, words.Text("This came from another site"),
+			words.Text("Nothing was taken. Open the page here and send it from there."))
 	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
-		return page(http.StatusServiceUnavailable, "This took too long", "Try again; if it stays so, use paper and call the keeper.")
+		return page(http.StatusServiceUnavailable, words.Text("This took too long"),
+			words.Text("Try again; if it stays so, use paper and call the keeper."))
 	}
 	s.Log.Error("a request failed", "request", r.id, "error", causeOf(err))
-	return page(http.StatusServiceUnavailable, "The record cannot be read now",
-		"Use the last printed handover and paper, and call the keeper.")
+	return page(http.StatusServiceUnavailable, words.Text("The record cannot be read now"),
+		words.Text("Use the last printed handover and paper, and call the keeper."))
 }
 
 // causeOf is what the log is told: journal's and access's own words, which hold no
@@ -83,7 +86,7 @@ func causeOf(err error) string {
 
 func waiting(d time.Duration) string {
 	if d < time.Minute {
-		return strconv.Itoa(int(d/time.Second)+1) + " seconds"
+		return words.Say("%d seconds", d/time.Second+1)
 	}
-	return strconv.Itoa(int((d+time.Minute-1)/time.Minute)) + " minutes"
+	return words.Say("%d minutes", (d+time.Minute-1)/time.Minute)
 }

@@ -13,6 +13,7 @@ import (
 	"github.com/gorilla/mux"
 
 	"cotline/internal/access"
+	"cotline/internal/web/words"
 )
 
 // request is one that may be answered.
@@ -158,7 +159,7 @@ func (s *Server) send(w http.ResponseWriter, r *request, a answer) {
 		var b bytes.Buffer
 		if err := s.render(&b, r, a); err != nil {
 			s.Log.Error("a page could not be made", "request", r.id, "page", a.page)
-			http.Error(w, "This page could not be made. Request "+r.id, http.StatusInternalServerError)
+			http.Error(w, words.Say("This page could not be made. Request %s", r.id), http.StatusInternalServerError)
 			return
 		}
 		body, kind = b.Bytes(), "text/html; charset=utf-8"

@@ -9,6 +9,7 @@ import (
 	"cotline/handover"
 	"cotline/handover/entry"
 	"cotline/internal/access"
+	"cotline/internal/web/words"
 )
 
 // timelinePage is an infant's entries, the latest first, as they stand, with who and when,
@@ -66,7 +67,7 @@ func showTimeline(s *Server, r *request) (answer, error) {
 	slices.SortStableFunc(shown, func(a, b *entry.Standing) int {
 		return cmp.Or(b.At.Compare(a.At.Time), b.Charted.Compare(a.Charted.Time))
 	})
-	c.sheet = &sheet{title: "Entries"}
+	c.sheet = &sheet{title: words.Text("Entries")}
 	p := timelinePage{Who: c.who(), Title: c.title()}
 	tell := handover.Tell(c.policy, record, known)
 	var from time.Time

@@ -8,17 +8,24 @@
   const asks = main.querySelector("[data-refresh]") !== null;
   let seen = Date.now();
   let tag = "";
-  let why = "";
+  let why = ""; // the id of what says it
+
+  // The text of a template of the page, with what stands in its places.
+  function fromPage(id, places) {
+    const text = document.getElementById(id).content.cloneNode(true);
+    for (const [name, said] of Object.entries(places)) text.querySelector("[data-" + name + "]").textContent = said;
+    return text.textContent;
+  }
 
   function age() {
     const where = main.querySelector(".age");
     if (!where) return;
     const since = Date.now() - seen;
     const seconds = Math.floor(since / 1000);
-    const said = seconds < 60 ? seconds + " s" : Math.floor(seconds / 60) + " min";
+    const said = seconds < 60 ? fromPage("age-seconds", {count: seconds}) : fromPage("age-minutes", {count: Math.floor(seconds / 60)});
     const old = since > late;
     where.classList.toggle("late", old);
-    where.textContent = old ? "OLD: not renewed for " + said + (why ? ", " + why : "") + ". Reload, or use paper." : "Looked at " + said + " ago.";
+    where.textContent = old ? fromPage("age-old", {age: said, why: why ? fromPage(why, {}) : ""}) : fromPage("age-looked", {age: said});
   }
 
   // What tells a link, an input or the head of what opens from the others, before and after.
@@ -72,10 +79,10 @@
         seen = Date.now();
         why = "";
       } else {
-        why = "the server cannot read the record";
+        why = "age-unread";
       }
     } catch {
-      why = "the server does not answer";
+      why = "age-silent";
     }
     age();
   }

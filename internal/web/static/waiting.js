@@ -7,8 +7,12 @@
   let user = document.body.dataset.user;
   const root = document.documentElement;
   const list = document.getElementById("queue");
-  const entries = n => n === 1 ? "1 entry" : n + " entries";
   const fill = (where, name, text) => { for (const e of where.querySelectorAll("[data-" + name + "]")) e.textContent = text; };
+  const entries = n => {
+    const said = document.getElementById(n === 1 ? "one-entry" : "entries").content.cloneNode(true);
+    fill(said, "count", n);
+    return said.textContent;
+  };
   let online = !root.dataset.offline;
 
   async function show() {
