@@ -29,12 +29,11 @@ step() {
 # pool AT-ONCE STEP…: so many side by side, the next as soon as one ends, whatever becomes
 # of each.
 pool() {
-  local name most=$1 running=0
+  local name most=$1
   shift
   for name in "$@"; do
-    [ $running -lt "$most" ] || { wait -n || true; running=$((running - 1)); }
+    while [ "$(jobs -pr | wc -l)" -ge "$most" ]; do wait -n || true; done
     step "$name" &
-    running=$((running + 1))
   done
   wait
 }

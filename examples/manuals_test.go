@@ -113,13 +113,14 @@ var (
 	fenced  = regexp.MustCompile("(?ms)^```([a-z]*)\n(.*?)^```$")
 	command = regexp.MustCompile(`^(cotline|go) `)
 	comment = regexp.MustCompile(`\s+#.*$`)
+	goesOn  = regexp.MustCompile(`\s*\\\n\s*`) // a line that ends with a backslash
 )
 
 // commandsOf are the lines of a page's blocks of commands, without their comments.
 func commandsOf(t *testing.T, page string) (all []string) {
 	t.Helper()
 	for _, block := range fenced.FindAllStringSubmatch(string(file(t, "../"+page)), -1) {
-		lines := strings.Split(strings.TrimSpace(block[2]), "\n")
+		lines := strings.Split(strings.TrimSpace(goesOn.ReplaceAllString(block[2], " ")), "\n")
 		if block[1] != "" || !slices.ContainsFunc(lines, command.MatchString) {
 			continue
 		}
