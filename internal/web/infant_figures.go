@@ -37,18 +37,18 @@ type topic struct {
 // under it, by the first step of their path. The short form has no line of growth, cares
 // and the rest: they stand as in the full one.
 var rowsOfFigures = []struct{ label, id, paths string }{
-	{"Due", "due", "next tasks plans"},
-	{"Support", "support", "support settings limits fio2 spo2 indices"},
-	{"Seen", "seen", "observations silverman gas episodes alarms"},
-	{"Face", "face", "interface rotation hoursUnder skin bonnet"},
-	{"Tube", "tube", "tubes"},
-	{"Warmth", "warmth", "humidifier setup safety"},
-	{"Growth", "growth", "head weight birthWeight"},
-	{"Cares", "cares", "cares"},
-	{"Outlook", "outlook", "outlook notes told thresholds remarks doubts"},
-	{"Handed", "handed", "handedOver since new"},
-	{"Gaps", "gaps", "gaps notComputed old"},
-	{"Who", "who", "sex mother visit birthOrder multiples age"},
+	{words.Key("Due"), "due", "next tasks plans"},
+	{words.Key("Support"), "support", "support settings limits fio2 spo2 indices"},
+	{words.Key("Seen"), "seen", "observations silverman gas episodes alarms"},
+	{words.Key("Face"), "face", "interface rotation hoursUnder skin bonnet"},
+	{words.Key("Tube"), "tube", "tubes"},
+	{words.Key("Warmth"), "warmth", "humidifier setup safety"},
+	{words.Key("Growth"), "growth", "head weight birthWeight"},
+	{words.Key("Cares"), "cares", "cares"},
+	{words.Key("Outlook"), "outlook", "outlook notes told thresholds remarks doubts"},
+	{words.Key("Handed"), "handed", "handedOver since new"},
+	{words.Key("Gaps"), "gaps", "gaps notComputed old"},
+	{words.Key("Who"), "who", "sex mother visit birthOrder multiples age"},
 }
 
 // lookFigures open under what to look at first.
@@ -66,7 +66,7 @@ var topics = []struct{ picture, id, name, labels string }{
 func (c *charting) openRows(screen *page.Screen, told page.Told) (look toldRow, rows []toldRow) {
 	look = toldRow{ID: "of-look"}
 	for _, x := range rowsOfFigures {
-		row := toldRow{ID: "of-" + x.id, Row: page.Row{Label: x.label}}
+		row := toldRow{ID: "of-" + x.id, Row: page.Row{Label: words.Text(x.label)}}
 		for _, from := range [][]page.Row{told.Short, told.Full} {
 			if at := labelled(from, x.label); at >= 0 && len(row.Facts) == 0 {
 				row.Row = from[at]

@@ -1,7 +1,7 @@
-// Package words is the catalogue of what pages say: every text of the templates, of Go and
-// of the scripts, in English, which is the key. What the record, the policy, the kinds of
-// entries and the engine's sentences say is none of it: that is data, and said alike on
-// every face.
+// Package words is the catalogue of what pages say: every text of the templates and of Go,
+// in English, which is the key; scripts show what stands in templates. What the record, the
+// policy, the kinds of entries and the engine's sentences say is none of it: that is data,
+// and said alike on every face.
 //
 // A text is a sentence or, where a template says something only at times, the part of one.
 // catalogue.txt lists them all; TestCatalogue holds it to the sources, both ways. Another
