@@ -193,20 +193,21 @@ func sent(x *fhir.Export) map[string]string {
 // in between: stay, periods of use, devices, tasks, what fell due and Flags end with the stay.
 func TestWholeAfterWholeEndsTheStay(t *testing.T) {
 	ended := 0
-	for seed := range uint64(6) {
+	for seed := range fixture.Seeds(2, 2) {
 		w, last := fixture.Random(t, seed, 4, 3)
 		w.Policy = fixture.SendingAll(t)
+		whole := fixture.Export(t, w, fhir.Ask{At: last, Known: last.Add(time.Hour)})
+		now := sent(whole)
 		for at := last.Add(-60 * time.Hour); at.Before(last); at = at.Add(13 * time.Hour) {
+			before := fixture.Export(t, w, fhir.Ask{At: at, Known: last.Add(time.Hour)})
 			held := receiver{}
-			held.take(t, fixture.Export(t, w, fhir.Ask{At: at, Known: last.Add(time.Hour)}))
-			whole := fixture.Export(t, w, fhir.Ask{At: last, Known: last.Add(time.Hour)})
-			now := sent(whole)
+			held.take(t, before)
 			held.take(t, whole)
 			left := map[string]bool{}
 			for _, l := range handover.Compile(w, last, last.Add(time.Hour), last.Add(-w.Policy.FHIR.Left)).Left {
 				left[l.Infant] = true
 			}
-			for _, r := range fixture.Export(t, w, fhir.Ask{At: at, Known: last.Add(time.Hour)}).Resources {
+			for _, r := range before.Resources {
 				key := r.Type + "/" + r.ID
 				if !left[r.Infant] {
 					continue

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"errors"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -85,11 +86,38 @@ func (b *bench) held(t testing.TB) journal.Reading {
 	return r
 }
 
-// since are the entries taken after a position.
-func (b *bench) since(t testing.TB, position int64) (out []*entry.Entry) {
+// head is where the record ends; what was read up to there is not read again.
+func (b *bench) head(t testing.TB) int64 {
 	t.Helper()
-	r := b.held(t)
-	at := map[string]int64{}
+	tail, err := b.fern.After(t.Context(), b.read)
+	if errors.Is(err, journal.ErrAnew) {
+		if _, b.read, err = b.fern.Here(t.Context(), b.fern.clock.Now()); err == nil {
+			tail, err = b.fern.After(t.Context(), b.read)
+		}
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	b.read = tail.Cursor
+	if b.heads == nil {
+		b.heads = map[int64]journal.Cursor{}
+	}
+	b.heads[tail.Head.Position] = tail.Cursor
+	return tail.Head.Position
+}
+
+// since are the entries taken after a position, in their order.
+func (b *bench) since(t testing.TB, position int64) []*entry.Entry {
+	t.Helper()
+	if at, known := b.heads[position]; known {
+		tail, err := b.fern.After(t.Context(), at)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return tail.Entries
+	}
+	r, at := b.held(t), map[string]int64{}
+	var out []*entry.Entry
 	for n, e := range r.Entries {
 		if at[e.ID] = r.Positions[n]; at[e.ID] > position {
 			out = append(out, e)
@@ -137,7 +165,7 @@ func mustGoOn(t testing.TB, got result) string {
 // says so, and shows the form again.
 func TestFormAsShownAddsNothing(t *testing.T) {
 	b := newServer(t, nil)
-	v, before := b.as(t, "nurse"), b.held(t).Head.Position
+	v, before := b.as(t, "nurse"), b.head(t)
 	never := slices.IndexFunc(look(t, b.fern.live()).Ward().Infants, func(f *handover.Summary) bool { return f.Support.State != "on" })
 	for _, f := range []*handover.Summary{b.infant(t, true), b.infant(t, false), look(t, b.fern.live()).Ward().Infants[never]} {
 		for _, s := range sheetsOf(f.Infant) {
@@ -157,7 +185,7 @@ func TestFormAsShownAddsNothing(t *testing.T) {
 			t.Errorf("%s: %d", path, got.status)
 		}
 	}
-	if after := b.held(t).Head.Position; after != before {
+	if after := b.head(t); after != before {
 		t.Errorf("%d entries were added", after-before)
 	}
 }
@@ -217,7 +245,7 @@ func TestEveryKindThroughItsPage(t *testing.T) {
 	}
 	path, posted := v.open(t, f, "task")
 	mustGoOn(t, v.post(t, path, with(posted, "task.text", "Ask about the scan")))
-	head := b.held(t).Head.Position
+	head := b.head(t)
 	task := b.since(t, head-1)[0]
 	path, posted = v.open(t, f, "task-done")
 	mustGoOn(t, v.post(t, path, with(posted, "task-done.task", task.ID)))
@@ -256,7 +284,7 @@ func (b *bench) through(t *testing.T, v *visitor, f *handover.Summary, k *entry.
 		posted[name] = values
 	}
 	forms.FlattenMoment(posted, "at", want.At.Text, policy.Zone)
-	before := b.held(t).Head.Position
+	before := b.head(t)
 	got := v.post(t, path, posted)
 	if got.status == http.StatusOK && strings.Contains(got.body, "Is that so?") {
 		root := shown(t, got.body)
@@ -299,7 +327,7 @@ func faultsOf(t testing.TB, page string) (out []string) {
 func TestFaultsKeepWhatWasTyped(t *testing.T) {
 	b := newServer(t, nil)
 	v, f := b.as(t, "nurse"), b.infant(t, false)
-	before := b.held(t).Head.Position
+	before := b.head(t)
 	path, posted := v.open(t, f, "round")
 	typed := with(
 		posted,
@@ -321,7 +349,7 @@ func TestFaultsKeepWhatWasTyped(t *testing.T) {
 			t.Errorf("no %s", id)
 		}
 	}
-	if b.held(t).Head.Position != before {
+	if b.head(t) != before {
 		t.Error("something was taken")
 	}
 }
@@ -331,7 +359,7 @@ func TestFaultsKeepWhatWasTyped(t *testing.T) {
 func TestSentTwice(t *testing.T) {
 	b := newServer(t, nil)
 	v, f := b.as(t, "nurse"), b.infant(t, false)
-	before := b.held(t).Head.Position
+	before := b.head(t)
 	path, posted := v.open(t, f, "round")
 	posted = with(posted, "observations.spo2Percent", "92", "settings.before", "yes")
 	to := mustGoOn(t, v.post(t, path, posted))
@@ -353,14 +381,14 @@ func TestSentTwice(t *testing.T) {
 func TestDoubtsAreAsked(t *testing.T) {
 	b := newServer(t, nil)
 	v, f := b.as(t, "nurse"), b.infant(t, false)
-	before := b.held(t).Head.Position
+	before := b.head(t)
 	path, posted := v.open(t, f, "measure")
 	posted = with(posted, "head.circumferenceCm", "39.5", "weight.weightG", "9000")
 	got := v.post(t, path, posted)
 	if got.status != http.StatusOK || !strings.Contains(got.body, "Is that so?") || !strings.Contains(got.body, "39.5") {
 		t.Fatal(got.status, got.body)
 	}
-	if b.held(t).Head.Position != before {
+	if b.head(t) != before {
 		t.Fatal("it was taken before it was asked")
 	}
 	asked := shown(t, got.body)
@@ -387,7 +415,7 @@ func TestDoubtsAreAsked(t *testing.T) {
 func TestLookAlikeIsAskedFirst(t *testing.T) {
 	b := newServer(t, nil)
 	v, f := b.as(t, "nurse"), b.infant(t, true)
-	before := b.held(t).Head.Position
+	before := b.head(t)
 	path := chartPath("fern", f.Infant) + "/round"
 	gate := v.get(t, path).body
 	if strings.Contains(gate, "observations.spo2Percent") || !strings.Contains(gate, `name="digits"`) ||
@@ -410,7 +438,7 @@ func TestLookAlikeIsAskedFirst(t *testing.T) {
 	without := with(posted)
 	without.Del("digits")
 	got := v.post(t, path, without)
-	if b.held(t).Head.Position != before || !strings.Contains(got.body, `name="observations.spo2Percent" value="93"`) {
+	if b.head(t) != before || !strings.Contains(got.body, `name="observations.spo2Percent" value="93"`) {
 		t.Error("taken without the number, or lost: ", got.body)
 	}
 	mustGoOn(t, v.post(t, path, posted))
@@ -437,7 +465,7 @@ func TestWholeNumberWhereEndsAreAlike(t *testing.T) {
 func TestAsBefore(t *testing.T) {
 	b := newServer(t, nil)
 	v, f := b.as(t, "nurse"), b.infant(t, false)
-	before := b.held(t).Head.Position
+	before := b.head(t)
 	path, posted := v.open(t, f, "round")
 	mustGoOn(t, v.post(t, path, with(posted, "settings.before", "yes", "interface.before", "yes", "settings.fio2Percent", "33")))
 	taken := b.since(t, before)
@@ -466,7 +494,7 @@ func TestAsBefore(t *testing.T) {
 func TestIntactIsOfSitesSeen(t *testing.T) {
 	b := newServer(t, nil)
 	v, f := b.as(t, "nurse"), b.infant(t, false)
-	before := b.held(t).Head.Position
+	before := b.head(t)
 	path, posted := v.open(t, f, "face")
 	if got := v.get(t, path); !strings.Contains(got.body, "In dark skin redness may not show") {
 		t.Error("what to compare is not said")
@@ -511,7 +539,7 @@ func TestUndo(t *testing.T) {
 	if page.status != http.StatusOK || !strings.Contains(page.body, "Undo observations") || !strings.Contains(page.body, "71") {
 		t.Fatal(page.status, page.body)
 	}
-	before := b.held(t).Head.Position
+	before := b.head(t)
 	made := b.since(t, before-1)[0]
 	undo := url.Values{
 		"token":  {"6f1c3d52-7d8f-4f2e-9d59-0d5e2a9c1b11"},
@@ -538,7 +566,7 @@ func TestCorrection(t *testing.T) {
 	v, f := b.as(t, "nurse"), b.infant(t, false)
 	path, posted := v.open(t, f, "round")
 	mustGoOn(t, v.post(t, path, with(posted, "observations.spo2Percent", "71")))
-	before := b.held(t).Head.Position
+	before := b.head(t)
 	made := b.since(t, before-1)[0]
 	path = entryPath("fern", f.Infant, made.ID, "correct")
 	posted = shown(t, v.get(t, path).body)
@@ -568,7 +596,7 @@ func TestWrongInfant(t *testing.T) {
 	twin := f.LookAlikes[0].Infant
 	path, posted := v.open(t, f, "round")
 	mustGoOn(t, v.post(t, path, with(posted, "observations.spo2Percent", "88", "settings.fio2Percent", "45")))
-	before := b.held(t).Head.Position
+	before := b.head(t)
 	now := b.fern.clock.Now().In(b.fern.policy.Zone)
 	path = infantPath("fern", f.Infant) + "/wrong-infant"
 	posted = with(shown(t, v.get(t, path).body), "to", twin, "since.time", now.Add(-time.Minute).Format("15:04"),
@@ -578,7 +606,7 @@ func TestWrongInfant(t *testing.T) {
 	}
 	posted.Set("reason", "the twin's")
 	got := v.post(t, path, posted)
-	if !strings.Contains(got.body, "88") || b.held(t).Head.Position != before {
+	if !strings.Contains(got.body, "88") || b.head(t) != before {
 		t.Fatal(got.status, got.body)
 	}
 	sure := with(shown(t, got.body), "sure", sureOf(got.body))
@@ -610,10 +638,10 @@ func TestChartingIsTraced(t *testing.T) {
 	if err != nil || len(r.Events) != 1 || r.Events[0].What != "observations" || r.Events[0].Who != "nurse" {
 		t.Errorf("%v, %v", r.Events, err)
 	}
-	before := b.held(t).Head.Position
+	before := b.head(t)
 	path, posted = v.open(t, f, "round")
 	b.Access.Store = failing{b.Access.Store}
-	if got := v.post(t, path, with(posted, "observations.spo2Percent", "93")); got.status < 400 || b.held(t).Head.Position != before {
+	if got := v.post(t, path, with(posted, "observations.spo2Percent", "93")); got.status < 400 || b.head(t) != before {
 		t.Error("taken without a trace", got.status)
 	}
 }
@@ -621,7 +649,7 @@ func TestChartingIsTraced(t *testing.T) {
 // A new infant is admitted with a key of its own, and is charted at once.
 func TestAdmission(t *testing.T) {
 	b := newServer(t, nil)
-	v, before := b.as(t, "nurse"), b.held(t).Head.Position
+	v, before := b.as(t, "nurse"), b.head(t)
 	path := "/units/fern/chart/admission"
 	posted := with(shown(t, v.get(t, path).body), "admission.born.day", b.fern.clock.Now().Format("2006-01-02"), "admission.cot", "C99",
 		"admission.temporary", "Boy of cot C99")
@@ -639,7 +667,7 @@ func TestAdmission(t *testing.T) {
 // A note of the whole unit is charted and withdrawn without an infant.
 func TestUnitNote(t *testing.T) {
 	b := newServer(t, nil)
-	v, before := b.as(t, "nurse"), b.held(t).Head.Position
+	v, before := b.as(t, "nurse"), b.head(t)
 	path := "/units/fern/chart/note"
 	to := mustGoOn(t, v.post(t, path, with(shown(t, v.get(t, path).body), "note.text", "Oxygen works at 04:00")))
 	page := v.get(t, to)
@@ -660,7 +688,7 @@ func TestUnitNote(t *testing.T) {
 func TestAlarmRound(t *testing.T) {
 	b := newServer(t, nil)
 	v, f := b.as(t, "nurse"), b.infant(t, false)
-	before := b.held(t).Head.Position
+	before := b.head(t)
 	path, posted := v.open(t, f, "alarm-now")
 	list := b.fern.policy.Alarms["low-pressure"]
 	own := fmt.Sprintf("alarm.tried.low-pressure.%d", len(list))
@@ -711,7 +739,7 @@ func TestDoubleTime(t *testing.T) {
 	b.fern.clock.set(back.Add(5 * time.Hour))
 	v := b.as(t, "nurse")
 	clock := back.Add(10 * time.Minute).In(zone).Format("15:04")
-	before := b.held(t).Head.Position
+	before := b.head(t)
 	path, posted := v.open(t, f, "observations")
 	got := v.post(t, path, with(posted, "observations.spo2Percent", "92", "at.time", clock))
 	if got.status != http.StatusUnprocessableEntity || strings.Count(got.body, `name="at.which"`) != 2 ||

@@ -166,7 +166,7 @@ func TestDownloads(t *testing.T) {
 // by its cell.
 func TestSheetsComeBack(t *testing.T) {
 	b := newServer(t, nil)
-	v, before := b.as(t, "clerk"), b.held(t).Head.Position
+	v, before := b.as(t, "clerk"), b.head(t)
 	book, err := excelize.OpenReader(strings.NewReader(v.post(t, "/units/fern/sheet/template", url.Values{"names": {"yes"}}).body))
 	if err != nil {
 		t.Fatal(err)
@@ -243,7 +243,7 @@ func TestSheetsComeBack(t *testing.T) {
 // What is no sheet is refused, a signature in a file too, and what is too large unread.
 func TestSheetsRefused(t *testing.T) {
 	b := newServer(t, nil)
-	v, before := b.as(t, "clerk"), b.held(t).Head.Position
+	v, before := b.as(t, "clerk"), b.head(t)
 	f := b.two(t)[0]
 	signature := "id,kind,at,by,to,asOf,infants\r\n00000000-0000-4000-8000-00000000cccc,handover," + b.fern.clock.Now().
 		Format(time.RFC3339) +

@@ -20,7 +20,7 @@ import (
 // the same as the pages. axe-core finds nothing on these pages and the clerk's.
 func TestHandoverInABrowser(t *testing.T) {
 	b := newServer(t, nil)
-	two, before := b.two(t), b.held(t).Head.Position
+	two, before := b.two(t), b.head(t)
 	dir := browserKit(t)
 	script, err := os.ReadFile("testdata/browser/handover.mjs")
 	if err == nil {

@@ -73,7 +73,7 @@ func kindsOf(all []*entry.Entry) (out []string) {
 func TestHandover(t *testing.T) {
 	b := newServer(t, nil)
 	nurse, charge := b.as(t, "nurse"), b.as(t, "charge")
-	two, before := b.two(t), b.held(t).Head.Position
+	two, before := b.two(t), b.head(t)
 
 	done := mustGoOn(t, nurse.post(t, "/units/fern/handover/review", nurse.signs(t, "charge", two...)))
 	if got := nurse.get(t, done); got.status != http.StatusOK || strings.Count(got.body, "NOT ACCEPTED") != 2 {
@@ -167,7 +167,7 @@ func texts(t testing.TB, page, class string) string {
 func TestHandoverTwice(t *testing.T) {
 	b := newServer(t, nil)
 	nurse, one, other := b.as(t, "nurse"), b.as(t, "charge"), b.as(t, "charge")
-	two, before := b.two(t), b.held(t).Head.Position
+	two, before := b.two(t), b.head(t)
 	posted := nurse.signs(t, "charge", two...)
 	done := mustGoOn(t, nurse.post(t, "/units/fern/handover/review", posted))
 	b.fern.clock.set(b.fern.clock.Now().Add(time.Minute))
@@ -189,7 +189,7 @@ func TestHandoverTwice(t *testing.T) {
 func TestTwoTabletsTakeOver(t *testing.T) {
 	b := newServer(t, nil)
 	nurse := b.as(t, "nurse")
-	two, before := b.two(t), b.held(t).Head.Position
+	two, before := b.two(t), b.head(t)
 	done := mustGoOn(t, nurse.post(t, "/units/fern/handover/review", nurse.signs(t, "charge", two...)))
 	tablets := []*visitor{b.as(t, "charge"), b.as(t, "charge"), b.as(t, "charge")}
 	path := mustGoOn(t, tablets[0].get(t, done+"/next"))
@@ -225,7 +225,7 @@ func TestTwoTabletsTakeOver(t *testing.T) {
 func TestHandoverIsRead(t *testing.T) {
 	b := newServer(t, nil)
 	nurse := b.as(t, "nurse")
-	two, before := b.two(t), b.held(t).Head.Position
+	two, before := b.two(t), b.head(t)
 	review := "/units/fern/handover/review"
 	refused := func(why string, posted url.Values) result {
 		t.Helper()

@@ -146,7 +146,7 @@ func compareLive(t *testing.T, r *record, all []*entry.Entry) {
 	first, kept := before.At, 0
 	for steps := 0; len(all) > 0; steps++ {
 		n = min(len(all), 1+steps%7*3)
-		if steps > 12 { // at a stride, so that days pass
+		if steps > 8 { // at a stride, so that days pass
 			n = min(len(all), 1+len(all)/10)
 		}
 		all = all[r.chartFirst(t, all, n):]

@@ -62,7 +62,7 @@ func TestWithoutNetwork(t *testing.T) {
 	b := newServer(t, func(c *Config) { c.Now, c.Units["fern"].Now = running, running })
 	b.access.Now = running
 	plain, alike := b.two(t)[0], b.infant(t, true)
-	before := b.held(t).Head.Position
+	before := b.head(t)
 
 	at, err := url.Parse(b.url)
 	if err != nil {
@@ -187,7 +187,7 @@ func asOnline(t *testing.T, queue []waited, taken []*entry.Entry) {
 	t.Helper()
 	b := newServer(t, nil)
 	b.fern.clock.set(b.fern.clock.Now().Add(time.Hour))
-	nurse, before := b.as(t, "nurse"), b.held(t).Head.Position
+	nurse, before := b.as(t, "nurse"), b.head(t)
 	for _, x := range queue {
 		form, err := url.ParseQuery(x.Body)
 		if err != nil {

@@ -78,7 +78,7 @@ func (r result) charted() string {
 func TestDelivered(t *testing.T) {
 	b := newServer(t, nil)
 	f, nurse := b.two(t)[0], b.as(t, "nurse")
-	before := b.held(t).Head.Position
+	before := b.head(t)
 	path, form := nurse.open(t, f, "round")
 	form = with(form, "observations.spo2Percent", "91")
 	for i := range 3 { // as when the answer to the first never came
@@ -119,7 +119,7 @@ func (v *visitor) openAgain(t testing.TB, path string) (string, url.Values) {
 func TestBackKeepsItsMoment(t *testing.T) {
 	b := newServer(t, nil)
 	f, nurse := b.two(t)[0], b.as(t, "nurse")
-	before := b.held(t).Head.Position
+	before := b.head(t)
 	path, form := nurse.open(t, f, "round")
 	got := nurse.deliver(t, path, with(form, "observations.spo2Percent", "999"), 40*time.Minute)
 	if got.status != http.StatusUnprocessableEntity || !strings.Contains(got.body, "left empty: when you sent it") {
@@ -145,7 +145,7 @@ func TestBackKeepsItsMoment(t *testing.T) {
 func TestChangedClockIsAsked(t *testing.T) {
 	b := newServer(t, nil)
 	f, nurse := b.two(t)[0], b.as(t, "nurse")
-	before := b.held(t).Head.Position
+	before := b.head(t)
 	path, form := nurse.open(t, f, "round")
 	got := nurse.deliver(t, path, with(form, "observations.spo2Percent", "91"), -time.Hour)
 	if !strings.Contains(got.body, "set back") || got.status != http.StatusUnprocessableEntity {
@@ -170,7 +170,7 @@ func TestDeliveredByItsOwn(t *testing.T) {
 	b := newServer(t, nil)
 	f, alike := b.two(t)[0], b.infant(t, true)
 	nurse, charge := b.as(t, "nurse"), b.as(t, "charge")
-	before := b.held(t).Head.Position
+	before := b.head(t)
 	path, form := nurse.open(t, f, "round")
 	if got := charge.deliver(t, path, with(form, "observations.spo2Percent", "91"), time.Minute); got.status != http.StatusConflict {
 		t.Errorf("by another: %d", got.status)
@@ -196,7 +196,7 @@ func TestPartThatIsGoneIsTold(t *testing.T) {
 	form = with(form, "observations.spo2Percent", "91", "settings.fio2Percent", "30")
 	off := with(shown(t, nurse.get(t, chartPath("fern", f.Infant)+"/support").body), "support.state", "stopped", "support.why", "weaned")
 	mustGoOn(t, nurse.post(t, chartPath("fern", f.Infant)+"/support", off))
-	before := b.held(t).Head.Position
+	before := b.head(t)
 	got := nurse.deliver(t, path, form, time.Minute)
 	if !strings.Contains(got.body, "Settings, Set FiO2: 30") || len(b.since(t, before)) > 0 {
 		t.Fatal(got.status, got.body)

@@ -49,7 +49,7 @@ func TestTimeline(t *testing.T) {
 // What was corrected says so, with who and why.
 func TestTimelineTellsCorrections(t *testing.T) {
 	b := newServer(t, nil)
-	v, f, before := b.as(t, "nurse"), b.two(t)[0], b.held(t).Head.Position
+	v, f, before := b.as(t, "nurse"), b.two(t)[0], b.head(t)
 	b.fern.chart(t, offered(t, []byte(`{"id":"00000000-0000-4000-8000-00000000bbbe","infant":"`+f.Infant+`","kind":"weight","at":"`+
 		b.fern.clock.Now().Format(time.RFC3339)+`","by":"rn-agate","weightG":1780}`+"\n"))...)
 	path := entryPath("fern", f.Infant, b.since(t, before)[0].ID, "correct")
