@@ -146,33 +146,7 @@ func auditOf(e access.Event) fhir.Audit {
 func (p *Program) traceText(events []access.Event) error {
 	w := tabwriter.NewWriter(p.Stdout, 0, 0, 2, ' ', 0)
 	for _, e := range events {
-		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", e.At.Format(time.RFC3339), whoDid(e), e.Kind, whatDone(e), e.Address) // told by Flush
+		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", e.At.Format(time.RFC3339), e.By(), e.Kind, e.Done(), e.Address) // told by Flush
 	}
 	return w.Flush()
-}
-
-// whoDid is who did it, and how she was proven.
-func whoDid(e access.Event) string {
-	switch {
-	case e.Who == "":
-		return "nobody known"
-	case e.LetInBy != "":
-		return e.Who + " (let in by " + e.LetInBy + ")"
-	case e.Program:
-		return e.Who + " (program)"
-	}
-	return e.Who
-}
-
-// whatDone is to what and to whom.
-func whatDone(e access.Event) string {
-	parts := []string{e.What, e.Detail}
-	if e.Whom != "" {
-		parts = append(parts, "of "+e.Whom)
-	}
-	parts = append(parts, e.Infants...)
-	if e.Whole {
-		parts = append(parts, "the whole unit")
-	}
-	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), " ")
 }

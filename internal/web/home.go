@@ -8,7 +8,8 @@ import (
 )
 
 // home leads to the ward: of the own unit, or of the first whose infants may be seen; who
-// may export tables alone, to them. Who may neither is told where her work is done.
+// may export tables alone, to them; a keeper to people. Who may none of it is told where
+// her work is done.
 func home(s *Server, r *request) (answer, error) {
 	units := slices.DeleteFunc(r.who.Units(access.ReadInfants), func(unit string) bool { return s.units[unit] == nil })
 	switch {
@@ -20,6 +21,11 @@ func home(s *Server, r *request) (answer, error) {
 	for _, unit := range r.who.Units(access.Export) {
 		if s.units[unit] != nil {
 			return answer{to: tablesPath(unit)}, nil
+		}
+	}
+	for _, unit := range r.who.Units(access.ManagePeople) {
+		if s.units[unit] != nil {
+			return answer{to: peoplePath(unit)}, nil
 		}
 	}
 	return answer{page: "home", title: words.Text("Signed in")}, nil

@@ -9,6 +9,7 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"flag"
+	"net/url"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -89,17 +90,34 @@ func TestPagesForEverybody(t *testing.T) {
 		{"facts", infantPath("fern", infants[1].Infant) + "/facts", true, false},
 		{"change-over", "/sign-in", true, true}, {"refused", "/units/moss/ward", true, false},
 	}
-	// Every page in both themes, on the narrowest screen and on the widest; what is laid out
-	// by width between them, and at 200 %, on a page of each layout.
+	// What is laid out by width is looked at between the narrowest screen and the widest too,
+	// and at 200 %, on a page of each layout.
 	some := []string{"ward", "infant", "sign-in"}
-	windows := []map[string]any{
-		{"name": "phone", "theme": "light", "width": 360, "height": 740},
-		{"name": "desk", "theme": "dark", "width": 1600, "height": 1000},
-		{"name": "tablet", "theme": "dark", "width": 820, "height": 1180, "only": some},
-		{"name": "zoomed", "theme": "light", "width": 640, "height": 480, "only": some}, // 1280 at 200 %
-	}
+	b.lookAt(t, "charge", pages, append(bothEnds,
+		map[string]any{"name": "tablet", "theme": "dark", "width": 820, "height": 1180, "only": some},
+		map[string]any{"name": "zoomed", "theme": "light", "width": 640, "height": 480, "only": some}), // 1280 at 200 %
+		2*len(pages)+2*len(some))
+}
+
+// The same of what only a keeper sees.
+func TestPagesForTheKeeper(t *testing.T) {
+	b := newServer(t, nil)
+	moss := b.as(t, "moss-nurse")
+	mustGoOn(t, moss.post(t, "/beyond", url.Values{"unit": {"fern"}, "reason": {"nobody else is near"}}))
+	pages := []viewedPage{{"people", peoplePath("fern"), true, false}, {"trace", tracePath("fern"), true, false}}
+	b.lookAt(t, "keeper", pages, bothEnds, 2*len(pages))
+}
+
+// bothEnds are both themes, on the narrowest screen and on the widest.
+var bothEnds = []map[string]any{
+	{"name": "phone", "theme": "light", "width": 360, "height": 740}, {"name": "desk", "theme": "dark", "width": 1600, "height": 1000},
+}
+
+// lookAt has axe-core look at pages as somebody sees them, in some windows.
+func (b *bench) lookAt(t *testing.T, name string, pages []viewedPage, windows []map[string]any, looks int) {
+	t.Helper()
 	dir := browserKit(t)
-	job, err := json.Marshal(map[string]any{"base": b.url, "name": "charge", "password": accesstest.Password,
+	job, err := json.Marshal(map[string]any{"base": b.url, "name": name, "password": accesstest.Password,
 		"chromium": "/usr/bin/chromium", "modules": filepath.Join(dir, "node_modules"), "pages": pages, "windows": windows,
 		"shots": *shots, "keep": *drawnTo})
 	if err != nil {
@@ -143,7 +161,7 @@ func TestPagesForEverybody(t *testing.T) {
 			t.Errorf("%s: %s: %d places, such as %s", where, v.ID, len(v.Nodes), v.Nodes[0])
 		}
 	}
-	if looked != 2*len(pages)+2*len(some) {
+	if looked != looks {
 		t.Errorf("%d pages were looked at", looked)
 	}
 }

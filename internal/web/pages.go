@@ -70,6 +70,7 @@ type laid struct {
 	Who                         *access.Who
 	Units                       []string // whose infants may be seen
 	Tables                      []string // units whose tables may be exported
+	Keeps                       []string // units whose people may be kept
 	Data                        any
 	Request                     string
 	Beyond                      bool       // there are other units, and one may look at them
@@ -90,6 +91,7 @@ func (s *Server) render(w io.Writer, r *request, a answer) error {
 		if slices.Contains(l.Units, r.who.Unit) {
 			l.Keep = "/units/" + url.PathEscape(r.who.Unit) + "/kept"
 		}
+		l.Keeps = slices.DeleteFunc(r.who.Units(access.ManagePeople), func(unit string) bool { return s.units[unit] == nil })
 		l.Beyond = l.May(access.LookBeyond) && len(s.units) > len(l.Units)
 	}
 	if r.refresh() {

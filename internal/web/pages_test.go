@@ -210,8 +210,8 @@ func TestFirstKeeper(t *testing.T) {
 	if got := v.post(t, "/sign-in", url.Values{"name": {"dock"}, "password": form["password"]}); got.status != http.StatusSeeOther {
 		t.Errorf("%d", got.status)
 	}
-	if got := v.get(t, "/"); got.status != http.StatusOK || !strings.Contains(got.body, "You are signed in") {
-		t.Errorf("%d", got.status)
+	if got := v.get(t, "/"); got.header.Get("Location") != "/units/fern/people" {
+		t.Errorf("a keeper comes to %q", got.header.Get("Location"))
 	}
 }
 
