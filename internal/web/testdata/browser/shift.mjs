@@ -52,6 +52,7 @@ async function fill(page, fields) {
 }
 async function whoIs(page, label) {
   if (await page.locator("#digits").count() === 0) return;
+  await page.waitForFunction(() => document.activeElement.id === "digits"); // a scanner types where the focus is
   await page.keyboard.type(label);
   await page.keyboard.press("Enter");
   await page.waitForFunction(() => !document.querySelector("#digits"));
