@@ -1,27 +1,25 @@
 package web
 
 import (
-	"fmt"
-	"go/ast"
-	"go/parser"
-	"go/token"
 	"maps"
 	"net/http"
 	"net/url"
-	"path/filepath"
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 
 	"golang.org/x/net/html"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/access"
 	"cotline/internal/page"
 	"cotline/internal/web/words"
 )
+
+// What the pages say is tried twice: TestNoTextOutside reads pages in a pseudo-locale, and
+// TestEveryTextIsSaid the sources, for what no page of the test comes to.
 
 // In the pseudo-locale each text stands between brackets.
 func pseudo(text string) string { return "⟦" + text + "⟧" }
@@ -74,75 +72,19 @@ func drawn(n *html.Node) bool {
 
 var letters = regexp.MustCompile(`\pL{2}`)
 
-// literals are what stands as text in the sources of pages and is not said by way of the
-// catalogue, with where: one of them on a page was left outside. A word alone, with a capital,
-// is text where it is all that is said.
-func literals(t testing.TB) (phrases, alone map[string]string) {
-	t.Helper()
-	phrases, alone = map[string]string{}, map[string]string{}
-	for _, folder := range []string{".", "forms"} {
-		files, err := filepath.Glob(folder + "/*.go")
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, file := range files {
-			if strings.HasSuffix(file, "_test.go") {
-				continue
-			}
-			eachLiteral(t, file, func(text, where string) {
-				for piece := range strings.SplitSeq(verbs.ReplaceAllString(text, "\n"), "\n") {
-					piece = squeezed(strings.Trim(piece, " \t.,;:!?()–"))
-					switch {
-					case !letters.MatchString(piece):
-					case strings.Contains(piece, " "):
-						phrases[piece] = where
-					case strings.ToLower(piece) != piece:
-						alone[piece] = where
-					}
-				}
-			})
-		}
-	}
-	return phrases, alone
-}
+// alsoData are texts of the catalogue that the engine's sentences and the kinds say too.
+var alsoData = []string{"NOT ACCEPTED", "NOT CHARTED", "a week", "h ago", "min ago", "not charted", "on since", "read back",
+	"reference mark", "the unit", "Fr", "Oxygen sensor"}
 
-var verbs = regexp.MustCompile(`%[+#]?[a-z]`)
-
-// eachLiteral are the strings of a file that no call of package words has.
-func eachLiteral(t testing.TB, file string, do func(text, where string)) {
-	t.Helper()
-	files := token.NewFileSet()
-	tree, err := parser.ParseFile(files, file, nil, 0)
-	if err != nil {
-		t.Fatal(err)
-	}
-	said := map[ast.Node]bool{}
-	ast.Inspect(tree, func(n ast.Node) bool {
-		switch n := n.(type) {
-		case *ast.ImportSpec, *ast.Field: // a tag
-			return false
-		case *ast.CallExpr:
-			if f, is := n.Fun.(*ast.SelectorExpr); is {
-				if x, is := f.X.(*ast.Ident); is && x.Name == "words" {
-					said[n.Args[0]] = true
-				}
-			}
-		case *ast.BasicLit:
-			if n.Kind == token.STRING && !said[n] {
-				text, err := strconv.Unquote(n.Value)
-				if err != nil {
-					t.Fatal(err)
-				}
-				do(text, fmt.Sprintf("%s:%d", file, files.Position(n.Pos()).Line))
-			}
-		}
-		return true
-	})
-}
-
-// labels are those of the rows of the engine's faces, which pages ask for by them.
+// labels are those of the rows of the engine's faces and of the kinds of entries.
 func labels(h *handover.Handover) map[string]bool {
 	out, screen := map[string]bool{}, page.NewScreen(h)
+	for _, k := range entry.Kinds {
+		out[k.Label] = true
+	}
+	for _, text := range alsoData {
+		out[text] = true
+	}
 	for _, f := range h.Infants {
 		told := screen.Infant(f)
 		for _, row := range slices.Concat(told.Short, told.Full) {
@@ -159,7 +101,12 @@ func TestNoTextOutside(t *testing.T) {
 	t.Cleanup(func() { words.Speak(words.English) })
 	b := newServer(t, nil)
 	b.access.OpenID = &access.OpenID{Issuer: "http://127.0.0.1:1", ClientID: "cotline"}
-	phrases, alone := literals(t)
+	phrases, alone := map[string]string{}, map[string]string{}
+	known, others := literals(t)
+	for _, x := range []sources{known, others} {
+		maps.Copy(phrases, x.phrases)
+		maps.Copy(alone, x.alone)
+	}
 	ward := look(t, b.fern.live()).Ward()
 	for label := range labels(ward) {
 		delete(alone, label)
