@@ -11,7 +11,8 @@ trap 'rm -rf "$logs"' EXIT
 started=$SECONDS
 
 # step NAME: run the function of that name, print its log in one piece, keep its
-# result. It runs in a shell of its own: bash ignores -e in what is tested.
+# result. It runs in a shell of its own: bash ignores -e in what is tested. Of a core's time
+# what a browser's own processes take is not told: nobody waits for them.
 step() {
   local name=$1 from=$SECONDS took busy result=ok TIMEFORMAT='%U %S'
   { time bash -euo pipefail -c "$(declare -f); $name" >"$logs/$name.log" 2>&1; } 2>"$logs/$name.busy" || result=FAILED
