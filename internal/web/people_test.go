@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"cotline/internal/access"
 	"cotline/internal/access/accesstest"
 )
 
@@ -136,5 +137,27 @@ func TestKeeperReadsTheTrace(t *testing.T) {
 	}
 	if strings.Contains(of, f.MRN) {
 		t.Error("the trace tells a number")
+	}
+}
+
+// A trace that is not what was kept says so first, and shows no chain to note.
+func TestKeeperReadsADamagedTrace(t *testing.T) {
+	b := newServer(t, nil)
+	keeper := b.as(t, "keeper")
+	if page := keeper.get(t, "/units/fern/trace").body; !strings.Contains(page, "Held to its chain") || strings.Contains(page, "!! The trace") {
+		t.Error("a whole trace does not say that it is")
+	}
+	b.store.Change("fern", func(rows []access.Traced) []access.Traced {
+		for i := range rows {
+			rows[i].Text = strings.Replace(rows[i].Text, "keeper", "nurse", 1)
+		}
+		return rows
+	})
+	page := keeper.get(t, "/units/fern/trace").body
+	if !strings.Contains(page, "!! The trace is not what was kept") || strings.Contains(page, "Held to its chain") {
+		t.Errorf("%.2000s", page)
+	}
+	if got := keeper.get(t, "/units/fern/trace?days=9"); got.status != http.StatusUnprocessableEntity {
+		t.Errorf("days that are none: %d", got.status)
 	}
 }
