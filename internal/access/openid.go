@@ -149,11 +149,11 @@ func (a *Access) enterFrom(ctx context.Context, from Origin, id *oidc.IDToken, s
 			p.Shown = shown
 		}
 		why, err := a.keepsOut(tx, p, known == nil)
-		if why == "" && !asked {
-			why = NotAsked
-		}
 		if err == nil && why == HasNoRole && known != nil {
 			err = tx.Put(p.item()) // what she is signed in on elsewhere has none either from now on
+		}
+		if !asked { // whoever is there may be another, who is told nothing of her
+			why = NotAsked
 		}
 		if err != nil || why != "" {
 			return a.refuseProven(tx, known, from, why, err)

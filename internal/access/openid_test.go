@@ -193,6 +193,7 @@ func TestWhyElsewhereRefuses(t *testing.T) {
 		},
 		access.NotAsked: func(_ *testing.T, a *access.Access, c map[string]any) { // she was before the sign-in began
 			c["auth_time"] = a.Now().Add(-time.Minute).Unix()
+			c["groups"] = "choir" // which whoever is there now is not told
 		},
 		access.IsLocked: func(t *testing.T, a *access.Access, _ map[string]any) {
 			fits(t, "lock", a.Lock(ctx, access.Console(), access.Origin{}, "maeve", true))
