@@ -144,7 +144,8 @@ func TestKeeperReadsTheTrace(t *testing.T) {
 func TestKeeperReadsADamagedTrace(t *testing.T) {
 	b := newServer(t, nil)
 	keeper := b.as(t, "keeper")
-	if page := keeper.get(t, "/units/fern/trace").body; !strings.Contains(page, "Held to its chain") || strings.Contains(page, "!! The trace") {
+	page := keeper.get(t, "/units/fern/trace").body
+	if !strings.Contains(page, "Held to its chain") || strings.Contains(page, "!! The trace") {
 		t.Error("a whole trace does not say that it is")
 	}
 	b.store.Change("fern", func(rows []access.Traced) []access.Traced {
@@ -153,7 +154,7 @@ func TestKeeperReadsADamagedTrace(t *testing.T) {
 		}
 		return rows
 	})
-	page := keeper.get(t, "/units/fern/trace").body
+	page = keeper.get(t, "/units/fern/trace").body
 	if !strings.Contains(page, "!! The trace is not what was kept") || strings.Contains(page, "Held to its chain") {
 		t.Errorf("%.2000s", page)
 	}
