@@ -252,7 +252,11 @@ func TestNameOfAnotherClaim(t *testing.T) {
 func TestProviderIsDown(t *testing.T) {
 	a, _, clock := accesstest.New(home)
 	asked := 0
-	down := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) { asked++; w.WriteHeader(500) }))
+	down := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
+		asked++
+		clock.Move(10 * time.Second) // it is waited for
+		w.WriteHeader(http.StatusInternalServerError)
+	}))
 	defer down.Close()
 	a.OpenID = &access.OpenID{Issuer: down.URL, ClientID: "cotline"}
 	for range 3 {
