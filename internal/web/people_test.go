@@ -162,3 +162,26 @@ func TestKeeperReadsADamagedTrace(t *testing.T) {
 		t.Errorf("days that are none: %d", got.status)
 	}
 }
+
+// What is kept of looks may be damaged: the trace is read all the same, and that is said.
+func TestKeeperReadsTheTraceBesideDamage(t *testing.T) {
+	b := newServer(t, nil)
+	keeper, moss := b.as(t, "keeper"), b.as(t, "moss-nurse")
+	mustGoOn(t, moss.post(t, "/beyond", url.Values{"unit": {"fern"}, "reason": {"nobody else is near"}}))
+	err := b.store.Write(t.Context(), func(tx access.Tx) error {
+		all, err := tx.List("look", "")
+		if err != nil || len(all) != 1 {
+			t.Fatal(all, err)
+		}
+		all[0].Body = []byte("{")
+		return tx.Put(all[0])
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := keeper.get(t, "/units/fern/trace")
+	if got.status != http.StatusOK || !strings.Contains(texts(t, got.body, "problem"), "damaged") ||
+		!strings.Contains(got.body, "<td>looked-beyond</td>") {
+		t.Errorf("%d %s", got.status, texts(t, got.body, "problem"))
+	}
+}

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"errors"
 	"net/http"
 	"net/url"
 	"slices"
@@ -85,12 +86,19 @@ func (s *Server) traceAsked(r *request) (tracePage, access.About) {
 
 func showTrace(s *Server, r *request) (answer, error) {
 	p, about := s.traceAsked(r)
+	status := 0
+	if p.Problem != "" {
+		status = http.StatusUnprocessableEntity
+	}
 	read, err := s.Access.Trace(r.Context(), r.who, r.from, r.unit, about)
 	if err != nil {
 		return answer{}, err
 	}
 	looks, err := s.Access.Looks(r.Context(), r.who, r.from, r.unit)
-	if err != nil {
+	switch {
+	case errors.Is(err, access.ErrDamaged): // the trace, which tells of each look, is read all the same
+		p.Problem = words.Text("Why somebody looked beyond her own unit cannot be read: what is kept of it is damaged.")
+	case err != nil:
 		return answer{}, err
 	}
 	zone := s.zone(r)
@@ -114,10 +122,6 @@ func showTrace(s *Server, r *request) (answer, error) {
 	}
 	if p.Beside = len(read.Findings) - len(findings); len(findings) == 0 {
 		p.Chain, p.Position = read.Head.Chain.String(), read.Head.Position
-	}
-	status := 0
-	if p.Problem != "" {
-		status = http.StatusUnprocessableEntity
 	}
 	return answer{status: status, page: "trace", title: words.Text("Who did what"), data: p}, nil
 }
