@@ -18,6 +18,8 @@ type Person struct {
 	Roles  map[string][]Role `json:"roles"` // by unit
 	Made   time.Time         `json:"made"`
 	Locked bool              `json:"locked,omitempty"`
+
+	Provider bool `json:"-"` // she signs in at the hospital's, which gives her roles; said by People
 }
 
 // account is a person with secrets, as it is kept.

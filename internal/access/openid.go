@@ -27,7 +27,7 @@ const longestNext = 1024
 // token of the state cookie that ties the answer to this browser. Next is given back at its end.
 func (a *Access) SendElsewhere(ctx context.Context, next string) (address, browser string, err error) {
 	a.ready()
-	_, config, err := a.provider.at(ctx, a.HTTP, a.Now(), a.OpenID)
+	_, config, err := a.provider.at(ctx, a.HTTP, a.Now, a.OpenID)
 	if err != nil {
 		return "", "", err
 	}
@@ -68,7 +68,7 @@ func asked(said map[string]any, begun time.Time) bool {
 // come in is refused by *Proven, which says why; any other refusal is ErrRefused.
 func (a *Access) BackFromElsewhere(ctx context.Context, from Origin, browser, state, code string) (in SignedIn, next string, err error) {
 	a.ready()
-	got, config, err := a.provider.at(ctx, a.HTTP, a.Now(), a.OpenID)
+	got, config, err := a.provider.at(ctx, a.HTTP, a.Now, a.OpenID)
 	if err != nil {
 		return in, "", err
 	}
@@ -149,11 +149,11 @@ func (a *Access) enterFrom(ctx context.Context, from Origin, id *oidc.IDToken, s
 			p.Shown = shown
 		}
 		why, err := a.keepsOut(tx, p, known == nil)
-		if why == "" && !asked {
-			why = NotAsked
-		}
 		if err == nil && why == HasNoRole && known != nil {
 			err = tx.Put(p.item()) // what she is signed in on elsewhere has none either from now on
+		}
+		if !asked { // whoever is there may be another, who is told nothing of her
+			why = NotAsked
 		}
 		if err != nil || why != "" {
 			return a.refuseProven(tx, known, from, why, err)

@@ -41,6 +41,14 @@ func send(t *testing.T, a *access.Access, p *accesstest.Provider) (browser, stat
 	return browser, q.Get("state"), q.Get("nonce")
 }
 
+// through goes the whole way there and back, with the claims that the provider has.
+func through(t *testing.T, a *access.Access, p *accesstest.Provider, clock *accesstest.Clock) (access.SignedIn, string, error) {
+	t.Helper()
+	browser, state, nonce := send(t, a, p)
+	p.Good(clock.At, nonce)
+	return a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+}
+
 func TestSignInElsewhere(t *testing.T) {
 	a, p, clock := elsewhere(t)
 	browser, state, nonce := send(t, a, p)
@@ -59,20 +67,16 @@ func TestSignInElsewhere(t *testing.T) {
 	is(t, "without a password", err, access.ErrRefused)
 
 	// The roles are those of the claim, each time; the name can change, the subject cannot.
-	browser, state, nonce = send(t, a, p)
 	p.Claims = map[string]any{"groups": "nicu-clerks", "preferred_username": "maeve.new", "name": "Maeve New"}
-	p.Good(clock.At, nonce)
-	in, _, err = a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+	in, _, err = through(t, a, p, clock)
 	fits(t, "back", err)
 	if who := session(t, a, in.Token); who.Name != "maeve" || who.Shown != "Maeve New" || who.May(home, access.Chart) ||
 		!who.May(home, access.Export) {
 		t.Errorf("%+v", who)
 	}
 	fits(t, "lock", a.Lock(ctx, access.Console(), access.Origin{}, "maeve", true))
-	browser, state, nonce = send(t, a, p)
 	p.Claims = map[string]any{}
-	p.Good(clock.At, nonce)
-	_, _, err = a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+	_, _, err = through(t, a, p, clock)
 	is(t, "locked", err, access.ErrRefused)
 }
 
@@ -81,10 +85,8 @@ func TestSignInElsewhere(t *testing.T) {
 func TestRolesComeLater(t *testing.T) {
 	a, p, clock := elsewhere(t)
 	for _, groups := range []string{"choir", "nicu-nurses"} {
-		browser, state, nonce := send(t, a, p)
 		p.Claims = map[string]any{"groups": groups}
-		p.Good(clock.At, nonce)
-		in, _, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+		in, _, err := through(t, a, p, clock)
 		if groups != "choir" {
 			fits(t, "with a role", err)
 			session(t, a, in.Token)
@@ -191,6 +193,7 @@ func TestWhyElsewhereRefuses(t *testing.T) {
 		},
 		access.NotAsked: func(_ *testing.T, a *access.Access, c map[string]any) { // she was before the sign-in began
 			c["auth_time"] = a.Now().Add(-time.Minute).Unix()
+			c["groups"] = "choir" // which whoever is there now is not told
 		},
 		access.IsLocked: func(t *testing.T, a *access.Access, _ map[string]any) {
 			fits(t, "lock", a.Lock(ctx, access.Console(), access.Origin{}, "maeve", true))
@@ -198,9 +201,7 @@ func TestWhyElsewhereRefuses(t *testing.T) {
 	} {
 		t.Run(string(why), func(t *testing.T) {
 			a, p, clock := elsewhere(t)
-			browser, state, nonce := send(t, a, p)
-			p.Good(clock.At, nonce)
-			_, next, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+			_, next, err := through(t, a, p, clock)
 			if fits(t, "as she is", err); next != "/units/fern/ward" {
 				t.Errorf("goes on to %q", next)
 			}
@@ -209,9 +210,7 @@ func TestWhyElsewhereRefuses(t *testing.T) {
 				p.Claims["sub"] = "4712" // somebody who was not here yet
 			}
 			change(t, a, p.Claims)
-			browser, state, nonce = send(t, a, p)
-			p.Good(clock.At, nonce)
-			_, _, err = a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+			_, _, err = through(t, a, p, clock)
 			var proven *access.Proven
 			if !errors.As(err, &proven) || proven.Why != why || !errors.Is(err, access.ErrRefused) {
 				t.Errorf("%v", err)
@@ -227,14 +226,10 @@ func TestWhyElsewhereRefuses(t *testing.T) {
 // Who lost her roles at the provider has none in what she is signed in on, either.
 func TestRolesAreTakenAway(t *testing.T) {
 	a, p, clock := elsewhere(t)
-	browser, state, nonce := send(t, a, p)
-	p.Good(clock.At, nonce)
-	in, _, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+	in, _, err := through(t, a, p, clock)
 	fits(t, "back", err)
-	browser, state, nonce = send(t, a, p)
 	p.Claims = map[string]any{"groups": "choir"}
-	p.Good(clock.At, nonce)
-	_, _, err = a.BackFromElsewhere(ctx, access.Origin{Address: "b"}, browser, state, "the-code")
+	_, _, err = through(t, a, p, clock)
 	is(t, "without a role", err, access.ErrRefused)
 	if who := session(t, a, in.Token); who.May(home, access.ReadInfants) {
 		t.Errorf("%+v", who)
@@ -245,10 +240,8 @@ func TestRolesAreTakenAway(t *testing.T) {
 func TestNameOfAnotherClaim(t *testing.T) {
 	a, p, clock := elsewhere(t)
 	a.OpenID.Name = "staff_key"
-	browser, state, nonce := send(t, a, p)
 	p.Claims = map[string]any{"staff_key": "RN-Agate", "preferred_username": "maeve@elsewhere.example"}
-	p.Good(clock.At, nonce)
-	in, _, err := a.BackFromElsewhere(ctx, access.Origin{Address: "a"}, browser, state, "the-code")
+	in, _, err := through(t, a, p, clock)
 	fits(t, "back", err)
 	if in.Who.Name != "rn-agate" {
 		t.Errorf("%+v", in.Who)
@@ -259,7 +252,11 @@ func TestNameOfAnotherClaim(t *testing.T) {
 func TestProviderIsDown(t *testing.T) {
 	a, _, clock := accesstest.New(home)
 	asked := 0
-	down := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) { asked++; w.WriteHeader(500) }))
+	down := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
+		asked++
+		clock.Move(10 * time.Second) // it is waited for
+		w.WriteHeader(http.StatusInternalServerError)
+	}))
 	defer down.Close()
 	a.OpenID = &access.OpenID{Issuer: down.URL, ClientID: "cotline"}
 	for range 3 {

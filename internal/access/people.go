@@ -30,7 +30,7 @@ func (a *Access) People(ctx context.Context, by *Who) (out []Person, err error) 
 			if err := decode(item.Body, &p); err != nil {
 				return err
 			}
-			if keeps(by, &p.Person) {
+			if p.Provider = p.Subject != ""; keeps(by, &p.Person) {
 				out = append(out, p.Person)
 			}
 		}

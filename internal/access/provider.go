@@ -47,20 +47,20 @@ type provider struct {
 const askAgain = 5 * time.Second
 
 // at is the provider, asked for what it is the first time.
-func (p *provider) at(ctx context.Context, client *http.Client, now time.Time, o *OpenID) (*oidc.Provider, *oauth2.Config, error) {
+func (p *provider) at(ctx context.Context, client *http.Client, now func() time.Time, o *OpenID) (*oidc.Provider, *oauth2.Config, error) {
 	if o == nil {
 		return nil, nil, ErrProvider
 	}
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	if p.got == nil && !p.failed.IsZero() && now.Sub(p.failed).Abs() < askAgain {
+	if p.got == nil && !p.failed.IsZero() && now().Sub(p.failed).Abs() < askAgain {
 		return nil, nil, ErrProvider
 	}
 	if p.got == nil {
 		// Its keys are read later too, so it outlives the request.
 		got, err := oidc.NewProvider(oidc.ClientContext(context.WithoutCancel(ctx), client), o.Issuer)
 		if err != nil {
-			p.failed = now
+			p.failed = now() // after what may have been a long wait
 			return nil, nil, ErrProvider
 		}
 		p.got = got

@@ -87,20 +87,38 @@ func TestNotedTogetherWithWhatIsNone(t *testing.T) {
 	}
 }
 
-// A write that fails is told to everybody whose event was in it.
+// A write that fails is told to everybody whose event was in it, and to nobody else.
 func TestNotedTogetherFails(t *testing.T) {
 	a, store, _ := ward(t)
+	s := &slow{Store: store, begun: make(chan struct{}, 100), goOn: make(chan struct{})}
+	a.Store = s
+	errs := make([]error, 4)
+	note := func(i int) {
+		errs[i] = a.Note(ctx, access.Console(), access.Origin{}, access.Event{Unit: home, Kind: access.Read, What: fmt.Sprint(i)})
+	}
+	var all sync.WaitGroup
+	all.Go(func() { note(0) })
+	<-s.begun
+	for i := 1; i < len(errs); i++ {
+		all.Go(func() { note(i) })
+	}
+	time.Sleep(20 * time.Millisecond) // most of them wait by then; who comes later is in another transaction
+	s.goOn <- struct{}{}              // the first is kept
+	<-s.begun
 	broken := errors.New("disk full")
 	store.Fails = broken
-	err := a.Notes(ctx, []access.Noted{
-		{By: access.Console(), Event: access.Event{Unit: home, Kind: access.Read, What: "a"}},
-		{By: access.Console(), Event: access.Event{Unit: home, Kind: access.Read, What: "b"}},
-	})
-	is(t, "several", err, broken)
-	store.Fails = broken
-	is(t, "one", a.Note(ctx, access.Console(), access.Origin{}, access.Event{Unit: home, Kind: access.Read}), broken)
-	if n := len(events(t, a, home, access.Read)); n != 0 {
-		t.Errorf("%d are kept", n)
+	close(s.goOn)
+	all.Wait()
+	fits(t, "first", errs[0])
+	failed := 0
+	for _, err := range errs[1:] {
+		if err != nil {
+			is(t, "together", err, broken)
+			failed++
+		}
+	}
+	if n := len(events(t, a, home, access.Read)); failed == 0 || n != len(errs)-failed {
+		t.Errorf("%d are kept, of %d were told that they are not", n, failed)
 	}
 }
 

@@ -51,7 +51,14 @@ func (s *settings) notedAll(ctx context.Context, all ...access.Noted) {
 	}
 }
 
-func (s *settings) note(ctx context.Context, all []access.Noted) error {
+// note keeps them where anybody has an account. A fault of the program in it is an error, too:
+// it runs beside the command, whose work it would end.
+func (s *settings) note(ctx context.Context, all []access.Noted) (err error) {
+	defer func() {
+		if recover() != nil {
+			err = errors.New("a fault of the program")
+		}
+	}()
 	store, err := sqlite.Open(ctx, s.record, false)
 	if err != nil {
 		return err

@@ -260,3 +260,14 @@ func TestHeldRecordIsRead(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// A fault of the program in tracing stops no reading, and is said as any other.
+func TestFaultInTracing(t *testing.T) {
+	x := newTraces(t, true)
+	p, _, told := inProcess(t)
+	p.Now = func() time.Time { panic("a fault") }
+	s := &settings{program: p, record: x.record}
+	if s.noted(t.Context(), access.Read, "handover", nil); !strings.Contains(told.String(), "this is not in the trace") {
+		t.Errorf("%s", told)
+	}
+}

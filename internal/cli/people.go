@@ -29,7 +29,9 @@ func (p *Program) people(s *settings) *cobra.Command {
 		Short: "Accounts of the people who use the server: add, list, roles, lock, open, reset",
 		Long: `people keeps the accounts by which people sign in at cotline serve. Nobody but its
 owner ever knows a password: add and reset print a link, good once and for a day,
-by which she sets it. Every change stands in the trace.
+by which she sets it. Every change stands in the trace. A keeper does the same on
+the server's page People. The first one is made by the link that serve prints, or
+here; and here where none is left.
 
 Roles, in one unit each:
 ` + rolesSaid(),

@@ -18,7 +18,7 @@ func peoplePath(unit string) string { return "/units/" + url.PathEscape(unit) + 
 type peoplePage struct {
 	Unit, Path    string
 	People        []personRow
-	Roles         []forms.Option // for somebody new
+	Roles         []forms.Option // for somebody new, as they were ticked
 	Name, Shown   string         // as they were typed
 	Problem, Done string
 	Link, For     string // a link that was made just now, and whose
@@ -30,6 +30,7 @@ type personRow struct {
 	Name, Shown, Elsewhere string
 	Locked, Mine           bool
 	AtHome                 bool // its password and lock are this unit's
+	Provider               bool // she signs in at the hospital's, which gives her roles
 	Roles                  []forms.Option
 }
 
@@ -40,13 +41,16 @@ func (s *Server) peoplePage(r *request, p peoplePage, status int) (answer, error
 	if err != nil {
 		return answer{}, err
 	}
-	p.Unit, p.Path, p.Roles = r.unit, peoplePath(r.unit), roleOptions(asRoles(r.PostForm["role"]))
+	p.Unit, p.Path = r.unit, peoplePath(r.unit)
+	if p.Roles == nil {
+		p.Roles = roleOptions(nil)
+	}
 	for _, q := range all {
 		if _, here := q.Roles[r.unit]; !here && q.Unit != r.unit {
 			continue
 		}
 		row := personRow{Name: q.Name, Shown: q.Shown, Locked: q.Locked, Mine: q.Name == r.who.Name, AtHome: q.Unit == r.unit,
-			Roles: roleOptions(q.Roles[r.unit])}
+			Provider: q.Provider, Roles: roleOptions(q.Roles[r.unit])}
 		others := maps.Clone(q.Roles)
 		delete(others, r.unit)
 		row.Elsewhere = access.RolesText(others)
@@ -55,7 +59,7 @@ func (s *Server) peoplePage(r *request, p peoplePage, status int) (answer, error
 	return answer{status: status, page: "people", title: words.Text("People"), data: p}, nil
 }
 
-// roleOptions are all roles with what they may do, those that are given chosen.
+// roleOptions are all roles, those that are given chosen.
 func roleOptions(given []access.Role) (out []forms.Option) {
 	for _, role := range access.Roles {
 		out = append(out, forms.Option{Value: string(role), Label: string(role), Checked: slices.Contains(given, role)})
@@ -70,21 +74,24 @@ func asRoles(texts []string) (out []access.Role) {
 	return out
 }
 
-// addPerson makes an account. Its link is shown once.
+// addPerson makes an account.
 func addPerson(s *Server, r *request) (answer, error) {
-	p := peoplePage{Name: r.PostForm.Get("name"), Shown: r.PostForm.Get("shown")}
+	roles := asRoles(r.PostForm["role"])
+	p := peoplePage{Name: r.PostForm.Get("name"), Shown: r.PostForm.Get("shown"), Roles: roleOptions(roles)}
 	link, err := s.Access.AddPerson(r.Context(), r.who, r.from, access.Person{Name: p.Name, Shown: p.Shown, Unit: r.unit,
-		Roles: map[string][]access.Role{r.unit: asRoles(r.PostForm["role"])}})
-	if err == nil {
-		r.PostForm.Del("role")
-		return s.linked(r, link, p.Name)
+		Roles: map[string][]access.Role{r.unit: roles}})
+	if err != nil {
+		return s.notKept(r, p, err)
 	}
-	return s.notKept(r, p, err)
+	return s.linked(r, link, p.Name)
 }
 
-// linkPerson takes a password away, and shows the link to a new one once.
+// linkPerson takes a password away, and makes the link to a new one.
 func linkPerson(s *Server, r *request) (answer, error) {
 	name := r.PostForm.Get("name")
+	if name == r.who.Name {
+		return s.notOneself(r)
+	}
 	link, err := s.Access.Reset(r.Context(), r.who, r.from, name)
 	if err != nil {
 		return s.notKept(r, peoplePage{}, err)
@@ -92,6 +99,9 @@ func linkPerson(s *Server, r *request) (answer, error) {
 	return s.linked(r, link, name)
 }
 
+// linked shows a link in the answer to the post that made it, and nowhere else: kept for a page
+// to go on to, it would be a way in that lies about. A browser asks before it sends the post
+// again, which makes another link, or says that there is somebody of that name.
 func (s *Server) linked(r *request, link, name string) (answer, error) {
 	return s.peoplePage(r, peoplePage{Link: access.LinkPath + link, For: name, Good: waiting(s.Access.Limits.Link)}, 0)
 }
@@ -99,19 +109,20 @@ func (s *Server) linked(r *request, link, name string) (answer, error) {
 // giveRoles gives the roles that are ticked in place of those before.
 func giveRoles(s *Server, r *request) (answer, error) {
 	name, roles := r.PostForm.Get("name"), asRoles(r.PostForm["role"])
-	r.PostForm.Del("role")
+	if name == r.who.Name && !slices.Contains(roles, access.Keeper) {
+		return s.notOneself(r)
+	}
 	if err := s.Access.SetRoles(r.Context(), r.who, r.from, name, r.unit, roles); err != nil {
 		return s.notKept(r, peoplePage{}, err)
 	}
 	return s.peoplePage(r, peoplePage{Done: words.Say("The roles of %s in this unit are as ticked.", name)}, 0)
 }
 
-// lockPerson locks an account, which ends its sessions, or opens it. Nobody locks herself out.
+// lockPerson locks an account, which ends its sessions, or opens it.
 func lockPerson(s *Server, r *request) (answer, error) {
 	name, lock := r.PostForm.Get("name"), r.PostForm.Get("lock") == "yes"
 	if lock && name == r.who.Name {
-		p := peoplePage{Problem: words.Text("This is your own account: another keeper locks it.")}
-		return s.peoplePage(r, p, http.StatusUnprocessableEntity)
+		return s.notOneself(r)
 	}
 	if err := s.Access.Lock(r.Context(), r.who, r.from, name, lock); err != nil {
 		return s.notKept(r, peoplePage{}, err)
@@ -121,6 +132,12 @@ func lockPerson(s *Server, r *request) (answer, error) {
 		done = words.Say("%s is locked, and signed out everywhere.", name)
 	}
 	return s.peoplePage(r, peoplePage{Done: done}, 0)
+}
+
+// notOneself refuses what would keep a keeper from these pages herself, by a slip.
+func (s *Server) notOneself(r *request) (answer, error) {
+	p := peoplePage{Problem: words.Text("Nothing was changed: this is your own account, and another keeper does that.")}
+	return s.peoplePage(r, p, http.StatusUnprocessableEntity)
 }
 
 // notKept says on the page why nothing was changed; what is no fault of what was typed stays

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"cotline/internal/access"
 	"cotline/internal/access/accesstest"
 )
 
@@ -53,22 +54,63 @@ func TestKeeperKeepsPeople(t *testing.T) {
 	for what, form := range map[string]url.Values{
 		"":       {"name": {"wren"}, "shown": {"Another"}, "role": {"nurse"}},
 		"/roles": {"name": {"wren"}, "role": {"queen"}},
-		"/lock":  {"name": {"keeper"}, "lock": {"yes"}},
+		"/lock":  {"name": {"moss-nurse"}, "lock": {"yes"}},
 		"/link":  {"name": {"nobody-of-that-name"}},
 	} {
-		got := keeper.post(t, "/units/fern/people"+what, form)
-		if got.status != http.StatusUnprocessableEntity || texts(t, got.body, "problem") == "" {
-			t.Errorf("%s: %d", what, got.status)
-		}
+		notDone(t, keeper, what, form)
 	}
-	if got := keeper.post(t, "/units/fern/people/lock", url.Values{"name": {"moss-nurse"}, "lock": {"yes"}}); got.status == http.StatusOK {
-		t.Error("a keeper locked somebody of another unit")
-	}
+	notDone(t, keeper, "/link", url.Values{"name": {"moss-nurse"}})
+	b.as(t, "moss-nurse")
 	trace := keeper.get(t, "/units/fern/trace?who=wren").body
 	for _, said := range []string{"add fern/nurse of wren", "roles fern/clerk of wren", "lock of wren", "open of wren", "reset of wren"} {
 		if !strings.Contains(trace, said) {
 			t.Errorf("the trace does not say %q", said)
 		}
+	}
+}
+
+// notDone posts to the people of fern what is refused there, and why is said.
+func notDone(t *testing.T, keeper *visitor, path string, form url.Values) {
+	t.Helper()
+	got := keeper.post(t, "/units/fern/people"+path, form)
+	if got.status != http.StatusUnprocessableEntity || texts(t, got.body, "problem") == "" {
+		t.Errorf("%s %v: %d", path, form, got.status)
+	}
+}
+
+// A keeper does not shut herself out by a slip; what she gives herself stands in the trace.
+func TestKeeperStaysKeeper(t *testing.T) {
+	b := newServer(t, nil)
+	keeper := b.as(t, "keeper")
+	for path, form := range map[string]url.Values{
+		"/lock":  {"name": {"keeper"}, "lock": {"yes"}},
+		"/link":  {"name": {"keeper"}},
+		"/roles": {"name": {"keeper"}, "role": {"nurse"}},
+	} {
+		notDone(t, keeper, path, form)
+	}
+	keeper.post(t, "/units/fern/people/roles", url.Values{"name": {"keeper"}, "role": {"nurse", "keeper"}})
+	if got := keeper.get(t, "/units/fern/trace"); !strings.Contains(got.body, "roles fern/nurse fern/keeper of keeper") {
+		t.Errorf("%d: it does not stand among what is looked at first", got.status)
+	}
+}
+
+// Of who signs in at the hospital's a keeper is told that her roles come from there, and takes
+// no password away that she has not.
+func TestKeeperOfPeopleFromElsewhere(t *testing.T) {
+	b, p := withProvider(t)
+	v := b.visitor(t)
+	q := v.sent(t, p, "/")
+	if got := v.back(t, url.Values{"state": {q.Get("state")}, "code": {"the-code"}}); got.status != http.StatusSeeOther {
+		t.Fatalf("%d %s", got.status, got.body)
+	}
+	page := b.as(t, "keeper").get(t, "/units/fern/people").body
+	if n := strings.Count(page, "at the hospital’s sign-in"); n != 1 {
+		t.Errorf("said of %d", n)
+	}
+	if strings.Contains(page, "make a link: maeve") || !strings.Contains(page, "make a link: nurse") ||
+		!strings.Contains(page, "out everywhere: maeve") {
+		t.Error("what can be done of whom is not what is told")
 	}
 }
 
@@ -95,5 +137,51 @@ func TestKeeperReadsTheTrace(t *testing.T) {
 	}
 	if strings.Contains(of, f.MRN) {
 		t.Error("the trace tells a number")
+	}
+}
+
+// A trace that is not what was kept says so first, and shows no chain to note.
+func TestKeeperReadsADamagedTrace(t *testing.T) {
+	b := newServer(t, nil)
+	keeper := b.as(t, "keeper")
+	page := keeper.get(t, "/units/fern/trace").body
+	if !strings.Contains(page, "Held to its chain") || strings.Contains(page, "!! The trace") {
+		t.Error("a whole trace does not say that it is")
+	}
+	b.store.Change("fern", func(rows []access.Traced) []access.Traced {
+		for i := range rows {
+			rows[i].Text = strings.Replace(rows[i].Text, "keeper", "nurse", 1)
+		}
+		return rows
+	})
+	page = keeper.get(t, "/units/fern/trace").body
+	if !strings.Contains(page, "!! The trace is not what was kept") || strings.Contains(page, "Held to its chain") {
+		t.Errorf("%.2000s", page)
+	}
+	if got := keeper.get(t, "/units/fern/trace?days=9"); got.status != http.StatusUnprocessableEntity {
+		t.Errorf("days that are none: %d", got.status)
+	}
+}
+
+// What is kept of looks may be damaged: the trace is read all the same, and that is said.
+func TestKeeperReadsTheTraceBesideDamage(t *testing.T) {
+	b := newServer(t, nil)
+	keeper, moss := b.as(t, "keeper"), b.as(t, "moss-nurse")
+	mustGoOn(t, moss.post(t, "/beyond", url.Values{"unit": {"fern"}, "reason": {"nobody else is near"}}))
+	err := b.store.Write(t.Context(), func(tx access.Tx) error {
+		all, err := tx.List("look", "")
+		if err != nil || len(all) != 1 {
+			t.Fatal(all, err)
+		}
+		all[0].Body = []byte("{")
+		return tx.Put(all[0])
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := keeper.get(t, "/units/fern/trace")
+	if got.status != http.StatusOK || !strings.Contains(texts(t, got.body, "problem"), "damaged") ||
+		!strings.Contains(got.body, "<td>looked-beyond</td>") {
+		t.Errorf("%d %s", got.status, texts(t, got.body, "problem"))
 	}
 }

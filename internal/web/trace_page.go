@@ -1,6 +1,7 @@
 package web
 
 import (
+	"errors"
 	"net/http"
 	"net/url"
 	"slices"
@@ -24,7 +25,8 @@ type tracePage struct {
 	Events      []traceLine
 	More        int // that are not shown
 	Findings    []string
-	Chain       string
+	Beside      int    // findings that are not told one by one
+	Chain       string // empty where there are findings
 	Position    int64
 	Problem     string
 }
@@ -36,7 +38,7 @@ type traceLine struct{ At, By, Kind, Done, From string }
 // lookedAt are the kinds that a keeper looks at first: who looked beyond the own unit, who
 // was let in, what was refused, and what became of accounts.
 var lookedAt = []access.EventKind{access.LookedBeyond, access.GaveCode, access.Refused, access.SignInRefused, access.Limit,
-	access.TokenRefused, access.TraceLost, access.People, access.Programs}
+	access.TokenRefused, access.TraceLost, access.People, access.PasswordSet, access.Programs}
 
 // mostEvents are shown; more are asked for more narrowly.
 const mostEvents = 300
@@ -44,12 +46,19 @@ const mostEvents = 300
 // mostFindingsShown are told one by one.
 const mostFindingsShown = 20
 
-func showTrace(s *Server, r *request) (answer, error) {
+// daysBack are how far back can be asked; a week where nothing is said.
+var daysBack = []struct {
+	asked, said string
+	days        int
+}{{"1", words.Key("a day"), 1}, {"", words.Key("a week"), 7}, {"31", words.Key("a month"), 31}, {"366", words.Key("a year"), 366}}
+
+// traceAsked reads what was asked for, and shows it as it was.
+func (s *Server) traceAsked(r *request) (tracePage, access.About) {
 	asked := r.URL.Query()
+	kind, days := asked.Get("kind"), asked.Get("days")
 	p := tracePage{Unit: r.unit, Path: tracePath(r.unit), Who: strings.ToLower(strings.TrimSpace(asked.Get("who"))),
 		Infant: strings.TrimSpace(asked.Get("infant"))}
 	about := access.About{Who: p.Who, Infant: p.Infant, Kinds: lookedAt}
-	kind := asked.Get("kind")
 	p.Kinds = []forms.Option{{Value: "", Label: words.Text("what to look at first"), Checked: kind == ""},
 		{Value: "all", Label: words.Text("everything"), Checked: kind == "all"}}
 	for _, k := range access.EventKinds {
@@ -63,22 +72,33 @@ func showTrace(s *Server, r *request) (answer, error) {
 	case kind != "":
 		p.Problem = words.Text("There is no such kind of event: choose one of the list.")
 	}
-	days := map[string]int{"": 7, "1": 1, "31": 31, "366": 366}
-	back, known := days[asked.Get("days")]
-	if !known {
-		back = 7
+	for _, d := range daysBack {
+		chosen := d.asked == days
+		if p.Days = append(p.Days, forms.Option{Value: d.asked, Label: words.Text(d.said), Checked: chosen}); chosen {
+			about.Since = s.Now().Add(-time.Duration(d.days) * 24 * time.Hour)
+		}
 	}
-	p.Days = []forms.Option{
-		{Value: "1", Label: words.Text("a day"), Checked: back == 1}, {Value: "", Label: words.Text("a week"), Checked: back == 7},
-		{Value: "31", Label: words.Text("a month"), Checked: back == 31},
-		{Value: "366", Label: words.Text("a year"), Checked: back == 366}}
-	about.Since = s.Now().Add(-time.Duration(back) * 24 * time.Hour)
+	if about.Since.IsZero() {
+		p.Problem = words.Text("It cannot be asked for so many days: choose one of the list.")
+	}
+	return p, about
+}
+
+func showTrace(s *Server, r *request) (answer, error) {
+	p, about := s.traceAsked(r)
+	status := 0
+	if p.Problem != "" {
+		status = http.StatusUnprocessableEntity
+	}
 	read, err := s.Access.Trace(r.Context(), r.who, r.from, r.unit, about)
 	if err != nil {
 		return answer{}, err
 	}
 	looks, err := s.Access.Looks(r.Context(), r.who, r.from, r.unit)
-	if err != nil {
+	switch {
+	case errors.Is(err, access.ErrDamaged): // the trace, which tells of each look, is read all the same
+		p.Problem = words.Text("Why somebody looked beyond her own unit cannot be read: what is kept of it is damaged.")
+	case err != nil:
 		return answer{}, err
 	}
 	zone := s.zone(r)
@@ -89,22 +109,19 @@ func showTrace(s *Server, r *request) (answer, error) {
 		}
 	}
 	slices.Reverse(read.Events)
-	for n := range read.Events {
-		if n == mostEvents {
-			p.More = len(read.Events) - n
-			break
-		}
-		e := &read.Events[n]
+	shown := read.Events[:min(len(read.Events), mostEvents)]
+	for n := range shown {
+		e := &shown[n]
 		at := e.At.In(zone).Format("2 Jan 2006 15:04:05 -07:00")
 		p.Events = append(p.Events, traceLine{at, e.By(), string(e.Kind), e.Done(), e.Address})
 	}
-	for _, f := range read.Findings[:min(len(read.Findings), mostFindingsShown)] {
+	p.More = len(read.Events) - len(shown)
+	findings := read.Findings[:min(len(read.Findings), mostFindingsShown)]
+	for _, f := range findings {
 		p.Findings = append(p.Findings, f.String())
 	}
-	p.Chain, p.Position = read.Head.Chain.String(), read.Head.Position
-	status := 0
-	if p.Problem != "" {
-		status = http.StatusUnprocessableEntity
+	if p.Beside = len(read.Findings) - len(findings); len(findings) == 0 {
+		p.Chain, p.Position = read.Head.Chain.String(), read.Head.Position
 	}
 	return answer{status: status, page: "trace", title: words.Text("Who did what"), data: p}, nil
 }
