@@ -196,10 +196,22 @@
     asked(dialog, go);
   });
 
-  for (const id of ["kept-now", "not-sent"]) {
-    const said = document.getElementById(id);
-    if (said && location.hash === "#" + id) said.hidden = false;
-  }
+  const keptNow = document.getElementById("kept-now");
+  if (keptNow && location.hash === "#kept-now") keptNow.hidden = false;
+
+  // What cannot wait and was not answered stays on its page.
+  const unanswered = document.getElementById("unanswered");
+  let sending;
+  document.addEventListener("submit", event => {
+    sending = new URL(event.target.action).pathname;
+    unanswered.hidden = true;
+  });
+  navigator.serviceWorker.addEventListener("message", event => {
+    if (event.data.unanswered !== sending) return;
+    unanswered.hidden = false;
+    unanswered.scrollIntoView({block: "center"});
+    document.dispatchEvent(new CustomEvent("unanswered"));
+  });
   document.addEventListener("answers", async () => {
     online = true;
     await deliver();
