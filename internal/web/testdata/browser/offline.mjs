@@ -242,6 +242,30 @@ await soon("it waits for her", async () => (await page.textContent("#others-note
 await signIn(page, "nurse");
 await soon("it is delivered when she is back", async () => (await held(page)).queue.length === 0);
 
+// What cannot wait stays on its page with what was typed, and may be sent again.
+await visit(page, job.base + job.ward + "/../handover/review");
+await page.fill("#other", "charge");
+await net("down");
+await page.locator("button.go:has-text('Sign')").tap();
+await soon("it is said that it was not answered", () => page.isVisible("#unanswered"));
+must(new URL(page.url()).pathname.endsWith("/handover/review") && await page.inputValue("#other") === "charge", "what was typed and cannot wait is lost");
+await net("up");
+await page.locator("button.go:has-text('Sign')").tap();
+await page.waitForSelector("text=choose the infants that you hand over");
+
+// What the server fails on holds up no other.
+await net("down");
+await chart(page, job.plain, "83");
+await waits(page, 1);
+await chart(page, job.plain, "82");
+await waits(page, 2);
+await net("fail-83");
+await page.evaluate(() => window.dispatchEvent(new Event("online")));
+await soon("the other is delivered", async () => (await held(page)).queue.length === 1);
+await net("up");
+await visit(page, job.base + job.ward);
+await soon("it is delivered when the server can", async () => (await held(page)).queue.length === 0);
+
 // Two tablets.
 const browser = await chromium.launch({executablePath: job.chromium, args});
 const other = await (await browser.newContext(view)).newPage();
