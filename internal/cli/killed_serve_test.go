@@ -8,7 +8,6 @@ import (
 	"net/url"
 	"os"
 	"os/exec"
-	"path/filepath"
 	"regexp"
 	"strconv"
 	"strings"
@@ -23,16 +22,7 @@ import (
 // The server is killed between the post of a form and its answer, at once or a little later,
 // and started again: what the device sends once more is charted once.
 func TestKilledBetweenPostAndAnswer(t *testing.T) {
-	policy, entries := demoFiles(t)
-	record := filepath.Join(t.TempDir(), "ward.db")
-	run := func(args ...string) string {
-		t.Helper()
-		p, out, stderr := inProcess(t)
-		if code := p.Run(t.Context(), append(args, "--record", record)); code != exitDone {
-			t.Fatalf("%v: %d %s", args, code, stderr)
-		}
-		return strings.TrimSpace(out.String())
-	}
+	record, run := demoCharted(t)
 	held := func() int {
 		t.Helper()
 		m := regexp.MustCompile(`: ([0-9]+) entries`).FindStringSubmatch(run("verify"))
@@ -45,17 +35,9 @@ func TestKilledBetweenPostAndAnswer(t *testing.T) {
 		}
 		return n
 	}
-	run("chart", "--policy", policy, entries)
 	link := run("people", "add", "--name", "agate", "--shown", "RN Agate", "--role", "nurse")
 
-	self, err := os.Executable()
-	if err != nil {
-		t.Fatal(err)
-	}
-	program := filepath.Join(t.TempDir(), "cotline") // the test binary is the program under this name
-	if err := os.Symlink(self, program); err != nil {
-		t.Fatal(err)
-	}
+	program := programFile(t)
 	start := func() (cmd *exec.Cmd, address string) {
 		t.Helper()
 		stderr := &said{}

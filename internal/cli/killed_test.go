@@ -15,6 +15,20 @@ import (
 	"cotline/internal/ward"
 )
 
+// programFile is the path of the program: the test binary is it under this name.
+func programFile(t *testing.T) string {
+	t.Helper()
+	self, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	program := filepath.Join(t.TempDir(), "cotline")
+	if err := os.Symlink(self, program); err != nil {
+		t.Fatal(err)
+	}
+	return program
+}
+
 // A command that is killed while it writes leaves a half-written file and its own folder;
 // the next command, whatever it is, takes both away, and what stood under the name asked
 // for is as it was.
@@ -25,14 +39,7 @@ func TestKilledLeavesNothing(t *testing.T) {
 	if err := os.WriteFile(book, []byte("of the shift before"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	self, err := os.Executable()
-	if err != nil {
-		t.Fatal(err)
-	}
-	program := filepath.Join(t.TempDir(), "cotline") // the test binary is the program under this name
-	if err := os.Symlink(self, program); err != nil {
-		t.Fatal(err)
-	}
+	program := programFile(t)
 	start := func(args ...string) *exec.Cmd {
 		cmd := exec.Command(program, args...)
 		cmd.Env = append(os.Environ(), "TMPDIR="+temporary, "NOW="+ward.DemoAt)

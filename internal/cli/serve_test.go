@@ -3,7 +3,6 @@ package cli
 import (
 	"bytes"
 	"context"
-	"cotline/internal/access/accesstest"
 	"html"
 	"io"
 	"net/http"
@@ -16,6 +15,10 @@ import (
 	"sync"
 	"testing"
 	"time"
+
+	"cotline/internal/access/accesstest"
+	"cotline/internal/ward"
+	"cotline/internal/wardtest"
 )
 
 // said is what a program that runs has written so far.
@@ -70,6 +73,24 @@ func servingWith(t *testing.T, env map[string]string, args ...string) (stdout, s
 	return stdout, stderr, func() int { cancel(); return <-code }
 }
 
+// demoCharted is a record with the demo's ward, and what runs a command on it and gives
+// what it says.
+func demoCharted(t *testing.T) (record string, run func(args ...string) string) {
+	t.Helper()
+	policy, entries := demoFiles(t)
+	record = filepath.Join(t.TempDir(), "ward.db")
+	run = func(args ...string) string {
+		t.Helper()
+		p, out, stderr := inProcess(t)
+		if code := p.Run(t.Context(), append(args, "--record", record)); code != exitDone {
+			t.Fatalf("%v: %d %s", args, code, stderr)
+		}
+		return strings.TrimSpace(out.String())
+	}
+	run("chart", "--policy", policy, entries)
+	return record, run
+}
+
 func browse(t *testing.T) *http.Client {
 	t.Helper()
 	jar, err := cookiejar.New(nil)
@@ -113,17 +134,7 @@ func TestServeDemo(t *testing.T) {
 // Nobody has an account: the link on the console makes the first keeper, and the server
 // goes on then. What the console adds can sign in, and sees what another process charts.
 func TestServeFirstKeeper(t *testing.T) {
-	policy, entries := demoFiles(t)
-	record := filepath.Join(t.TempDir(), "ward.db")
-	run := func(args ...string) string {
-		t.Helper()
-		p, out, stderr := inProcess(t)
-		if code := p.Run(t.Context(), append(args, "--record", record)); code != exitDone {
-			t.Fatalf("%v: %d %s", args, code, stderr)
-		}
-		return strings.TrimSpace(out.String())
-	}
-	run("chart", "--policy", policy, entries)
+	record, run := demoCharted(t)
 	_, stderr, stop := serving(t, "--record", record)
 	link := stderr.wait(t, `: (http://127\.0\.0\.1:[0-9]+/link/[A-Za-z0-9_-]{43})`)
 	if strings.Contains(stderr.String(), "listening on") {
@@ -188,19 +199,12 @@ func TestServeRefuses(t *testing.T) {
 // The hospital's sign-in and the endpoint of programs are there where the command line, or the
 // environment, names what they need; the secret comes from a file and is told nowhere.
 func TestServeOpenID(t *testing.T) {
-	policy, entries := demoFiles(t)
-	record, secret := filepath.Join(t.TempDir(), "ward.db"), filepath.Join(t.TempDir(), "secret")
+	record, run := demoCharted(t)
+	secret := filepath.Join(t.TempDir(), "secret")
 	if err := os.WriteFile(secret, []byte("seven moonworts\n"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	p, _, told := inProcess(t)
-	for _, args := range [][]string{
-		{"chart", "--policy", policy, entries}, {"people", "add", "--name", "dock", "--shown", "K. Dock", "--role", "keeper"},
-	} {
-		if code := p.Run(t.Context(), append(args, "--record", record)); code != exitDone {
-			t.Fatalf("%v: %d %s", args, code, told)
-		}
-	}
+	run("people", "add", "--name", "dock", "--shown", "K. Dock", "--role", "keeper")
 	args := []string{"--record", record, "--address", "http://127.0.0.1:8470", "--openid-secret-file", secret}
 	provider := accesstest.NewProvider(t)
 	env := map[string]string{"COTLINE_OPENID_ISSUER": provider.URL, "COTLINE_OPENID_CLIENT": "cotline",
@@ -222,7 +226,7 @@ func TestServeOpenID(t *testing.T) {
 		t.Fatal(err)
 	}
 	provider.Challenge = to.Query().Get("code_challenge")
-	provider.Good(p.Now(), to.Query().Get("nonce"))
+	provider.Good(wardtest.Moment(t, ward.DemoAt), to.Query().Get("nonce"))
 	if back := to.Query().Get("redirect_uri"); back != "http://127.0.0.1:8470/sign-in/back" {
 		t.Errorf("sent back to %s", back)
 	}

@@ -34,7 +34,10 @@ const (
 )
 
 // keptWard is the page that leads to the others.
-type keptWard struct{ Lines []template.HTML }
+type keptWard struct {
+	Whose string // whose infants they are
+	Lines []template.HTML
+}
 
 // keptInfant is one infant in short, with the forms that are kept.
 type keptInfant struct {
@@ -77,7 +80,9 @@ func keep(s *Server, r *request) (answer, error) {
 // keep renders the pages of some infants.
 func (h *handingOver) keep(k *keeping, own []string) error {
 	round := &keptRound{At: clockIn(h.snap.oldest, h.now, h.policy.Zone), Home: k.Home, Since: sinceMark, Warning: h.snap.Ward().Warning()}
-	ward := keptWard{}
+	ward := keptWard{Whose: words.Say(
+		"Whom you took over, or charted on in the last %d hours, and nobody took over since. For the others use the last printed ward.",
+		h.Access.Limits.Absolute/time.Hour)}
 	lines, err := h.wardLines(h.r.unit, h.snap, h.screen)
 	if err != nil {
 		return err

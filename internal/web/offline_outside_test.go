@@ -6,6 +6,7 @@ import (
 	"bufio"
 	"bytes"
 	"encoding/json"
+	"io"
 	"net/http"
 	"net/http/httptest"
 	"net/http/httputil"
@@ -28,7 +29,7 @@ import (
 
 // gate stands between browser and server, and is told what to let through.
 type gate struct {
-	mode atomic.Value // up, down, cut: the next answer to a post, up-not-sheets: no forms
+	mode atomic.Value // up, down, cut: the next answer to a post, up-not-sheets: no forms, fail-83: on a form with that
 	cuts atomic.Int32
 	to   http.Handler
 }
@@ -36,7 +37,14 @@ type gate struct {
 func (g *gate) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	mode := g.mode.Load().(string)
 	sheet := r.Method == http.MethodPost && strings.Contains(r.URL.Path, "/chart/")
+	var form []byte
+	if sheet {
+		form, _ = io.ReadAll(r.Body) // what is cut off fails where it goes
+		r.Body = io.NopCloser(bytes.NewReader(form))
+	}
 	switch {
+	case mode == "fail-83" && bytes.Contains(form, []byte("spo2Percent=83")):
+		w.WriteHeader(http.StatusServiceUnavailable)
 	case mode == "cut" && sheet:
 		g.to.ServeHTTP(httptest.NewRecorder(), r)
 		g.cuts.Add(1)
@@ -135,7 +143,7 @@ func TestWithoutNetwork(t *testing.T) {
 	}
 	slices.Sort(values)
 	want := []string{"charge P observations 87", "nurse A observations 88", "nurse A observations 89", "nurse A observations 95",
-		"nurse P observations 84", "nurse P observations 85", "nurse P observations 86", "nurse P observations 90",
+		"nurse P observations 82", "nurse P observations 83", "nurse P observations 84", "nurse P observations 85", "nurse P observations 86", "nurse P observations 90",
 		"nurse P observations 91", "nurse P observations 93", "nurse P observations 94", "nurse P observations 95", "nurse P weight 1204"}
 	for i := range want {
 		want[i] = strings.NewReplacer("P", plain.Infant, "A", alike.Infant).Replace(want[i])

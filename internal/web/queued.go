@@ -22,7 +22,7 @@ import (
 //	sent.skew    what that clock was ahead of the server's when they last spoke; may be missing
 //
 // What is not charted at once is carried on with sent.at, when she sent it by the server's
-// clock, so that answering a question does not make it later.
+// clock, so that answering a question does not make it later, though the answer waited too.
 
 // unknownSent stands for sent.at when that cannot be told.
 const unknownSent = "unknown"
@@ -36,11 +36,13 @@ const longestWait = 7 * 24 * time.Hour
 func arrived(posted url.Values, now time.Time, policy *handover.Policy, asks func(part string) bool) (time.Time, forms.Faults) {
 	faults := forms.Faults{}
 	if device := posted.Get("sent.device"); device != "" {
-		sent, doubt := sentAt(now, device, posted.Get("sent.now"), posted.Get("sent.skew"), policy.ClockTolerance)
-		posted.Set("sent.at", entry.Stamp(sent, policy.Zone))
-		if doubt != "" {
-			posted.Set("sent.at", unknownSent)
-			faults.Add("at", doubt)
+		if !posted.Has("sent.at") {
+			sent, doubt := sentAt(now, device, posted.Get("sent.now"), posted.Get("sent.skew"), policy.ClockTolerance)
+			posted.Set("sent.at", entry.Stamp(sent, policy.Zone))
+			if doubt != "" {
+				posted.Set("sent.at", unknownSent)
+				faults.Add("at", doubt)
+			}
 		}
 		if text := unasked(posted, asks); text != "" {
 			faults.Add("", text)

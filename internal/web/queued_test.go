@@ -128,13 +128,23 @@ func TestBackKeepsItsMoment(t *testing.T) {
 	sent := b.fern.clock.Now().Add(-40 * time.Minute)
 	b.fern.clock.set(b.fern.clock.Now().Add(10 * time.Minute))
 	mustGoOn(t, nurse.post(t, path, with(shown(t, got.body), "observations.spo2Percent", "99")))
+	path, form = nurse.open(t, f, "observations")
+	got = nurse.deliver(t, path, with(form, "observations.spo2Percent", "998"), 50*time.Minute)
+	got = nurse.deliver(t, path, with(shown(t, got.body), "observations.spo2Percent", "98"), 5*time.Minute) // what was mended waited too
+	if got.charted() == "" {
+		t.Fatal(got.status, got.body)
+	}
 	path, form = nurse.open(t, f, "weight")
 	got = nurse.deliver(t, path, with(form, "weight.weightG", "1204"), 50*time.Minute)
 	if !strings.Contains(got.body, "Is that so?") {
 		t.Fatal(got.status, got.body)
 	}
 	mustGoOn(t, nurse.post(t, path, with(shown(t, got.body), "sure", sureOf(got.body))))
-	for _, e := range b.since(t, before) {
+	taken := b.since(t, before)
+	if len(taken) != 3 {
+		t.Errorf("%d entries", len(taken))
+	}
+	for _, e := range taken {
 		if !e.At.Equal(sent) {
 			t.Errorf("%s at %s, sent %s", e.Kind, e.At, sent)
 		}

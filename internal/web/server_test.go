@@ -27,7 +27,6 @@ type bench struct {
 	url    string
 	log    *locked
 	read   journal.Cursor // of fern, what was read last
-	heads  map[int64]journal.Cursor
 }
 
 // people of each bench: what each is called says what she is.

@@ -26,8 +26,8 @@ func cotOf(t testing.TB, line *html.Node) string {
 	return ""
 }
 
-// Somebody's own infants stand first on her ward's page: whom she charted in this shift, and
-// whom she took over, until somebody else takes them over; by urgency within. Of the others
+// Somebody's own infants stand first on her ward's page: whom she charted within a session's time,
+// and whom she took over, until somebody else takes them over; by urgency within. Of the others
 // it is said how many need somebody now.
 func TestOwnInfantsFirst(t *testing.T) {
 	b := newServer(t, nil)
@@ -98,7 +98,7 @@ func (b *bench) own(t testing.TB, name string) []string {
 	return h.own()
 }
 
-// An infant is hers who charted on it in this shift, until somebody takes it over; then
+// An infant is hers who charted on it within a session's time, until somebody takes it over; then
 // it is theirs, until she charts on it again.
 func TestOwn(t *testing.T) {
 	b := newServer(t, nil)

@@ -25,6 +25,7 @@
     leaving = true;
   });
   window.addEventListener("pageshow", () => { leaving = false; });
+  document.addEventListener("unanswered", () => { leaving = false; });
   window.addEventListener("beforeunload", event => {
     if (touched && !leaving) event.preventDefault();
   });

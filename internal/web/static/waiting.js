@@ -119,7 +119,8 @@
     const dialog = document.getElementById("take-away");
     fill(dialog, "what", x.what);
     fill(dialog, "when", store.clock(x.sent, x));
-    asked(dialog, async () => { await store.take(x.id); await show(); });
+    const take = async () => { await store.take(x.id); await show(); };
+    asked(dialog, () => navigator.locks.request("deliver", take)); // not while it is being sent
   }
 
   function asked(dialog, go) {
@@ -136,10 +137,12 @@
     return Array.from(page.querySelectorAll("main h1, main label, main h1 + p"), e => e.textContent.trim()).join("\n");
   }
 
-  // Sends one; false where the server does not answer, or not to her: it waits.
+  // Sends one; false where the server does not answer, or not to her: it waits. One on which
+  // the server itself fails waits too, and holds up no other.
   async function send(x) {
     const answer = await fetch(x.path, {method: "POST", body: pairs(x), headers: {"X-Deliver": "1"}, redirect: "manual", signal: AbortSignal.timeout(30000)});
-    if (answer.type === "opaqueredirect" || [401, 409, 429].includes(answer.status) || answer.status >= 500) {
+    if (answer.status >= 500) return true;
+    if (answer.type === "opaqueredirect" || [401, 409, 429].includes(answer.status)) {
       document.querySelector("[data-sign-in]").hidden = answer.status !== 401;
       return false;
     }
@@ -157,6 +160,7 @@
       if (!lock || !user) return;
       const own = (await store.queue()).filter(x => x.user === user && x.state === "waiting");
       for (const x of own) {
+        if (!(await store.queue()).some(y => y.id === x.id)) continue; // taken away meanwhile
         try {
           if (!await send(x)) break;
         } catch {
@@ -196,10 +200,22 @@
     asked(dialog, go);
   });
 
-  for (const id of ["kept-now", "not-sent"]) {
-    const said = document.getElementById(id);
-    if (said && location.hash === "#" + id) said.hidden = false;
-  }
+  const keptNow = document.getElementById("kept-now");
+  if (keptNow && location.hash === "#kept-now") keptNow.hidden = false;
+
+  // What cannot wait and was not answered stays on its page.
+  const unanswered = document.getElementById("unanswered");
+  let sending;
+  document.addEventListener("submit", event => {
+    sending = new URL(event.target.action).pathname;
+    unanswered.hidden = true;
+  });
+  navigator.serviceWorker.addEventListener("message", event => {
+    if (event.data.unanswered !== sending) return;
+    unanswered.hidden = false;
+    unanswered.scrollIntoView({block: "center"});
+    document.dispatchEvent(new CustomEvent("unanswered"));
+  });
   document.addEventListener("answers", async () => {
     online = true;
     await deliver();

@@ -2,7 +2,8 @@
 // charts, that it waits. What the server answers goes through as it is.
 "use strict";
 const cacheName = "cotline-" + version;
-const patience = 10000; // ms that a page may take
+const patience = 10000; // ms after which the device answers, where it can
+const longest = 45000; // ms for all else, as a PDF: more than the server takes for any answer
 const sheet = /^\/units\/[^/]+\/(infants\/[^/]+\/)?chart\/[^/]+$/;
 
 self.addEventListener("install", event => {
@@ -26,9 +27,9 @@ self.addEventListener("fetch", event => {
 const quietly = doing => doing.catch(() => undefined);
 
 // The server's answer; null where there is none, or a proxy's that there is none.
-async function answered(request) {
+async function answered(request, wait = patience) {
   if (await quietly(store.get("leaving"))) await quietly(leave());
-  const late = new Promise(done => { setTimeout(done, patience, null); });
+  const late = new Promise(done => { setTimeout(done, wait, null); });
   const answer = await Promise.race([fetch(request).catch(() => null), late]);
   if (!answer || [502, 503, 504].includes(answer.status)) {
     await quietly(store.silent());
@@ -41,7 +42,7 @@ async function answered(request) {
 // Who signed out while the server did not answer is signed out there before anything else.
 async function leave() {
   const answer = await fetch("/sign-out", {method: "POST", body: new URLSearchParams(), redirect: "manual", signal: AbortSignal.timeout(patience)});
-  if (answer.status < 500) await store.set("leaving");
+  if (answer.status < 500 && answer.status !== 429) await store.set("leaving");
 }
 
 async function asked(request, url) {
@@ -65,21 +66,27 @@ async function posted(request, url) {
   const form = charts ? new URLSearchParams(await request.clone().text()) : null;
   const now = Date.now();
   const proves = /^\/(sign-in|sign-out|link)(\/|$)/.test(url.pathname);
-  const answer = await answered(request);
-  if (proves) await quietly(store.wipe()); // whoever it is now
   const waits = charts && form.get("token") && form.get("sent.by") && !form.has("back") && !form.has("more");
+  const answer = await answered(request, waits || proves ? patience : longest);
+  if (proves) await quietly(store.wipe()); // whoever it is now
   if (answer && !(waits && answer.status === 401)) return answer; // 401: the session ended while she typed
   if (url.pathname === "/sign-out") {
     await store.set("leaving", true);
     return Response.redirect("/waiting", 303);
   }
-  if (!waits) return Response.redirect("/waiting#not-sent", 303);
+  if (!waits) return stay(url.pathname);
   try {
     await wait(url.pathname, form, now);
   } catch {
-    return answer || Response.redirect("/waiting#not-sent", 303);
+    return answer || stay(url.pathname);
   }
   return Response.redirect(answer ? "/sign-in" : "/waiting#kept-now", 303);
+}
+
+// Leaves the page as it is, with what was typed, and has it say so.
+async function stay(path) {
+  for (const page of await self.clients.matchAll({type: "window"})) page.postMessage({unanswered: path});
+  return new Response(null, {status: 204});
 }
 
 // Keeps a form as it was sent, with when that was.

@@ -49,10 +49,14 @@ async function visit(page, where) {
 
 const held = page => page.evaluate(async () => ({kept: await store.kept(), queue: await store.queue()}));
 
-// What holds at once or soon.
+// What holds at once or soon. A page may go back to the server meanwhile, by itself.
 async function soon(what, is) {
   for (let i = 0; i < 150; i++) {
-    if (await is()) return true;
+    try {
+      if (await is()) return true;
+    } catch (e) {
+      if (!/context was destroyed/.test(e.message)) throw e;
+    }
     await new Promise(done => setTimeout(done, 100));
   }
   say({fault: "not so after 15 s: " + what});
@@ -184,6 +188,7 @@ await soon("whose entries wait is said", async () => (await page.textContent("#o
 await soon("nothing stays to be read", async () => !(await held(page)).kept);
 await look(page, "sign-in");
 await signIn(page, "charge");
+await soon("hers is kept, if anything", async () => ((await held(page)).kept || {}).user === "charge"); // what waits is tried after that
 await page.waitForTimeout(1500);
 must((await held(page)).queue.length === 6, "another nurse sent, or lost, what waited");
 must(!JSON.stringify((await held(page)).kept || "").includes(job.plain), "what is another's can be read");
@@ -241,6 +246,30 @@ await page.waitForURL(/sign-in/);
 await soon("it waits for her", async () => (await page.textContent("#others-note")).includes("1 entry of nurse"));
 await signIn(page, "nurse");
 await soon("it is delivered when she is back", async () => (await held(page)).queue.length === 0);
+
+// What cannot wait stays on its page with what was typed, and may be sent again.
+await visit(page, job.base + job.ward + "/../handover/review");
+await page.fill("#other", "charge");
+await net("down");
+await page.locator("button.go:has-text('Sign')").tap();
+await soon("it is said that it was not answered", () => page.isVisible("#unanswered"));
+must(new URL(page.url()).pathname.endsWith("/handover/review") && await page.inputValue("#other") === "charge", "what was typed and cannot wait is lost");
+await net("up");
+await page.locator("button.go:has-text('Sign')").tap();
+await page.waitForSelector("text=choose the infants that you hand over");
+
+// What the server fails on holds up no other.
+await net("down");
+await chart(page, job.plain, "83");
+await waits(page, 1);
+await chart(page, job.plain, "82");
+await waits(page, 2);
+await net("fail-83");
+await visit(page, job.base + job.ward);
+await soon("the other is delivered", async () => (await held(page)).queue.length === 1);
+await net("up");
+await visit(page, job.base + job.ward);
+await soon("it is delivered when the server can", async () => (await held(page)).queue.length === 0);
 
 // Two tablets.
 const browser = await chromium.launch({executablePath: job.chromium, args});

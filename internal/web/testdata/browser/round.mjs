@@ -59,6 +59,7 @@ await measure("round");
 await tap(".before:has([name='settings.before']) label");
 await tap(".before:has([name='interface.before']) label");
 await tap("[name='observations.spo2Percent']");
+await page.waitForFunction(() => document.activeElement.name === "observations.spo2Percent");
 await type("92");
 await key("Enter");
 await type("148");
@@ -112,7 +113,7 @@ must((await page.textContent("main")).includes("septum"), "the finding was not t
 await page.goto(job.base + job.infant + "/chart/round");
 await page.fill("[name='observations.spo2Percent']", "90");
 await page.locator(".crumb a").tap();
-must(await page.isVisible("dialog.unsent"), "nobody asks before what is unsent is lost");
+must(await page.waitForSelector("dialog.unsent", {timeout: 20000}).catch(() => null), "nobody asks before what is unsent is lost");
 await shot("unsent");
 await page.locator("dialog button[value=stay]").tap();
 must(await page.inputValue("[name='observations.spo2Percent']") === "90", "what was typed is lost");
@@ -131,6 +132,7 @@ await page.waitForURL(u => u.pathname === job.infant);
 await page.goto(job.base + job.alike + "/chart/round");
 await shot("who");
 await measure("who");
+await page.waitForFunction(() => document.activeElement.id === "digits");
 await type(job.digits);
 await key("Enter");
 await page.waitForSelector("[name='observations.spo2Percent']");
@@ -156,7 +158,7 @@ for (const name of job.sheets) {
 }
 await page.goto(job.base + job.infant + "/chart/alarm-now");
 await page.locator(".tap:has([value='low-pressure'])").first().tap();
-must(await page.isVisible(".about-low-pressure"), "the causes of the alarm do not show");
+must(await page.waitForSelector(".about-low-pressure", {timeout: 20000}).catch(() => null), "the causes of the alarm do not show");
 must(!(await page.isVisible(".about-oxygen")), "the causes of another alarm show");
 await shot("alarm-causes");
 await measure("alarm, causes");

@@ -34,7 +34,11 @@ const later = async minutes => { await fetch(job.clock + "?minutes=" + minutes);
 
 // A touch on what is named so; what stands behind "More" or a finding is opened first.
 async function reveal(page, at) {
-  while (!(await at.isVisible())) await page.locator("details:not([open])", {has: at}).first().locator("> summary").tap();
+  while (!(await at.isVisible())) {
+    const shut = await page.locator("details:not([open])", {has: at}).first().elementHandle();
+    await (await shut.$(":scope > summary")).tap();
+    await page.waitForFunction(d => d.open, shut); // another touch would shut it again
+  }
 }
 async function fill(page, fields) {
   for (const [name, value] of fields) {
