@@ -195,7 +195,7 @@ func holdCharted(t fixture.Fataler, out []byte, held []fhir.Held, records *entry
 		}
 		for _, e := range r.Withdrawn {
 			for id, r := range found {
-				ended := r.Status == "entered-in-error" || r.Status == "cancelled"    // a Task knows no error
+				ended := r.Status == "entered-in-error" || r.Status == "cancelled"    // so a Task ends
 				if strings.HasPrefix(id, e.ID+".") && id != e.ID+".entry" && !ended { // .entry carries the retraction too
 					t.Fatalf("a withdrawn entry was sent: %s", id)
 				}

@@ -150,10 +150,25 @@ func (r *reading) changesOf(now, then []compared, before *entry.Record, amended 
 			if entry == "" {
 				entry, stands = was.entry, find(before.Entries, was.entry)
 			}
-			out = append(out, Change{Path: c.path, From: was.value, To: c.value, Entry: entry, Why: r.why(stands, amended, late)})
+			out = append(out, Change{Path: c.path, From: was.value, To: c.value, Entry: entry, Why: r.why(stands, amended, late),
+				Revised: r.revised(was)})
 		}
 	}
 	return out
+}
+
+// revised says whether a setting was another one at since than the last nurse was told.
+func (r *reading) revised(was compared) bool {
+	field, is := strings.CutPrefix(was.path, "settings.")
+	spell := r.spellAt(r.since)
+	if !is || spell == nil {
+		return is
+	}
+	stood := compared{path: was.path}
+	if v := numberAt(r.appliesAt(spell, field, r.since), field); v != nil {
+		stood.value = &ChangeValue{v.String(), true}
+	}
+	return !same(was, stood)
 }
 
 func same(a, b compared) bool {

@@ -211,7 +211,11 @@ func (w *walker) text(v any) (text string, told bool) {
 	case handover.Reason:
 		return spaced(x.On.String(), number(x.Entry)), true
 	case handover.Change:
-		return fmt.Sprintf("%s to %s, %s %s", valueOf(x.From), valueOf(x.To), x.Why, number(x.Entry)), true
+		why := x.Why
+		if x.Revised && why == "happened" { // of the others it goes without saying
+			why = "revised, " + why
+		}
+		return fmt.Sprintf("%s to %s, %s %s", valueOf(x.From), valueOf(x.To), why, number(x.Entry)), true
 	case handover.Remark:
 		return number(x.Entry) + " " + x.Why, true
 	case handover.Late:
@@ -307,7 +311,7 @@ func TestFactsTellEveryField(t *testing.T) {
 	for item, fields := range map[any]int{
 		handover.Source{}: 5, handover.NumberFact{}: 2, handover.WordFact{}: 2, handover.Observed{}: 4, handover.Setting{}: 2,
 		handover.Amended{}:   2,
-		handover.SiteHours{}: 2, handover.Reason{}: 3, handover.Change{}: 5, handover.ChangeValue{}: 2, handover.Remark{}: 2,
+		handover.SiteHours{}: 2, handover.Reason{}: 3, handover.Change{}: 6, handover.ChangeValue{}: 2, handover.Remark{}: 2,
 		handover.Late{}:      8,
 		handover.LookAlike{}: 2, handover.Conflict{}: 3, handover.EpisodeCount{}: 3, handover.Tried{}: 2, handover.Due{}: 12,
 		handover.Attention{}: 6, handover.Next{}: 7, handover.Old{}: 2, handover.Doubt{}: 4, handover.NotComputed{}: 2,

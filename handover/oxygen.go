@@ -19,7 +19,8 @@ func (r *reading) fio2Fact() Maybe[FiO2Window] {
 	if now.lowest == nil {
 		return notCharted[FiO2Window]()
 	}
-	f := FiO2Window{MinPercent: *now.lowest, MaxPercent: *now.highest, MeanPercent: now.mean(), Rises: r.fio2Rises()}
+	f := FiO2Window{MinPercent: *now.lowest, MaxPercent: *now.highest, MeanPercent: now.mean(), Rises: r.fio2Rises(),
+		Throughout: now.total == r.at.Sub(r.since).Nanoseconds()}
 	if before := r.fio2Between(r.since.Add(-r.at.Sub(r.since)), r.since); before.total > 0 {
 		f.MeanBefore = before.mean()
 	}

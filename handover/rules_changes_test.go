@@ -42,6 +42,15 @@ func TestChangeWhy(t *testing.T) {
 			"24 07:30 settings fio2Percent=40", sinceEight, "changes.settings.fio2Percent = 30 to 40, late #6"},
 		{"happened before corrected", "#6 24 09:00 settings fio2Percent=50\n24 09:10 correction of=#6 reason=slip -> 24 09:00 settings " +
 			"fio2Percent=40", sinceEight, "changes.settings.fio2Percent = 30 to 40, happened #6"},
+		{"corrected, and another happened", "24 09:00 correction of=#5 reason=slip -> 24 07:00 settings fio2Percent=50\n" +
+			"#6 24 10:00 settings fio2Percent=40", sinceEight, "changes.settings.fio2Percent = 30 to 40, revised, happened #6"},
+		{"late, and another happened", "24 07:30 settings fio2Percent=50 charted=\"24 08:01\"\n#6 24 10:00 settings fio2Percent=40",
+			sinceEight, "changes.settings.fio2Percent = 30 to 40, revised, happened #6"},
+		{"a bound corrected, and another happened", "#6 24 07:00 settings spo2LowPercent=80\n24 09:00 correction of=#6 reason=slip -> " +
+			"24 07:00 settings spo2LowPercent=88\n#7 24 10:00 settings spo2LowPercent=90", sinceEight,
+			"changes.settings.spo2LowPercent = 80 to 90, revised, happened #7"},
+		{"a bound of long before", "24 04:00 settings spo2LowPercent=80\n#7 24 10:00 settings spo2LowPercent=90", sinceEight,
+			"changes.settings.spo2LowPercent = 80 to 90, happened #7"},
 		{"set away and back", "24 09:00 settings fio2Percent=40\n24 10:00 settings fio2Percent=30", sinceEight, "only changes"},
 		{"the same value with other digits", "24 09:00 settings fio2Percent=30.0", sinceEight, "only changes"},
 		{"a note corrected: no change", "#6 24 07:30 note text=x\n24 09:00 correction of=#6 reason=slip -> 24 07:30 note text=y",

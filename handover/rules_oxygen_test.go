@@ -19,7 +19,7 @@ func TestFiO2OverTheWindow(t *testing.T) {
 		// 30.005
 		{"half away from zero", "24 06:00 settings fio2Percent=30\n24 11:57 settings fio2Percent=30.4", when, "fio2.meanPercent = 30.01"},
 		{"in force since before it", "24 06:00 settings fio2Percent=40", when,
-			"fio2.minPercent = 40\nfio2.maxPercent = 40\nfio2.meanPercent = 40.00\nfio2.rises = 0"},
+			"fio2.minPercent = 40\nfio2.maxPercent = 40\nfio2.meanPercent = 40.00\nfio2.rises = 0\nfio2.throughout = true"},
 		{"set at its very start, no rise in it", "24 06:00 settings fio2Percent=40\n24 08:00 settings fio2Percent=50", when,
 			"fio2.minPercent = 50\nfio2.maxPercent = 50\nfio2.rises = 0"},
 		{"set a minute after its start", "24 06:00 settings fio2Percent=40\n24 08:01 settings fio2Percent=50", when,
@@ -27,7 +27,7 @@ func TestFiO2OverTheWindow(t *testing.T) {
 		{"set at its very end", "24 06:00 settings fio2Percent=40\n24 12:00 settings fio2Percent=50", when,
 			"fio2.maxPercent = 50\nfio2.meanPercent = 40.00\nfio2.rises = 1"},
 		{"time before the first does not count", "24 10:00 settings fio2Percent=30\n24 11:00 settings fio2Percent=40", when,
-			"fio2.meanPercent = 35.00\nfio2.rises = 1"},
+			"fio2.meanPercent = 35.00\nfio2.rises = 1\nfio2.throughout = false"},
 		{"the first at the very end: no mean", "24 12:00 settings fio2Percent=30", when,
 			"fio2.minPercent = 30\nfio2.meanPercent = left out: no time in the window\nfio2.rises = 0"},
 		{"two at one moment: only the later is ever in force",
@@ -50,7 +50,9 @@ func TestFiO2WithinSpells(t *testing.T) {
 	rules(t, "", onCPAP+"24 06:00 settings fio2Percent=30\n", []rule{
 		// 1 h and 1 h of 30, 1 h of 60
 		{"a break is left out", "24 09:00 support state=stopped\n24 10:00 support state=started mode=cpap\n" +
-			"24 11:00 settings fio2Percent=60", when, "fio2.meanPercent = 40.00\nfio2.rises = 1"},
+			"24 11:00 settings fio2Percent=60", when, "fio2.meanPercent = 40.00\nfio2.rises = 1\nfio2.throughout = false"},
+		{"the same after a break is not throughout", "24 09:00 support state=stopped\n24 09:30 support state=started mode=cpap", when,
+			"fio2.minPercent = 30\nfio2.maxPercent = 30\nfio2.throughout = false"},
 		// 1 h of 30, 2 h of 40
 		{"a rise in a break counts", "24 09:00 support state=stopped\n24 09:30 settings fio2Percent=40\n" +
 			"24 10:00 support state=started mode=cpap", when, "fio2.rises = 1\nfio2.meanPercent = 36.67"},

@@ -84,13 +84,7 @@ func (r *reading) settingsFact() []Setting {
 	kind, _ := entry.KindOf("settings")
 	for _, spec := range kind.Fields {
 		field := spec.Name
-		var e *entry.Standing
-		switch field {
-		case "spo2LowPercent", "spo2HighPercent":
-			e = r.targetAt(field, r.at)
-		default:
-			e = r.setAt(r.spell, field, r.at)
-		}
+		e := r.appliesAt(r.spell, field, r.at)
 		switch field {
 		case "pressureCmH2O":
 			if !r.in(pressureModes) {
@@ -109,6 +103,14 @@ func (r *reading) settingsFact() []Setting {
 		out = append(out, s)
 	}
 	return out
+}
+
+// appliesAt is the entry that a setting or a bound of SpO2 is from, nil where there is none.
+func (r *reading) appliesAt(s *spell, field string, t time.Time) *entry.Standing {
+	if field == "spo2LowPercent" || field == "spo2HighPercent" {
+		return r.targetAt(field, t)
+	}
+	return r.setAt(s, field, t)
 }
 
 // targetAt is the SpO2 bound charted last in the stay at a moment, whenever.

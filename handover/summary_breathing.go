@@ -39,6 +39,7 @@ type FiO2Window struct {
 	MinPercent, MaxPercent entry.Decimal
 	MeanPercent            Maybe[entry.Decimal] // left out when no time was spent
 	Rises                  int
+	Throughout             bool                 // on support with FiO2 set, without a break, all the window
 	MeanBefore             Maybe[entry.Decimal] // of the window before, which is as long
 }
 

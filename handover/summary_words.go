@@ -66,6 +66,7 @@ type Due struct {
 type Change struct {
 	Path, Why, Entry string
 	From, To         *ChangeValue
+	Revised          bool // a setting that was not as it was told, as known now: whatever Why is, From and To are no direction
 }
 
 // ChangeValue is a value as JSON would write it: a number, true, or a text.

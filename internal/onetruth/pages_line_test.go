@@ -47,10 +47,11 @@ func (p pages) lines(t testing.TB, truth facts) []string {
 			told[l.label] = l.text
 		}
 		lower, upper := settingOn(truth, infant, "pressureCmH2O"), settingOn(truth, infant, "upperPressureCmH2O")
+		went := trendOf(truth, infant, "pressureCmH2O")
 		if upper != "" {
-			lower = upper + " over " + lower
+			lower, went = upper+" over "+lower, trendOfTwo(trendOf(truth, infant, "upperPressureCmH2O"), went)
 		}
-		is("the pressure", told["Pressure"], withTrend(unitOf(lower, "cmH2O"), trendOf(truth, infant, "pressureCmH2O")))
+		is("the pressure", told["Pressure"], withTrend(unitOf(lower, "cmH2O"), went))
 		oxygen := settingOn(truth, infant, "fio2Percent")
 		is("the FiO2", told["FiO2"], withTrend(unitOf(oxygen, "%"), oxygenTrend(truth, infant, oxygen)))
 		face := ""
@@ -117,12 +118,41 @@ func trendOf(truth facts, infant, field string) string {
 		return "handed over as " + from + " (ARRIVED LATE)"
 	case truth[item+"why"] == "corrected":
 		return "handed over as " + from + " (CORRECTED)"
+	case field != "fio2Percent" && truth[infant+" changes[support.mode].from"] != "":
+		return "handed over as " + from + " on " + inMode[truth[infant+" changes[support.mode].from"]]
 	case !ok || !ok2:
 		return "not two numbers"
 	case is.Cmp(was) > 0:
 		return "▲ up from " + from
 	}
 	return "▼ down from " + from
+}
+
+// inMode are modes as a line says them.
+var inMode = map[string]string{"cpap": "CPAP", "bilevel": "bilevel", "ventilation": "nasal ventilation", "high-flow": "high flow",
+	"low-flow": "low flow"}
+
+// trendOfTwo is that of an upper and a lower pressure, with a mark where they went one way.
+func trendOfTwo(upper, lower string) string {
+	apart := func(s string) (mark, words string) {
+		if strings.HasPrefix(s, "▲ ") || strings.HasPrefix(s, "▼ ") {
+			mark, s, _ = strings.Cut(s, " ")
+		}
+		return mark, s
+	}
+	way, high := apart(upper)
+	other, low := apart(lower)
+	switch {
+	case high == "" && low == "":
+		return ""
+	case high == "":
+		return strings.TrimSpace(other + " lower " + low)
+	case low == "":
+		return strings.TrimSpace(way + " upper " + high)
+	case way != other:
+		way = ""
+	}
+	return strings.TrimSpace(way + " upper " + high + ", lower " + low)
 }
 
 func oxygenTrend(truth facts, infant, value string) string {

@@ -47,9 +47,9 @@ import org.hl7.fhir.validation.instance.advisor.BasePolicyAdvisorForFullValidati
  * HL7's validation engine for R4, without a network: Validate DEFINITIONS.ndjson
  *
  * Reads a resource a line from standard input, writes for each, in the same order and without waiting for more, the
- * list of what the engine says of it: severity, id of the message, place, text. An exception is an issue of severity "exception". Definitions are code
- * systems, value sets and profiles, a line each. With --snapshots after it, it writes each profile that it reads, with
- * its snapshot.
+ * list of what the engine says of it: severity, id of the message, place, text. An exception is an issue of severity
+ * "exception". Definitions are code systems, value sets and profiles, a line each. With --snapshots after it, it writes
+ * each profile that it reads, with its snapshot.
  */
 public class Validate {
   /** HAPI's own advisor applies no profile by code; HL7's does, as R4 asks for vital signs. */
@@ -158,7 +158,7 @@ public class Validate {
     ObjectMapper json = new ObjectMapper();
     int threads = Runtime.getRuntime().availableProcessors();
     ExecutorService pool = Executors.newFixedThreadPool(threads);
-    BlockingQueue<Future<List<Map<String, String>>>> waiting = new ArrayBlockingQueue<>(8 * threads); // keeps what is read ahead small
+    BlockingQueue<Future<List<Map<String, String>>>> waiting = new ArrayBlockingQueue<>(8 * threads); // so little is read ahead
     Thread answers = new Thread(() -> {
       try {
         for (Future<List<Map<String, String>>> next = waiting.take(); next != END; next = waiting.take()) {
