@@ -44,7 +44,8 @@ func TestTrend(t *testing.T) {
 			"handed over as 62 (CORRECTED)"},
 		{made{now: "40", window: window("26", "40", 1), change: revised}, "", // 62 was a slip for 26
 			"handed over as 62, put right since, 26 to 40 in the window, raised once"},
-		{made{now: "26", window: charted(handover.FiO2Window{MinPercent: dec("26"), MaxPercent: dec("26")})}, "", "no other charted"}, // a break
+		{made{now: "26", window: charted(handover.FiO2Window{MinPercent: dec("26"), MaxPercent: dec("26")})}, "", // a break
+			"no other charted"},
 		{made{now: "26", window: window("26", "26", 0), new: true}, "", "no other charted"},
 		{made{now: "26", window: window("26", "26", 0), began: time.Hour}, "", "no other charted"},
 		{made{window: window("26", "31", 1)}, "", ""},

@@ -28,21 +28,21 @@ func export(s *Server, r *request) (answer, error) {
 		if text := c.posted.Get(name); text != "" {
 			m, err := entry.ParseMoment(text)
 			if err != nil || m.After(c.now) {
-				return c.noFile(words.Text("The moment cannot be read. Go back and choose it again."))
+				return c.noFile(words.Say("The moment cannot be read. Go back and choose it again."))
 			}
 			*to = m.Time
 		}
 	}
 	make, known := exports[c.posted.Get("what")]
 	if !known {
-		return c.noFile(words.Text("Go back and choose what to download."))
+		return c.noFile(words.Say("Go back and choose what to download."))
 	}
 	of, err := c.spanned(x)
 	if err != nil {
 		return answer{}, err
 	}
 	if c.posted.Get("what") == "bundle" && len(of.handover.Findings) > 0 {
-		return c.noFile(words.Text("The record is damaged: nothing is made of it for another system. Call the keeper."))
+		return c.noFile(words.Say("The record is damaged: nothing is made of it for another system. Call the keeper."))
 	}
 	var b bytes.Buffer
 	form, kind, err := make(c, of, &b)
@@ -51,7 +51,7 @@ func export(s *Server, r *request) (answer, error) {
 	var held heldBack
 	switch {
 	case errors.Is(err, errNoTable):
-		return c.noFile(words.Text("Why: there is no such table."))
+		return c.noFile(words.Say("Why: there is no such table."))
 	case errors.As(err, &wrong), errors.As(err, &unset), errors.As(err, &held):
 		return c.noFile(words.Say("Why: %s.", err))
 	case err != nil:
@@ -71,7 +71,7 @@ func export(s *Server, r *request) (answer, error) {
 
 // noFile says why there is none.
 func (c *charting) noFile(why string) (answer, error) {
-	title := words.Text("No file was made")
+	title := words.Say("No file was made")
 	return answer{status: 422, page: "refused", title: title, data: refused{title, why, c.r.id}}, nil
 }
 

@@ -39,11 +39,11 @@ func (c *charting) span(asked url.Values) (x span, faults forms.Faults) {
 		}
 		return control
 	}
-	x.form.At = read("at", words.Text("Moment"), words.Text("left empty: now"), &x.at, &x.form.AtText)
-	x.form.Since = read("since", words.Text("From"), words.Text("left empty: since the last handover, or the start of the shift"),
+	x.form.At = read("at", words.Say("Moment"), words.Say("left empty: now"), &x.at, &x.form.AtText)
+	x.form.Since = read("since", words.Say("From"), words.Say("left empty: since the last handover, or the start of the shift"),
 		&x.since, &x.form.SinceText)
 	if !x.since.IsZero() && !x.since.Before(x.at) {
-		faults.Add("since", words.Text("This is not before the moment."))
+		faults.Add("since", words.Say("This is not before the moment."))
 		x.form.Since.Fault = faults["since"].Text
 	}
 	return x, faults

@@ -50,7 +50,7 @@ func (c *charting) sheetPage() sheetPage {
 }
 
 func (p sheetPage) answer(status int) answer {
-	return answer{status: status, page: "clerk-sheet", title: words.Text("Sheets to fill in"), data: p}
+	return answer{status: status, page: "clerk-sheet", title: words.Say("Sheets to fill in"), data: p}
 }
 
 func showSheets(s *Server, r *request) (answer, error) {
@@ -101,7 +101,7 @@ func takeSheet(s *Server, r *request) (answer, error) {
 	case errors.As(err, &refused):
 		return c.faulty(p, offer, refused.Issues), nil
 	case errors.Is(err, errPolicy):
-		p.Problem = words.Text("Nothing was taken. The unit's policy was changed just now: send it again.")
+		p.Problem = words.Say("Nothing was taken. The unit's policy was changed just now: send it again.")
 		return p.answer(422), nil
 	case errors.As(err, &unproven):
 		c.Log.Error("entries were taken, but what proves them whole could not be kept", "request", r.id)
@@ -115,7 +115,7 @@ func takeSheet(s *Server, r *request) (answer, error) {
 // offered reads the file that was sent, or says why it cannot be.
 func (c *charting) offered() (offer intake.Offer, problem string, err error) {
 	if c.r.MultipartForm == nil || len(c.r.MultipartForm.File["file"]) != 1 {
-		return offer, words.Text("Choose a file, then send it."), nil
+		return offer, words.Say("Choose a file, then send it."), nil
 	}
 	head := c.r.MultipartForm.File["file"][0]
 	f, err := head.Open()
@@ -134,10 +134,10 @@ func (c *charting) offered() (offer intake.Offer, problem string, err error) {
 	case ".csv":
 		offer, err = intake.CSV(bytes.NewReader(text), tables)
 	default:
-		return offer, words.Text("Send a workbook (.xlsx) or a table (.csv), as the one to fill in."), nil
+		return offer, words.Say("Send a workbook (.xlsx) or a table (.csv), as the one to fill in."), nil
 	}
 	if err == nil && len(offer.Entries)+len(offer.Issues) == 0 {
-		problem = words.Text("Nothing was filled in.")
+		problem = words.Say("Nothing was filled in.")
 	}
 	return offer, problem, err
 }
@@ -152,7 +152,7 @@ func signedBy(o intake.Offer) (out []entry.Issue) {
 		}
 		if kind == "handover" || kind == "acceptance" {
 			out = append(out, entry.Issue{Line: e.Line, Path: "kind", Code: entry.CodeUnknownKind, Found: kind,
-				Allowed: words.Text(
+				Allowed: words.Say(
 					"what is no signature: a handover is signed, and accepted, on the page Handover by who is signed in")})
 		}
 	}
@@ -162,7 +162,7 @@ func signedBy(o intake.Offer) (out []entry.Issue) {
 // faulty lists what is wrong by cell.
 func (c *charting) faulty(p sheetPage, o intake.Offer, issues []entry.Issue) answer {
 	slices.SortStableFunc(issues, func(a, b entry.Issue) int { return cmp.Compare(a.Line, b.Line) })
-	p.Problem = words.Text("Nothing was taken. Mend these cells in the workbook, and send all of it again.")
+	p.Problem = words.Say("Nothing was taken. Mend these cells in the workbook, and send all of it again.")
 	for i, x := range issues {
 		if i == mostFaults {
 			p.More = len(issues) - mostFaults
@@ -170,7 +170,7 @@ func (c *charting) faulty(p sheetPage, o intake.Offer, issues []entry.Issue) ans
 		}
 		f := cellFault{What: x.Path, Found: x.Found, Allowed: x.Allowed}
 		if s, row, column, ok := o.Where(x); ok {
-			f.Sheet, f.Cell = s.Name, words.Text("the whole file")
+			f.Sheet, f.Cell = s.Name, words.Say("the whole file")
 			switch {
 			case row > 0 && column != "":
 				f.Cell = column + whole(row)
@@ -196,13 +196,13 @@ func (c *charting) noteSheet(o intake.Offer) error {
 func (c *charting) kept(p sheetPage, r journal.Receipt) (answer, error) {
 	switch {
 	case r.Taken == 0:
-		p.Done = words.Text("All of it was taken before: nothing is charted twice.")
+		p.Done = words.Say("All of it was taken before: nothing is charted twice.")
 	case r.Taken == 1 && r.Held > 0:
 		p.Done = words.Say("1 entry is kept; %d had been taken before.", r.Held)
 	case r.Held > 0:
 		p.Done = words.Say("%d entries are kept; %d had been taken before.", r.Taken, r.Held)
 	case r.Taken == 1:
-		p.Done = words.Text("1 entry is kept.")
+		p.Done = words.Say("1 entry is kept.")
 	default:
 		p.Done = words.Say("%d entries are kept.", r.Taken)
 	}
@@ -240,7 +240,7 @@ func (c *charting) kept(p sheetPage, r journal.Receipt) (answer, error) {
 			}
 		}
 	}
-	said(words.Text("the unit"), kinds[""])
+	said(words.Say("the unit"), kinds[""])
 	delete(kinds, "")
 	rest := map[string]int{}
 	for _, of := range kinds {
@@ -248,6 +248,6 @@ func (c *charting) kept(p sheetPage, r journal.Receipt) (answer, error) {
 			rest[kind] += n
 		}
 	}
-	said(words.Text("infants who are not here now"), rest)
+	said(words.Say("infants who are not here now"), rest)
 	return p.answer(0), nil
 }

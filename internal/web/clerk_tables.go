@@ -58,8 +58,8 @@ func showTables(s *Server, r *request) (answer, error) {
 		p.Ward = wardPath(r.unit)
 	}
 	if len(faults) > 0 {
-		p.Problem = words.Text("Mend the moments; nothing is shown of them.")
-		return answer{status: 422, page: "clerk-tables", title: words.Text("Tables"), data: p}, nil
+		p.Problem = words.Say("Mend the moments; nothing is shown of them.")
+		return answer{status: 422, page: "clerk-tables", title: words.Say("Tables"), data: p}, nil
 	}
 	if err := s.note(r.Context(), r, access.Event{What: "tables", Whole: true}); err != nil {
 		return answer{}, err
@@ -88,5 +88,5 @@ func showTables(s *Server, r *request) (answer, error) {
 			p.Table.More++
 		}
 	}
-	return answer{page: "clerk-tables", title: words.Text("Tables"), data: p}, nil
+	return answer{page: "clerk-tables", title: words.Say("Tables"), data: p}, nil
 }

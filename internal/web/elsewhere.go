@@ -31,7 +31,7 @@ func sendElsewhere(s *Server, r *request) (answer, error) {
 	if err != nil {
 		return s.notElsewhere(r, next, err)
 	}
-	a := onward(words.Text("On to the hospital's sign-in"), address)
+	a := onward(words.Say("On to the hospital's sign-in"), address)
 	a.cookies = []*http.Cookie{s.cookies.State(browser)}
 	return a, nil
 }
@@ -46,7 +46,7 @@ func backFromElsewhere(s *Server, r *request) (answer, error) {
 	for _, name := range []string{"state", "code"} {
 		q.Set(name, said.Get(name))
 	}
-	return onward(words.Text("Back from the hospital's sign-in"), BackPath+"/in?"+q.Encode()), nil
+	return onward(words.Say("Back from the hospital's sign-in"), BackPath+"/in?"+q.Encode()), nil
 }
 
 // inFromElsewhere lets in whom the hospital's sign-in proved. What went wrong there comes
@@ -74,17 +74,17 @@ var noName = words.Key(
 func whyNot(why access.Why) string {
 	switch why {
 	case access.IsLocked:
-		return words.Text("The hospital knows you, but your account here is locked. Ask the keeper.")
+		return words.Say("The hospital knows you, but your account here is locked. Ask the keeper.")
 	case access.HasNoRole:
-		return words.Text("The hospital knows you, but has given you no role here. Ask whoever gives roles there.")
+		return words.Say("The hospital knows you, but has given you no role here. Ask whoever gives roles there.")
 	case access.HasNoName:
-		return words.Text(noName) + " " + words.Text("Ask the keeper.")
+		return words.Text(noName) + " " + words.Say("Ask the keeper.")
 	case access.NameIsTaken:
-		return words.Text("The hospital knows you, but somebody else has an account here under your name. Ask the keeper.")
+		return words.Say("The hospital knows you, but somebody else has an account here under your name. Ask the keeper.")
 	case access.NotAsked:
-		return words.Text(
+		return words.Say(
 			"The hospital's sign-in did not ask who you are, and somebody else may have used this device before you.",
-		) + " " + words.Text("Sign out there, or ask the keeper.")
+		) + " " + words.Say("Sign out there, or ask the keeper.")
 	}
 	return ""
 }
@@ -97,9 +97,9 @@ func (s *Server) notElsewhere(r *request, next string, err error) (answer, error
 	case errors.As(err, &proven):
 		p.Problem = whyNot(proven.Why)
 	case errors.Is(err, access.ErrRefused):
-		p.Problem = words.Text("The hospital's sign-in did not let you in, or it took too long. Begin again.")
+		p.Problem = words.Say("The hospital's sign-in did not let you in, or it took too long. Begin again.")
 	case errors.Is(err, access.ErrProvider):
-		p.Problem = words.Text("The hospital's sign-in does not answer. Come in another way, and tell the keeper.")
+		p.Problem = words.Say("The hospital's sign-in does not answer. Come in another way, and tell the keeper.")
 		return s.signInPage(r, p, http.StatusBadGateway)
 	default:
 		return answer{}, err

@@ -27,7 +27,7 @@ func showFacts(s *Server, r *request) (answer, error) {
 	if err := c.noteRead(); err != nil {
 		return answer{}, err
 	}
-	c.sheet = &sheet{title: words.Text("Every figure, and where it is from")}
+	c.sheet = &sheet{title: words.Say("Every figure, and where it is from")}
 	p := factsPage{Who: c.who(), Title: c.title()}
 	p.Facts, p.Lacks = c.figuresOf(page.NewScreen(c.snap.handover))
 	return answer{page: "facts", title: c.title(), data: p}, nil

@@ -53,7 +53,7 @@ func showHandovers(s *Server, r *request) (answer, error) {
 	if r.who.May(r.unit, access.ChartSheets) {
 		p.Sheets = sheetPath(r.unit)
 	}
-	return answer{page: "handover", title: words.Text("Handover"), data: p, tag: h.snap.tag(r)}, nil
+	return answer{page: "handover", title: words.Say("Handover"), data: p, tag: h.snap.tag(r)}, nil
 }
 
 // shownFor is how far back what was signed is listed.
@@ -74,9 +74,9 @@ func (h *handingOver) ofLate() (out []signedLine) {
 		}
 		switch n := len(x.infants()); {
 		case open == 0:
-			l.State = words.Text("accepted")
+			l.State = words.Say("accepted")
 		case open == n:
-			l.State = words.Text("NOT ACCEPTED")
+			l.State = words.Say("NOT ACCEPTED")
 		default:
 			l.State = words.Say("accepted for %d of %d", n-open, n)
 		}

@@ -53,7 +53,7 @@ func printHandover(s *Server, r *request) (answer, error) {
 	pdf := h.posted.Get("form") == "pdf"
 	chosen := slices.DeleteFunc(slices.Clone(h.posted["infant"]), func(key string) bool { return h.forInfant(key) == nil })
 	if len(chosen) == 0 && h.posted.Get("signed") == "" || pdf && s.PDF == nil {
-		return h.noPaper(words.Text("Go back and choose the infants to print.")), nil
+		return h.noPaper(words.Say("Go back and choose the infants to print.")), nil
 	}
 	shown := []rune(r.who.Shown)
 	o := page.Options{PrintedBy: string(shown[:min(len(shown), longestPrinter)]), Initials: h.posted.Get("initials") != "",
@@ -77,7 +77,7 @@ func (h *handingOver) printSigned(id string, o page.Options, pdf bool) (answer, 
 	if x == nil {
 		return answer{}, errNotThere
 	}
-	other := words.Text("It does not come out as it was signed. What was signed is kept to the byte: cotline handover --signed prints it.")
+	other := words.Say("It does not come out as it was signed. What was signed is kept to the byte: cotline handover --signed prints it.")
 	on, found, err := h.signedOn(x)
 	if err != nil {
 		return answer{}, err
@@ -100,7 +100,7 @@ func (h *handingOver) printSigned(id string, o page.Options, pdf bool) (answer, 
 }
 
 func (h *handingOver) noPaper(why string) answer {
-	title := words.Text("Nothing was printed")
+	title := words.Say("Nothing was printed")
 	return answer{status: 422, page: "refused", title: title, data: refused{title, why, h.r.id}}
 }
 
@@ -130,7 +130,7 @@ func (h *handingOver) paper(
 	made, err := h.PDF(h.r.Context(), text.Bytes())
 	if err != nil {
 		h.Log.Error("no PDF was made", "request", h.r.id)
-		title, next := words.Text("No PDF was made"), words.Text("Go back, open the page for paper, and print it from this browser.")
+		title, next := words.Say("No PDF was made"), words.Say("Go back, open the page for paper, and print it from this browser.")
 		return answer{status: 503, page: "refused", title: title, data: refused{title, next, h.r.id}}, nil
 	}
 	return answer{

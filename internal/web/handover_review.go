@@ -116,7 +116,7 @@ func (h *handingOver) review(status int, faults forms.Faults, changed []string) 
 	if f := faults["to"]; f != nil {
 		p.ToFault = f.Text
 	}
-	return answer{status: status, page: "handover-review", title: words.Text("Review and sign"), data: p}
+	return answer{status: status, page: "handover-review", title: words.Say("Review and sign"), data: p}
 }
 
 // seen tells one state of an infant's entries from another.
@@ -145,7 +145,7 @@ func sign(s *Server, r *request) (answer, error) {
 	token, err := uuid.Parse(h.posted.Get("token"))
 	if err != nil { // not a form of this page
 		h.posted = url.Values{"token": {uuid.NewString()}}
-		text := words.Text("Nothing was signed. Read this page, choose the infants, and sign.")
+		text := words.Say("Nothing was signed. Read this page, choose the infants, and sign.")
 		return h.review(422, forms.Faults{"": {Text: text}}, nil), nil
 	}
 	id := idOf(token, "handover").String()
@@ -191,22 +191,22 @@ func (h *handingOver) fitToSign(to string) (asOf string, faults forms.Faults, ch
 	chosen := h.posted["infant"]
 	switch {
 	case len(chosen) == 0:
-		faults.Add("", words.Text("Nothing was signed: choose the infants that you hand over."))
+		faults.Add("", words.Say("Nothing was signed: choose the infants that you hand over."))
 	case to == "":
-		faults.Add("to", words.Text("Say who takes over."))
+		faults.Add("to", words.Say("Say who takes over."))
 	case to == h.r.who.Name:
-		faults.Add("to", words.Text("That is you. Somebody else takes over."))
+		faults.Add("to", words.Say("That is you. Somebody else takes over."))
 	}
 	m, err := entry.ParseMoment(h.posted.Get("asOf"))
 	if err != nil || m.After(h.now) || h.now.Sub(m.Time) > readFor {
-		faults.Add("", words.Text("Nothing was signed: this page was read too long ago. It is shown anew; read it, and sign."))
+		faults.Add("", words.Say("Nothing was signed: this page was read too long ago. It is shown anew; read it, and sign."))
 	}
 	for _, key := range chosen {
 		if _, here := h.snap.infants[key]; !here {
-			faults.Add("", words.Text("Nothing was signed: an infant is not here any more. Look at the list."))
+			faults.Add("", words.Say("Nothing was signed: an infant is not here any more. Look at the list."))
 		} else if h.posted.Get("seen."+key) != h.seen(key) {
 			changed = append(changed, key)
-			faults.Add("", words.Text("Nothing was signed: something was charted meanwhile. Read what is marked, and sign."))
+			faults.Add("", words.Say("Nothing was signed: something was charted meanwhile. Read what is marked, and sign."))
 		}
 	}
 	return m.Text, faults, changed

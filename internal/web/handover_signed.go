@@ -71,7 +71,7 @@ func showSigned(s *Server, r *request) (answer, error) {
 			p.Print.Infants[i].Checked = x.Names("infants", o.Value)
 		}
 	}
-	return answer{page: "handover-signed", title: words.Text("Handover"), data: p, tag: h.snap.tag(r)}, nil
+	return answer{page: "handover-signed", title: words.Say("Handover"), data: p, tag: h.snap.tag(r)}, nil
 }
 
 // next is the page of the first infant of a handover that nobody took over, empty where
@@ -100,9 +100,9 @@ func (h *handingOver) taken(x *handing, key string) takenLine {
 	case a != nil:
 		l.By, l.When, l.Asked = staffSaid(h.policy, a.By), h.clock(a.At.Time), a.Text("asked")
 		l.Confirmed = page.Confirmed(confirmedOf(a, key))
-		l.ReadBack = words.Text("not said whether it was read back")
+		l.ReadBack = words.Say("not said whether it was read back")
 		if a.Has("readBack") {
-			l.ReadBack = map[bool]string{true: words.Text("read back"), false: words.Text("NOT read back")}[a.Flag("readBack")]
+			l.ReadBack = map[bool]string{true: words.Say("read back"), false: words.Say("NOT read back")}[a.Flag("readBack")]
 		}
 	case f != nil && l.Newer == "" && h.r.who.May(h.r.unit, access.HandOver) && x.By != h.r.who.Name:
 		l.Path = takeOverPath(h.r.unit, x.ID, key)
@@ -144,7 +144,7 @@ func (h *handingOver) five(f *handover.Summary) (out []fifth) {
 			x.Facts = facts("Tube")
 		}
 		if len(x.Facts) == 0 {
-			x.Facts = []page.Fact{{Words: []page.Span{{Text: words.Text("NOT CHARTED")}}, Apart: true}}
+			x.Facts = []page.Fact{{Words: []page.Span{{Text: words.Say("NOT CHARTED")}}, Apart: true}}
 		}
 		out = append(out, x)
 	}

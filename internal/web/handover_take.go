@@ -42,7 +42,7 @@ func (s *Server) takingOver(r *request) (*handingOver, *handing, error) {
 	if x == nil || !x.Names("infants", h.infant) {
 		return nil, nil, errNotThere
 	}
-	h.sheet = &sheet{title: words.Text("Take over")}
+	h.sheet = &sheet{title: words.Say("Take over")}
 	return h, x, h.noteRead()
 }
 
@@ -91,10 +91,10 @@ func accept(s *Server, r *request) (answer, error) {
 	}
 	faults := forms.Faults{}
 	if back := h.posted.Get("readBack"); back != "yes" && back != "no" {
-		faults.Add("readBack", words.Text("Say whether it was read back."))
+		faults.Add("readBack", words.Say("Say whether it was read back."))
 	}
 	if h.posted.Get("seen") != h.seen(h.infant) {
-		faults.Add("", words.Text("Nothing was taken over: something was charted meanwhile. Look again."))
+		faults.Add("", words.Say("Nothing was taken over: something was charted meanwhile. Look again."))
 	}
 	if len(faults) > 0 {
 		return h.takeForm(x, 422, faults, ""), nil
@@ -216,7 +216,7 @@ func (h *handingOver) takeForm(x *handing, status int, faults forms.Faults, unti
 			"asked",
 		), Unticked: unticked, Cover: x.cover(), Five: h.five(h.summary),
 		Stale: h.since(x), Seen: h.seen(h.infant)}
-	p.Who.Back, p.Who.BackSaid = p.Back, words.Text("How the handover stands")
+	p.Who.Back, p.Who.BackSaid = p.Back, words.Say("How the handover stands")
 	p.First, p.Rest = rowsFirst(t.Full, takenRows)
 	_, p.Short = rowsFirst(t.Short, takenRows) // what stands above in full is not said twice
 	if x.to() != h.r.who.Name {

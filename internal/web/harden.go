@@ -52,7 +52,7 @@ func (s *Server) harden(routed http.Handler) http.Handler {
 		s.told(w, r, t, func(w http.ResponseWriter) {
 			switch {
 			case s.OnlyProxies && !s.direct(r):
-				http.Error(w, words.Text("This server is asked through its proxy only."), http.StatusForbidden)
+				http.Error(w, words.Say("This server is asked through its proxy only."), http.StatusForbidden)
 			case !s.often.take(t.address, time.Now()):
 				r.Body = http.NoBody
 				often.ServeHTTP(w, r)

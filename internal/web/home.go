@@ -28,5 +28,5 @@ func home(s *Server, r *request) (answer, error) {
 			return answer{to: peoplePath(unit)}, nil
 		}
 	}
-	return answer{page: "home", title: words.Text("Signed in")}, nil
+	return answer{page: "home", title: words.Say("Signed in")}, nil
 }

@@ -100,7 +100,7 @@ func (h *handingOver) keep(k *keeping, own []string) error {
 		k.Pages[path] = b.String()
 		return err
 	}
-	if err := put(k.Home, "kept-ward", words.Text("Your infants"), ward); err != nil {
+	if err := put(k.Home, "kept-ward", words.Say("Your infants"), ward); err != nil {
 		return err
 	}
 	for _, key := range own {
@@ -139,7 +139,7 @@ func (c *charting) keptForm(x *sheet) *chartPage {
 	c.sheet = x
 	c.parts = x.parts(c)
 	p := c.form(0, forms.Faults{}).data.(*chartPage)
-	p.Send, p.Says = words.Text("Chart it, to be sent later"), words.Text("What you chart waits on this device until the server answers.")
+	p.Send, p.Says = words.Say("Chart it, to be sent later"), words.Say("What you chart waits on this device until the server answers.")
 	if c.mustAsk() {
 		p.Ask = c.asksWho("")
 		p.Who.Number = nil // it is to be read off the wristband

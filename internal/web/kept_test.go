@@ -29,7 +29,7 @@ func TestKept(t *testing.T) {
 	b := newServer(t, nil)
 	f, alike := b.two(t)[0], b.infant(t, true)
 	nurse := b.as(t, "nurse")
-	if k := nurse.kept(t); len(k.Pages) != 1 || !strings.Contains(k.Pages[k.Home], "No infant of yours was kept") {
+	if k := nurse.kept(t); len(k.Pages) != 1 || !strings.Contains(k.Pages[k.Home], "no infant was yours") {
 		t.Errorf("of nobody's: %d pages", len(k.Pages))
 	}
 	if k := b.as(t, "charge").kept(t); k.User != "charge" {

@@ -18,18 +18,18 @@ type letInPage struct {
 }
 
 func showLetIn(*Server, *request) (answer, error) {
-	return answer{page: "let-in", title: words.Text("Let a colleague in"), data: letInPage{}}, nil
+	return answer{page: "let-in", title: words.Say("Let a colleague in"), data: letInPage{}}, nil
 }
 
 // letIn makes the code, which is shown once.
 func letIn(s *Server, r *request) (answer, error) {
 	p := letInPage{Name: r.PostForm.Get("name")}
-	a := answer{page: "let-in", title: words.Text("Let a colleague in")}
+	a := answer{page: "let-in", title: words.Say("Let a colleague in")}
 	code, err := s.Access.LetIn(r.Context(), r.who, r.from, p.Name, time.Time{})
 	switch {
 	case errors.Is(err, access.ErrNotAllowed):
 		a.status = http.StatusUnprocessableEntity
-		p.Problem = words.Text(
+		p.Problem = words.Say(
 			"There is nobody of that name whom you may let in. A keeper gets a new link, from another keeper or at the machine.")
 	case err != nil:
 		return answer{}, err

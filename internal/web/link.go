@@ -23,7 +23,7 @@ func showLink(s *Server, r *request) (answer, error) {
 	case err != nil:
 		return answer{}, err
 	}
-	return answer{page: "link", title: words.Text("Set your password"), data: linkPage{First: first, Name: p.Name, Shown: p.Shown}}, nil
+	return answer{page: "link", title: words.Say("Set your password"), data: linkPage{First: first, Name: p.Name, Shown: p.Shown}}, nil
 }
 
 // followLink sets the password. The link is used up then, and asks for signing in with it.
@@ -41,7 +41,7 @@ func followLink(s *Server, r *request) (answer, error) {
 	var unfit *access.Unfit
 	switch {
 	case password != r.PostForm.Get("again"):
-		form.Problem = words.Text("The two passwords differ. Type it twice.")
+		form.Problem = words.Say("The two passwords differ. Type it twice.")
 	case first:
 		form.Name, form.Shown = r.PostForm.Get("name"), r.PostForm.Get("shown")
 		err = s.Access.BecomeKeeper(r.Context(), r.from, token, form.Name, form.Shown, password)
@@ -57,7 +57,7 @@ func followLink(s *Server, r *request) (answer, error) {
 		return answer{}, err
 	}
 	if form.Problem != "" {
-		return answer{status: http.StatusUnprocessableEntity, page: "link", title: words.Text("Set your password"), data: form}, nil
+		return answer{status: http.StatusUnprocessableEntity, page: "link", title: words.Say("Set your password"), data: form}, nil
 	}
 	return answer{to: "/sign-in"}, nil
 }

@@ -57,5 +57,5 @@ func showWorker(*Server, *request) (answer, error) {
 // showWaiting shows what is on the device, which its script fills in: the server knows
 // nothing of it, and the page is the same for everybody.
 func showWaiting(*Server, *request) (answer, error) {
-	return answer{page: "waiting", title: words.Text("On this device")}, nil
+	return answer{page: "waiting", title: words.Say("On this device")}, nil
 }

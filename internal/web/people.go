@@ -56,7 +56,7 @@ func (s *Server) peoplePage(r *request, p peoplePage, status int) (answer, error
 		row.Elsewhere = access.RolesText(others)
 		p.People = append(p.People, row)
 	}
-	return answer{status: status, page: "people", title: words.Text("People"), data: p}, nil
+	return answer{status: status, page: "people", title: words.Say("People"), data: p}, nil
 }
 
 // roleOptions are all roles, those that are given chosen.
@@ -136,7 +136,7 @@ func lockPerson(s *Server, r *request) (answer, error) {
 
 // notOneself refuses what would keep a keeper from these pages herself, by a slip.
 func (s *Server) notOneself(r *request) (answer, error) {
-	p := peoplePage{Problem: words.Text("Nothing was changed: this is your own account, and another keeper does that.")}
+	p := peoplePage{Problem: words.Say("Nothing was changed: this is your own account, and another keeper does that.")}
 	return s.peoplePage(r, p, http.StatusUnprocessableEntity)
 }
 
@@ -148,11 +148,11 @@ func (s *Server) notKept(r *request, p peoplePage, err error) (answer, error) {
 	case errors.As(err, &unfit):
 		p.Problem = words.Say("Nothing was changed: %s.", unfit.Error())
 	case errors.Is(err, access.ErrTaken):
-		p.Problem = words.Text("Nothing was changed: somebody has that name already.")
+		p.Problem = words.Say("Nothing was changed: somebody has that name already.")
 	case errors.Is(err, access.ErrNoPerson):
-		p.Problem = words.Text("Nothing was changed: there is nobody of that name.")
+		p.Problem = words.Say("Nothing was changed: there is nobody of that name.")
 	case errors.Is(err, access.ErrNotAllowed):
-		p.Problem = words.Text("Nothing was changed: a keeper of her own unit does that.")
+		p.Problem = words.Say("Nothing was changed: a keeper of her own unit does that.")
 	default:
 		return answer{}, err
 	}

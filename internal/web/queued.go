@@ -63,7 +63,7 @@ func arrived(posted url.Values, now time.Time, policy *handover.Policy, asks fun
 	case told:
 		delete(faults, "at")
 	case faults["at"] == nil:
-		faults.Add("at", words.Text("Give the time, and the day."))
+		faults.Add("at", words.Say("Give the time, and the day."))
 	}
 	return time.Time{}, faults
 }
@@ -76,9 +76,9 @@ func sentAt(now time.Time, device, delivered, skew string, tolerance time.Durati
 	waited := time.UnixMilli(to).Sub(time.UnixMilli(from))
 	switch {
 	case err1 != nil, err2 != nil:
-		return now, words.Text("When this was sent cannot be read. Give the time, and the day.")
+		return now, words.Say("When this was sent cannot be read. Give the time, and the day.")
 	case waited < 0:
-		return now, words.Text(
+		return now, words.Say(
 			"The device's clock was set back after this was sent, so when that was is not known. Give the time, and the day.")
 	case waited > longestWait:
 		return now, words.Say(
@@ -89,7 +89,7 @@ func sentAt(now time.Time, device, delivered, skew string, tolerance time.Durati
 		ahead := time.UnixMilli(to).Sub(now)
 		if by := (ahead - time.Duration(was)*time.Millisecond).Abs(); by > tolerance {
 			return now, words.Say("The device's clock was changed by about %s while this waited, so when it was sent is not sure.",
-				waiting(by)) + " " + words.Text("Give the time, and the day.")
+				waiting(by)) + " " + words.Say("Give the time, and the day.")
 		}
 	}
 	return now.Add(-waited), ""
@@ -116,7 +116,7 @@ func unasked(posted url.Values, asks func(part string) bool) string {
 	}
 	slices.Sort(typed)
 	return words.Say("The form has changed while this waited, and asks no more for %s.", strings.Join(typed, "; ")) + " " +
-		words.Text("Nothing was taken: send the rest, and chart that anew if it still holds.")
+		words.Say("Nothing was taken: send the rest, and chart that anew if it still holds.")
 }
 
 // delivered is the answer to a device that delivers: what was taken, by its token. Any

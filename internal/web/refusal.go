@@ -38,34 +38,34 @@ func (s *Server) refusal(r *request, err error) answer {
 	switch {
 	case errors.Is(err, access.ErrNoSession):
 		if r.Method != http.MethodGet || r.refresh() {
-			return page(http.StatusUnauthorized, words.Text("Nobody is signed in"), words.Text("Sign in; what was sent was not taken."))
+			return page(http.StatusUnauthorized, words.Say("Nobody is signed in"), words.Say("Sign in; what was sent was not taken."))
 		}
 		return answer{to: signInPath(r.URL.Path)}
 	case errors.Is(err, access.ErrNotAllowed), errors.Is(err, errNotThere), errors.Is(err, ErrGone), errors.Is(err, access.ErrNoPerson):
-		return page(http.StatusNotFound, words.Text("There is no such page"), words.Text("Or it is not among what you may see."))
+		return page(http.StatusNotFound, words.Say("There is no such page"), words.Say("Or it is not among what you may see."))
 	case errors.Is(err, errNoMethod):
-		return page(http.StatusMethodNotAllowed, words.Text("This page is not asked so"), words.Text("Go to the ward."))
+		return page(http.StatusMethodNotAllowed, words.Say("This page is not asked so"), words.Say("Go to the ward."))
 	case errors.As(err, &limited):
-		a := page(http.StatusTooManyRequests, words.Text("Too many tries"), words.Say("Wait %s, then try again.", waiting(limited.Wait)))
+		a := page(http.StatusTooManyRequests, words.Say("Too many tries"), words.Say("Wait %s, then try again.", waiting(limited.Wait)))
 		a.header = map[string]string{"Retry-After": strconv.Itoa(int(limited.Wait/time.Second) + 1)}
 		return a
 	case errors.Is(err, errLarge):
-		return page(http.StatusRequestEntityTooLarge, words.Text("What was sent is too large"), words.Text("Nothing of it was taken."))
+		return page(http.StatusRequestEntityTooLarge, words.Say("What was sent is too large"), words.Say("Nothing of it was taken."))
 	case errors.Is(err, errNoForm):
-		return page(http.StatusUnsupportedMediaType, words.Text("What was sent is no form"), words.Text("Nothing of it was taken."))
+		return page(http.StatusUnsupportedMediaType, words.Say("What was sent is no form"), words.Say("Nothing of it was taken."))
 	case errors.Is(err, errNotHers):
-		return page(http.StatusConflict, words.Text("Somebody else filled this in"),
-			words.Text("Nothing was taken. Who filled it in signs in here, and sends it."))
+		return page(http.StatusConflict, words.Say("Somebody else filled this in"),
+			words.Say("Nothing was taken. Who filled it in signs in here, and sends it."))
 	case errors.Is(err, errElse):
-		return page(http.StatusForbidden, words.Text("This came from another site"),
-			words.Text("Nothing was taken. Open the page here and send it from there."))
+		return page(http.StatusForbidden, words.Say("This came from another site"),
+			words.Say("Nothing was taken. Open the page here and send it from there."))
 	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
-		return page(http.StatusServiceUnavailable, words.Text("This took too long"),
-			words.Text("Try again; if it stays so, use paper and call the keeper."))
+		return page(http.StatusServiceUnavailable, words.Say("This took too long"),
+			words.Say("Try again; if it stays so, use paper and call the keeper."))
 	}
 	s.Log.Error("a request failed", "request", r.id, "error", causeOf(err))
-	return page(http.StatusServiceUnavailable, words.Text("The record cannot be read now"),
-		words.Text("Use the last printed handover and paper, and call the keeper."))
+	return page(http.StatusServiceUnavailable, words.Say("The record cannot be read now"),
+		words.Say("Use the last printed handover and paper, and call the keeper."))
 }
 
 // causeOf is what the log is told: journal's and access's own words, which hold no

@@ -93,26 +93,29 @@ func eachLiteral(t testing.TB, file string, do func(text, where string, said boo
 // notRead are the phrases of the sources that nobody reads on a page, by what they are.
 var notRead = [][]string{
 	{ // errors and causes that a page says in words of its own, or none
-		"a page could not be made", "another policy was put in force meanwhile", "another site", "has no main part", "no kind", "no method",
+		"a page could not be made", "another policy was put in force meanwhile", "another site", "has no main part", "no kind",
+		"no method",
 		"no page", "no route", "somebody else filled this in", "the record changed meanwhile", "there is no such infant here",
 		"there is no such page", "there is no such table", "this came from another site", "this page is not asked so", "too often",
 		"what was sent is no form", "what was sent is too large",
 	},
 	{ // the log and the trace
 		"a fault of the program ended a request", "a fault of the program in compiling the ward", "a request failed", "another fault",
-		"entries were taken, but what proves them whole could not be kept", "kept on the device", "no PDF was made", "no policy is in force",
+		"entries were taken, but what proves them whole could not be kept", "kept on the device", "no PDF was made",
+		"no policy is in force",
 		"as signed", "requests that lasted too long were cut off", "the new certificate cannot be used, the one before stays",
 		"the record is not what was taken: run cotline verify, and hold against paper", "the ward cannot be compiled", "wrong infant",
 	},
 	{"is wanted", "programs are given no tokens here", "too large", "too many requests"}, // to programs
 	{"moved 0", "retraction of"}, // ids follow from them
-	{"Mon 2 Jan", "Mon 2 Jan 15:04", "Monday 2 January 2006", "Monday 2 January, 15:04", "2 Jan 2006 15:04", "2 Jan 2006 15:04:05 -07:00"},
+	{"Mon 2 Jan", "Mon 2 Jan 15:04", "Monday 2 January 2006", "Monday 2 January, 15:04", "2 Jan 2006 15:04",
+		"2 Jan 2006 15:04:05 -07:00"},
 	{ // facts by their paths, and the engine's rows by their labels
 		"next tasks plans", "support settings limits fio2 spo2 indices", "observations silverman gas episodes alarms",
 		"interface rotation hoursUnder skin bonnet", "humidifier setup safety", "head weight birthWeight",
 		"outlook notes told thresholds remarks doubts", "handedOver since new", "gaps notComputed old",
-		"sex mother visit birthOrder multiples age", "Not charted", "Support, Limits, Oxygen, Seen, Gas, Alarms, Outlook", "Interface, Skin",
-		"Growth, Growth by",
+		"sex mother visit birthOrder multiples age", "Not charted", "Support, Limits, Oxygen, Seen, Gas, Alarms, Outlook",
+		"Interface, Skin", "Growth, Growth by",
 	},
 }
 

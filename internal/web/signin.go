@@ -24,7 +24,7 @@ func (s *Server) signInPage(r *request, p signInPage, status int) (answer, error
 	var err error
 	p.Elsewhere = s.Access.OpenID != nil
 	p.OnDevice, err = s.Access.OnDevice(r.Context(), r.from)
-	return answer{status: status, page: "sign-in", title: words.Text("Sign in"), data: p}, err
+	return answer{status: status, page: "sign-in", title: words.Say("Sign in"), data: p}, err
 }
 
 // signIn, changeOver and signInByCode are the three ways in: by password, on a shared
@@ -49,7 +49,7 @@ func (s *Server) in(r *request, way string, in access.SignedIn, err error) (answ
 	next := back(r.PostForm.Get("next"))
 	if errors.Is(err, access.ErrRefused) {
 		return s.signInPage(r, signInPage{Name: r.PostForm.Get("name"), Next: next, Open: way,
-			Problem: words.Text(
+			Problem: words.Say(
 				"That does not let you in. Check the name and try again, or ask a colleague to let you in for this shift.")},
 			http.StatusForbidden)
 	}

@@ -67,7 +67,7 @@ func showTimeline(s *Server, r *request) (answer, error) {
 	slices.SortStableFunc(shown, func(a, b *entry.Standing) int {
 		return cmp.Or(b.At.Compare(a.At.Time), b.Charted.Compare(a.Charted.Time))
 	})
-	c.sheet = &sheet{title: words.Text("Entries")}
+	c.sheet = &sheet{title: words.Say("Entries")}
 	p := timelinePage{Who: c.who(), Title: c.title()}
 	tell := handover.Tell(c.policy, record, known)
 	var from time.Time

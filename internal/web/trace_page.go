@@ -59,8 +59,8 @@ func (s *Server) traceAsked(r *request) (tracePage, access.About) {
 	p := tracePage{Unit: r.unit, Path: tracePath(r.unit), Who: strings.ToLower(strings.TrimSpace(asked.Get("who"))),
 		Infant: strings.TrimSpace(asked.Get("infant"))}
 	about := access.About{Who: p.Who, Infant: p.Infant, Kinds: lookedAt}
-	p.Kinds = []forms.Option{{Value: "", Label: words.Text("what to look at first"), Checked: kind == ""},
-		{Value: "all", Label: words.Text("everything"), Checked: kind == "all"}}
+	p.Kinds = []forms.Option{{Value: "", Label: words.Say("what to look at first"), Checked: kind == ""},
+		{Value: "all", Label: words.Say("everything"), Checked: kind == "all"}}
 	for _, k := range access.EventKinds {
 		p.Kinds = append(p.Kinds, forms.Option{Value: string(k), Label: string(k), Checked: kind == string(k)})
 	}
@@ -70,7 +70,7 @@ func (s *Server) traceAsked(r *request) (tracePage, access.About) {
 	case slices.Contains(access.EventKinds, access.EventKind(kind)):
 		about.Kinds = []access.EventKind{access.EventKind(kind)}
 	case kind != "":
-		p.Problem = words.Text("There is no such kind of event: choose one of the list.")
+		p.Problem = words.Say("There is no such kind of event: choose one of the list.")
 	}
 	for _, d := range daysBack {
 		chosen := d.asked == days
@@ -79,7 +79,7 @@ func (s *Server) traceAsked(r *request) (tracePage, access.About) {
 		}
 	}
 	if about.Since.IsZero() {
-		p.Problem = words.Text("It cannot be asked for so many days: choose one of the list.")
+		p.Problem = words.Say("It cannot be asked for so many days: choose one of the list.")
 	}
 	return p, about
 }
@@ -97,7 +97,7 @@ func showTrace(s *Server, r *request) (answer, error) {
 	looks, err := s.Access.Looks(r.Context(), r.who, r.from, r.unit)
 	switch {
 	case errors.Is(err, access.ErrDamaged): // the trace, which tells of each look, is read all the same
-		p.Problem = words.Text("Why somebody looked beyond her own unit cannot be read: what is kept of it is damaged.")
+		p.Problem = words.Say("Why somebody looked beyond her own unit cannot be read: what is kept of it is damaged.")
 	case err != nil:
 		return answer{}, err
 	}
@@ -123,5 +123,5 @@ func showTrace(s *Server, r *request) (answer, error) {
 	if p.Beside = len(read.Findings) - len(findings); len(findings) == 0 {
 		p.Chain, p.Position = read.Head.Chain.String(), read.Head.Position
 	}
-	return answer{status: status, page: "trace", title: words.Text("Who did what"), data: p}, nil
+	return answer{status: status, page: "trace", title: words.Say("Who did what"), data: p}, nil
 }

@@ -71,7 +71,7 @@ func showWard(s *Server, r *request) (answer, error) {
 		slices.SortStableFunc(lines, func(a, b *wardLine) int { return page.Urgent(a.Line, b.Line) })
 	}
 	p.Groups = groups(lines, h.own())
-	return answer{page: "ward", title: words.Text("Ward"), data: p, tag: snap.tag(r)}, nil
+	return answer{page: "ward", title: words.Say("Ward"), data: p, tag: snap.tag(r)}, nil
 }
 
 // wardLines are everybody's lines by cot. Each is drawn once for a moment: an entry has the
@@ -98,7 +98,7 @@ func (s *Server) drawLine(unit string, f *handover.Summary, screen *page.Screen)
 }
 
 func groups(lines []*wardLine, hers []string) []wardGroup {
-	own, others := wardGroup{Name: words.Text("Yours")}, wardGroup{Name: words.Text("Others")}
+	own, others := wardGroup{Name: words.Say("Yours")}, wardGroup{Name: words.Say("Others")}
 	for _, l := range lines {
 		to := &others
 		if slices.Contains(hers, l.Infant) {
@@ -111,7 +111,7 @@ func groups(lines []*wardLine, hers []string) []wardGroup {
 	}
 	switch {
 	case len(own.Lines) == 0:
-		others.Name = words.Text("Infants")
+		others.Name = words.Say("Infants")
 		return []wardGroup{others}
 	case len(others.Lines) == 0:
 		return []wardGroup{own}

@@ -5,7 +5,7 @@
 (() => {
   if (!window.isSecureContext || !navigator.serviceWorker || !window.indexedDB) return;
   const every = 20000; // ms between two looks whether the server answers
-  const anew = 120000; // ms between two times that what is kept is kept anew, while a page stays open
+  const anew = 120000; // ms between two times that what is kept is kept anew, while a page stays open and nothing was sent
   const young = 15000; // ms for which another page need not keep it anew
   const patience = 10000; // ms that it may take
   const root = document.documentElement;
@@ -88,9 +88,10 @@
         location.replace("/sign-in"); // on the way the worker signs out
         return;
       }
-      if (!stored && user && path && Date.now() > asked + anew) {
+      if (!stored && user && path && (Date.now() > asked + anew || await store.get("changed") > asked)) {
+        const now = Date.now();
         await keep();
-        asked = Date.now();
+        asked = now;
       } else {
         await ask("/healthy", {});
       }

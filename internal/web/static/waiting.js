@@ -149,6 +149,7 @@
     if (answer.ok && answer.headers.get("Content-Type") === "application/json") {
       if ((await answer.json()).charted !== x.token) return false;
       await store.take(x.id);
+      await store.set("changed", Date.now());
       return true;
     }
     await store.put({...x, state: "back", said: told(await answer.text())});

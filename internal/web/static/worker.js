@@ -69,6 +69,7 @@ async function posted(request, url) {
   const waits = charts && form.get("token") && form.get("sent.by") && !form.has("back") && !form.has("more");
   const answer = await answered(request, waits || proves ? patience : longest);
   if (proves) await quietly(store.wipe()); // whoever it is now
+  else if (answer) await quietly(store.set("changed", now));
   if (answer && !(waits && answer.status === 401)) return answer; // 401: the session ended while she typed
   if (url.pathname === "/sign-out") {
     await store.set("leaving", true);
