@@ -1,7 +1,6 @@
 package fhir
 
 import (
-	"bytes"
 	"cmp"
 	"runtime"
 	"slices"
@@ -114,7 +113,6 @@ func (b *builder) encodeOne(r *r4.Resource) error {
 	if err := r.Encode(b.policy); err != nil || !b.ask.Lean {
 		return err
 	}
-	r.JSON, r.Refs = bytes.Clone(r.JSON), slices.Clone(r.Refs) // no room to grow
 	if grouped(r) == nil {
 		r.Model = nil
 	}

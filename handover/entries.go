@@ -76,8 +76,9 @@ func numberAt(e *entry.Standing, field string) *entry.Decimal {
 	return &v
 }
 
+// find is the entry with an id, nil for none; mostly it is a late one that is looked for.
 func find(entries []*entry.Standing, id string) *entry.Standing {
-	for _, e := range entries {
+	for _, e := range slices.Backward(entries) {
 		if e.ID == id {
 			return e
 		}

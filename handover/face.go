@@ -172,6 +172,9 @@ func (r *reading) hoursFact() Maybe[[]SiteHours] {
 	for _, site := range entry.Sites {
 		var total time.Duration
 		for _, w := range wears {
+			if !w.to.IsZero() && !w.to.After(from) {
+				continue
+			}
 			for _, part := range r.presses(site, w, bonnets) {
 				total += r.spellTime(latestOf(part.from, from), part.to)
 			}

@@ -14,23 +14,30 @@ func (r *reading) seenAt(site string, t time.Time) *seen {
 	if r.seen == nil {
 		r.seen = seenBySite(r.own["skin"])
 	}
-	for i, s := range slices.Backward(r.seen[site]) {
-		if !s.check.At.After(t) {
-			return &r.seen[site][i]
+	if all := r.seen[site]; all != nil {
+		for i, s := range slices.Backward(*all) {
+			if !s.check.At.After(t) {
+				return &(*all)[i]
+			}
 		}
 	}
 	return nil
 }
 
 // seenBySite are the sites of skin checks, each in the order of the checks.
-func seenBySite(checks []*entry.Standing) map[string][]seen {
-	out := map[string][]seen{}
+func seenBySite(checks []*entry.Standing) map[string]*[]seen {
+	out := map[string]*[]seen{}
 	for _, e := range checks {
 		sites := e.List("sites")
 		for i := range sites {
 			site := sites[i].Field("site").Text
-			if n := len(out[site]); n == 0 || out[site][n-1].check != e {
-				out[site] = append(out[site], seen{&sites[i], e})
+			of := out[site]
+			if of == nil {
+				of = new([]seen)
+				out[site] = of
+			}
+			if n := len(*of); n == 0 || (*of)[n-1].check != e {
+				*of = append(*of, seen{&sites[i], e})
 			}
 		}
 	}

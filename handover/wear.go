@@ -109,6 +109,9 @@ func (r *reading) wears() []worn {
 func (r *reading) spellTime(from, to time.Time) time.Duration {
 	var total time.Duration
 	for _, s := range r.spells {
+		if !s.end.IsZero() && !s.end.After(from) {
+			continue
+		}
 		for _, part := range s.stretches(r.at) {
 			start, end := latestOf(part.from, from), part.to
 			if to.Before(end) {

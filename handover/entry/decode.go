@@ -3,6 +3,7 @@ package entry
 import (
 	"slices"
 	"strings"
+	"unique"
 
 	"golang.org/x/text/unicode/norm"
 )
@@ -27,7 +28,7 @@ func (d *decoder) entry(v Value) Entry {
 	}
 	e := Entry{Line: v.Line}
 	e.ID = strings.ToLower(d.common(v, "id").Text)
-	e.Infant = d.common(v, "infant").Text
+	e.Infant = unique.Make(d.common(v, "infant").Text).Value() // the same string of all: they are held against each other
 	e.By = d.common(v, "by").Text
 	if d.common(v, "at").Type == TextValue {
 		e.At = d.moment

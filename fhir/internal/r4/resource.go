@@ -1,8 +1,10 @@
 package r4
 
 import (
+	"bytes"
 	"fmt"
 	"slices"
+	"sync"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
@@ -80,7 +82,23 @@ func (r *Resource) Encode(p *handover.Policy) error {
 			return fmt.Errorf("%s: no narrative", r.Type)
 		}
 	}
-	return r.Write(nil, nil)
+	room := rooms.Get().(*room)
+	defer rooms.Put(room)
+	if err := r.Write(room.out[:0], room.refs[:0]); err != nil {
+		return err
+	}
+	room.out, room.refs = r.JSON, r.Refs
+	r.JSON, r.Refs = bytes.Clone(r.JSON), slices.Clone(r.Refs)
+	return nil
+}
+
+// rooms are where resources are written before their size is known: most are kept long, and
+// have no room to grow.
+var rooms = sync.Pool{New: func() any { return new(room) }}
+
+type room struct {
+	out  []byte
+	refs []Span
 }
 
 // Write makes the bytes of what the model says, in memory that may be given.
