@@ -42,7 +42,7 @@ for (const w of job.windows) {
     if (job.keep && w.name === "tablet" && ["ward", "infant"].includes(p.name)) await page.screenshot({path: path.join(job.keep, `page-${p.name}.png`)});
     if (p.open) await page.evaluate(() => document.querySelectorAll("details").forEach(d => { d.open = true; }));
     await page.evaluate(axe);
-    const found = await page.evaluate(() => axe.run(document, {runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}));
+    const found = await page.evaluate(() => axe.run(document, {runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"], resultTypes: ["violations"]}));
     const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
     const violations = found.violations.map(v => ({id: v.id, nodes: v.nodes.map(n => n.html.slice(0, 200) + " " + (n.failureSummary || "").slice(0, 300))}));
     if (job.shots) await page.screenshot({path: path.join(job.shots, `${p.name}-${w.name}-${w.theme}.png`), fullPage: true});
