@@ -20,7 +20,8 @@ func TestChartingByTouch(t *testing.T) {
 		kinds = append(kinds, s.name)
 	}
 	said := b.drive(t, "round.mjs", map[string]any{"name": "nurse", "infant": infantPath("fern", plain.Infant),
-		"alike": infantPath("fern", alike.Infant), "unit": "/units/fern", "digits": tail(numberOf(alike)), "sheets": sheets, "kinds": kinds})
+		"alike": infantPath("fern", alike.Infant), "unit": "/units/fern", "digits": tail(numberOf(alike)),
+		"sheets": sheets, "kinds": kinds})
 	rounds := 0
 	for _, c := range said.counts {
 		t.Logf("%s: %d touches, %d keys", c.what, c.taps, c.keys)
