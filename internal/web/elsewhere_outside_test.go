@@ -3,12 +3,6 @@
 package web
 
 import (
-	"bufio"
-	"bytes"
-	"encoding/json"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -27,42 +21,7 @@ func TestSignInElsewhereInABrowser(t *testing.T) {
 	b.access.OpenID = &access.OpenID{Issuer: issuer, ClientID: "cotline", Secret: "a secret of the test alone, of forty letters",
 		Redirect: base + BackPath, Claim: "groups",
 		Roles: map[string][]access.UnitRole{"nicu-nurses": {{Unit: "fern", Role: access.Nurse}}}}
-	dir := browserKit(t)
-	script, err := os.ReadFile("testdata/browser/elsewhere.mjs")
-	if err == nil {
-		err = os.WriteFile(filepath.Join(dir, "elsewhere.mjs"), script, 0o644)
-	}
-	if err != nil {
-		t.Fatal(err)
-	}
-	job, err := json.Marshal(map[string]string{"base": base, "issuer": issuer, "name": "nurse", "password": accesstest.Password,
-		"ward": "/units/fern/ward", "chromium": "/usr/bin/chromium"})
-	if err != nil {
-		t.Fatal(err)
-	}
-	cmd := exec.Command("node", filepath.Join(dir, "elsewhere.mjs"))
-	var said bytes.Buffer
-	cmd.Stdin, cmd.Stderr = bytes.NewReader(job), &said
-	out, err := cmd.Output()
-	if err != nil {
-		t.Errorf("%v\n%s", err, said.String())
-	}
-	ended := false
-	for lines := bufio.NewScanner(bytes.NewReader(out)); lines.Scan(); {
-		var one struct {
-			Fault string
-			End   bool
-		}
-		if err := json.Unmarshal(lines.Bytes(), &one); err != nil {
-			t.Fatal(err)
-		}
-		if ended = ended || one.End; one.Fault != "" {
-			t.Error(one.Fault)
-		}
-	}
-	if !ended {
-		t.Error("it did not come to its end")
-	}
+	b.drive(t, "elsewhere.mjs", map[string]any{"base": base, "issuer": issuer, "name": "nurse", "ward": "/units/fern/ward"})
 	r, err := b.access.Trace(t.Context(), console, from, "fern", access.About{Who: "maeve", Kinds: []access.EventKind{access.SignIn}})
 	if err != nil || len(r.Events) != 2 || r.Events[0].Method != access.ByElsewhere {
 		t.Errorf("%+v %v", r.Events, err)

@@ -3,17 +3,12 @@
 package web
 
 import (
-	"bufio"
 	"bytes"
-	"encoding/json"
 	"io"
 	"net/http"
 	"net/http/httptest"
 	"net/http/httputil"
 	"net/url"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"slices"
 	"strings"
 	"sync/atomic"
@@ -23,7 +18,6 @@ import (
 	"github.com/google/uuid"
 
 	"cotline/handover/entry"
-	"cotline/internal/access/accesstest"
 	"cotline/internal/page"
 )
 
@@ -83,58 +77,13 @@ func TestWithoutNetwork(t *testing.T) {
 	told := httptest.NewServer(http.HandlerFunc(func(_ http.ResponseWriter, r *http.Request) { g.mode.Store(r.URL.Path[1:]) }))
 	defer told.Close()
 
-	dir := browserKit(t)
-	script, err := os.ReadFile("testdata/browser/offline.mjs")
-	if err == nil {
-		err = os.WriteFile(filepath.Join(dir, "offline.mjs"), script, 0o644)
-	}
-	if err != nil {
-		t.Fatal(err)
-	}
 	name := page.Plain(page.NewScreen(look(t, b.fern.live()).Ward()).Infant(plain).Name)
-	job, err := json.Marshal(map[string]any{"base": front.URL, "gate": told.URL, "password": accesstest.Password,
-		"chromium": "/usr/bin/chromium", "modules": filepath.Join(dir, "node_modules"), "profile": t.TempDir(),
-		"ward": wardPath("fern"), "plain": infantPath("fern", plain.Infant),
-		"alike": infantPath("fern", alike.Infant), "digits": tail(numberOf(alike)), "number": numberOf(alike), "doubtful": "1204",
-		"name": name, "shots": *shots})
-	if err != nil {
-		t.Fatal(err)
-	}
-	cmd := exec.Command("node", filepath.Join(dir, "offline.mjs"))
-	var said bytes.Buffer
-	cmd.Stdin, cmd.Stderr = bytes.NewReader(job), &said
-	out, err := cmd.Output()
-	if err != nil {
-		t.Errorf("%v\n%s", err, said.String())
-	}
-	looked, ended, queue := 0, false, []waited(nil)
-	lines := bufio.NewScanner(bytes.NewReader(out))
-	lines.Buffer(nil, len(out)+1)
-	for lines.Scan() {
-		var one struct {
-			Fault, Looked string
-			Passes        int
-			Queue         []waited
-			End           bool
-		}
-		if err := json.Unmarshal(lines.Bytes(), &one); err != nil {
-			t.Fatal(err)
-		}
-		if one.Fault != "" {
-			t.Error(one.Fault)
-		}
-		if one.Looked != "" {
-			if looked++; one.Passes < 10 {
-				t.Errorf("%s: only %d rules passed", one.Looked, one.Passes)
-			}
-		}
-		if one.Queue != nil {
-			queue = one.Queue
-		}
-		ended = ended || one.End
-	}
-	if !ended || looked != 3*8 || len(queue) != 6 || g.cuts.Load() < 1 {
-		t.Fatalf("%d pages, %d waited, %d cut, at the end: %v", looked, len(queue), g.cuts.Load(), ended)
+	said := b.drive(t, "offline.mjs", map[string]any{"base": front.URL, "gate": told.URL, "profile": t.TempDir(),
+		"ward": wardPath("fern"), "plain": infantPath("fern", plain.Infant), "alike": infantPath("fern", alike.Infant),
+		"digits": tail(numberOf(alike)), "number": numberOf(alike), "doubtful": "1204", "name": name})
+	queue := said.queue
+	if t.Failed() || len(said.looked) != 3*8 || len(queue) != 6 || g.cuts.Load() < 1 {
+		t.Fatalf("%d pages, %d waited, %d cut", len(said.looked), len(queue), g.cuts.Load())
 	}
 	taken := b.since(t, before)
 	var values []string

@@ -3,7 +3,6 @@
 package web
 
 import (
-	"bufio"
 	"bytes"
 	"encoding/json"
 	"net/http"
@@ -47,8 +46,13 @@ func TestShiftByPages(t *testing.T) {
 		json.NewEncoder(w).Encode(map[string]any{"clock": stands, "steps": r.policy.Setup}) // to a test
 	}))
 	defer clock.Close()
-	took := b.works(t, "shift.mjs", map[string]any{"out": "rn-agate", "in": "rn-birch", "unit": "/units/fern", "clock": clock.URL,
+	b.drive(t, "shift.mjs", map[string]any{"out": "rn-agate", "in": "rn-birch", "unit": "/units/fern", "clock": clock.URL,
 		"day": start.Format(time.DateOnly)})
+	held, err := r.Read(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	took := kindsOf(held.Entries)
 	for _, kind := range strings.Fields("admission circuit setup humidifier calibration seal support settings interface skin safety " +
 		"tube head weight bonnet correction observations alarm retraction outlook handover acceptance") {
 		if !slices.Contains(took, kind) {
@@ -59,10 +63,6 @@ func TestShiftByPages(t *testing.T) {
 		return
 	}
 
-	held, err := r.Read(t.Context())
-	if err != nil {
-		t.Fatal(err)
-	}
 	var admitted []string
 	for _, e := range held.Entries {
 		if e.Kind == "admission" {
@@ -126,52 +126,6 @@ func TestShiftByPages(t *testing.T) {
 			t.Errorf("%s: by pages (-), by the command line (+):\n%s", table.Name(), cmp.Diff(pages, lines))
 		}
 	}
-}
-
-// works has a script drive a browser to its end, and gives the kinds of what was charted.
-func (b *bench) works(t *testing.T, script string, job map[string]any) (kinds []string) {
-	t.Helper()
-	dir := browserKit(t)
-	write(t, filepath.Join(dir, script), fileOf(t, filepath.Join("testdata/browser", script)))
-	job["base"], job["password"], job["chromium"], job["shots"] = b.url, accesstest.Password, "/usr/bin/chromium", *shots
-	in, err := json.Marshal(job)
-	if err != nil {
-		t.Fatal(err)
-	}
-	cmd := exec.Command("node", filepath.Join(dir, script))
-	var said bytes.Buffer
-	cmd.Stdin, cmd.Stderr = bytes.NewReader(in), &said
-	out, err := cmd.Output()
-	if err != nil {
-		t.Errorf("%v\n%s", err, said.String())
-	}
-	ended := false
-	lines := bufio.NewScanner(bytes.NewReader(out))
-	lines.Buffer(nil, len(out)+1)
-	for lines.Scan() {
-		var one struct {
-			Fault, Step string
-			End         bool
-		}
-		if err := json.Unmarshal(lines.Bytes(), &one); err != nil {
-			t.Fatal(err)
-		}
-		if one.Fault != "" {
-			t.Error(one.Fault)
-		}
-		if one.Step != "" {
-			t.Log(one.Step)
-		}
-		ended = ended || one.End
-	}
-	if !ended {
-		t.Error("it did not come to its end")
-	}
-	all, err := b.Units["fern"].Read(t.Context())
-	if err != nil {
-		t.Fatal(err)
-	}
-	return kindsOf(all.Entries)
 }
 
 func write(t testing.TB, name string, text []byte) {

@@ -1,25 +1,15 @@
 // Signs in at a real OpenID provider in Chromium, as a nurse on a shared tablet would: a
 // colleague has a PIN there, and both can change over afterwards. The second sign-in is asked
 // for anew by the provider, though its own session is open.
-// Input: JSON on standard input; output: a line of JSON a fault, or the end.
-import fs from "node:fs";
-import {chromium} from "playwright-core";
+import {job, launch, must, say, signIn, watch} from "./kit.mjs";
 
-const job = JSON.parse(fs.readFileSync(0, "utf8"));
-const browser = await chromium.launch({executablePath: job.chromium, args: ["--no-sandbox", "--disable-background-networking"]});
-const say = line => console.log(JSON.stringify(line));
-const must = (yes, what) => { if (!yes) say({fault: what}); };
+const browser = await launch();
 const context = await browser.newContext();
 const page = await context.newPage();
-page.on("pageerror", e => say({fault: "script: " + e}));
-page.on("console", m => { if (m.type() === "error" && m.location().url.startsWith(job.base)) say({fault: "console: " + m.text()}); });
+watch(page, job.name, {expected: /^$/, ours: m => m.location().url.startsWith(job.base)});
 
 // The colleague sets her PIN and signs out.
-await page.goto(job.base + "/sign-in");
-await page.fill("#name", job.name);
-await page.fill("#password", job.password);
-await page.click("section[aria-labelledby=by-password] button");
-await page.waitForURL(u => !u.pathname.startsWith("/sign-in"));
+await signIn(page, job.name);
 await page.goto(job.base + "/account");
 await page.fill("#pin-password", job.password);
 await page.fill("#pin", "280413");

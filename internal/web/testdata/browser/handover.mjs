@@ -1,30 +1,15 @@
 // Hands over two infants in Chromium as two nurses would, one of whom is interrupted; and
 // looks at the pages of handing over, and at the clerk's, with axe-core in both themes.
-// Input: JSON on standard input; output: a line of JSON a finding, a page or the end.
-import fs from "node:fs";
-import path from "node:path";
-import {chromium} from "playwright-core";
+import {job, launch, look as lookAt, must, say, shot, signIn, tablet, watch} from "./kit.mjs";
 
-const job = JSON.parse(fs.readFileSync(0, "utf8"));
-const axe = fs.readFileSync(path.join(job.modules, "axe-core", "axe.min.js"), "utf8");
-const browser = await chromium.launch({executablePath: job.chromium, args: ["--no-sandbox", "--disable-background-networking"]});
-const say = line => console.log(JSON.stringify(line));
-const must = (yes, what) => { if (!yes) say({fault: what}); };
+const browser = await launch();
 
 async function as(name) {
-  const context = await browser.newContext({viewport: {width: 820, height: 1180}, hasTouch: true, colorScheme: "dark", reducedMotion: "reduce"});
+  const context = await browser.newContext(tablet);
   const page = await context.newPage();
   watch(page, name);
-  await page.goto(job.base + "/sign-in");
-  await page.fill("#name", name);
-  await page.fill("#password", job.password);
-  await Promise.all([page.waitForURL(u => !u.pathname.startsWith("/sign-in")), page.click("section[aria-labelledby=by-password] button")]);
+  await signIn(page, name);
   return {context, page};
-}
-
-function watch(page, name) {
-  page.on("pageerror", e => say({fault: name + ": script: " + e}));
-  page.on("console", m => { if (m.type() === "error" && !m.text().includes("status of 4")) say({fault: name + ": console: " + m.text()}); });
 }
 
 // What is to be touched in a form: 15 mm at least, in lengths of CSS.
@@ -39,22 +24,14 @@ async function measure(page, name) {
 }
 
 // Each page as it is now, for who is signed in: in both themes, on a tablet, a desk and zoomed.
+const windows = [{name: "tablet", theme: "dark", width: 820, height: 1000}, {name: "desk", theme: "light", width: 1600, height: 1000},
+  {name: "zoomed", theme: "light", width: 410, height: 1000}];
 async function look(who, name, where) {
-  const state = await who.context.storageState();
-  for (const w of [{name: "tablet", theme: "dark", width: 820}, {name: "desk", theme: "light", width: 1600}, {name: "zoomed", theme: "light", width: 410}]) {
-    const context = await browser.newContext({viewport: {width: w.width, height: 1000}, colorScheme: w.theme, storageState: state, bypassCSP: true});
-    const p = await context.newPage();
-    await p.goto(job.base + where);
-    if (job.shots) await p.screenshot({path: path.join(job.shots, `${name}-${w.name}.png`), fullPage: true});
-    await p.evaluate(() => document.querySelectorAll("details").forEach(d => { d.open = true; }));
-    await p.evaluate(axe);
-    const found = await p.evaluate(() => axe.run(document, {runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"], resultTypes: ["violations"]}));
-    for (const v of found.violations) say({fault: `${name}, ${w.name}: ${v.id}: ${v.nodes.length}, ${v.nodes[0].html.slice(0, 200)} ${(v.nodes[0].failureSummary || "").slice(0, 300)}`});
-    const wide = await p.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-    if (wide > 0) say({fault: `${name}, ${w.name}: ${wide} px wider than the screen`});
-    say({looked: name, passes: found.passes.length});
-    await context.close();
-  }
+  const context = await browser.newContext({storageState: await who.context.storageState(), bypassCSP: true});
+  const page = await context.newPage();
+  await page.goto(job.base + where);
+  await lookAt(page, name, windows);
+  await context.close();
 }
 
 const out = await as(job.out);
@@ -94,7 +71,7 @@ await back.page.locator("label.tap:has([name=confirmed][value=skin])").tap();
 await back.page.locator("label.tap:has([name=readBack][value=yes])").tap();
 await back.page.locator("form.sheet button.go").tap();
 await back.page.waitForSelector("text=Not ticked:");
-if (job.shots) await back.page.screenshot({path: path.join(job.shots, "unticked.png"), fullPage: true});
+await shot(back.page, "unticked");
 await ticks(back.page);
 await back.page.fill("#asked", "Whose turn is the rotation? Hers, at nine.");
 await back.page.locator("form.sheet button.go").tap();
@@ -133,11 +110,11 @@ must(await back.page.evaluate(value => document.activeElement.value === value, c
 // Paper, under its own strict policy: its style sheet holds.
 await back.page.goto(job.base + signed);
 await back.page.locator("#paper summary").tap();
-if (job.shots) await back.page.screenshot({path: path.join(job.shots, "print-form.png"), fullPage: true});
+await shot(back.page, "print-form");
 await back.page.locator("#paper button[value=html]").tap();
 await back.page.waitForSelector(".caution");
 must(await back.page.evaluate(() => getComputedStyle(document.querySelector(".caution")).borderTopStyle === "solid"), "the page for paper has no style");
-if (job.shots) await back.page.screenshot({path: path.join(job.shots, "paper.png"), fullPage: true});
+await shot(back.page, "paper");
 
 const clerk = await as("clerk");
 await look(clerk, "tables", job.unit + "/tables");
@@ -146,7 +123,7 @@ await clerk.page.goto(job.base + job.unit + "/sheet");
 await clerk.page.setInputFiles("#file", {name: "night.csv", mimeType: "text/csv", buffer: Buffer.from(job.faulty)});
 await clerk.page.locator("button.go:has-text('Send it')").tap();
 await clerk.page.waitForSelector("text=Cells to mend");
-if (job.shots) await clerk.page.screenshot({path: path.join(job.shots, "sheet-faults.png"), fullPage: true});
-if (job.keep) await clerk.page.screenshot({path: path.join(job.keep, "page-sheet.png")});
+await shot(clerk.page, "sheet-faults");
+await shot(clerk.page, "page-sheet", job.keep, false);
 say({end: true});
 await browser.close();

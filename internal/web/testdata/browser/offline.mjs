@@ -1,40 +1,20 @@
 // Goes on with a shift in Chromium while the server does not answer, as a nurse would, with
 // a profile that stays when the browser is closed; what stands between browser and server is
 // told to be down, up, or to cut the next answer off. Looks at the pages with axe-core in
-// both themes. Input: JSON on standard input; output: a line of JSON a finding or a step.
-import fs from "node:fs";
-import path from "node:path";
-import {chromium} from "playwright-core";
+// both themes.
+import {job, launch, launchKept, look as lookAt, must, say, shot, signIn as signInBy, tablet, watch as watchFor} from "./kit.mjs";
 
-const job = JSON.parse(fs.readFileSync(0, "utf8"));
-const axe = fs.readFileSync(path.join(job.modules, "axe-core", "axe.min.js"), "utf8");
-const args = ["--no-sandbox", "--disable-background-networking"];
-const say = line => console.log(JSON.stringify(line));
-const must = (yes, what) => { if (!yes) say({fault: what}); };
 const net = async mode => { await fetch(job.gate + "/" + mode, {method: "POST"}); };
-const view = {viewport: {width: 820, height: 1180}, hasTouch: true, colorScheme: "dark", reducedMotion: "reduce"};
-
-function watch(page, name) {
-  page.on("pageerror", e => say({fault: name + ": script: " + e}));
-  page.on("console", m => {
-    const said = m.text();
-    if (m.type() === "error" && !/status of [45]|net::ERR|WorkerContext|Failed to fetch/.test(said)) say({fault: name + ": console: " + said});
-  });
-}
+const watch = (page, name) => watchFor(page, name, {expected: /status of [45]|net::ERR|WorkerContext|Failed to fetch/});
 
 async function open() {
-  const context = await chromium.launchPersistentContext(job.profile, {executablePath: job.chromium, args, ...view});
+  const context = await launchKept(job.profile, tablet);
   const page = context.pages()[0] || await context.newPage();
   watch(page, "tablet");
   return {context, page};
 }
 
-async function signIn(page, name) {
-  await visit(page, job.base + "/sign-in");
-  await page.fill("#name", name);
-  await page.fill("#password", job.password);
-  await Promise.all([page.waitForURL(u => !u.pathname.startsWith("/sign-in")), page.click("section[aria-labelledby=by-password] button")]);
-}
+const signIn = (page, name) => signInBy(page, name, where => visit(page, where));
 
 // A page that is opened while the one before goes back to the server by itself is opened again.
 async function visit(page, where) {
@@ -70,21 +50,12 @@ const stored = page => page.evaluate(async () => {
   return out + JSON.stringify({...localStorage}) + JSON.stringify({...sessionStorage});
 });
 
+const windows = [{name: "tablet", theme: "dark", width: 820, height: 1100}, {name: "desk", theme: "light", width: 1280, height: 1100},
+  {name: "zoomed", theme: "light", width: 410, height: 1100}];
 async function look(page, name) {
-  for (const [theme, width] of [["dark", 820], ["light", 1280], ["light", 410]]) {
-    await page.emulateMedia({colorScheme: theme});
-    await page.setViewportSize({width, height: 1100});
-    if (job.shots) await page.screenshot({path: path.join(job.shots, `${name}-${theme}-${width}.png`), fullPage: true});
-    const opened = await page.evaluate(() => { const all = document.querySelectorAll("details:not([open])"); all.forEach(d => { d.open = true; }); return all.length; });
-    await page.evaluate(axe);
-    const found = await page.evaluate(() => axe.run(document, {runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"], resultTypes: ["violations"]}));
-    for (const v of found.violations) say({fault: `${name}, ${theme}: ${v.id}: ${v.nodes.length}, ${v.nodes[0].html.slice(0, 200)} ${(v.nodes[0].failureSummary || "").slice(0, 300)}`});
-    const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-    if (wide > 0) say({fault: `${name}, ${width}: ${wide} px wider than the screen`});
-    say({looked: name, passes: found.passes.length, opened});
-  }
-  await page.emulateMedia({colorScheme: "dark"});
-  await page.setViewportSize(view.viewport);
+  await lookAt(page, name, windows);
+  await page.emulateMedia({colorScheme: tablet.colorScheme});
+  await page.setViewportSize(tablet.viewport);
 }
 
 // Charts one reading on an open form, as the page is.
@@ -201,7 +172,7 @@ await look(page, "came-back");
 const item = text => page.locator("#queue li", {hasText: text}).locator("[data-open]");
 await item("999").first().tap().catch(() => {});
 must(await page.waitForSelector("[name='observations.spo2Percent'][value='999']", {timeout: 8000}).catch(() => null), "what was refused is not on the form");
-if (job.shots) await page.screenshot({path: path.join(job.shots, "refused-form.png"), fullPage: true});
+await shot(page, "refused-form");
 await page.fill("[name='observations.spo2Percent']", "93");
 await page.locator("form.sheet button.go").tap();
 await page.waitForURL(/charted/);
@@ -268,8 +239,8 @@ await visit(page, job.base + job.ward);
 await soon("it is delivered when the server can", async () => (await held(page)).queue.length === 0);
 
 // Two tablets.
-const browser = await chromium.launch({executablePath: job.chromium, args});
-const other = await (await browser.newContext(view)).newPage();
+const browser = await launch();
+const other = await (await browser.newContext(tablet)).newPage();
 watch(other, "other tablet");
 await signIn(other, "charge");
 await visit(other, job.base + job.plain + "/chart/round");

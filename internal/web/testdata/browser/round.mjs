@@ -1,22 +1,13 @@
 // Charts by touch in Chromium on a tablet as a nurse would, counting touches and keys;
 // measures what is to be touched; and looks at the pages of charting with axe-core in both
-// themes. Input: JSON on standard input; output: a line of JSON a finding or a count.
-import fs from "node:fs";
-import path from "node:path";
-import {chromium} from "playwright-core";
+// themes.
+import {job, launch, look, must, say, shot as shotOf, signIn, tablet, watch} from "./kit.mjs";
 
-const job = JSON.parse(fs.readFileSync(0, "utf8"));
-const axe = fs.readFileSync(path.join(job.modules, "axe-core", "axe.min.js"), "utf8");
-const browser = await chromium.launch({executablePath: job.chromium, args: ["--no-sandbox", "--disable-background-networking"]});
-const say = line => console.log(JSON.stringify(line));
-const context = await browser.newContext({viewport: {width: 820, height: 1180}, hasTouch: true, colorScheme: "dark", reducedMotion: "reduce"});
+const browser = await launch();
+const context = await browser.newContext(tablet);
 const page = await context.newPage();
-page.on("pageerror", e => say({fault: "script: " + e}));
-page.on("console", m => { if (m.type() === "error" && !m.text().includes("status of 4")) say({fault: "console: " + m.text()}); });
-await page.goto(job.base + "/sign-in");
-await page.fill("#name", job.name);
-await page.fill("#password", job.password);
-await Promise.all([page.waitForURL(u => !u.pathname.startsWith("/sign-in")), page.click("section[aria-labelledby=by-password] button")]);
+watch(page, job.name);
+await signIn(page, job.name);
 
 let taps = 0;
 let keys = 0;
@@ -24,8 +15,7 @@ const tap = async where => { taps++; await page.locator(where).first().tap(); };
 const key = async name => { keys++; await page.keyboard.press(name); };
 const type = async text => { for (const c of text) await key(c); };
 const count = name => { say({count: name, taps, keys}); taps = keys = 0; };
-const shot = async name => { if (job.shots) await page.screenshot({path: path.join(job.shots, name + ".png"), fullPage: true}); };
-const must = (yes, what) => { if (!yes) say({fault: what}); };
+const shot = name => shotOf(page, name);
 const arrives = async part => { await page.waitForURL(u => u.pathname.includes(part), {timeout: 20000}); };
 
 // What is to be touched in the main part: 15 mm at least, 3 mm apart, in lengths of CSS.
@@ -168,23 +158,15 @@ await measure("menu");
 await page.goto(job.base + job.infant + "/wrong-infant");
 await shot("wrong-infant");
 await measure("wrong-infant");
-const state = await context.storageState();
+const storageState = await context.storageState();
 await context.close();
 
-for (const w of [{name: "light", theme: "light", width: 820}, {name: "dark", theme: "dark", width: 820}, {name: "zoomed", theme: "light", width: 410}]) {
-  const other = await browser.newContext({viewport: {width: w.width, height: 800}, colorScheme: w.theme, storageState: state, bypassCSP: true});
-  const p = await other.newPage();
-  for (const where of [...job.kinds.map(s => job.infant + "/chart/" + s), job.infant + "/chart", job.alike + "/chart/round", job.infant + "/wrong-infant", job.unit + "/chart", job.unit + "/chart/admission"]) {
-    await p.goto(job.base + where);
-    await p.evaluate(() => document.querySelectorAll("details").forEach(d => { d.open = true; }));
-    await p.evaluate(axe);
-    const found = await p.evaluate(() => axe.run(document, {runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"], resultTypes: ["violations"]}));
-    for (const v of found.violations) say({fault: `${where}, ${w.name}: ${v.id}: ${v.nodes.length}, ${v.nodes[0].html.slice(0, 200)} ${(v.nodes[0].failureSummary || "").slice(0, 300)}`});
-    const wide = await p.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-    if (wide > 0) say({fault: `${where}, ${w.name}: ${wide} px wider than the screen`});
-    say({looked: where, passes: found.passes.length});
-    if (job.shots && (where.endsWith("/face") || where.endsWith("/round"))) await p.screenshot({path: path.join(job.shots, `${where.split("/").pop()}-${w.name}.png`), fullPage: true});
-  }
-  await other.close();
+const windows = [{name: "light", theme: "light", width: 820, height: 800}, {name: "dark", theme: "dark", width: 820, height: 800},
+  {name: "zoomed", theme: "light", width: 410, height: 800}];
+const other = await (await browser.newContext({storageState, bypassCSP: true})).newPage();
+for (const where of [...job.kinds.map(s => job.infant + "/chart/" + s), job.infant + "/chart", job.alike + "/chart/round", job.infant + "/wrong-infant", job.unit + "/chart", job.unit + "/chart/admission"]) {
+  await other.goto(job.base + where);
+  await look(other, where.split("/").slice(-2).join("-"), windows);
 }
+say({end: true});
 await browser.close();

@@ -1,25 +1,17 @@
 // Works a whole shift in Chromium by pages alone, as two nurses would: admits twins who have
 // no name yet, sets up, fits, makes rounds, rotates, looks at skin, tube and head, settles an
 // alarm, corrects, moves what was charted on the wrong twin, hands over and takes over.
-// Input: JSON on standard input; output: a line of JSON a fault, a step, or the end.
-import fs from "node:fs";
-import path from "node:path";
-import {chromium} from "playwright-core";
+import {job, launch, must, say, shot as shotOf, tablet, watch} from "./kit.mjs";
 
-const job = JSON.parse(fs.readFileSync(0, "utf8"));
-const browser = await chromium.launch({executablePath: job.chromium, args: ["--no-sandbox", "--disable-background-networking"]});
-const say = line => console.log(JSON.stringify(line));
-const must = (yes, what) => { if (!yes) say({fault: what}); };
-const shot = async (page, name) => { if (job.shots) await page.screenshot({path: path.join(job.shots, "shift-" + name + ".png"), fullPage: true}); };
+const browser = await launch();
+const shot = (page, name) => shotOf(page, "shift-" + name);
 const ward = job.unit + "/ward";
 
 // Each nurse has a tablet of her own, and signs in anew when her session ended.
 async function nurse(name) {
-  const context = await browser.newContext({viewport: {width: 820, height: 1180}, hasTouch: true, colorScheme: "dark", reducedMotion: "reduce"});
-  const page = await context.newPage();
+  const page = await (await browser.newContext(tablet)).newPage();
   page.setDefaultTimeout(20000);
-  page.on("pageerror", e => say({fault: name + ": script: " + e}));
-  page.on("console", m => { if (m.type() === "error" && !m.text().includes("status of 4")) say({fault: name + ": console: " + m.text()}); });
+  watch(page, name);
   return {name, page};
 }
 async function open(who, where) {
