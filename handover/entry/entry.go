@@ -71,6 +71,18 @@ func (e *Entry) Moment(name string) (Moment, bool) {
 // Reference is the id of another entry, lower case.
 func (e *Entry) Reference(name string) string { return strings.ToLower(e.Text(name)) }
 
+// About are the keys of the infants that the entry is of or, as a handover does, names.
+func (e *Entry) About() []string {
+	out := []string{}
+	if e.Infant != "" {
+		out = append(out, e.Infant)
+	}
+	for _, key := range e.List("infants") {
+		out = append(out, key.Text)
+	}
+	return out
+}
+
 // Names says whether a list of keys or words holds one.
 func (e *Entry) Names(list, word string) bool {
 	for _, v := range e.List(list) {

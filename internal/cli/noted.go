@@ -93,7 +93,7 @@ func (c *charting) notedCharted(ctx context.Context, what string, r journal.Rece
 		if e.Amends() {
 			kind = access.Corrected
 		}
-		of[kind] = slices.Concat(of[kind], infantsOf(e))
+		of[kind] = slices.Concat(of[kind], e.About())
 	}
 	var all []access.Noted
 	for _, kind := range []access.EventKind{access.Charted, access.Corrected} {
@@ -105,17 +105,6 @@ func (c *charting) notedCharted(ctx context.Context, what string, r journal.Rece
 		all = append(all, c.event(access.PolicyPut, r.Put.Hash()[:12], nil))
 	}
 	c.notedAll(ctx, all...)
-}
-
-// infantsOf are those that an entry is of, or names, as a handover does.
-func infantsOf(e *entry.Entry) []string {
-	out := []string{}
-	for _, key := range append([]entry.Value{{Text: e.Infant}}, e.List("infants")...) {
-		if key.Text != "" {
-			out = append(out, key.Text)
-		}
-	}
-	return out
 }
 
 // account is the system's name of who runs the program, as a word of the trace.

@@ -341,9 +341,9 @@ func (c *charting) noteCharted(kind access.EventKind, all []*draft) error {
 		if !slices.Contains(kinds, what) {
 			kinds = append(kinds, what)
 		}
-		for _, key := range append([]entry.Value{{Text: o.Infant}}, o.List("infants")...) { // of a handover, those that it names
-			if key.Text != "" && !slices.Contains(infants, key.Text) {
-				infants = append(infants, key.Text)
+		for _, key := range o.About() {
+			if !slices.Contains(infants, key) {
+				infants = append(infants, key)
 			}
 		}
 	}
