@@ -14,30 +14,25 @@ func (r *reading) seenAt(site string, t time.Time) *seen {
 	if r.seen == nil {
 		r.seen = seenBySite(r.own["skin"])
 	}
-	if all := r.seen[site]; all != nil {
-		for i, s := range slices.Backward(*all) {
-			if !s.check.At.After(t) {
-				return &(*all)[i]
-			}
+	of := r.seen[site]
+	for i, s := range slices.Backward(of) {
+		if !s.check.At.After(t) {
+			return &of[i]
 		}
 	}
 	return nil
 }
 
 // seenBySite are the sites of skin checks, each in the order of the checks.
-func seenBySite(checks []*entry.Standing) map[string]*[]seen {
-	out := map[string]*[]seen{}
+func seenBySite(checks []*entry.Standing) map[string][]seen {
+	out := map[string][]seen{}
 	for _, e := range checks {
 		sites := e.List("sites")
 		for i := range sites {
 			site := sites[i].Field("site").Text
 			of := out[site]
-			if of == nil {
-				of = new([]seen)
-				out[site] = of
-			}
-			if n := len(*of); n == 0 || (*of)[n-1].check != e {
-				*of = append(*of, seen{&sites[i], e})
+			if n := len(of); n == 0 || of[n-1].check != e {
+				out[site] = append(of, seen{&sites[i], e})
 			}
 		}
 	}

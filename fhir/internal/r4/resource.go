@@ -82,12 +82,12 @@ func (r *Resource) Encode(p *handover.Policy) error {
 			return fmt.Errorf("%s: no narrative", r.Type)
 		}
 	}
-	room := rooms.Get().(*room)
-	defer rooms.Put(room)
-	if err := r.Write(room.out[:0], room.refs[:0]); err != nil {
+	x := rooms.Get().(*room)
+	defer rooms.Put(x)
+	if err := r.Write(x.out[:0], x.refs[:0]); err != nil {
 		return err
 	}
-	room.out, room.refs = r.JSON, r.Refs
+	x.out, x.refs = r.JSON, r.Refs
 	r.JSON, r.Refs = bytes.Clone(r.JSON), slices.Clone(r.Refs)
 	return nil
 }
