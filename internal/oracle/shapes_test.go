@@ -114,7 +114,7 @@ func closed(t testing.TB, keep func(*fhir.Resource) bool, all ...*fhir.Export) [
 		}
 	}
 	for n := range all {
-		t.Logf("%d of %d resources, of each shape one", len(some[n].Resources), len(all[n].Resources))
+		t.Logf("%d of %d resources", len(some[n].Resources), len(all[n].Resources))
 	}
 	return some
 }

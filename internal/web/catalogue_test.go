@@ -36,16 +36,8 @@ func catalogued(t *testing.T) map[string][]string {
 	eachTemplate(t, func(name string, tree *parse.Tree) {
 		words.Template(tree, func(text string) string { add(text, name); return text })
 	})
-	for _, folder := range []string{".", "forms"} {
-		files, err := filepath.Glob(folder + "/*.go")
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, file := range files {
-			if !strings.HasSuffix(file, "_test.go") {
-				saidInGo(t, file, add)
-			}
-		}
+	for _, file := range pageSources(t) {
+		saidInGo(t, file, add)
 	}
 	return out
 }

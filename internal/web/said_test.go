@@ -20,24 +20,29 @@ import (
 func literals(t testing.TB) (said, others sources) {
 	t.Helper()
 	said, others = sources{map[string]string{}, map[string]string{}}, sources{map[string]string{}, map[string]string{}}
+	for _, file := range pageSources(t) {
+		eachLiteral(t, file, func(text, where string, is bool) {
+			if is {
+				said.add(text, where)
+			} else {
+				others.add(text, where)
+			}
+		})
+	}
+	return said, others
+}
+
+// pageSources are the files of Go that pages are made by.
+func pageSources(t testing.TB) (out []string) {
+	t.Helper()
 	for _, folder := range []string{".", "forms"} {
 		files, err := filepath.Glob(folder + "/*.go")
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, file := range files {
-			if !strings.HasSuffix(file, "_test.go") {
-				eachLiteral(t, file, func(text, where string, is bool) {
-					if is {
-						said.add(text, where)
-					} else {
-						others.add(text, where)
-					}
-				})
-			}
-		}
+		out = append(out, files...)
 	}
-	return said, others
+	return slices.DeleteFunc(out, func(file string) bool { return strings.HasSuffix(file, "_test.go") })
 }
 
 // sources are phrases, and words alone, with where they stand.
