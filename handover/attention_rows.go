@@ -129,7 +129,7 @@ func (l *look) tubes() []Attention {
 			}
 		}
 		last := latest(l.own["tube"], func(e *entry.Standing) bool { return tubeUse(e) == use })
-		if last != nil && !l.readTube(use).in && being("action", "checked", "repositioned")(last) {
+		if last != nil && !l.tube(use).in && being("action", "checked", "repositioned")(last) {
 			out = append(out, now(name+" "+last.Text("action")+", none charted in, "+l.clock(last.At.Time), "tubes."+use).
 				of(l.source(last)))
 		}

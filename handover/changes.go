@@ -63,7 +63,7 @@ func (r *reading) comparable(s *Summary) []compared {
 		}
 	}
 	for _, use := range tubeUses {
-		t := r.readTube(use)
+		t := r.tube(use)
 		path := "tubes." + use
 		if !t.told {
 			null(path + ".in")

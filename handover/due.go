@@ -125,7 +125,7 @@ func (r *reading) counted(add func(Due, string, time.Time)) {
 		from := latestOf(atOr(done, r.spell.start), r.spell.start)
 		item("observations", "", from, done, r.p.Observations, "")
 	}
-	if t := r.readTube("feeding"); t.in {
+	if t := r.tube("feeding"); t.in {
 		item("tube", "", t.last.At.Time, t.last, r.p.Tube, "feeding")
 	}
 	if r.in(heatedModes) {

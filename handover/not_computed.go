@@ -67,10 +67,7 @@ func lacking(yes bool, what string) []string {
 
 func (r *reading) lacksSpO2() string {
 	const path = "observations.spo2Percent: none "
-	e := latest(r.own["observations"], func(e *entry.Standing) bool {
-		v, ok := e.Number("spo2Percent")
-		return ok && !v.IsZero() && !e.At.Before(r.spell.start)
-	})
+	e := r.latestSpO2()
 	if e == nil {
 		return path + "since support began"
 	}

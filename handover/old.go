@@ -28,7 +28,7 @@ func (r *reading) old(s *Summary) []Old {
 			add("skin.sites."+x.site, x.checked)
 		}
 	}
-	if t := r.readTube("feeding"); t.in {
+	if t := r.tube("feeding"); t.in {
 		if every, _ := r.interval("tube", "", r.p.Tube); !every.None() && !r.at.Before(t.last.At.Add(every.Duration)) {
 			add("tubes.feeding", t.last.At.Time)
 		}

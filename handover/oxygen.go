@@ -164,14 +164,19 @@ func (r *reading) indicesFact() Maybe[Indices] {
 	if len(wanted) == 0 {
 		return Maybe[Indices]{}
 	}
-	e := latest(r.own["observations"], func(e *entry.Standing) bool {
-		v, ok := e.Number("spo2Percent")
-		return ok && !v.IsZero() && !e.At.Before(r.spell.start)
-	})
+	e := r.latestSpO2()
 	if e == nil || r.stale(e.At.Time) {
 		return notCharted[Indices]()
 	}
 	return known(r.indicesOf(e, wanted))
+}
+
+// latestSpO2 is the latest reading of SpO2 in the current spell, nil for none.
+func (r *reading) latestSpO2() *entry.Standing {
+	return latest(since(r.own["observations"], r.spell.start), func(e *entry.Standing) bool {
+		v, ok := e.Number("spo2Percent")
+		return ok && !v.IsZero()
+	})
 }
 
 // indicesOf computes at one reading of SpO2: S/F is SpO2 % ÷ FiO2 fraction;

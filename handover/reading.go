@@ -23,6 +23,7 @@ type reading struct {
 	carrying map[string][]*entry.Standing // settings of the stay, by field, once asked for
 	newest   map[string]*entry.Standing   // observation of the stay, by field, once asked for
 	seen     map[string][]seen            // by site, once asked for
+	tubes    map[string]*tubeState        // by use, once asked for
 	spells   []*spell
 	spell    *spell // the current one, nil when off support
 	remarks  []Remark

@@ -35,8 +35,21 @@ func tubeUse(e *entry.Standing) string {
 	return "feeding"
 }
 
-func (r *reading) readTube(use string) tubeState {
-	var t tubeState
+// tube is the state of a use.
+func (r *reading) tube(use string) *tubeState {
+	t := r.tubes[use]
+	if t == nil {
+		t = r.readTube(use)
+		if r.tubes == nil {
+			r.tubes = map[string]*tubeState{}
+		}
+		r.tubes[use] = t
+	}
+	return t
+}
+
+func (r *reading) readTube(use string) *tubeState {
+	t := &tubeState{}
 	for _, e := range r.own["tube"] {
 		if tubeUse(e) != use {
 			continue
@@ -51,17 +64,17 @@ func (r *reading) readTube(use string) tubeState {
 			if t.in || !t.told {
 				settled = e
 			}
-			t = tubeState{told: true, settled: settled}
+			t = &tubeState{told: true, settled: settled}
 			continue
 		case action == "removed":
 			if !t.in {
 				r.remark(e, "a "+use+" tube removed, and none charted as in")
 				continue
 			}
-			t = tubeState{told: true, settled: e}
+			t = &tubeState{told: true, settled: e}
 			continue
 		case brings:
-			t = tubeState{in: true, told: true, settled: e, reference: e}
+			t = &tubeState{in: true, told: true, settled: e, reference: e}
 		case !t.in:
 			r.remark(e, "a "+use+" tube "+action+", and none charted as in")
 			continue
@@ -104,7 +117,7 @@ func (r *reading) readTube(use string) tubeState {
 func (r *reading) tubesFact() Maybe[[]Tube] {
 	tubes, told := []Tube{}, false
 	for _, use := range tubeUses {
-		t := r.readTube(use)
+		t := r.tube(use)
 		told = told || t.told
 		if t.in {
 			tubes = append(tubes, r.tubeFact(use, t))
@@ -113,7 +126,7 @@ func (r *reading) tubesFact() Maybe[[]Tube] {
 	return knownIf(tubes, told)
 }
 
-func (r *reading) tubeFact(use string, t tubeState) Tube {
+func (r *reading) tubeFact(use string, t *tubeState) Tube {
 	f := Tube{Use: use, Route: t.route, CheckedAt: t.last.At.Time, ReferenceAt: t.reference.At.Time, PH: t.ph, Aspirate: t.aspirate,
 		AspirateMl: t.amount, AspirateLook: t.look, XRay: t.xray, Source: r.source(t.mark)}
 	f.MarkCm, _ = t.mark.Number("markCm")

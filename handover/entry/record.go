@@ -33,7 +33,7 @@ type Records struct {
 // to a clock; an entry without Charted must have been stamped. One that is given
 // twice counts once.
 func Replay(entries []*Entry, known time.Time) *Records {
-	retracted, holds := amendmentsIn(entries, known)
+	amended := amendmentsIn(entries, known)
 	records := map[string]*Record{"": {}}
 	r := records[""]
 	room := make([]Standing, 0, len(entries))
@@ -48,11 +48,12 @@ func Replay(entries []*Entry, known time.Time) *Records {
 			r = &Record{Infant: e.Infant}
 			records[e.Infant] = r
 		}
-		if retracted[e.ID] {
+		by := amended[e.ID]
+		if by.retracted {
 			r.Withdrawn = append(r.Withdrawn, e)
 			continue
 		}
-		room = append(room, stand(e.clean(), holds[e.ID])) // an entry of before that rule, too
+		room = append(room, stand(e.clean(), by.correction)) // an entry of before that rule, too
 		r.Entries = append(r.Entries, &room[len(room)-1])
 	}
 	out := &Records{Unit: records[""]}
@@ -69,27 +70,34 @@ func Replay(entries []*Entry, known time.Time) *Records {
 	return out
 }
 
-// amendmentsIn are the ids that are retracted, and the corrections that hold, by the
-// original's id.
-func amendmentsIn(entries []*Entry, known time.Time) (retracted map[string]bool, holds map[string]*Entry) {
-	retracted, holds = map[string]bool{}, map[string]*Entry{}
+// amendment is what became of an entry.
+type amendment struct {
+	retracted  bool
+	correction *Entry // the one that holds; nil: none
+}
+
+// amendmentsIn are what became of entries, by the original's id.
+func amendmentsIn(entries []*Entry, known time.Time) map[string]amendment {
+	amended := map[string]amendment{}
 	var corrections []*Entry
 	for _, e := range entries {
 		switch {
 		case !e.Amends() || e.Charted.After(known):
 		case e.Kind == "retraction":
-			retracted[e.Reference("of")] = true
+			amended[e.Reference("of")] = amendment{retracted: true}
 		case e.Corrected != nil:
 			corrections = append(corrections, e)
 		}
 	}
 	for _, e := range corrections {
 		of := e.Reference("of")
-		if was := holds[of]; !retracted[e.ID] && (was == nil || later(e, was)) {
-			holds[of] = e
+		by := amended[of]
+		if !amended[e.ID].retracted && (by.correction == nil || later(e, by.correction)) {
+			by.correction = e
+			amended[of] = by
 		}
 	}
-	return retracted, holds
+	return amended
 }
 
 // later says which of two corrections holds: the latest charted, then the

@@ -64,13 +64,13 @@ type entries struct {
 type placed struct {
 	entry *entry.Entry
 	at    int64
-	about []entry.Value // nil: everybody
+	about map[string]bool // nil: everybody
 }
 
 // tells says whether any of some infants must be compiled with an entry.
 func (x placed) tells(only []string) bool {
 	return x.about == nil || only == nil ||
-		slices.ContainsFunc(x.about, func(v entry.Value) bool { return slices.Contains(only, v.Text) })
+		slices.ContainsFunc(only, func(key string) bool { return x.about[key] })
 }
 
 // ErrGone says that an infant is not among those who are here.
@@ -185,7 +185,10 @@ func (k *kept) of(e *entry.Entry, amended string) (who bool) {
 	if e.Infant == "" {
 		switch {
 		case e.Kind == "handover", e.Kind == "acceptance":
-			place.about = e.List("infants")
+			place.about = map[string]bool{}
+			for _, key := range e.List("infants") {
+				place.about[key.Text] = true
+			}
 		case e.Amends():
 			for i, x := range k.shared {
 				if strings.EqualFold(x.entry.ID, e.Reference("of")) {
