@@ -100,3 +100,11 @@ func (l look) NowSaid() string {
 
 // KnowSaid is what is to be known.
 func (l look) KnowSaid() string { return strings.Join(l.Know, "; ") }
+
+// above says whether what stands above the lines tells of a fact: of any of that
+// kind, or of one path.
+func above(f *handover.Summary, what, path string) bool {
+	return slices.ContainsFunc(f.Attention, func(a handover.Attention) bool {
+		return a.What == what && (path == "" || a.Path == path) && (a.Level == handover.Now || !slices.Contains(inLines, what))
+	})
+}

@@ -25,20 +25,6 @@ func (v view) rows(f *handover.Summary) []row {
 	return slices.DeleteFunc(all, func(r row) bool { return len(r.Items) == 0 })
 }
 
-// beside puts a second row's facts on after the first's, to save paper.
-func beside(a, b row) row {
-	a.Items = append(a.Items, b.Items...)
-	return a
-}
-
-// then is beside, of facts that need their own label: it stands before the first.
-func then(a, b row) row {
-	if len(a.Items) == 0 {
-		return b
-	}
-	return beside(a, b.lead(strings.ToLower(b.Label)+": "))
-}
-
 func (v view) changed(f *handover.Summary) row {
 	r := row{Label: "Changed"}
 	if f.New {

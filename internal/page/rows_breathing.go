@@ -263,3 +263,24 @@ func (v view) limits(f *handover.Summary) row {
 	}
 	return r
 }
+
+// gasSaid is a blood gas as read, with the units that are always the same or without.
+func gasSaid(g *handover.Gas, units bool) string {
+	var values []string
+	for _, o := range g.Values {
+		spec := handover.FieldOf("gas", o.Field)
+		if !units && spec.Unit == "mmol/L" {
+			spec.Unit = ""
+		}
+		values = append(values, withUnit(inList(spec.Label)+" "+minus(o.Value), spec.Unit))
+	}
+	return g.Sample + " gas " + strings.Join(values, ", ")
+}
+
+// minus writes a number below zero with the sign that cannot be taken for a dash.
+func minus(number string) string {
+	if rest, ok := strings.CutPrefix(number, "-"); ok {
+		return "−" + rest
+	}
+	return number
+}

@@ -279,3 +279,14 @@ func (v view) none(f *handover.Summary) row {
 	}
 	return r
 }
+
+// Confirmed are things that are confirmed at a handover, in words.
+func Confirmed(words []string) string {
+	out := make([]string, len(words))
+	for i, w := range words {
+		if out[i] = w; w == "fio2" {
+			out[i] = "FiO2"
+		}
+	}
+	return strings.Join(out, ", ")
+}

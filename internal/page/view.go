@@ -167,3 +167,17 @@ func (v view) found(entry string) string {
 
 // short is the start of an entry's id, enough to find it by.
 func short(id string) string { return id[:min(8, len(id))] }
+
+// beside puts a second row's facts on after the first's, to save paper.
+func beside(a, b row) row {
+	a.Items = append(a.Items, b.Items...)
+	return a
+}
+
+// then is beside, of facts that need their own label: it stands before the first.
+func then(a, b row) row {
+	if len(a.Items) == 0 {
+		return b
+	}
+	return beside(a, b.lead(strings.ToLower(b.Label)+": "))
+}
