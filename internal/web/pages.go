@@ -74,6 +74,7 @@ type laid struct {
 	Data                        any
 	Request                     string
 	Beyond                      bool       // there are other units, and one may look at them
+	Clock                       string     // what is odd about the clock that takes entries
 	Keep                        string     // path of what a device keeps of the own infants; empty: nothing
 	Kept                        *keptRound // of a page that is kept
 }
@@ -94,8 +95,11 @@ func (s *Server) render(w io.Writer, r *request, a answer) error {
 		l.Keeps = slices.DeleteFunc(r.who.Units(access.ManagePeople), func(unit string) bool { return s.units[unit] == nil })
 		l.Beyond = l.May(access.LookBeyond) && len(s.units) > len(l.Units)
 	}
+	if r.snap != nil {
+		l.Clock = r.snap.clockOdd(s.Now())
+	}
 	if r.refresh() {
-		return t.ExecuteTemplate(w, "main", l)
+		return t.ExecuteTemplate(w, "within", l)
 	}
 	return t.Execute(w, l)
 }
