@@ -10,7 +10,7 @@ import (
 // clockOdd says what is odd about the clock that takes entries, and what to do; nothing where
 // all is well. Nobody is kept from charting by it.
 func (snap *Snapshot) clockOdd(now time.Time) string {
-	said := func(t time.Time) string { return t.In(snap.policy.Zone).Format("15:04 on Mon 2 Jan 2006") }
+	said := func(t time.Time) string { return t.In(snap.policy.Zone).Format("2 Jan 2006 15:04") }
 	by, newest := said(now), said(snap.clock.Newest)
 	switch snap.clock.Judge(now) {
 	case entry.ClockBehind:

@@ -25,13 +25,13 @@ func TestClockThatIsOff(t *testing.T) {
 	}{
 		{time.Minute, ""},
 		{-time.Hour,
-			"it says 06:30 on Sun 25 Oct 2026, and the newest entry was taken at 07:31 on Sun 25 Oct 2026, " +
+			"it says 25 Oct 2026 06:30, and the newest entry was taken at 25 Oct 2026 07:31, " +
 				"which is later."},
 		{25*time.Hour + time.Minute,
-			"it says 08:31 on Mon 26 Oct 2026, and the newest entry was taken more than a day before, " +
-				"at 07:31 on Sun 25 Oct 2026."},
-		{73 * year, "more than a day before, at 07:31"},
-		{73*year + time.Hour, "more than a day before, at 07:31"},
+			"it says 26 Oct 2026 08:31, and the newest entry was taken more than a day before, " +
+				"at 25 Oct 2026 07:31."},
+		{73 * year, "more than a day before, at 25 Oct 2026 07:31"},
+		{73*year + time.Hour, "more than a day before, at 25 Oct 2026 07:31"},
 		{time.Hour, ""},
 	} {
 		b.fern.clock.set(taken.Add(c.ahead))

@@ -1,8 +1,12 @@
 package web
 
 import (
+	"fmt"
+	"html"
 	"net/http"
 	"net/url"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -145,7 +149,7 @@ func TestKeeperReadsADamagedTrace(t *testing.T) {
 	b := newServer(t, nil)
 	keeper := b.as(t, "keeper")
 	page := keeper.get(t, "/units/fern/trace").body
-	if !strings.Contains(page, "Held to its chain") || strings.Contains(page, "!! The trace") {
+	if !strings.Contains(page, "What was read is held to its chain.") || strings.Contains(page, "!! The trace") {
 		t.Error("a whole trace does not say that it is")
 	}
 	b.store.Change("fern", func(rows []access.Traced) []access.Traced {
@@ -154,12 +158,58 @@ func TestKeeperReadsADamagedTrace(t *testing.T) {
 		}
 		return rows
 	})
-	page = keeper.get(t, "/units/fern/trace").body
-	if !strings.Contains(page, "!! The trace is not what was kept") || strings.Contains(page, "Held to its chain") {
-		t.Errorf("%.2000s", page)
+	for _, path := range []string{"/units/fern/trace", "/units/fern/trace?whole=yes"} {
+		page = keeper.get(t, path).body
+		if !strings.Contains(page, "!! The trace is not what was kept") || strings.Contains(page, "held to its chain") {
+			t.Errorf("%s: %.2000s", path, page)
+		}
 	}
 	if got := keeper.get(t, "/units/fern/trace?days=9"); got.status != http.StatusUnprocessableEntity {
 		t.Errorf("days that are none: %d", got.status)
+	}
+}
+
+// A long trace is read a page at a time, latest first, each with the way to what was before;
+// all of it is held to its chain where that is asked for.
+func TestKeeperReadsALongTrace(t *testing.T) {
+	b := newServer(t, nil)
+	keeper := b.as(t, "keeper")
+	const all = 700
+	var events []access.Noted
+	for n := range all {
+		events = append(events, access.Noted{Event: access.Event{Unit: "fern", Kind: access.Sent, Detail: fmt.Sprintf("part %d.", n)}})
+	}
+	if err := b.access.Notes(t.Context(), events); err != nil {
+		t.Fatal(err)
+	}
+	path, next := "/units/fern/trace?kind=sent&days=31", all-1
+	for pages := 1; path != ""; pages++ {
+		page := keeper.get(t, path)
+		if page.status != http.StatusOK || !strings.Contains(page.body, "What was read is held to its chain.") {
+			t.Errorf("%s: %d", path, page.status)
+		}
+		for _, said := range regexp.MustCompile(`part (\d+)\.`).FindAllStringSubmatch(page.body, -1) {
+			if said[1] != strconv.Itoa(next) {
+				t.Fatalf("%s: part %s, not %d", path, said[1], next)
+			}
+			next--
+		}
+		path = ""
+		if older := regexp.MustCompile(`href="([^"]*before=[^"]*)"`).FindStringSubmatch(page.body); older != nil {
+			path = html.UnescapeString(older[1])
+		}
+		if done := next < 0; done != (path == "") || done && pages != 3 {
+			t.Fatalf("page %d: %d are left, and on to %q", pages, next+1, path)
+		}
+	}
+	whole := keeper.get(t, "/units/fern/trace?kind=sent&days=31&whole=yes").body
+	if !strings.Contains(whole, "All of it is held to its chain.") || !strings.Contains(whole, "part 699.") || strings.Contains(whole, "part 1.") {
+		t.Error("all of it is not held to its chain")
+	}
+	for _, before := range []string{"x", "0", "-1", "99999999999999999999"} {
+		if got := keeper.get(t, "/units/fern/trace?before="+before); got.status != http.StatusUnprocessableEntity {
+			t.Errorf("before %s: %d", before, got.status)
+		}
 	}
 }
 
