@@ -21,6 +21,7 @@ type peoplePage struct {
 	Roles         []forms.Option // for somebody new, as they were ticked
 	Name, Shown   string         // as they were typed
 	Problem, Done string
+	Damaged       []string // names of accounts that cannot be read
 	Link, For     string // a link that was made just now, and whose
 	Good          string // how long it holds
 }
@@ -37,11 +38,11 @@ type personRow struct {
 func showPeople(s *Server, r *request) (answer, error) { return s.peoplePage(r, peoplePage{}, 0) }
 
 func (s *Server) peoplePage(r *request, p peoplePage, status int) (answer, error) {
-	all, err := s.Access.People(r.Context(), r.who)
+	all, damaged, err := s.Access.People(r.Context(), r.who)
 	if err != nil {
 		return answer{}, err
 	}
-	p.Unit, p.Path = r.unit, peoplePath(r.unit)
+	p.Unit, p.Path, p.Damaged = r.unit, peoplePath(r.unit), damaged
 	if p.Roles == nil {
 		p.Roles = roleOptions(nil)
 	}

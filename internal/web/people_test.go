@@ -213,6 +213,31 @@ func TestKeeperReadsALongTrace(t *testing.T) {
 	}
 }
 
+// An account that cannot be read is named first, and the others are listed and kept as ever.
+func TestKeeperSeesADamagedAccount(t *testing.T) {
+	b := newServer(t, nil)
+	keeper := b.as(t, "keeper")
+	err := b.store.Write(t.Context(), func(tx access.Tx) error {
+		item, found, err := tx.Get("person", "nurse")
+		if err != nil || !found {
+			t.Fatal(found, err)
+		}
+		item.Body = []byte("{")
+		return tx.Put(item)
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := keeper.get(t, "/units/fern/people")
+	if got.status != http.StatusOK || !strings.Contains(texts(t, got.body, "damaged"), "nurse") ||
+		strings.Contains(got.body, "make a link: nurse") || !strings.Contains(got.body, "make a link: charge") {
+		t.Errorf("%d %s", got.status, texts(t, got.body, "damaged"))
+	}
+	if got := keeper.post(t, "/units/fern/people/lock", url.Values{"name": {"charge"}, "lock": {"yes"}}); got.status != http.StatusOK {
+		t.Errorf("the others cannot be kept: %d", got.status)
+	}
+}
+
 // What is kept of looks may be damaged: the trace is read all the same, and that is said.
 func TestKeeperReadsTheTraceBesideDamage(t *testing.T) {
 	b := newServer(t, nil)
