@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"cotline/internal/access"
 	"cotline/internal/access/accesstest"
@@ -23,13 +24,20 @@ func TestKeeperKeepsPeople(t *testing.T) {
 		t.Error("the people of a unit are not those of it")
 	}
 	add := url.Values{"name": {"Wren"}, "shown": {"Nurse <Wren>"}, "role": {"nurse"}}
-	page := keeper.post(t, "/units/fern/people", add).body
+	shown := mustGoOn(t, keeper.post(t, "/units/fern/people", add))
+	if other := b.as(t, "keeper").get(t, shown).body; texts(t, other, "code") != "" {
+		t.Error("another session is shown the link")
+	}
+	page := keeper.get(t, shown).body
 	link := strings.TrimSpace(texts(t, page, "code"))
 	if !strings.HasPrefix(link, "/link/") || !strings.Contains(page, "Nurse &lt;Wren&gt;") {
 		t.Fatalf("%q\n%s", link, page)
 	}
-	if again := keeper.get(t, "/units/fern/people").body; strings.Contains(again, link) {
-		t.Error("the link is shown a second time")
+	for _, path := range []string{shown, "/units/fern/people"} { // loaded again, it makes no other and says so
+		again := keeper.get(t, path).body
+		if texts(t, again, "code") != "" || strings.Contains(texts(t, again, "problem"), "shown once") != (path == shown) {
+			t.Errorf("%s, once more: %q %q", path, texts(t, again, "code"), texts(t, again, "problem"))
+		}
 	}
 	wren := b.visitor(t)
 	mustGoOn(t, wren.post(t, link, url.Values{"password": {accesstest.Password}, "again": {accesstest.Password}}))
@@ -53,7 +61,11 @@ func TestKeeperKeepsPeople(t *testing.T) {
 		t.Errorf("who was locked is in still: %d", got.status)
 	}
 	done("/lock", url.Values{"name": {"wren"}, "lock": {"no"}})
-	done("/link", url.Values{"name": {"wren"}})
+	late := mustGoOn(t, keeper.post(t, "/units/fern/people/link", url.Values{"name": {"wren"}}))
+	b.fern.clock.set(b.fern.clock.Now().Add(shownWithin + time.Second))
+	if got := keeper.get(t, late).body; texts(t, got, "code") != "" {
+		t.Error("a link is shown when nobody waits for it any more")
+	}
 
 	for what, form := range map[string]url.Values{
 		"":       {"name": {"wren"}, "shown": {"Another"}, "role": {"nurse"}},
