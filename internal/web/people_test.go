@@ -215,7 +215,8 @@ func TestKeeperReadsALongTrace(t *testing.T) {
 		}
 	}
 	whole := keeper.get(t, "/units/fern/trace?kind=sent&days=31&whole=yes").body
-	if !strings.Contains(whole, "All of it is held to its chain.") || !strings.Contains(whole, "part 699.") || strings.Contains(whole, "part 1.") {
+	if !strings.Contains(whole, "All of it is held to its chain.") || !strings.Contains(whole, "part 699.") ||
+		strings.Contains(whole, "part 1.") {
 		t.Error("all of it is not held to its chain")
 	}
 	for _, before := range []string{"x", "0", "-1", "99999999999999999999"} {
