@@ -29,7 +29,7 @@ var files embed.FS
 type pages map[string]*template.Template
 
 func readPages() (pages, error) {
-	funcs := template.FuncMap{"static": staticPath}
+	funcs := template.FuncMap{"static": staticPath, "say": words.Say}
 	layout, err := template.New("layout.tmpl").Funcs(funcs).ParseFS(templates, "templates/shared/*.tmpl")
 	if err != nil {
 		return nil, err
