@@ -119,6 +119,19 @@ func TestSeriesOfANight(t *testing.T) {
 	}
 }
 
+// A window that goes over a last day of a leap year to come ends, and has the two changes of
+// each year: a clock that is off makes such windows.
+func TestSeriesOfAClockFarAhead(t *testing.T) {
+	p := readPolicy(t, `{"timezone":"Europe/Vienna"}`)
+	w := handover.Ward{Policy: p, Entries: story(t, p, "2026-01-05T10:00:00Z admission born=2026-01-01 cot=1 mrn=77")}
+	since := time.Date(2026, 1, 5, 11, 0, 0, 0, time.UTC)
+	at := since.AddDate(73, 0, 0)
+	s, _ := handover.SeriesOf(w, handover.Compile(w, at, at, since), "a")
+	if want := 2 * 73; len(s.Clocks) != want {
+		t.Errorf("%d changes since %s, want %d", len(s.Clocks), s.Since, want)
+	}
+}
+
 // The clock goes back at 03:00 summer time in Vienna (01:00 UTC); by half an hour
 // on Lord Howe Island (IANA time zone database).
 func TestSeriesTellsClockChanges(t *testing.T) {

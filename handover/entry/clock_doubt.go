@@ -6,20 +6,42 @@ import "time"
 // that takes the next one is doubted.
 const longestSilence = 24 * time.Hour
 
-// ClockDoubt says in words what is odd about the clock that takes entries, and nothing
-// where all is well. Newest is the newest acceptance that was in no doubt itself, so
-// that a device of another year does not settle there; it is zero in a new record. In
-// use is a record of which an infant is admitted.
-func ClockDoubt(accepted, newest time.Time, inUse bool) string {
-	switch ahead := accepted.Sub(newest); {
+// ClockState is what is odd about the clock that takes entries.
+type ClockState int
+
+// States of that clock.
+const (
+	ClockSound  ClockState = iota
+	ClockBehind            // before the newest acceptance
+	ClockAhead             // more than a day after it, though an infant is admitted
+)
+
+// JudgeClock holds the clock that takes entries to what it took. Newest is the newest
+// acceptance that was in no doubt itself, so that a device of another year does not settle
+// there; it is zero in a new record. In use is a record of which an infant is admitted.
+func JudgeClock(now, newest time.Time, inUse bool) ClockState {
+	switch ahead := now.Sub(newest); {
 	case newest.IsZero():
-		return ""
+		return ClockSound
 	case ahead < 0:
-		return "taken at " + MomentOf(accepted).Text + " by the clock of this machine, which is before the newest entry was taken (" +
-			MomentOf(newest.In(accepted.Location())).Text + "): one of the two clocks is off"
+		return ClockBehind
 	case inUse && ahead > longestSilence:
-		return "taken at " + MomentOf(accepted).Text + " by the clock of this machine, which is more than a day after the newest entry " +
-			"was taken (" + MomentOf(newest.In(accepted.Location())).Text + ") though an infant is admitted: the clock may be off"
+		return ClockAhead
+	}
+	return ClockSound
+}
+
+// ClockDoubt says in words what is odd about the clock that took entries, and nothing
+// where all is well.
+func ClockDoubt(accepted, newest time.Time, inUse bool) string {
+	taken := "taken at " + MomentOf(accepted).Text + " by the clock of this machine, which is "
+	before := " (" + MomentOf(newest.In(accepted.Location())).Text + ")"
+	switch JudgeClock(accepted, newest, inUse) {
+	case ClockBehind:
+		return taken + "before the newest entry was taken" + before + ": one of the two clocks is off"
+	case ClockAhead:
+		return taken + "more than a day after the newest entry was taken" + before + " though an infant is admitted: the clock may be off"
+	case ClockSound:
 	}
 	return ""
 }

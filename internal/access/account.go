@@ -109,8 +109,16 @@ func person(v View, name string) (*account, error) {
 	if err != nil || !found {
 		return nil, err
 	}
+	return accountOf(item)
+}
+
+// accountOf is the account that an item keeps under its name.
+func accountOf(item Item) (*account, error) {
 	p := &account{}
-	return p, decode(item.Body, p)
+	if err := decode(item.Body, p); err != nil || p.Name != item.Key {
+		return p, ErrDamaged
+	}
+	return p, nil
 }
 
 func firstOf(err, otherwise error) error {

@@ -2,6 +2,7 @@ package access
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"maps"
 	"slices"
@@ -150,7 +151,10 @@ func (a *Access) OnDevice(ctx context.Context, from Origin) (out []Person, err e
 		}
 		for _, name := range slices.Sorted(maps.Keys(d.Seats)) {
 			p, err := person(v, name)
-			if err != nil {
+			switch {
+			case errors.Is(err, ErrDamaged): // she signs in no more; the others do
+				continue
+			case err != nil:
 				return err
 			}
 			if p != nil && a.canChangeOver(p, d.Seats[name]) {

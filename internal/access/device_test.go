@@ -248,3 +248,39 @@ func TestDamageKeepsNobodyOut(t *testing.T) {
 	}
 	fits(t, "lock", a.Lock(ctx, access.Console(), access.Origin{}, "maeve", true))
 }
+
+// An account that cannot be read keeps nobody else from changing over, nor a keeper from the
+// list of people; it is named to who keeps it.
+func TestDamagedAccount(t *testing.T) {
+	a, store, _ := ward(t)
+	_, tablet := withPIN(t, a, "maeve", "")
+	_, tablet = withPIN(t, a, "olga", tablet.Device)
+	all, _, err := a.People(ctx, access.Console())
+	fits(t, "people", err)
+	for what, body := range map[string]string{"cut short": `{"name":"maeve`, "another's": `{"name":"olga"}`} {
+		err := store.Write(ctx, func(tx access.Tx) error {
+			item, found, err := tx.Get("person", "maeve")
+			if err != nil || !found {
+				t.Fatal(found, err)
+			}
+			item.Body = []byte(body)
+			return tx.Put(item)
+		})
+		fits(t, "damage", err)
+		if here, err := a.OnDevice(ctx, tablet); err != nil || len(here) != 1 || here[0].Name != "olga" {
+			t.Errorf("%s, on the device: %v %v", what, here, err)
+		}
+		if _, err := a.SignIn(ctx, access.Origin{Address: "x"}, "maeve", accesstest.Password); err == nil {
+			t.Errorf("%s: she is let in", what)
+		}
+		for who, want := range map[*access.Who]int{access.Console(): len(all) - 1, accesstest.In(t, a, "kim").Who: 0} {
+			people, damaged, err := a.People(ctx, who)
+			if err != nil || len(people) < max(want, 1) || len(damaged) != 1 || damaged[0] != "maeve" {
+				t.Errorf("%s, to %s: %d people, damaged %v, %v", what, who.Name, len(people), damaged, err)
+			}
+		}
+		if _, damaged, err := a.People(ctx, accesstest.In(t, a, "olga").Who); err != nil || len(damaged) > 0 {
+			t.Errorf("%s, to who keeps nobody: %v %v", what, damaged, err)
+		}
+	}
+}

@@ -93,7 +93,7 @@ func TestRolesComeLater(t *testing.T) {
 			continue
 		}
 		is(t, "without a role", err, access.ErrRefused)
-		if people, err := a.People(ctx, access.Console()); err != nil || len(people) > 0 {
+		if people, _, err := a.People(ctx, access.Console()); err != nil || len(people) > 0 {
 			t.Error(people, err)
 		}
 	}

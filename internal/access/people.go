@@ -18,17 +18,21 @@ func (a *Access) Anyone(ctx context.Context) (yes bool, err error) {
 }
 
 // People are the accounts that somebody keeps: those of units in which she may, or whose
-// home they are.
-func (a *Access) People(ctx context.Context, by *Who) (out []Person, err error) {
+// home they are. Damaged are the names of those that cannot be read.
+func (a *Access) People(ctx context.Context, by *Who) (out []Person, damaged []string, err error) {
 	err = a.read(ctx, func(v View) error {
+		out, damaged = nil, nil
 		items, err := v.List(kindPerson, "")
 		if err != nil {
 			return err
 		}
 		for _, item := range items {
-			var p account
-			if err := decode(item.Body, &p); err != nil {
-				return err
+			p, err := accountOf(item)
+			if err != nil {
+				if by.May(item.Unit, ManagePeople) {
+					damaged = append(damaged, item.Key)
+				}
+				continue
 			}
 			if p.Provider = p.Subject != ""; keeps(by, &p.Person) {
 				out = append(out, p.Person)
@@ -36,7 +40,7 @@ func (a *Access) People(ctx context.Context, by *Who) (out []Person, err error) 
 		}
 		return nil
 	})
-	return out, err
+	return out, damaged, err
 }
 
 // keeps says whether somebody keeps a person: at home, or in a unit where she has a role.

@@ -31,7 +31,8 @@ func Restore(ctx context.Context, from, into Store) (findings []journal.Finding,
 					return err
 				}
 				for _, item := range items {
-					if !json.Valid(item.Body) {
+					_, err := accountOf(item)
+					if !json.Valid(item.Body) || kind == kindPerson && err != nil {
 						findings = append(findings, journal.Finding{What: "something kept of kind " + kind + " is not what was kept"})
 						continue
 					}

@@ -77,7 +77,8 @@ func appended(tx Tx, head journal.Head, e Event) (journal.Head, error) {
 type Reading struct {
 	Events   []Event
 	Head     journal.Head
-	Findings []journal.Finding // empty: it is whole up to its head
+	Findings []journal.Finding // empty: what was read is whole up to its head
+	Older    int64             // of a part: before this position stands what was not read; zero: nothing does
 }
 
 // Trace reads a unit's trace for who may, holding every row to the chain, and gives what is
@@ -90,14 +91,22 @@ func (a *Access) Trace(ctx context.Context, by *Who, from Origin, unit string, a
 		r, err = readTrace(v, unit, about)
 		return err
 	})
-	if err != nil || by.Kind == TheConsole {
+	if err != nil {
 		return r, err
+	}
+	return r, a.noteTraceRead(ctx, by, from, unit, about)
+}
+
+// noteTraceRead traces that a trace was read; the console stands outside it.
+func (a *Access) noteTraceRead(ctx context.Context, by *Who, from Origin, unit string, about About) error {
+	if by.Kind == TheConsole {
+		return nil
 	}
 	var infants []string
 	if about.Infant != "" {
 		infants = []string{about.Infant}
 	}
-	return r, a.Note(ctx, by, from, Event{Unit: unit, Kind: TraceRead, Infants: infants})
+	return a.Note(ctx, by, from, Event{Unit: unit, Kind: TraceRead, Infants: infants})
 }
 
 func readTrace(v View, unit string, about About) (r Reading, err error) {
@@ -107,22 +116,8 @@ func readTrace(v View, unit string, about About) (r Reading, err error) {
 	}
 	var there journal.Hash // at the mark's position
 	err = v.Trace(unit, 0, func(row Traced) error {
-		var wrong string
-		var e Event
-		switch {
-		case row.Position != r.Head.Position+1:
-			wrong = fmt.Sprintf("rows of the trace are missing before it, from position %d on", r.Head.Position+1)
-		case row.Chain != r.Head.Chain.Next(row.Text):
-			wrong = "the row of the trace is not what was kept"
-		case json.Unmarshal([]byte(row.Text), &e) != nil || string(encode(e)) != row.Text || e.Unit != unit:
-			wrong = "the row of the trace is none of this program"
-		}
-		if wrong != "" {
-			r.Findings = append(r.Findings, journal.Finding{Position: row.Position, What: wrong})
-		} else if e.Position = row.Position; about.takes(&e) {
-			r.Events = append(r.Events, e)
-		}
-		if r.Head = (journal.Head{Position: row.Position, Chain: row.Chain}); row.Position == mark.Position {
+		r.hold(row, unit, about)
+		if row.Position == mark.Position {
 			there = row.Chain
 		}
 		return nil
@@ -134,6 +129,36 @@ func readTrace(v View, unit string, about About) (r Reading, err error) {
 	if err == nil && head != r.Head {
 		r.Findings = append(r.Findings, journal.Finding{What: "the trace does not end where its last row is"})
 	}
+	r.holdEnd(mark, there)
+	return r, err
+}
+
+// hold holds the next row to the one before it, and keeps what is asked about. It gives the
+// event, nil where the row is not what was kept.
+func (r *Reading) hold(row Traced, unit string, about About) *Event {
+	var wrong string
+	var e Event
+	switch {
+	case row.Position != r.Head.Position+1:
+		wrong = fmt.Sprintf("rows of the trace are missing before it, from position %d on", r.Head.Position+1)
+	case row.Chain != r.Head.Chain.Next(row.Text):
+		wrong = "the row of the trace is not what was kept"
+	case json.Unmarshal([]byte(row.Text), &e) != nil || string(encode(e)) != row.Text || e.Unit != unit:
+		wrong = "the row of the trace is none of this program"
+	}
+	r.Head = journal.Head{Position: row.Position, Chain: row.Chain}
+	if wrong != "" {
+		r.Findings = append(r.Findings, journal.Finding{Position: row.Position, What: wrong})
+		return nil
+	}
+	if e.Position = row.Position; about.takes(&e) {
+		r.Events = append(r.Events, e)
+	}
+	return &e
+}
+
+// holdEnd holds the head to the mark; there is the chain at the mark's position.
+func (r *Reading) holdEnd(mark journal.Mark, there journal.Hash) {
 	switch {
 	case mark.State == journal.MarkSpoilt:
 		r.Findings = append(r.Findings,
@@ -143,7 +168,6 @@ func readTrace(v View, unit string, about About) (r Reading, err error) {
 	case mark.State == journal.Marked && mark.Position > 0 && there != mark.Chain:
 		r.Findings = append(r.Findings, journal.Finding{Position: mark.Position, What: "the trace holds another row than was kept"})
 	}
-	return r, err
 }
 
 func rowsGone(end, kept int64) journal.Finding {

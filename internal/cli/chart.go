@@ -168,7 +168,8 @@ func (c *charting) take(ctx context.Context, offer intake.Offer) (journal.Receip
 	}
 	doubt := ""
 	receipt, err := c.append(ctx, func(held *journal.Held) ([]*entry.Entry, error) {
-		doubt = clockDoubt(held, offer.Entries, c.program.Now().In(c.policy.Zone))
+		clock := held.Clock()
+		doubt = entry.ClockDoubt(c.program.Now().In(c.policy.Zone), clock.Newest, clock.InUse)
 		return offer.Entries, nil
 	})
 	if err == nil && receipt.Taken > 0 && doubt != "" {

@@ -179,16 +179,23 @@ func (p *Program) done(err error, what string) error {
 }
 
 func (p *Program) listPeople(ctx context.Context, a *access.Access) error {
-	people, err := a.People(ctx, access.Console())
+	people, damaged, err := a.People(ctx, access.Console())
 	if err != nil {
 		return err
+	}
+	for _, name := range damaged {
+		p.say("the account %q cannot be read: what is kept of it is damaged, and nobody signs in by it; cotline restore makes a record "+
+			"without it, in which she is added anew", name)
 	}
 	w := tabwriter.NewWriter(p.Stdout, 0, 0, 2, ' ', 0)
 	for _, q := range people {
 		roles := cmp.Or(access.RolesText(q.Roles), "no role")
 		fmt.Fprintf(w, "%s\t%s\t%s\t%s\n", q.Name, oneLine(q.Shown), roles, stateOf(q.Locked)) // told by Flush
 	}
-	return w.Flush()
+	if err := w.Flush(); err != nil || len(damaged) == 0 {
+		return err
+	}
+	return errRefused
 }
 
 func stateOf(locked bool) string {

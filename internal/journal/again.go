@@ -95,7 +95,7 @@ func upTo(v View, position int64) (*memory, Reading, error) {
 		}
 		r.Head = Head{row.Position, row.Chain}
 		r.add(e, row.Position)
-		return m.take(&held{e, row.Position, row.sumOf(text), row.Accepted})
+		return m.take(&held{e, row.Position, row.sumOf(text)})
 	})
 	return m, r, err
 }

@@ -34,6 +34,7 @@ type Tail struct {
 	Entries   []*entry.Entry   // in order of position
 	Positions map[string]int64 // of them, by id
 	Signed    map[string]int64 // the position that each handover of them was cut at
+	Taken     []Taken          // when they were
 	Cursor    Cursor           // where the journal ends now
 	Head      Head
 }
@@ -47,6 +48,7 @@ func (j *Journal) Here(ctx context.Context, at time.Time) (r Reading, c Cursor, 
 		if s != nil {
 			c = s.top.cursor()
 		}
+		r.Clock = clockOf(v)
 		return err
 	})
 	return r, c, err
@@ -120,6 +122,9 @@ func (t *Tail) follow(v View, end *top) error {
 			return fmt.Errorf("%w: position %d: the chain does not hold", ErrDamaged, row.Position)
 		}
 		t.Entries, t.Positions[e.ID] = append(t.Entries, e), row.Position
+		if taken, ok := row.taken(); ok {
+			t.Taken = append(t.Taken, taken)
+		}
 		if e.Kind != "handover" {
 			continue
 		}

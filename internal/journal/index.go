@@ -13,7 +13,6 @@ type held struct {
 	*entry.Entry
 	position int64
 	sum      Hash // of its row
-	accepted string
 }
 
 // base is what an index stands on: the store, or memory while a journal is

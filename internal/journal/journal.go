@@ -82,7 +82,7 @@ func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer fun
 		if err != nil {
 			return err
 		}
-		held := &Held{index: index, Policy: had.Now}
+		held := &Held{index: index, view: tx, Policy: had.Now}
 		offered, err := offer(held)
 		if err != nil {
 			return err
@@ -157,7 +157,7 @@ func (j *Journal) Holding(ctx context.Context, judge func(entry.Holding)) error 
 		if err != nil {
 			return err
 		}
-		held := &Held{index: s}
+		held := &Held{index: s, view: v}
 		if s == nil { // of an older version: read whole, for once
 			if held.index, err = remembered(v); err != nil {
 				return err
@@ -178,6 +178,7 @@ func Offer(entries []*entry.Entry) func(*Held) ([]*entry.Entry, error) {
 type Held struct {
 	Policy *handover.Policy // in force before the offer is taken, nil when there is none
 	index  base
+	view   View
 	err    error
 }
 
@@ -204,28 +205,6 @@ func (h *Held) streams(key, stream string) (out []*entry.Entry) {
 	for _, e := range all {
 		if e.Infant == key {
 			out = append(out, e.Entry)
-		}
-	}
-	return out
-}
-
-// Taken is when an entry was accepted, and where.
-type Taken struct {
-	Position     int64
-	Infant, Kind string
-	Accepted     time.Time
-}
-
-// Taken tells of all held entries of one infant when they were accepted.
-func (h *Held) Taken(key string) (out []Taken) {
-	for _, stream := range []string{"who/", "care/"} {
-		all, err := h.index.stream(stream + strings.ToLower(key))
-		h.fail(err)
-		for _, e := range all {
-			accepted, err := entry.ParseMoment(e.accepted)
-			if e.Infant == key && err == nil {
-				out = append(out, Taken{e.position, e.Infant, e.Kind, accepted.Time})
-			}
 		}
 	}
 	return out

@@ -51,7 +51,7 @@ func remembered(v View) (*memory, error) {
 		if len(r.Findings) > 0 {
 			return fmt.Errorf("%w: %s", ErrDamaged, r.Findings[0])
 		}
-		return m.take(&held{e, row.Position, row.sumOf(text), row.Accepted})
+		return m.take(&held{e, row.Position, row.sumOf(text)})
 	})
 	return m, err
 }

@@ -125,7 +125,7 @@ func (p *pass) row(proof *proof, row Row, last Head) error {
 		return nil
 	}
 	p.reading.add(e, row.Position)
-	return p.memory.take(&held{e, row.Position, row.sumOf(text), row.Accepted})
+	return p.memory.take(&held{e, row.Position, row.sumOf(text)})
 }
 
 // signed takes what was signed at the first of some positions, and returns the rest.

@@ -19,6 +19,7 @@ type Reading struct {
 	Findings  []Finding // what is wrong with rows; an entry that cannot be read is not in Entries
 	Unmarked  bool      // nothing tells whether the newest entries were lost
 	Policies  Policies  // of the unit
+	Clock     Clock     // that took the newest entries, where Here read
 
 	infants map[string]string // keys, each in one place: a stay's entries are compared by it
 }

@@ -73,7 +73,7 @@ func (s *stored) held(row Row) (*held, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%w: position %d: %w", ErrDamaged, row.Position, err)
 	}
-	h := &held{e, row.Position, row.sum(), row.Accepted}
+	h := &held{e, row.Position, row.sum()}
 	s.rows[row.Position] = h
 	return h, nil
 }
@@ -180,7 +180,7 @@ func (s *stored) all() (out []*held, err error) {
 
 // take adds a row that stands in the store already.
 func (s *stored) take(row Row, e *entry.Entry) error {
-	h := &held{e, row.Position, row.sumOf(sha256.Sum256([]byte(row.Text))), row.Accepted}
+	h := &held{e, row.Position, row.sumOf(sha256.Sum256([]byte(row.Text)))}
 	s.rows[row.Position] = h
 	s.top.Head = Head{row.Position, row.Chain}
 	s.top.seal = s.top.seal.then(h.sum)

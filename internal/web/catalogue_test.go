@@ -35,12 +35,22 @@ func catalogued(t *testing.T) map[string][]string {
 	}
 	eachTemplate(t, func(name string, tree *parse.Tree) {
 		words.Template(tree, func(text string) string { add(text, name); return text })
+		calls := sayInTemplate.FindAllStringSubmatch(tree.Root.String(), -1)
+		if n := strings.Count(tree.Root.String(), "say "+`"`); n != len(calls) {
+			t.Errorf("%s: %d calls of say, of which %d are an action of their own with a plain text", name, n, len(calls))
+		}
+		for _, said := range calls {
+			add(said[1], name)
+		}
 	})
 	for _, file := range pageSources(t) {
 		saidInGo(t, file, add)
 	}
 	return out
 }
+
+// sayInTemplate is a call of words.Say in a template, with its text.
+var sayInTemplate = regexp.MustCompile(`{{say "([^"\\\\]*)"`)
 
 var literalInScript = regexp.MustCompile("\"(?:[^\"\\\\]|\\\\.)*\"|`[^`]*`")
 

@@ -139,8 +139,11 @@ func carry(posted url.Values, but ...string) (out []carried) {
 
 // title is that of the page, with the cot.
 func (c *charting) title() string {
-	if c.summary == nil {
+	switch {
+	case c.sheet.newInfant:
 		return c.sheet.title
+	case c.summary == nil:
+		return words.Say("The unit: %s", c.sheet.title)
 	}
 	return words.Say("Cot %s: %s", c.summary.Cot, c.sheet.title)
 }

@@ -17,11 +17,18 @@ type letInPage struct {
 	Good                string // how long the code holds
 }
 
-func showLetIn(*Server, *request) (answer, error) {
-	return answer{page: "let-in", title: words.Say("Let a colleague in"), data: letInPage{}}, nil
+const letInPath = "/let-in"
+
+func showLetIn(s *Server, r *request) (answer, error) {
+	made, shown := s.once.take(r, letInPath, s.Now())
+	p := letInPage{Name: made.whose, Code: made.secret, Good: waiting(s.Access.Limits.Code)}
+	if shown {
+		p.Problem = words.Say("The code is shown once, and not again. If it is lost, make another.")
+	}
+	return answer{page: "let-in", title: words.Say("Let a colleague in"), data: p}, nil
 }
 
-// letIn makes the code, which is shown once.
+// letIn makes the code, and goes on to the page that shows it, once.
 func letIn(s *Server, r *request) (answer, error) {
 	p := letInPage{Name: r.PostForm.Get("name")}
 	a := answer{page: "let-in", title: words.Say("Let a colleague in")}
@@ -34,7 +41,7 @@ func letIn(s *Server, r *request) (answer, error) {
 	case err != nil:
 		return answer{}, err
 	default:
-		p.Code, p.Good = fours(code), waiting(s.Access.Limits.Code)
+		return answer{to: s.once.keep(r.who.Session, letInPath, fours(code), p.Name, s.Now())}, nil
 	}
 	a.data = p
 	return a, nil

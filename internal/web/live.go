@@ -243,6 +243,9 @@ func (k *kept) add(tail journal.Tail) (new again, known bool) {
 		}
 	}
 	maps.Copy(k.signed, tail.Signed)
+	for _, t := range tail.Taken {
+		k.reading.Clock.Take(t)
+	}
 	k.cursor, k.reading.Head = tail.Cursor, tail.Head
 	return new, true
 }

@@ -92,6 +92,7 @@ func TestWithoutNetwork(t *testing.T) {
 	}
 	slices.Sort(values)
 	want := []string{"charge P observations 87", "nurse A observations 88", "nurse A observations 89", "nurse A observations 95",
+		"nurse P observations 81",
 		"nurse P observations 82", "nurse P observations 83", "nurse P observations 84", "nurse P observations 85",
 		"nurse P observations 86",
 		"nurse P observations 90", "nurse P observations 91", "nurse P observations 93", "nurse P observations 94",

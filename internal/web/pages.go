@@ -29,7 +29,7 @@ var files embed.FS
 type pages map[string]*template.Template
 
 func readPages() (pages, error) {
-	funcs := template.FuncMap{"static": staticPath}
+	funcs := template.FuncMap{"static": staticPath, "say": words.Say}
 	layout, err := template.New("layout.tmpl").Funcs(funcs).ParseFS(templates, "templates/shared/*.tmpl")
 	if err != nil {
 		return nil, err
@@ -74,6 +74,7 @@ type laid struct {
 	Data                        any
 	Request                     string
 	Beyond                      bool       // there are other units, and one may look at them
+	Clock                       string     // what is odd about the clock that takes entries
 	Keep                        string     // path of what a device keeps of the own infants; empty: nothing
 	Kept                        *keptRound // of a page that is kept
 }
@@ -94,8 +95,11 @@ func (s *Server) render(w io.Writer, r *request, a answer) error {
 		l.Keeps = slices.DeleteFunc(r.who.Units(access.ManagePeople), func(unit string) bool { return s.units[unit] == nil })
 		l.Beyond = l.May(access.LookBeyond) && len(s.units) > len(l.Units)
 	}
+	if r.snap != nil {
+		l.Clock = r.snap.clockOdd(s.Now())
+	}
 	if r.refresh() {
-		return t.ExecuteTemplate(w, "main", l)
+		return t.ExecuteTemplate(w, "within", l)
 	}
 	return t.Execute(w, l)
 }

@@ -266,7 +266,11 @@ func TestLetInByPage(t *testing.T) {
 	if got := charge.post(t, "/let-in", url.Values{"name": {"keeper"}}); got.status != http.StatusUnprocessableEntity {
 		t.Errorf("a keeper: %d", got.status)
 	}
-	got := charge.post(t, "/let-in", url.Values{"name": {"nurse"}})
+	shown := mustGoOn(t, charge.post(t, "/let-in", url.Values{"name": {"nurse"}}))
+	got := charge.get(t, shown)
+	if again := charge.get(t, shown).body; len(nodes(t, again, "code")) > 0 || !strings.Contains(again, "shown once") {
+		t.Error("the code is shown a second time, or nothing is said")
+	}
 	codes := nodes(t, got.body, "code")
 	if got.status != http.StatusOK || len(codes) != 1 {
 		t.Fatalf("%d %s", got.status, got.body)

@@ -21,8 +21,9 @@ type peoplePage struct {
 	Roles         []forms.Option // for somebody new, as they were ticked
 	Name, Shown   string         // as they were typed
 	Problem, Done string
-	Link, For     string // a link that was made just now, and whose
-	Good          string // how long it holds
+	Damaged       []string // names of accounts that cannot be read
+	Link, For     string   // a link that was made just now, and whose
+	Good          string   // how long it holds
 }
 
 // personRow is an account with what can be changed of it here.
@@ -34,14 +35,21 @@ type personRow struct {
 	Roles                  []forms.Option
 }
 
-func showPeople(s *Server, r *request) (answer, error) { return s.peoplePage(r, peoplePage{}, 0) }
+func showPeople(s *Server, r *request) (answer, error) {
+	made, shown := s.once.take(r, peoplePath(r.unit), s.Now())
+	p := peoplePage{Link: made.secret, For: made.whose, Good: waiting(s.Access.Limits.Link)}
+	if shown {
+		p.Problem = words.Say("The link is shown once, and not again. If nobody has it, take the password away and make another.")
+	}
+	return s.peoplePage(r, p, 0)
+}
 
 func (s *Server) peoplePage(r *request, p peoplePage, status int) (answer, error) {
-	all, err := s.Access.People(r.Context(), r.who)
+	all, damaged, err := s.Access.People(r.Context(), r.who)
 	if err != nil {
 		return answer{}, err
 	}
-	p.Unit, p.Path = r.unit, peoplePath(r.unit)
+	p.Unit, p.Path, p.Damaged = r.unit, peoplePath(r.unit), damaged
 	if p.Roles == nil {
 		p.Roles = roleOptions(nil)
 	}
@@ -83,7 +91,7 @@ func addPerson(s *Server, r *request) (answer, error) {
 	if err != nil {
 		return s.notKept(r, p, err)
 	}
-	return s.linked(r, link, p.Name)
+	return s.linked(r, link, p.Name), nil
 }
 
 // linkPerson takes a password away, and makes the link to a new one.
@@ -96,14 +104,12 @@ func linkPerson(s *Server, r *request) (answer, error) {
 	if err != nil {
 		return s.notKept(r, peoplePage{}, err)
 	}
-	return s.linked(r, link, name)
+	return s.linked(r, link, name), nil
 }
 
-// linked shows a link in the answer to the post that made it, and nowhere else: kept for a page
-// to go on to, it would be a way in that lies about. A browser asks before it sends the post
-// again, which makes another link, or says that there is somebody of that name.
-func (s *Server) linked(r *request, link, name string) (answer, error) {
-	return s.peoplePage(r, peoplePage{Link: access.LinkPath + link, For: name, Good: waiting(s.Access.Limits.Link)}, 0)
+// linked goes on to the page that shows the link, once.
+func (s *Server) linked(r *request, link, name string) answer {
+	return answer{to: s.once.keep(r.who.Session, peoplePath(r.unit), access.LinkPath+link, name, s.Now())}
 }
 
 // giveRoles gives the roles that are ticked in place of those before.

@@ -1,10 +1,15 @@
 package web
 
 import (
+	"fmt"
+	"html"
 	"net/http"
 	"net/url"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"cotline/internal/access"
 	"cotline/internal/access/accesstest"
@@ -19,13 +24,20 @@ func TestKeeperKeepsPeople(t *testing.T) {
 		t.Error("the people of a unit are not those of it")
 	}
 	add := url.Values{"name": {"Wren"}, "shown": {"Nurse <Wren>"}, "role": {"nurse"}}
-	page := keeper.post(t, "/units/fern/people", add).body
+	shown := mustGoOn(t, keeper.post(t, "/units/fern/people", add))
+	if other := b.as(t, "keeper").get(t, shown).body; texts(t, other, "code") != "" {
+		t.Error("another session is shown the link")
+	}
+	page := keeper.get(t, shown).body
 	link := strings.TrimSpace(texts(t, page, "code"))
 	if !strings.HasPrefix(link, "/link/") || !strings.Contains(page, "Nurse &lt;Wren&gt;") {
 		t.Fatalf("%q\n%s", link, page)
 	}
-	if again := keeper.get(t, "/units/fern/people").body; strings.Contains(again, link) {
-		t.Error("the link is shown a second time")
+	for _, path := range []string{shown, "/units/fern/people"} { // loaded again, it makes no other and says so
+		again := keeper.get(t, path).body
+		if texts(t, again, "code") != "" || strings.Contains(texts(t, again, "problem"), "shown once") != (path == shown) {
+			t.Errorf("%s, once more: %q %q", path, texts(t, again, "code"), texts(t, again, "problem"))
+		}
 	}
 	wren := b.visitor(t)
 	mustGoOn(t, wren.post(t, link, url.Values{"password": {accesstest.Password}, "again": {accesstest.Password}}))
@@ -49,7 +61,11 @@ func TestKeeperKeepsPeople(t *testing.T) {
 		t.Errorf("who was locked is in still: %d", got.status)
 	}
 	done("/lock", url.Values{"name": {"wren"}, "lock": {"no"}})
-	done("/link", url.Values{"name": {"wren"}})
+	late := mustGoOn(t, keeper.post(t, "/units/fern/people/link", url.Values{"name": {"wren"}}))
+	b.fern.clock.set(b.fern.clock.Now().Add(shownWithin + time.Second))
+	if got := keeper.get(t, late).body; texts(t, got, "code") != "" {
+		t.Error("a link is shown when nobody waits for it any more")
+	}
 
 	for what, form := range map[string]url.Values{
 		"":       {"name": {"wren"}, "shown": {"Another"}, "role": {"nurse"}},
@@ -145,7 +161,7 @@ func TestKeeperReadsADamagedTrace(t *testing.T) {
 	b := newServer(t, nil)
 	keeper := b.as(t, "keeper")
 	page := keeper.get(t, "/units/fern/trace").body
-	if !strings.Contains(page, "Held to its chain") || strings.Contains(page, "!! The trace") {
+	if !strings.Contains(page, "What was read is held to its chain.") || strings.Contains(page, "!! The trace") {
 		t.Error("a whole trace does not say that it is")
 	}
 	b.store.Change("fern", func(rows []access.Traced) []access.Traced {
@@ -154,12 +170,84 @@ func TestKeeperReadsADamagedTrace(t *testing.T) {
 		}
 		return rows
 	})
-	page = keeper.get(t, "/units/fern/trace").body
-	if !strings.Contains(page, "!! The trace is not what was kept") || strings.Contains(page, "Held to its chain") {
-		t.Errorf("%.2000s", page)
+	for _, path := range []string{"/units/fern/trace", "/units/fern/trace?whole=yes"} {
+		page = keeper.get(t, path).body
+		if !strings.Contains(page, "!! The trace is not what was kept") || strings.Contains(page, "held to its chain") {
+			t.Errorf("%s: %.2000s", path, page)
+		}
 	}
 	if got := keeper.get(t, "/units/fern/trace?days=9"); got.status != http.StatusUnprocessableEntity {
 		t.Errorf("days that are none: %d", got.status)
+	}
+}
+
+// A long trace is read a page at a time, latest first, each with the way to what was before;
+// all of it is held to its chain where that is asked for.
+func TestKeeperReadsALongTrace(t *testing.T) {
+	b := newServer(t, nil)
+	keeper := b.as(t, "keeper")
+	const all = 700
+	var events []access.Noted
+	for n := range all {
+		events = append(events, access.Noted{Event: access.Event{Unit: "fern", Kind: access.Sent, Detail: fmt.Sprintf("part %d.", n)}})
+	}
+	if err := b.access.Notes(t.Context(), events); err != nil {
+		t.Fatal(err)
+	}
+	path, next := "/units/fern/trace?kind=sent&days=31", all-1
+	for pages := 1; path != ""; pages++ {
+		page := keeper.get(t, path)
+		if page.status != http.StatusOK || !strings.Contains(page.body, "What was read is held to its chain.") {
+			t.Errorf("%s: %d", path, page.status)
+		}
+		for _, said := range regexp.MustCompile(`part (\d+)\.`).FindAllStringSubmatch(page.body, -1) {
+			if said[1] != strconv.Itoa(next) {
+				t.Fatalf("%s: part %s, not %d", path, said[1], next)
+			}
+			next--
+		}
+		path = ""
+		if older := regexp.MustCompile(`href="([^"]*before=[^"]*)"`).FindStringSubmatch(page.body); older != nil {
+			path = html.UnescapeString(older[1])
+		}
+		if done := next < 0; done != (path == "") || done && pages != 3 {
+			t.Fatalf("page %d: %d are left, and on to %q", pages, next+1, path)
+		}
+	}
+	whole := keeper.get(t, "/units/fern/trace?kind=sent&days=31&whole=yes").body
+	if !strings.Contains(whole, "All of it is held to its chain.") || !strings.Contains(whole, "part 699.") ||
+		strings.Contains(whole, "part 1.") {
+		t.Error("all of it is not held to its chain")
+	}
+	for _, before := range []string{"x", "0", "-1", "99999999999999999999"} {
+		if got := keeper.get(t, "/units/fern/trace?before="+before); got.status != http.StatusUnprocessableEntity {
+			t.Errorf("before %s: %d", before, got.status)
+		}
+	}
+}
+
+// An account that cannot be read is named first, and the others are listed and kept as ever.
+func TestKeeperSeesADamagedAccount(t *testing.T) {
+	b := newServer(t, nil)
+	keeper := b.as(t, "keeper")
+	err := b.store.Write(t.Context(), func(tx access.Tx) error {
+		item, found, err := tx.Get("person", "nurse")
+		if err != nil || !found {
+			t.Fatal(found, err)
+		}
+		item.Body = []byte("{")
+		return tx.Put(item)
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := keeper.get(t, "/units/fern/people")
+	if got.status != http.StatusOK || !strings.Contains(texts(t, got.body, "damaged"), "nurse") ||
+		strings.Contains(got.body, "make a link: nurse") || !strings.Contains(got.body, "make a link: charge") {
+		t.Errorf("%d %s", got.status, texts(t, got.body, "damaged"))
+	}
+	if got := keeper.post(t, "/units/fern/people/lock", url.Values{"name": {"charge"}, "lock": {"yes"}}); got.status != http.StatusOK {
+		t.Errorf("the others cannot be kept: %d", got.status)
 	}
 }
 

@@ -88,5 +88,8 @@ func waiting(d time.Duration) string {
 	if d < time.Minute {
 		return words.Say("%d seconds", d/time.Second+1)
 	}
+	if d >= 2*time.Hour {
+		return words.Say("%d hours", (d+time.Hour-1)/time.Hour)
+	}
 	return words.Say("%d minutes", (d+time.Minute-1)/time.Minute)
 }

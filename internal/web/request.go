@@ -23,6 +23,7 @@ type request struct {
 	from access.Origin
 	unit string // of the path, empty where it names none
 	id   string
+	snap *Snapshot // of the unit, once it was looked at
 }
 
 // part is a variable of the path; one that is badly written is empty, and nothing's name.

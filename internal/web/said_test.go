@@ -12,6 +12,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 )
 
 // literals are the texts in the sources of pages, with where: those that a call of package
@@ -138,6 +139,28 @@ func TestEveryTextIsSaid(t *testing.T) {
 	for _, phrase := range listed {
 		if others.phrases[phrase] == "" {
 			t.Errorf("%q is listed, and not in the sources", phrase)
+		}
+	}
+}
+
+// How long something holds is said in the unit that people count in.
+func TestWaitingIsSaid(t *testing.T) {
+	for d, want := range map[time.Duration]string{30 * time.Second: "31 seconds", 10 * time.Minute: "10 minutes",
+		90*time.Minute + time.Second: "91 minutes", 24 * time.Hour: "24 hours", 25*time.Hour - time.Second: "25 hours"} {
+		if got := waiting(d); got != want {
+			t.Errorf("%s: %s", d, got)
+		}
+	}
+}
+
+// What is charted for the unit says so, and what admits an infant does not.
+func TestUnitIsNamedWhereItIsCharted(t *testing.T) {
+	b := newServer(t, nil)
+	v := b.as(t, "nurse")
+	for sheet, want := range map[string]string{"": "The unit: Chart", "/note": "The unit: Note", "/task": "The unit: Task",
+		"/admission": "Admission"} {
+		if page := v.get(t, chartPath("fern", "")+sheet).body; !strings.Contains(page, "<h1>"+want+"</h1>") {
+			t.Errorf("%s: no %q", sheet, want)
 		}
 	}
 }

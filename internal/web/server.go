@@ -40,6 +40,7 @@ type Server struct {
 	traced  traced
 	often   rates
 	guess   rates
+	once    once
 }
 
 // ServeHTTP answers a request.

@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"net/http"
 	"net/http/httptest"
+	"net/url"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -18,6 +19,7 @@ import (
 	"time"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/xuri/excelize/v2"
 
 	"cotline/handover/entry"
 	"cotline/internal/access"
@@ -126,6 +128,45 @@ func TestShiftByPages(t *testing.T) {
 			t.Errorf("%s: by pages (-), by the command line (+):\n%s", table.Name(), cmp.Diff(pages, lines))
 		}
 	}
+	r.clock.set(wardtest.Moment(t, at))
+	r.Engine = strings.TrimPrefix(strings.TrimSpace(string(run("--version"))), "cotline version ")
+	run("workbook", "-o", file("fresh.xlsx"), "--record", file("fresh.db"), "--at", at, "--known", at)
+	got := b.as(t, "clerk").post(t, "/units/fern/tables/export", url.Values{"what": {"workbook"}})
+	pages := cellsOf(t, []byte(got.body), chains[r.path])
+	lines := cellsOf(t, fileOf(t, file("fresh.xlsx")), chains[file("fresh.db")])
+	if diff := cmp.Diff(pages, lines); diff != "" || len(pages) < 1000 {
+		t.Errorf("workbook of %d cells: downloaded from a page (-), by the command line (+):\n%s", len(pages), diff)
+	}
+}
+
+// cellsOf are the cells of a workbook as another program reads them, by sheet and name: what
+// is kept and what is shown.
+func cellsOf(t testing.TB, book []byte, chain string) map[string]string {
+	t.Helper()
+	f, err := excelize.OpenReader(bytes.NewReader(book))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close() // it was read
+	out := map[string]string{}
+	for _, sheet := range f.GetSheetList() {
+		for _, raw := range []bool{true, false} {
+			rows, err := f.GetRows(sheet, excelize.Options{RawCellValue: raw})
+			if err != nil {
+				t.Fatal(err)
+			}
+			for y, row := range rows {
+				for x, value := range row {
+					name, err := excelize.CoordinatesToCellName(x+1, y+1)
+					if err != nil {
+						t.Fatal(err)
+					}
+					out[sheet+"!"+name] += withoutChain([]byte(value), chain) + "|"
+				}
+			}
+		}
+	}
+	return out
 }
 
 func write(t testing.TB, name string, text []byte) {

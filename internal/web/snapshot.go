@@ -21,6 +21,7 @@ type Snapshot struct {
 	infants  map[string]compiled
 	oldest   time.Time // the moment that any of it was compiled for
 	lines    *drawnLines
+	clock    journal.Clock // that took what it tells
 }
 
 // compiled is one infant: its summary, the moment that it was made for, and the entries
@@ -37,7 +38,7 @@ func (k *kept) compile(at time.Time) *Snapshot {
 	h := handover.Compile(k.ward(nil), at, at, time.Time{})
 	k.drop(h, at)
 	s := &Snapshot{At: at, Head: k.reading.Head, policy: k.policy, infants: map[string]compiled{}, oldest: at,
-		lines: newLines()}
+		lines: newLines(), clock: k.reading.Clock}
 	for _, f := range h.Infants {
 		s.infants[f.Infant] = k.compiled(h, f, at)
 	}
@@ -144,7 +145,7 @@ func (k *kept) renew(from *Snapshot, at time.Time, again again) *Snapshot {
 	}
 	h := handover.Compile(k.ward(only), at, at, time.Time{})
 	s := &Snapshot{At: at, Head: k.reading.Head, policy: k.policy, infants: maps.Clone(from.infants), oldest: at,
-		lines: newLines()}
+		lines: newLines(), clock: k.reading.Clock}
 	if from.At.Equal(at) {
 		s.lines = from.lines.clone()
 	}

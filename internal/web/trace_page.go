@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -23,12 +24,14 @@ type tracePage struct {
 	Kinds       []forms.Option
 	Looks       []lookLine // beyond the own unit, with their reasons
 	Events      []traceLine
-	More        int // that are not shown
+	Older       string // path of what was before; empty: nothing was
+	Whole       string // path of the same with all of the trace held to its chain; empty: it is
 	Findings    []string
 	Beside      int    // findings that are not told one by one
 	Chain       string // empty where there are findings
 	Position    int64
 	Problem     string
+	before      int64 // the position before which it was asked for; zero: the latest
 }
 
 type lookLine struct{ At, Until, Who, Unit, Reason string }
@@ -40,8 +43,8 @@ type traceLine struct{ At, By, Kind, Done, From string }
 var lookedAt = []access.EventKind{access.LookedBeyond, access.GaveCode, access.Refused, access.SignInRefused, access.Limit,
 	access.TokenRefused, access.TraceLost, access.People, access.PasswordSet, access.Programs}
 
-// mostEvents are shown; more are asked for more narrowly.
-const mostEvents = 300
+// mostOfTrace is what a page reads of a trace.
+var mostOfTrace = access.Part{Events: 300, Rows: 20000}
 
 // mostFindingsShown are told one by one.
 const mostFindingsShown = 20
@@ -81,6 +84,12 @@ func (s *Server) traceAsked(r *request) (tracePage, access.About) {
 	if about.Since.IsZero() {
 		p.Problem = words.Say("It cannot be asked for so many days: choose one of the list.")
 	}
+	if text := asked.Get("before"); text != "" {
+		var err error
+		if p.before, err = strconv.ParseInt(text, 10, 64); err != nil || p.before < 1 {
+			p.before, p.Problem = 0, words.Say("There is no such place in the list: this is its beginning.")
+		}
+	}
 	return p, about
 }
 
@@ -90,7 +99,7 @@ func showTrace(s *Server, r *request) (answer, error) {
 	if p.Problem != "" {
 		status = http.StatusUnprocessableEntity
 	}
-	read, err := s.Access.Trace(r.Context(), r.who, r.from, r.unit, about)
+	read, err := s.readTrace(r, &p, about)
 	if err != nil {
 		return answer{}, err
 	}
@@ -109,13 +118,11 @@ func showTrace(s *Server, r *request) (answer, error) {
 		}
 	}
 	slices.Reverse(read.Events)
-	shown := read.Events[:min(len(read.Events), mostEvents)]
-	for n := range shown {
-		e := &shown[n]
+	for n := range read.Events {
+		e := &read.Events[n]
 		at := e.At.In(zone).Format("2 Jan 2006 15:04:05 -07:00")
 		p.Events = append(p.Events, traceLine{at, e.By(), string(e.Kind), e.Done(), e.Address})
 	}
-	p.More = len(read.Events) - len(shown)
 	findings := read.Findings[:min(len(read.Findings), mostFindingsShown)]
 	for _, f := range findings {
 		p.Findings = append(p.Findings, f.String())
@@ -124,4 +131,36 @@ func showTrace(s *Server, r *request) (answer, error) {
 		p.Chain, p.Position = read.Head.Chain.String(), read.Head.Position
 	}
 	return answer{status: status, page: "trace", title: words.Say("Who did what"), data: p}, nil
+}
+
+// readTrace reads a part of the trace, from its end or from where the page before ended; or,
+// where that is asked for, holds all of it to its chain and shows the latest.
+func (s *Server) readTrace(r *request, p *tracePage, about access.About) (read access.Reading, err error) {
+	asked := r.URL.Query()
+	with := func(name, value string) string {
+		q := url.Values{}
+		for _, same := range []string{"kind", "days", "who", "infant"} {
+			if v := asked.Get(same); v != "" {
+				q.Set(same, v)
+			}
+		}
+		q.Set(name, value)
+		return p.Path + "?" + q.Encode()
+	}
+	if asked.Get("whole") != "" {
+		read, err = s.Access.Trace(r.Context(), r.who, r.from, r.unit, about)
+		if beside := len(read.Events) - mostOfTrace.Events; beside > 0 {
+			read.Events = read.Events[beside:]
+			read.Older = read.Events[0].Position
+		}
+	} else {
+		part := mostOfTrace
+		part.Before = p.before
+		read, err = s.Access.TraceBack(r.Context(), r.who, r.from, r.unit, about, part)
+		p.Whole = with("whole", "yes")
+	}
+	if read.Older > 0 {
+		p.Older = with("before", strconv.FormatInt(read.Older, 10))
+	}
+	return read, err
 }

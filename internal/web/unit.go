@@ -14,5 +14,7 @@ func (s *Server) look(r *request) (*Snapshot, error) {
 	if l == nil {
 		return nil, errNotThere
 	}
-	return l.Look(r.Context())
+	snap, err := l.Look(r.Context())
+	r.snap = snap
+	return snap, err
 }

@@ -304,6 +304,53 @@ await net("up");
 await visit(page, job.base + job.ward);
 await page.waitForURL(/sign-in/);
 
+// One tablet goes from hand to hand by PIN, with nobody signing out: what the first nurse kept
+// goes, and her form waits for her, neither shown to the second nor sent as hers.
+const pins = {nurse: "730194", charge: "280413"};
+async function setPIN(name) {
+  await visit(page, job.base + "/account");
+  await page.fill("#pin-password", job.password);
+  await page.fill("#pin", pins[name]);
+  await page.click("section[aria-labelledby=pin-of] button");
+  await page.waitForSelector(".done");
+}
+async function changeTo(name) {
+  await visit(page, job.base + "/sign-in");
+  await page.check("input[type=radio][name=name][value=" + name + "]");
+  await page.fill("#pin", pins[name]);
+  await page.click("section[aria-labelledby=by-pin] button");
+  await page.waitForURL(u => !u.pathname.startsWith("/sign-in"));
+  must(await page.getAttribute("body", "data-user") === name, "it is not " + name + " who changed over");
+}
+await signIn(page, "charge");
+await setPIN("charge");
+await signIn(page, "nurse");
+await setPIN("nurse");
+await soon("it is kept for the first nurse", async () => ((await held(page)).kept || {}).user === "nurse");
+await page.evaluate(async () => { const k = await store.kept(); await store.keep({...k, pages: {...k.pages, "/hers": "hers alone"}}); });
+must((await stored(page)).includes("hers alone"), "the search for what is hers finds nothing in any case");
+await net("up-not-sheets");
+await chart(page, job.plain, "81");
+await waits(page, 1);
+const hers = (await held(page)).queue[0];
+await changeTo("charge");
+must(!(await stored(page)).includes("hers alone"), "what the first nurse kept is there for the second");
+await net("up");
+await soon("it is kept for the second", async () => ((await held(page)).kept || {}).user === "charge"); // what waits is tried after that
+await visit(page, job.base + "/waiting");
+await soon("the second is told whose waits", async () => (await page.textContent("#others-note")).includes("1 entry of nurse"));
+await page.waitForTimeout(1500);
+must((await page.locator("#queue li").count()) === 0 && !(await page.textContent("body")).includes("SpO2 % 81"), "the second is shown what the first filled in");
+must(!(await page.isVisible("#unsent-note")) && !(await page.isVisible("#back-note")), "the first's is counted as the second's");
+must((await held(page)).queue.length === 1, "the second sent, or lost, what the first filled in");
+const refused = await page.evaluate(async x => (await fetch(x.path, {method: "POST", body: new URLSearchParams(x.body), headers: {"X-Deliver": "1"}})).status, hers);
+must(refused === 409, "what the first filled in and the second sends is answered by " + refused);
+await changeTo("nurse");
+await soon("it is delivered when the first is back", async () => (await held(page)).queue.length === 0);
+await page.locator("form.out button").tap();
+await page.waitForURL(/sign-in/);
+say({step: "changed by PIN"});
+
 // Signing out with nothing waiting leaves nothing at all.
 await signIn(page, "nurse");
 await soon("it is kept once more", async () => (await held(page)).kept);

@@ -1,0 +1,84 @@
+package journal
+
+import (
+	"time"
+
+	"cotline/handover/entry"
+)
+
+// lately is by how many entries, the newest, the clock that takes them is judged, so a clock
+// that took so many is believed: no doubt stands for ever after a silence that was real. It is
+// this project's own choice, some hours of a full ward.
+const lately = 1000
+
+// Clock is what entries tell of the clock that took them, in the order in which they were
+// taken. The zero one knows of none.
+type Clock struct {
+	Newest time.Time // the newest acceptance that was in no doubt itself; zero: there is none
+	InUse  bool      // an infant is admitted after all of them
+	stays  map[string]bool
+}
+
+// Taken is when an entry was accepted.
+type Taken struct {
+	Infant, Kind string
+	Accepted     time.Time
+}
+
+// clockOf is the clock of the newest entries. Their rows are not proven, and one that cannot
+// be read is passed over: nothing but a doubt comes of it.
+func clockOf(v View) Clock {
+	head, err := v.Head()
+	if err != nil {
+		return Clock{}
+	}
+	var all []Taken
+	for at := max(head.Position-lately+1, 1); at <= head.Position; at++ {
+		row, found, err := v.At(at)
+		if t, ok := row.taken(); err == nil && found && ok {
+			all = append(all, t)
+		}
+	}
+	c := Clock{stays: map[string]bool{}}
+	seen := map[string]bool{}
+	for _, t := range all { // whose admission is not among them was admitted before
+		if !seen[t.Infant] {
+			seen[t.Infant] = true
+			if t.Infant != "" && t.Kind != "admission" {
+				c.stays[t.Infant], c.InUse = true, true
+			}
+		}
+	}
+	for _, t := range all {
+		c.Take(t)
+	}
+	return c
+}
+
+func (r Row) taken() (Taken, bool) {
+	accepted, err := entry.ParseMoment(r.Accepted)
+	return Taken{r.Infant, r.Kind, accepted.Time}, err == nil
+}
+
+// Take tells it of the next entry.
+func (c *Clock) Take(t Taken) {
+	if c.Judge(t.Accepted) == entry.ClockSound {
+		c.Newest = t.Accepted
+	}
+	switch t.Kind {
+	case "admission":
+		if c.stays == nil {
+			c.stays = map[string]bool{}
+		}
+		c.stays[t.Infant] = true
+	case "discharge":
+		delete(c.stays, t.Infant)
+	}
+	c.InUse = len(c.stays) > 0
+}
+
+// Judge is what is odd about a moment of that clock.
+func (c Clock) Judge(now time.Time) entry.ClockState { return entry.JudgeClock(now, c.Newest, c.InUse) }
+
+// Clock is that of the newest entries held.
+func (h *Held) Clock() Clock { return clockOf(h.view) }
