@@ -84,11 +84,12 @@ func writtenBy(entries []*entry.Entry, moment time.Time) map[string][]*entry.Ent
 		for to = from; to < len(entries) && entries[to].Infant == infant && !entries[to].Charted.After(moment); {
 			to++
 		}
-		switch of := all[infant]; {
-		case from == to:
-		case of == nil:
+		if from == to { // written later
+			continue
+		}
+		if of := all[infant]; of == nil {
 			all[infant] = new(entries[from:to:to])
-		default:
+		} else {
 			*of = append(*of, entries[from:to]...)
 		}
 	}

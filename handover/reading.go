@@ -20,9 +20,9 @@ type reading struct {
 	stay     *entry.Stay
 	kinds    map[string][]*entry.Standing // of the record, by kind
 	own      map[string][]*entry.Standing // of the stay, by kind
-	carrying map[string][]*entry.Standing // settings of the stay, by field, once asked for
-	newest   map[string]*entry.Standing   // observation of the stay, by field, once asked for
-	seen     map[string][]seen            // by site, once asked for
+	carrying few[*entry.Standing]         // settings of the stay, by field, once asked for
+	newest   few[*entry.Standing]         // observation of the stay, by field, once asked for
+	seen     few[seen]                    // by site, once asked for
 	spells   []*spell
 	spell    *spell // the current one, nil when off support
 	remarks  []Remark
