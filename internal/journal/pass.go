@@ -75,11 +75,11 @@ func (p *pass) run() error {
 	return nil
 }
 
-// start lets as many compile as there are cores. As much waits for them as keeps them at
-// work while the index is looked through.
+// start lets as many compile as there are cores. Some wait for them, so that they are at
+// work while the index is looked through; each may hold a list of the whole ward.
 func (p *pass) start() *sync.WaitGroup {
 	n := runtime.GOMAXPROCS(0)
-	p.work = make(chan func(), 32*n)
+	p.work = make(chan func(), 4*n)
 	var done sync.WaitGroup
 	for range n {
 		done.Go(func() {
