@@ -75,22 +75,23 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 	return h
 }
 
-// writtenBy are the entries of each infant that were written down by a moment.
+// writtenBy are the entries of each infant that were written down by a moment. Those that
+// stand together stay where they are: nobody changes them.
 func writtenBy(entries []*entry.Entry, moment time.Time) map[string][]*entry.Entry {
 	all := map[string]*[]*entry.Entry{}
-	var of *[]*entry.Entry
-	last := ""
-	for _, e := range entries {
-		if e.Charted.After(moment) {
+	for from, to := 0, 0; from < len(entries); from = max(to, from+1) {
+		infant := entries[from].Infant
+		for to = from; to < len(entries) && entries[to].Infant == infant && !entries[to].Charted.After(moment); {
+			to++
+		}
+		if from == to { // written later
 			continue
 		}
-		if of == nil || e.Infant != last { // those of one infant often follow each other
-			if of, last = all[e.Infant], e.Infant; of == nil {
-				of = new([]*entry.Entry)
-				all[e.Infant] = of
-			}
+		if of := all[infant]; of == nil {
+			all[infant] = new(entries[from:to:to])
+		} else {
+			*of = append(*of, entries[from:to]...)
 		}
-		*of = append(*of, e)
 	}
 	out := make(map[string][]*entry.Entry, len(all))
 	for key, of := range all {

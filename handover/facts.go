@@ -61,8 +61,8 @@ type Fact struct {
 	Items  []Fact // of a list: an object each
 	Source        // zero where it does not come from one entry
 
-	of   *Handover // whose infants the list is of
-	room *room     // nil: each fact has its own
+	teller *teller // that it is read for; nil: it is kept, with its parts
+	told   bool    // by it, with its parts
 }
 
 // Digits are a whole number that is kept as it was written.
@@ -73,21 +73,21 @@ type sourced interface{ origin() Source }
 
 func (s Source) origin() Source { return s }
 
-func readAll(specs []FactSpec, owner any, within string, from Source, room *room) []Fact {
+func readAll(specs []FactSpec, owner any, within string, from Source) []Fact {
 	if o, ok := owner.(sourced); ok {
 		from = o.origin()
 	}
-	out := room.facts(widthOf(specs))
+	out := make([]Fact, 0, widthOf(specs))
 	for i := range specs {
-		out = readOne(out, &specs[i], owner, within, from, room)
+		out = readOne(out, &specs[i], owner, within, from)
 	}
 	return out
 }
 
 // readOne appends what a row says of its owner.
-func readOne(out []Fact, spec *FactSpec, owner any, within string, from Source, room *room) []Fact {
+func readOne(out []Fact, spec *FactSpec, owner any, within string, from Source) []Fact {
 	n := len(out)
-	out = append(out, Fact{FactSpec: spec, Path: within + spec.Name, Remark: spec.Unit, Source: from, room: room})
+	out = append(out, Fact{FactSpec: spec, Path: within + spec.Name, Remark: spec.Unit, Source: from})
 	f := &out[n] // read in its place: most are told
 	if f.record {
 		f.Source = Source{}

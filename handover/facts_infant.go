@@ -88,7 +88,7 @@ func (v *ChangeValue) value() Maybe[any] {
 
 // Facts reads the whole table of one infant, in its order; what says nothing is
 // left out.
-func (s *Summary) Facts() []Fact { return readAll(infantFacts, s, "", Source{}, nil) }
+func (s *Summary) Facts() []Fact { return readAll(infantFacts, s, "", Source{}) }
 
 // LabelOf names the fact of a path in words, empty where the table has none.
 func LabelOf(path string) string { return labelIn(infantFacts, path) }

@@ -87,11 +87,18 @@ func named[T, V any](name string, get func(*T) Maybe[[]V], key func(*V) string, 
 		if items == nil {
 			return
 		}
+		if t := f.teller; t != nil {
+			row := part
+			t.object(f, func() {
+				for i := range *items {
+					row.Name = key(&(*items)[i])
+					t.one(&row, &(*items)[i])
+				}
+			})
+			return
+		}
 		within := f.within()
 		rows := make([]FactSpec, len(*items))
-		if len(rows) > 0 {
-			f.Parts = f.room.facts(len(rows))
-		}
 		for i := range *items {
 			one, owner := &rows[i], any(&(*items)[i])
 			*one = part
@@ -104,7 +111,7 @@ func named[T, V any](name string, get func(*T) Maybe[[]V], key func(*V) string, 
 			if o, ok := owner.(sourced); ok {
 				from = o.origin()
 			}
-			f.Parts = readOne(f.Parts, one, owner, within, from, f.room)
+			f.Parts = readOne(f.Parts, one, owner, within, from)
 		}
 	}}
 }
@@ -194,26 +201,31 @@ func stateOf[V any](m Maybe[V], f *Fact) *V {
 }
 
 func partsOf(f *Fact, of []FactSpec, owner any) []Fact {
-	return readAll(of, owner, f.within(), f.Source, f.room)
+	if f.teller != nil {
+		f.teller.object(f, func() { f.teller.all(of, owner) })
+		return nil
+	}
+	return readAll(of, owner, f.within(), f.Source)
 }
 
 // within is what the paths of a fact's parts begin with.
 func (f *Fact) within() string {
-	switch {
-	case f.room != nil:
-		return ""
-	case f.Name == "":
+	if f.Name == "" {
 		return f.Path
 	}
 	return f.Path + "."
 }
 
 func itemsOf[V any](f *Fact, of []FactSpec, items []V, key func(*V) string) []Fact {
-	out := f.room.facts(len(items))
+	if f.teller != nil {
+		f.teller.list(f, of, len(items), func(i int) any { return &items[i] })
+		return nil
+	}
+	out := make([]Fact, len(items))
 	for i := range items {
-		out = append(out, Fact{FactSpec: f.FactSpec, Path: f.Path, State: Charted, Source: f.Source, room: f.room})
+		out[i] = Fact{FactSpec: f.FactSpec, Path: f.Path, State: Charted, Source: f.Source}
 		item := &out[i]
-		if key != nil && f.room == nil {
+		if key != nil {
 			item.Path += "." + key(&items[i])
 		}
 		item.Parts = partsOf(item, of, &items[i])

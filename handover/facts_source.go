@@ -33,9 +33,7 @@ func traced[T, V any](name string, get func(*T) *V, value func(*V) any) FactSpec
 			f.State = NotCharted
 			return
 		}
-		f.tell(value(v))
-		f.Source = any(v).(sourced).origin()
-		f.Parts = partsOf(f, of, v)
+		f.tellTraced(value(v), any(v).(sourced), of)
 	}}
 }
 
@@ -44,11 +42,17 @@ func tracedIf[T any, V WordFact | NumberFact](name string, get func(*T) *V) Fact
 	of := []FactSpec{val("value", func(v *V) any { return valueOf(v) }), source}
 	return FactSpec{Name: name, Of: of, read: func(owner any, f *Fact) {
 		if v := get(owner.(*T)); v != nil {
-			f.tell(valueOf(v))
-			f.Source = any(v).(sourced).origin()
-			f.Parts = partsOf(f, of, v)
+			f.tellTraced(valueOf(v), any(v).(sourced), of)
 		}
 	}}
+}
+
+// tellTraced sets a value, if it says anything, and its parts.
+func (f *Fact) tellTraced(value any, owner sourced, of []FactSpec) {
+	if f.tell(value); f.State == Charted {
+		f.Source = owner.origin()
+		f.Parts = partsOf(f, of, owner)
+	}
 }
 
 func numberOfFact(f *NumberFact) any { return f.Value }

@@ -2,7 +2,7 @@ package handover
 
 import "time"
 
-// wardFacts is the table of the whole ward.
+// wardFacts is the table of the whole ward, which is told.
 var wardFacts = []FactSpec{
 	val("warning", (*Handover).Warning),
 	val("unit", func(h *Handover) string { return h.Unit }),
@@ -35,28 +35,7 @@ var wardFacts = []FactSpec{
 	list("notes", func(h *Handover) []Note { return h.Notes }, nil, noteFacts...),
 	list("tasks", func(h *Handover) []Task { return h.Tasks }, nil, taskFacts...),
 	{Name: "infants", List: true, Of: infantFacts, read: func(owner any, f *Fact) {
-		f.State, f.of = Charted, owner.(*Handover)
+		all := owner.(*Handover).Infants
+		f.teller.list(f, f.Of, len(all), func(i int) any { return all[i] })
 	}},
-}
-
-// Facts reads the table of the whole ward, without paths. Its infants are read when Each
-// comes to them.
-func (h *Handover) Facts() []Fact {
-	return readAll(wardFacts, h, "", Source{}, &room{piece: widthOf(infantFacts)})
-}
-
-// Each calls a function with the parts of each item of a list, in order. They are not to
-// be kept: those of the next item may take their place.
-func (f *Fact) Each(do func(i int, parts []Fact)) {
-	for i := range f.Items {
-		do(i, f.Items[i].Parts)
-	}
-	if f.of == nil {
-		return
-	}
-	at, used := f.room.at, f.room.used
-	for i, s := range f.of.Infants {
-		f.room.at, f.room.used = at, used
-		do(i, readAll(infantFacts, s, "", Source{}, f.room))
-	}
 }

@@ -30,16 +30,20 @@ func (r *reading) observedFact() []Observed {
 // observed is the latest observation of the stay that carries a field, nil for none.
 func (r *reading) observed(field string) *entry.Standing {
 	if r.newest == nil {
-		r.newest = map[string]*entry.Standing{}
+		r.newest = few[*entry.Standing]{}
 		for _, e := range slices.Backward(r.own["observations"]) {
 			for i := range e.Fields {
-				if f := &e.Fields[i]; f.Value.Type != entry.Absent && r.newest[f.Name] == nil {
-					r.newest[f.Name] = e
+				f := &e.Fields[i]
+				if of := r.newest.of(f.Name); f.Value.Type != entry.Absent && *of == nil {
+					*of = []*entry.Standing{e}
 				}
 			}
 		}
 	}
-	return r.newest[field]
+	if of := *r.newest.of(field); of != nil {
+		return of[0]
+	}
+	return nil
 }
 
 // freshFor is how long what is observed holds: twice this infant's interval, 2 h

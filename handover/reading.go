@@ -20,9 +20,9 @@ type reading struct {
 	stay     *entry.Stay
 	kinds    map[string][]*entry.Standing // of the record, by kind
 	own      map[string][]*entry.Standing // of the stay, by kind
-	carrying map[string][]*entry.Standing // settings of the stay, by field, once asked for
-	newest   map[string]*entry.Standing   // observation of the stay, by field, once asked for
-	seen     map[string][]seen            // by site, once asked for
+	carrying few[*entry.Standing]         // settings of the stay, by field, once asked for
+	newest   few[*entry.Standing]         // observation of the stay, by field, once asked for
+	seen     few[seen]                    // by site, once asked for
 	tubes    map[string]*tubeState        // by use, once asked for
 	spells   []*spell
 	spell    *spell // the current one, nil when off support
@@ -62,20 +62,32 @@ func newReading(p *Policy, record *entry.Record, stay *entry.Stay, at time.Time)
 
 // byKind are the entries that pass, by kind. There are few kinds and many entries.
 func byKind(entries []*entry.Standing, pass func(*entry.Standing) bool) map[string][]*entry.Standing {
-	var lists [][]*entry.Standing
-	for _, e := range entries {
-		if !pass(e) {
+	var kinds []string
+	var counts []int
+	of := make([]int8, len(entries)) // places in kinds; -1: does not pass
+	for i, e := range entries {
+		if of[i] = -1; !pass(e) {
 			continue
 		}
-		i := slices.IndexFunc(lists, func(l []*entry.Standing) bool { return l[0].Kind == e.Kind })
-		if i < 0 {
-			i, lists = len(lists), append(lists, nil)
+		k := slices.Index(kinds, e.Kind)
+		if k < 0 {
+			k, kinds, counts = len(kinds), append(kinds, e.Kind), append(counts, 0)
 		}
-		lists[i] = append(lists[i], e)
+		of[i] = int8(k) // #nosec G115 -- there are some forty kinds
+		counts[k]++
 	}
-	out := make(map[string][]*entry.Standing, len(lists))
-	for _, l := range lists {
-		out[l[0].Kind] = l
+	lists, room := make([][]*entry.Standing, len(kinds)), make([]*entry.Standing, len(entries))
+	for k, n := range counts {
+		lists[k], room = room[:0:n], room[n:]
+	}
+	for i, k := range of {
+		if k >= 0 {
+			lists[k] = append(lists[k], entries[i])
+		}
+	}
+	out := make(map[string][]*entry.Standing, len(kinds))
+	for k, kind := range kinds {
+		out[kind] = lists[k]
 	}
 	return out
 }

@@ -25,7 +25,7 @@ func IndicesOver(p *Policy, stay, observations []*entry.Entry) map[string]Indice
 		entries[i] = &entry.Standing{Entry: e}
 	}
 	slices.SortStableFunc(entries, entry.InOrder)
-	r := &reading{p: p, own: map[string][]*entry.Standing{}, carrying: map[string][]*entry.Standing{}}
+	r := &reading{p: p, own: map[string][]*entry.Standing{}, carrying: few[*entry.Standing]{}}
 	out := map[string]IndicesAt{}
 	admitted, left, next := false, false, 0
 	for _, e := range observations {

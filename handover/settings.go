@@ -33,19 +33,20 @@ func (r *reading) settingsOf(s *spell, field string) []*entry.Standing {
 // settings are those of the stay that carry a field.
 func (r *reading) settings(field string) []*entry.Standing {
 	if r.carrying == nil {
-		r.carrying = map[string][]*entry.Standing{}
+		r.carrying = few[*entry.Standing]{}
 		for _, e := range r.own["settings"] {
 			r.carry(e)
 		}
 	}
-	return r.carrying[field]
+	return *r.carrying.of(field)
 }
 
 // carry adds the next entry of settings.
 func (r *reading) carry(e *entry.Standing) {
 	for i := range e.Fields {
 		if f := &e.Fields[i]; f.Value.Type != entry.Absent {
-			r.carrying[f.Name] = append(r.carrying[f.Name], e)
+			of := r.carrying.of(f.Name)
+			*of = append(*of, e)
 		}
 	}
 }

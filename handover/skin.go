@@ -14,7 +14,7 @@ func (r *reading) seenAt(site string, t time.Time) *seen {
 	if r.seen == nil {
 		r.seen = seenBySite(r.own["skin"])
 	}
-	of := r.seen[site]
+	of := *r.seen.of(site)
 	for i, s := range slices.Backward(of) {
 		if !s.check.At.After(t) {
 			return &of[i]
@@ -24,15 +24,14 @@ func (r *reading) seenAt(site string, t time.Time) *seen {
 }
 
 // seenBySite are the sites of skin checks, each in the order of the checks.
-func seenBySite(checks []*entry.Standing) map[string][]seen {
-	out := map[string][]seen{}
+func seenBySite(checks []*entry.Standing) few[seen] {
+	out := few[seen]{}
 	for _, e := range checks {
 		sites := e.List("sites")
 		for i := range sites {
-			site := sites[i].Field("site").Text
-			of := out[site]
-			if n := len(of); n == 0 || of[n-1].check != e {
-				out[site] = append(of, seen{&sites[i], e})
+			of := out.of(sites[i].Field("site").Text)
+			if n := len(*of); n == 0 || (*of)[n-1].check != e {
+				*of = append(*of, seen{&sites[i], e})
 			}
 		}
 	}

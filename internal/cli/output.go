@@ -40,11 +40,17 @@ func (p *Program) placing(path string) (func(write func(io.Writer) error) error,
 		}
 		return func(write func(io.Writer) error) error { return errors.Join(write(f), f.Close()) }, nil
 	}
-	f, err := p.scratch.half(path)
+	half, err := p.scratch.half(path)
 	if err != nil {
 		return nil, err
 	}
-	return func(write func(io.Writer) error) error { return replace(f, path, write) }, nil
+	return func(write func(io.Writer) error) error {
+		f, err := half()
+		if err != nil {
+			return err
+		}
+		return replace(f, path, write)
+	}, nil
 }
 
 // replace writes beside the file first, so that an error leaves what was there.

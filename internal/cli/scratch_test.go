@@ -17,7 +17,11 @@ func TestLeftoversAreSwept(t *testing.T) {
 	out := t.TempDir()
 	begin := func(name string) (*scratch, string) {
 		s := new(scratch)
-		f, err := s.half(filepath.Join(out, name))
+		open, err := s.half(filepath.Join(out, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		f, err := open()
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -65,7 +69,12 @@ func TestSweepSparesWhoBegins(t *testing.T) {
 			for range 25 {
 				sweep()
 				s := new(scratch)
-				f, err := s.half(filepath.Join(out, "book.xlsx"))
+				open, err := s.half(filepath.Join(out, "book.xlsx"))
+				if err != nil {
+					t.Error(err)
+					return
+				}
+				f, err := open()
 				if err != nil {
 					t.Error(err)
 					return

@@ -52,9 +52,9 @@ func (p *pass) run() error {
 	}
 	p.reading = Reading{Signed: map[string]int64{}}
 	done := p.start()
+	defer done.Wait()
 	last, proof, err := p.walk(t, cuts)
 	close(p.work)
-	done.Wait()
 	p.reading.Head = last
 	p.report.Entries, p.report.Head = len(p.reading.Entries), last
 	rows := append(p.reading.Findings, proof.end(p.view, last, cuts, p.reading.Findings)...)
@@ -70,14 +70,16 @@ func (p *pass) run() error {
 			return err
 		}
 	}
+	done.Wait()
 	p.tell()
 	return nil
 }
 
-// start lets as many compile as there are cores.
+// start lets as many compile as there are cores. Some wait for them, so that they are at
+// work while the index is looked through; each may hold a list of the whole ward.
 func (p *pass) start() *sync.WaitGroup {
 	n := runtime.GOMAXPROCS(0)
-	p.work = make(chan func(), n)
+	p.work = make(chan func(), 4*n)
 	var done sync.WaitGroup
 	for range n {
 		done.Go(func() {

@@ -131,7 +131,10 @@ func (s *stored) differing(all []*held) (position int64, err error) {
 
 func (s *stored) link(stream string, has int64, more []*held) error {
 	if all, read := s.streams[stream]; read || has == 0 {
-		s.streams[stream] = append(slices.Clip(all[:has]), more...)
+		if int64(len(all)) > has { // others may still read those after
+			all = slices.Clip(all[:has])
+		}
+		s.streams[stream] = append(all, more...)
 	}
 	p := s.pending[stream]
 	if p == nil || has <= p.has {

@@ -3,6 +3,7 @@ package journal
 import (
 	"context"
 	"errors"
+	"slices"
 )
 
 // Report is what Verify found.
@@ -23,11 +24,8 @@ type Report struct {
 // no entry again: what was taken stands.
 func (j *Journal) Verify(ctx context.Context) (Report, error) {
 	var report Report
-	if err := j.Store.Check(ctx); errors.Is(err, ErrDamaged) {
-		report.Findings = append(report.Findings, finding(err))
-	} else if err != nil {
-		return report, err
-	}
+	checked := make(chan error, 1)
+	go func() { checked <- j.Store.Check(ctx) }() // beside the pass: each needs one core of two
 	err := j.Store.Read(ctx, j.Unit, func(v View) error {
 		lost, mark, err := behind(v)
 		if err != nil {
@@ -40,6 +38,11 @@ func (j *Journal) Verify(ctx context.Context) (Report, error) {
 		p := &pass{journal: j, view: v, report: &report, memory: newMemory(), policies: map[string]policyRead{}}
 		return p.run()
 	})
+	if wrong := <-checked; errors.Is(wrong, ErrDamaged) {
+		report.Findings = slices.Insert(report.Findings, 0, finding(wrong))
+	} else if wrong != nil {
+		return report, wrong
+	}
 	if errors.Is(err, ErrDamaged) { // as far as it could be read
 		report.Findings = append(report.Findings, finding(err))
 		return report, nil

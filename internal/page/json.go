@@ -14,55 +14,39 @@ import (
 // not charted; what does not apply has no key. The same facts give the same bytes.
 func JSON(h *handover.Handover) []byte {
 	w := jsonWriter{zone: h.Zone, b: make([]byte, 0, (1+len(h.Infants))*anInfant)}
-	w.object(h.Facts(), 0)
+	w.begin(false)
+	h.TellFacts(&w)
+	w.End(false)
 	return append(w.b, '\n')
 }
 
 // anInfant is about as many bytes as one has, or the rest of a ward.
-const anInfant = 20 << 10
+const anInfant = 16 << 10
 
-// jsonWriter writes with two spaces a level; deep is the level that a value stands on.
+// jsonWriter writes with two spaces a level. It is a handover.Listener.
 type jsonWriter struct {
 	zone *time.Location
 	b    []byte
+	open []level // the objects and lists that are not at their end, the outermost first
 }
 
-func (w *jsonWriter) object(facts []handover.Fact, deep int) {
-	wrote := false
-	for i := range facts {
-		f := &facts[i]
-		if f.State == handover.NotApplicable {
-			continue
-		}
-		w.member(wrote, '{', deep)
-		wrote = true
-		w.text(f.Name)
-		w.b = append(w.b, ": "...)
-		w.fact(f, deep+1)
-	}
-	w.end(wrote, "{}", deep)
+type level struct{ list, hasMembers bool }
+
+func (w *jsonWriter) Begin(name string, list bool) {
+	w.member(name)
+	w.begin(list)
 }
 
-func (w *jsonWriter) fact(f *handover.Fact, deep int) {
-	switch {
-	case f.State == handover.NotCharted:
+func (w *jsonWriter) Fact(f *handover.Fact) {
+	w.member(f.Name)
+	if f.State == handover.NotCharted {
 		w.b = append(w.b, "null"...)
-	case f.Value != nil && f.Parts == nil:
-		w.value(f.Value, deep)
-	case f.List:
-		wrote := false
-		f.Each(func(i int, parts []handover.Fact) {
-			wrote = true
-			w.member(i > 0, '[', deep)
-			w.object(parts, deep+1)
-		})
-		w.end(wrote, "[]", deep)
-	default:
-		w.object(f.Parts, deep)
+		return
 	}
+	w.value(f.Value)
 }
 
-func (w *jsonWriter) value(v any, deep int) {
+func (w *jsonWriter) value(v any) {
 	switch v := v.(type) {
 	case string:
 		w.text(v)
@@ -79,38 +63,58 @@ func (w *jsonWriter) value(v any, deep int) {
 	case entry.Date:
 		w.text(v.String())
 	case []string:
-		for i, word := range v {
-			w.member(i > 0, '[', deep)
+		w.begin(true)
+		for _, word := range v {
+			w.member("")
 			w.text(word)
 		}
-		w.end(len(v) > 0, "[]", deep)
+		w.End(true)
 	}
 }
 
 func (w *jsonWriter) text(s string) { w.b = entry.AppendString(w.b, s) }
 
-// member begins a member of an object or a list: after another, or the first.
-func (w *jsonWriter) member(another bool, opening byte, deep int) {
-	if another {
-		opening = ','
+// begin begins an object or a list, which is opened by its first member.
+func (w *jsonWriter) begin(list bool) { w.open = append(w.open, level{list: list}) }
+
+// member begins a member of an object, or without a name of a list.
+func (w *jsonWriter) member(name string) {
+	in := &w.open[len(w.open)-1]
+	switch {
+	case in.hasMembers:
+		w.b = append(w.b, ',')
+	case in.list:
+		w.b = append(w.b, '[')
+	default:
+		w.b = append(w.b, '{')
 	}
-	w.b = append(w.b, opening)
-	w.line(deep + 1)
+	in.hasMembers = true
+	w.line()
+	if name != "" {
+		w.text(name)
+		w.b = append(w.b, ": "...)
+	}
 }
 
-// end ends an object or a list that has members; both is one that has none.
-func (w *jsonWriter) end(has bool, both string, deep int) {
-	if has {
-		w.line(deep)
-		w.b = append(w.b, both[1])
-		return
+// End ends an object or a list.
+func (w *jsonWriter) End(list bool) {
+	n := len(w.open) - 1
+	in := w.open[n]
+	w.open = w.open[:n]
+	ends := "{}"
+	if list {
+		ends = "[]"
 	}
-	w.b = append(w.b, both...)
+	if in.hasMembers {
+		w.line()
+		ends = ends[1:]
+	}
+	w.b = append(w.b, ends...)
 }
 
-func (w *jsonWriter) line(deep int) {
+func (w *jsonWriter) line() {
 	w.b = append(w.b, '\n')
-	for range deep {
+	for range w.open {
 		w.b = append(w.b, "  "...)
 	}
 }

@@ -3,6 +3,7 @@ package sqlite
 import (
 	"bytes"
 	"compress/gzip"
+	"encoding/binary"
 	"fmt"
 	"io"
 )
@@ -33,9 +34,19 @@ func unpack(packed []byte) []byte {
 	if err != nil {
 		return nil
 	}
-	text, err := io.ReadAll(io.LimitReader(r, mostSigned+1))
-	if err != nil || len(text) > mostSigned {
+	var text bytes.Buffer
+	text.Grow(unpacked(packed) + bytes.MinRead)
+	if n, err := text.ReadFrom(io.LimitReader(r, mostSigned+1)); err != nil || n > mostSigned {
 		return nil
 	}
-	return text
+	return text.Bytes()
+}
+
+// unpacked is how long the text will be, by the last four bytes (RFC 1952, ISIZE), which
+// may be damaged: a byte makes at most 1032 (zlib.net/zlib_tech.html).
+func unpacked(packed []byte) int {
+	if len(packed) < 4 {
+		return 0
+	}
+	return min(int(binary.LittleEndian.Uint32(packed[len(packed)-4:])), 1032*len(packed))
 }
