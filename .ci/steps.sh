@@ -89,7 +89,7 @@ fuzz() {
   local folder target targets=0 built
   built=$(mktemp -d)
   for folder in $(git grep -lE '^func Fuzz' -- '*_test.go' | xargs -n1 dirname | sort -u); do
-    go test -c -fuzz=. -o "$built/fuzz.test" "./$folder"
+    go test -c -ldflags="-s -w" -fuzz=. -o "$built/fuzz.test" "./$folder"
     for target in $(git grep -hoE '^func Fuzz[A-Za-z0-9_]+' -- "$folder/*_test.go" ":!$folder/*/*" | sed 's/func //'); do
       fuzzed "$built/fuzz.test" "$folder" "$target" "$1"
       targets=$((targets + 1))

@@ -58,15 +58,15 @@ func TestDeltasGiveTheStateOfTheWhole(t *testing.T) {
 			d := fixture.Delta(t, w, at, fhir.Ask{At: next, Known: next})
 			held.take(t, d)
 			held.holdsPatients(t)
-			whole := receiver{}
-			whole.take(t, fixture.Export(t, w, fhir.Ask{At: next, Known: next}))
+			whole, x := receiver{}, fixture.Export(t, w, fhir.Ask{At: next, Known: next})
+			whole.take(t, x)
 			for k, want := range whole {
 				if d := cmp.Diff(want, held[k]); d != "" {
 					t.Fatalf("ward %d, %s: %s: %s", seed, next, k, d)
 				}
 			}
 			here := map[string]bool{}
-			for _, r := range fixture.Export(t, w, fhir.Ask{At: next, Known: next}).Resources {
+			for _, r := range x.Resources {
 				here[r.Infant] = true
 			}
 			for _, r := range d.Resources {

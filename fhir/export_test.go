@@ -12,6 +12,7 @@ import (
 	"cotline/fhir/internal/fixture"
 	"cotline/handover"
 	"cotline/internal/ward"
+	"cotline/internal/wardtest"
 )
 
 func TestDemoWard(t *testing.T) {
@@ -40,7 +41,7 @@ func TestRefusedByKey(t *testing.T) {
 		`{"fhir":{"send":["Observation"],"identifiers":{"staff":{"system":"https://a.example/s"},` +
 			`"device":{"system":"https://a.example/d"}}}}`: {"fhir.identifiers.mrn.system"},
 	} {
-		_, err := fhir.New(handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small)), Policy: fixture.Policy(t, policy)},
+		_, err := fhir.New(handover.Ward{Entries: fixture.Entries(t, []byte(fixture.Small)), Policy: wardtest.Policy(t, []byte(policy))},
 			fhir.Ask{At: at, Known: at})
 		var missing *fhir.NotSet
 		if !errors.As(err, &missing) {
@@ -171,7 +172,7 @@ func TestOneTypeAlone(t *testing.T) {
 	const few = "send: [Observation, DeviceUseStatement, Device]"
 	w, last := fixture.Random(t, 3, 3, 2)
 	for _, kind := range handover.SendTypes {
-		w.Policy = fixture.Policy(t, strings.Replace(string(ward.Policy()), few, "send: ["+kind+"]", 1))
+		w.Policy = wardtest.Policy(t, []byte(strings.Replace(string(ward.Policy()), few, "send: ["+kind+"]", 1)))
 		for _, mode := range []fhir.Mode{fhir.Put, fhir.Conditional} {
 			if _, err := fixture.Export(t, w, fhir.Ask{At: last, Known: last}).Transaction(mode); err != nil {
 				t.Errorf("%s alone: %v", kind, err)

@@ -23,16 +23,18 @@ func TestWholesEndWhatWasTakenBack(t *testing.T) {
 		end := last.Add(26 * time.Hour) // all is written down
 		w.Entries, moments = wardtest.Shaken(t, w.Entries, seed, end.Add(-w.Policy.FHIR.Left))
 		held, mixed := receiver{}, receiver{}
+		var whole *fhir.Export // of the moment
 		for n, m := range append(moments, end) {
-			x := fixture.Export(t, w, fhir.Ask{At: m, Known: m})
-			held.take(t, x)
+			whole = fixture.Export(t, w, fhir.Ask{At: m, Known: m})
+			held.take(t, whole)
 			if n%3 > 0 {
-				x = fixture.Delta(t, w, moments[n-1], fhir.Ask{At: m, Known: m})
+				mixed.take(t, fixture.Delta(t, w, moments[n-1], fhir.Ask{At: m, Known: m}))
+			} else {
+				mixed.take(t, whole)
 			}
-			mixed.take(t, x)
-			holdNothingOpen(t, w, mixed, m, "wholes and differences")
+			holdNothingOpen(t, w, mixed, whole, m, "wholes and differences")
 		}
-		holdNothingOpen(t, w, held, end, "whole after whole")
+		holdNothingOpen(t, w, held, whole, end, "whole after whole")
 		for key, s := range held {
 			if kind, _, _ := strings.Cut(key, "/"); strings.Contains(s, `entered-in-error"`) || strings.Contains(s, `"Withdrawn: `) {
 				ended[kind]++
@@ -68,7 +70,7 @@ func TestAnAdmissionTakenBackEndsAllOfIt(t *testing.T) {
 		at := fixture.Moment(t, "2026-03-01T"+clock+":00+01:00")
 		x := fixture.Export(t, w, fhir.Ask{At: at, Known: at})
 		held.take(t, x)
-		holdNothingOpen(t, w, held, at, "whole after whole")
+		holdNothingOpen(t, w, held, x, at, "whole after whole")
 		b, err := x.Transaction(fhir.Conditional)
 		if err != nil {
 			t.Fatal(err)

@@ -13,13 +13,14 @@ import (
 	"cotline/handover"
 	"cotline/internal/page"
 	"cotline/internal/ward"
+	"cotline/internal/wardtest"
 )
 
 // leaving is the policy of the invented wards, sending few types or all, that leaves
 // something out.
 func leaving(t testing.TB, all bool, words string) *handover.Policy {
 	t.Helper()
-	p := fixture.Policy(t, strings.Replace(string(ward.Policy()), "leave: []", "leave: ["+words+"]", 1))
+	p := wardtest.Policy(t, []byte(strings.Replace(string(ward.Policy()), "leave: []", "leave: ["+words+"]", 1)))
 	if len(p.FHIR.Leave) == 0 {
 		t.Fatal("the policy leaves nothing out")
 	}

@@ -3,6 +3,7 @@ package fhir_test
 import (
 	"encoding/json"
 	"errors"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -57,39 +58,41 @@ func TestTransactionsKeepTheirLimits(t *testing.T) {
 // with all it refers to.
 func TestSendIsTransactions(t *testing.T) {
 	for seed := range uint64(3) {
-		w, last := fixture.Random(t, seed, 3, 2)
-		if seed%2 == 1 {
-			w.Policy = fixture.SendingAll(t)
-		}
-		ask := fhir.Ask{At: last, Known: last}
-		x := fixture.Export(t, w, ask)
-		for _, s := range []fhir.Sending{
-			{Mode: fhir.Put, Entries: 20, Bytes: 64 << 10}, {Mode: fhir.Conditional, Entries: 30}, {Mode: fhir.Put},
-		} {
-			whole, err := x.Transactions(s)
-			if err != nil {
-				t.Fatal(err)
+		t.Run(fmt.Sprint("ward ", seed), func(t *testing.T) {
+			w, last := fixture.Random(t, seed, 3, 2)
+			if seed%2 == 1 {
+				w.Policy = fixture.SendingAll(t)
 			}
-			var parts [][]byte
-			held, err := fhir.Send(w, ask, s, func(text []byte) error { parts = append(parts, text); return nil })
-			if err != nil {
-				t.Fatal(err)
-			}
-			if d := cmp.Diff(x.Held, held); d != "" {
-				t.Error(d)
-			}
-			for n, part := range parts {
-				if faults := r4.Check(part); len(faults) > 0 {
-					t.Fatalf("%+v: part %d: %v", s, n, faults)
+			ask := fhir.Ask{At: last, Known: last}
+			x := fixture.Export(t, w, ask)
+			for _, s := range []fhir.Sending{
+				{Mode: fhir.Put, Entries: 20, Bytes: 64 << 10}, {Mode: fhir.Conditional, Entries: 30}, {Mode: fhir.Put},
+			} {
+				whole, err := x.Transactions(s)
+				if err != nil {
+					t.Fatal(err)
 				}
-				if s.Bytes > 0 && len(part) > s.Bytes || s.Entries > 0 && len(fixture.RequestsOf(t, part).Entry) > s.Entries {
-					t.Errorf("%+v: part %d is too long", s, n)
+				var parts [][]byte
+				held, err := fhir.Send(w, ask, s, func(text []byte) error { parts = append(parts, text); return nil })
+				if err != nil {
+					t.Fatal(err)
+				}
+				if d := cmp.Diff(x.Held, held); d != "" {
+					t.Error(d)
+				}
+				for n, part := range parts {
+					if faults := r4.Check(part); len(faults) > 0 {
+						t.Fatalf("%+v: part %d: %v", s, n, faults)
+					}
+					if s.Bytes > 0 && len(part) > s.Bytes || s.Entries > 0 && len(fixture.RequestsOf(t, part).Entry) > s.Entries {
+						t.Errorf("%+v: part %d is too long", s, n)
+					}
+				}
+				if d := cmp.Diff(entriesOf(t, whole), entriesOf(t, parts)); d != "" {
+					t.Errorf("ward %d, %+v: %s", seed, s, d)
 				}
 			}
-			if d := cmp.Diff(entriesOf(t, whole), entriesOf(t, parts)); d != "" {
-				t.Errorf("ward %d, %+v: %s", seed, s, d)
-			}
-		}
+		})
 	}
 }
 

@@ -10,8 +10,8 @@ import (
 	"testing"
 
 	"cotline/fhir/guide"
-	"cotline/fhir/internal/fixture"
 	"cotline/handover"
+	"cotline/internal/wardtest"
 )
 
 var appendCodes = flag.Bool("append-codes", false, "append new codes to testdata/codes.txt, and a new version to testdata/versions.txt")
@@ -63,7 +63,7 @@ func TestCodesAreForEver(t *testing.T) {
 // codes, and a hash of all definitions under the default policy. It is only ever
 // appended to, by a version above the last.
 func TestVersionsAreForEver(t *testing.T) {
-	p := fixture.Policy(t, "{}")
+	p := wardtest.Policy(t, []byte("{}"))
 	p.FHIR.Send = handover.SendTypes
 	defined, err := guide.Definitions(p)
 	if err != nil {

@@ -3,16 +3,17 @@ package archtest
 import (
 	"fmt"
 	"go/ast"
-	"go/build"
 	"go/importer"
 	"go/parser"
 	"go/token"
 	"go/types"
+	"io"
 	"maps"
+	"os"
+	"os/exec"
 	"path"
 	"slices"
 	"strings"
-	"sync"
 	"testing"
 )
 
@@ -74,21 +75,15 @@ func TestCirclesAreFound(t *testing.T) {
 	}
 }
 
-// loader knows the types of the module's packages. It reads them, and those of the
-// standard library, from their source. A third party's package is empty to it: its
+// loader knows the types of the module's packages, which it reads from their source, and of
+// the standard library. A third party's package is empty to it: its
 // values lead to none of ours.
 type loader struct {
 	files    map[string][]source // by folder, without tests
 	packages map[string]*types.Package
 	uses     map[string]map[*ast.Ident]types.Object
+	standard types.Importer
 }
-
-// standard reads the standard library from its source, each package once. It runs no
-// C compiler where cgo is off.
-var standard = sync.OnceValue(func() types.Importer {
-	build.Default.CgoEnabled = false
-	return importer.ForCompiler(token.NewFileSet(), "source", nil)
-})
 
 func newLoader(all []source) *loader {
 	l := &loader{
@@ -101,7 +96,41 @@ func newLoader(all []source) *loader {
 			l.files[s.dir] = append(l.files[s.dir], s)
 		}
 	}
+	l.standard = importer.ForCompiler(token.NewFileSet(), "gc", l.compiled())
 	return l
+}
+
+// compiled opens what the compiler left of each package of the standard library that a
+// source imports. It was compiled for this test's own run, so the go command only tells where it lies.
+func (l *loader) compiled() importer.Lookup {
+	args := []string{"list", "-export", "-f", "{{.ImportPath}}\t{{.Export}}"}
+	for _, files := range l.files {
+		for _, s := range files {
+			for _, i := range s.ast.Imports {
+				if imported := strings.Trim(i.Path.Value, `"`); !outside(imported) && !slices.Contains(args, imported) {
+					args = append(args, imported)
+				}
+			}
+		}
+	}
+	out, err := exec.Command("go", args...).Output()
+	lies := map[string]string{}
+	for line := range strings.Lines(string(out)) {
+		imported, file, _ := strings.Cut(strings.TrimSpace(line), "\t")
+		lies[imported] = file
+	}
+	return func(imported string) (io.ReadCloser, error) {
+		if err != nil {
+			return nil, fmt.Errorf("go list: %w", err)
+		}
+		return os.Open(lies[imported])
+	}
+}
+
+// outside says whether an import is not of the standard library.
+func outside(imported string) bool {
+	first, _, _ := strings.Cut(imported, "/")
+	return first == module || strings.Contains(first, ".")
 }
 
 // Import is a package that one of ours imports.
@@ -109,8 +138,8 @@ func (l *loader) Import(imported string) (*types.Package, error) {
 	if dir, ours := strings.CutPrefix(imported, module+"/"); ours {
 		return l.load(dir), nil
 	}
-	if first, _, _ := strings.Cut(imported, "/"); !strings.Contains(first, ".") {
-		return standard().Import(imported)
+	if !outside(imported) {
+		return l.standard.Import(imported)
 	}
 	p := types.NewPackage(imported, goesBy(imported))
 	p.MarkComplete()

@@ -48,8 +48,7 @@ var table = map[string]row{
 		why:    "what others load says what the export sends; the export knows nothing of it",
 	},
 	"fhir/internal/fixture": {
-		module: []string{"handover", "handover/entry", "fhir", "internal/ward"},
-		others: []string{"github.com/goccy/go-yaml"},
+		module: []string{"handover", "handover/entry", "fhir", "internal/ward", "internal/wardtest"},
 		why:    "tests",
 	},
 	"internal/intake": {

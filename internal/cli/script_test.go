@@ -17,9 +17,13 @@ import (
 	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"cotline/internal/access"
+	"cotline/internal/access/accesstest"
 )
 
 func TestMain(m *testing.M) {
+	access.DefaultHashCost = accesstest.Cheap // what a password costs is held where it is hashed
 	testscript.Main(m, map[string]func(){
 		// cotline on a clock that stands (NOW), with ids that count up (after IDS).
 		"cotline": func() {

@@ -14,7 +14,7 @@ import (
 // another, lost, or another infant's, is found to differ. TestOneTruth holds that
 // the same faces do not before.
 func TestPlantedFaults(t *testing.T) {
-	sound := wards()["demo"](t)
+	sound := facesOnce(t, "demo")
 	for _, c := range []struct {
 		name, face string
 		plant      func(testing.TB, *faces)
@@ -120,7 +120,10 @@ func TestPlantedFaults(t *testing.T) {
 			f.csv, f.documents = maps.Clone(sound.csv), maps.Clone(sound.documents)
 			c.plant(t, &f)
 			found := 0
-			f.hold(t, c.face, func(_ string, faults []string) { found += len(faults) })
+			f.hold(t, c.face, func(_ string, faults []string) bool {
+				found += len(faults)
+				return found == 0
+			})
 			if found == 0 {
 				t.Errorf("planted in %s, and not found", c.face)
 			}

@@ -46,6 +46,21 @@ func wards() map[string]func(testing.TB) faces {
 	return out
 }
 
+// facesOnce are the faces of one of the wards, made once, to be looked at only: what they were
+// made from is gone.
+func facesOnce(t testing.TB, name string) faces {
+	t.Helper()
+	f, ok := made[name]
+	if !ok {
+		f = wards()[name](t)
+		f.run = nil
+		made[name] = f
+	}
+	return f
+}
+
+var made = map[string]faces{}
+
 var happened = regexp.MustCompile(`"at":"([^"]+)"`)
 
 // facesOf runs the program as a user would, each face by its own command.

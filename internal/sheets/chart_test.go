@@ -3,10 +3,13 @@ package sheets
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 	"cotline/internal/wardtest"
 )
 
@@ -135,7 +138,16 @@ func TestChartsLieApart(t *testing.T) {
 
 // A ward on which nobody would look through the pictures has none.
 func TestNoChartsOfALargeWard(t *testing.T) {
-	d := demoOf(wardtest.Random(t, 7, mostCharted+10, 1))
+	w := wardtest.Random(t, 7, mostCharted+1, 1)
+	came := map[string]time.Time{}
+	w.Entries = slices.DeleteFunc(w.Entries, func(e *entry.Entry) bool { // of each the first hours
+		if came[e.Infant].IsZero() {
+			came[e.Infant] = e.At.Time
+		}
+		return e.At.After(came[e.Infant].Add(6 * time.Hour))
+	})
+	w.Handover = handover.Compile(w.Ward, w.At, w.At, time.Time{})
+	d := demoOf(w)
 	if len(d.handover.Infants) <= mostCharted {
 		t.Fatalf("%d infants", len(d.handover.Infants))
 	}

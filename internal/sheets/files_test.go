@@ -19,20 +19,13 @@ func TestNoTemporaryFileIsLeft(t *testing.T) {
 	dir := t.TempDir()
 	t.Setenv("TMPDIR", dir)
 	h := byHand(t)
+	first := wardtest.Entry(t, []byte(wardtest.EntryLine(1, "", "note", "2026-10-20T16:00:00+02:00",
+		`"text":"`+strings.Repeat("lullaby ", 500)+`"`)))
 	var notes []*entry.Entry
 	for i := range excelize.StreamChunkSize/4000 + 10 {
-		notes = append(
-			notes,
-			wardtest.Entry(
-				t,
-				fmt.Appendf(
-					nil,
-					`{"id":"00000000-0000-4000-8000-%012d","kind":"note","at":"2026-10-20T16:00:00+02:00","by":"rn-reed","text":"%s"}`,
-					i,
-					strings.Repeat("lullaby ", 500),
-				),
-			),
-		)
+		note := *first
+		note.ID = wardtest.EntryID(i)
+		notes = append(notes, &note)
 	}
 	p := wardtest.Policy(t, []byte("unit: Sorrel unit\n"))
 	for _, c := range []struct {

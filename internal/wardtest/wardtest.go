@@ -92,14 +92,21 @@ func once(t testing.TB, key string, read func() Ward) Ward {
 	return w
 }
 
-// Policy is a policy in YAML, as a unit writes it.
+// policies are texts of policies as JSON: reading YAML takes most of the time.
+var policies sync.Map
+
+// Policy is a policy in YAML, as a unit writes it. It is the test's own.
 func Policy(t testing.TB, text []byte) *handover.Policy {
 	t.Helper()
-	asJSON, err := yaml.YAMLToJSON(text)
-	if err != nil {
-		t.Fatal(err)
+	asJSON, ok := policies.Load(string(text))
+	if !ok {
+		read, err := yaml.YAMLToJSON(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		asJSON, _ = policies.LoadOrStore(string(text), read)
 	}
-	v, issues := entry.ParseJSON(asJSON)
+	v, issues := entry.ParseJSON(asJSON.([]byte))
 	if len(issues) > 0 {
 		t.Fatal(issues)
 	}

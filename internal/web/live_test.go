@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"flag"
 	"fmt"
 	"log/slog"
 	"path/filepath"
@@ -138,16 +139,19 @@ func TestLiveIsTheWholeRecord(t *testing.T) {
 	}
 }
 
+// strides of the record, after the first few steps: each is compared with the whole record.
+var strides = flag.Int("strides", 15, "in how many strides a record is charted under those who look")
+
 func compareLive(t *testing.T, r *record, all []*entry.Entry) {
 	n := r.chartFirst(t, all, 1)
 	all = all[n:]
 	l := r.live()
 	before := look(t, l)
-	first, kept := before.At, 0
+	first, kept, stride := before.At, 0, 1 + len(all) / *strides
 	for steps := 0; len(all) > 0; steps++ {
 		n = min(len(all), 1+steps%7*3)
 		if steps > 8 { // at a stride, so that days pass
-			n = min(len(all), 1+len(all)/10)
+			n = min(len(all), stride)
 		}
 		all = all[r.chartFirst(t, all, n):]
 		look(t, l)

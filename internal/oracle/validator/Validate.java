@@ -30,6 +30,7 @@ import org.hl7.fhir.common.hapi.validation.support.SnapshotGeneratingValidationS
 import org.hl7.fhir.common.hapi.validation.support.ValidationSupportChain;
 import org.hl7.fhir.common.hapi.validation.validator.FhirDefaultPolicyAdvisor;
 import org.hl7.fhir.common.hapi.validation.validator.FhirInstanceValidator;
+import org.hl7.fhir.common.hapi.validation.validator.WorkerContextValidationSupportAdapter;
 import org.hl7.fhir.r5.elementmodel.Element;
 import org.hl7.fhir.r5.model.ElementDefinition;
 import org.hl7.fhir.r5.model.StructureDefinition;
@@ -95,9 +96,13 @@ public class Validate {
   static ValidationSupportChain chain(FhirContext fhir, Path definitions) throws Exception {
     PrePopulatedValidationSupport own = new PrePopulatedValidationSupport(fhir);
     for (String line : Files.readAllLines(definitions)) own.addResource(fhir.newJsonParser().parseResource(line));
-    return new ValidationSupportChain(ValidationSupportChain.CacheConfiguration.defaultValues(),
+    // What draws snapshots turns every definition that there is into R5's form: once, not for each profile anew.
+    WorkerContextValidationSupportAdapter all = new WorkerContextValidationSupportAdapter();
+    ValidationSupportChain chain = new ValidationSupportChain(ValidationSupportChain.CacheConfiguration.defaultValues(),
         own, new DefaultProfileValidationSupport(fhir), new CommonCodeSystemsTerminologyService(fhir),
-        new Terminology(fhir), new SnapshotGeneratingValidationSupport(fhir));
+        new Terminology(fhir), new SnapshotGeneratingValidationSupport(fhir, all));
+    all.setValidationSupport(chain);
+    return chain;
   }
 
   static FhirValidator validator(Path definitions) throws Exception {
