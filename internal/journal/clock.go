@@ -25,19 +25,18 @@ type Taken struct {
 	Accepted     time.Time
 }
 
-// clockOf is the clock of the newest entries. Their rows are not proven, and one that cannot
-// be read is passed over: nothing but a doubt comes of it.
+// clockOf is the clock of the newest entries, the zero one where they cannot be read. Their
+// rows are not proven: nothing but a doubt comes of it.
 func clockOf(v View) Clock {
-	head, err := v.Head()
-	if err != nil {
-		return Clock{}
-	}
 	var all []Taken
-	for at := max(head.Position-lately+1, 1); at <= head.Position; at++ {
-		row, found, err := v.At(at)
-		if t, ok := row.taken(); err == nil && found && ok {
+	err := v.Latest(lately, func(row Row) error {
+		if t, ok := row.taken(); ok {
 			all = append(all, t)
 		}
+		return nil
+	})
+	if err != nil {
+		return Clock{}
 	}
 	c := Clock{stays: map[string]bool{}}
 	seen := map[string]bool{}

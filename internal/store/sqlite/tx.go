@@ -73,6 +73,11 @@ func (t *tx) At(position int64) (journal.Row, bool, error) {
 	return r, err == nil, damaged(err)
 }
 
+func (t *tx) Latest(most int, do func(journal.Row) error) error {
+	return t.each(do, "SELECT position, id, infant, kind, '', accepted, chain FROM journal WHERE unit = ?1 AND position > "+
+		"(SELECT COALESCE(MAX(position), 0) FROM journal WHERE unit = ?1) - ?2 ORDER BY position", t.unit, most)
+}
+
 func (t *tx) Stream(name string, do func(journal.Row) error) error {
 	return t.each(do, "SELECT journal.position, id, infant, kind, text, accepted, chain FROM link JOIN journal USING (unit, position) "+
 		"WHERE unit = ? AND stream = ? ORDER BY n", t.unit, name)

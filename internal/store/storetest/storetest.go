@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -112,6 +113,7 @@ func empty(t *testing.T, open func() journal.Store) {
 			t.Error("something is listed of nothing")
 		}
 		err7 = errors.Join(err7, v.Stream("a", func(journal.Row) error { return errors.New("a row of nothing") }),
+			v.Latest(9, func(journal.Row) error { return errors.New("a row of nothing") }),
 			v.Links(func(string, int64, int64) error { return errors.New("a link of nothing") }))
 		return errors.Join(err, err2, err3, err4, err5, err6, err7)
 	})
@@ -143,7 +145,14 @@ func rowsComeBack(t *testing.T, open func() journal.Store) {
 		r, found, err2 := v.At(2)
 		same(t, "row", r, want[1])
 		same(t, "found", found, true)
-		return errors.Join(err, err2)
+		var latest []journal.Row
+		err3 := v.Latest(2, func(r journal.Row) error { latest = append(latest, r); return nil })
+		textless := slices.Clone(want[2:])
+		for i := range textless {
+			textless[i].Text = ""
+		}
+		same(t, "the newest rows", latest, textless)
+		return errors.Join(err, err2, err3)
 	})
 	if err != nil {
 		t.Error(err)
