@@ -13,9 +13,6 @@ type Listener interface {
 	End(list bool)
 }
 
-// TellFacts tells the table of the whole ward.
-func (h *Handover) TellFacts(to Listener) { (&teller{to: to}).all(wardFacts, h) }
-
 // teller tells a listener what it reads.
 type teller struct {
 	to    Listener

@@ -39,3 +39,6 @@ var wardFacts = []FactSpec{
 		f.teller.list(f, f.Of, len(all), func(i int) any { return all[i] })
 	}},
 }
+
+// TellFacts tells the table of the whole ward.
+func (h *Handover) TellFacts(to Listener) { (&teller{to: to}).all(wardFacts, h) }
