@@ -1,7 +1,6 @@
 package fhir
 
 import (
-	"slices"
 	"time"
 
 	"cotline/fhir/internal/r4"
@@ -144,7 +143,7 @@ var doing = map[string]func(*entry.Standing, *handover.Policy) bool{
 	"humidifier": func(e *entry.Standing, _ *handover.Policy) bool {
 		return e.Kind == "humidifier" && (e.Has("chamberC") || e.Has("water"))
 	},
-	"safety": wholeCheck,
+	"safety": func(e *entry.Standing, p *handover.Policy) bool { return e.Kind == "safety" && p.WholeCheck(e) },
 	"care":   func(e *entry.Standing, _ *handover.Policy) bool { return e.Kind == "care" },
 }
 
@@ -152,11 +151,4 @@ var ends = map[string]bool{"removed": true, "none": true}
 
 func headOrBonnet(e *entry.Standing, _ *handover.Policy) bool {
 	return e.Kind == "head" || e.Kind == "bonnet" && !ends[e.Text("action")]
-}
-
-// wholeCheck says whether a safety check went through the unit's whole list.
-func wholeCheck(e *entry.Standing, p *handover.Policy) bool {
-	return e.Kind == "safety" && !slices.ContainsFunc(p.Checks, func(item string) bool {
-		return !slices.ContainsFunc(e.List("items"), func(x entry.Value) bool { return x.Field("item").Text == item })
-	})
 }

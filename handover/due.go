@@ -151,16 +151,9 @@ func (r *reading) countedSafety(item func(what, care string, from time.Time, don
 		item("humidifier", "", latestOf(atOr(done, r.spell.start), r.spell.start), done, r.p.Humidifier, "")
 	}
 	if r.spell != nil && len(r.p.Checks) > 0 {
-		done := latest(r.own["safety"], r.wholeCheck)
+		done := latest(r.own["safety"], r.p.WholeCheck)
 		item("safety", "", atOr(done, r.spell.start), done, r.p.Safety, "")
 	}
-}
-
-// wholeCheck says whether a safety check went through the unit's whole list.
-func (r *reading) wholeCheck(e *entry.Standing) bool {
-	return !slices.ContainsFunc(r.p.Checks, func(item string) bool {
-		return !slices.ContainsFunc(e.List("items"), func(x entry.Value) bool { return x.Field("item").Text == item })
-	})
 }
 
 func (r *reading) circuitWhy() string {
