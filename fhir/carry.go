@@ -1,7 +1,6 @@
 package fhir
 
 import (
-	"cmp"
 	"maps"
 	"slices"
 
@@ -39,7 +38,6 @@ var bounds = map[string]bool{"admission": true, "identity": true, "move": true, 
 type carrier struct {
 	*builder
 	groups    map[string]*group // by the original's id
-	of        map[string]string // an amendment's id to the original's
 	infants   map[string]*infant
 	exported  map[string]*infant // of them
 	summaries map[string]*handover.Summary
@@ -54,7 +52,7 @@ type carrier struct {
 
 // carrier makes ready to carry the texts of an export.
 func (b *builder) carrier(infants []*infant, exported map[string]*infant, held []Held) *carrier {
-	c := &carrier{builder: b, groups: map[string]*group{}, of: map[string]string{}, infants: map[string]*infant{}, exported: exported,
+	c := &carrier{builder: b, groups: map[string]*group{}, infants: map[string]*infant{}, exported: exported,
 		hosts: map[string]*r4.Resource{}, present: map[string]bool{}, now: map[string]bool{}, in: map[*group]bool{},
 		windows: handover.WindowsOf(b.policy, entry.Replay(b.entries[""], b.ask.Known).Unit, b.ask.At)}
 	c.group()
@@ -125,42 +123,16 @@ func (c *carrier) build(i *infant) {
 	c.host(i)
 }
 
-// group finds an entry, and what amended it by then.
+// group puts each entry together with what amended it by then.
 func (c *carrier) group() {
-	var amendments []*entry.Entry
 	for _, entries := range c.entries {
+		amended := amendments(entries, c.ask.Known)
 		for _, e := range entries {
-			switch {
-			case e.Charted.After(c.ask.Known):
-			case e.Kind == "correction" || e.Kind == "retraction":
-				amendments = append(amendments, e)
-			default:
-				c.groups[e.ID] = &group{original: e}
+			if !e.Amends() && !e.Charted.After(c.ask.Known) {
+				c.groups[e.ID] = &group{e, amended[e.ID]}
 			}
 		}
 	}
-	for _, e := range amendments {
-		c.of[e.ID] = e.Reference("of")
-	}
-	slices.SortFunc(amendments, func(a, b *entry.Entry) int {
-		return cmp.Or(a.Charted.Compare(b.Charted.Time), cmp.Compare(a.ID, b.ID))
-	})
-	for _, e := range amendments {
-		if g := c.groups[c.root(e.ID)]; g != nil {
-			g.amended = append(g.amended, e)
-		}
-	}
-}
-
-// root is the original that an entry is, or amends. The way there may be two steps
-// long: a retraction may name a correction.
-func (c *carrier) root(id string) string {
-	for range 3 {
-		if of, amends := c.of[id]; amends {
-			id = of
-		}
-	}
-	return id
 }
 
 // host finds the first resource of each entry: an Observation, or a period of use.
