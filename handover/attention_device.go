@@ -229,7 +229,7 @@ func (l *look) lates() []Attention {
 	if l.late == 0 {
 		return nil
 	}
-	return one(know(counted(l.late, "entry", "entries")+" arrived or written late", "late"))
+	return one(know(count(l.late, "entry", "entries")+" arrived or written late", "late"))
 }
 
 // oldBy is the due item that tells a fact as overdue.
@@ -251,5 +251,5 @@ func (l *look) oldFacts() []Attention {
 	if n == 0 {
 		return nil
 	}
-	return one(know(counted(n, "fact is old", "facts are old"), "old"))
+	return one(know(count(n, "fact is old", "facts are old"), "old"))
 }
