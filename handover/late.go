@@ -52,7 +52,7 @@ func (r *reading) said(e *entry.Standing) string {
 		}
 		value := r.saidValue(spec, f.Value)
 		if value != "" && spec.Label != kind.Label && !saysItself(spec) {
-			value = inSentence(spec.Label) + " " + value
+			value = entry.InSentence(spec.Label) + " " + value
 		}
 		if value != "" {
 			parts = append(parts, value)
@@ -68,16 +68,6 @@ func (r *reading) said(e *entry.Standing) string {
 // its label would but stand in its way.
 func saysItself(s *entry.Spec) bool {
 	return s.Type == entry.Word && slices.Contains([]string{"what", "care", "state", "action", "type", "sample", "about"}, s.Name)
-}
-
-// inSentence is a label as it stands in a sentence: small, but for pH, SpO2 and their
-// like.
-func inSentence(label string) string {
-	first, _, _ := strings.Cut(label, " ")
-	if first == "" || strings.ToLower(first[1:]) != first[1:] || strings.ContainsAny(first, "0123456789") {
-		return label
-	}
-	return strings.ToLower(label[:1]) + label[1:]
 }
 
 func (r *reading) saidValue(s *entry.Spec, v entry.Value) string {
