@@ -98,7 +98,7 @@ func (u *inUse) followSupport(e *entry.Standing) {
 	switch state := e.Text("state"); {
 	case state == "started" && !u.supported:
 		goesOn := !u.stopped.IsZero() && u.withinBreak(u.stopped, e.At.Time)
-		u.turns.start(u, e, goesOn)
+		u.turns.start(e, goesOn)
 		u.supported = true
 		u.face.start(e, u.withinBreak)
 		u.circuit.start(e, u.withinBreak)

@@ -27,7 +27,7 @@ type statement struct {
 	entry  *entry.Entry // nil: it is withdrawn
 }
 
-func (d *reader) keep(o *offered, t *statement) { d.heard[t.id] = append(d.heard[t.id], t) }
+func (d *reader) keep(t *statement) { d.heard[t.id] = append(d.heard[t.id], t) }
 
 // observed charts what was told of each thing, in whatever order it came: first what is
 // final, then what was amended, by when it was issued, then what was withdrawn.

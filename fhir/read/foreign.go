@@ -101,7 +101,7 @@ func (d *reader) observation(o *offered) {
 	case d.rehearsed(o):
 		why = rehearsal
 	case status == r4.InError:
-		d.keep(o, &statement{o: o, infant: infant, status: status, id: d.identity(o, is.field, number)})
+		d.keep(&statement{o: o, infant: infant, status: status, id: d.identity(o, is.field, number)})
 		return
 	case !takenStatuses[status]:
 		why = "status is not final, amended or corrected"
@@ -146,7 +146,7 @@ func (d *reader) observation(o *offered) {
 	}
 	fields = append(fields, worded("by", d.By), entry.Field{Name: is.field, Value: entry.Value{Type: entry.NumberValue, Text: value}})
 	if e := d.entry(o, fields); e != nil {
-		d.keep(o, &statement{o: o, infant: infant, status: o.Text("status"), id: id, entry: e})
+		d.keep(&statement{o: o, infant: infant, status: o.Text("status"), id: id, entry: e})
 	}
 }
 

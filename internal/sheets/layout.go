@@ -96,7 +96,7 @@ func (m *measured) fitPage(s sheet, solid, longest []int, title int) {
 
 // printArea is what is printed unless somebody asks for more: the first columns, or nothing of a sheet that is to be
 // looked up. An area without a cell that holds anything takes no page.
-func (b *book) printArea(name string, s sheet, m measured, last int) error {
+func (b *book) printArea(name string, m measured, last int) error {
 	var area string
 	if m.printed > 0 {
 		column, err := excelize.ColumnNumberToName(m.printed)
