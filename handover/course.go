@@ -37,8 +37,8 @@ func NewCourse(p *Policy, infant string, entries []*entry.Entry) *Course {
 	return c
 }
 
-// Only is the course of the entries of some kinds, and of what amends them.
-func (c *Course) Only(kinds ...string) *Course {
+// only is the course of the entries of some kinds, and of what amends them.
+func (c *Course) only(kinds ...string) *Course {
 	of := map[string]*entry.Entry{}
 	for _, e := range c.entries {
 		of[e.ID] = e

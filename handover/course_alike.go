@@ -36,7 +36,7 @@ func (w Ward) WasTogether(from, at, known time.Time) []WasTogether {
 		if key == "" {
 			continue
 		}
-		c := NewCourse(w.Policy, key, entries).Only("admission", "discharge", "identity", "move", "support")
+		c := NewCourse(w.Policy, key, entries).only("admission", "discharge", "identity", "move", "support")
 		t.courses[key] = c
 		changes = append(changes, change{from, key})
 		for _, m := range c.moments(from, until) {

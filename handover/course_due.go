@@ -50,7 +50,7 @@ var everDecides = []string{"admission", "discharge", "support", "plan", "deferra
 func (c *Course) WasDue(from, at, known time.Time) []WasDue {
 	var out []WasDue
 	for _, of := range fallsDue {
-		some := c.Only(append(of.kinds, everDecides...)...)
+		some := c.only(append(of.kinds, everDecides...)...)
 		out = append(out, some.wasDue(from, at, known, func(at, known time.Time) map[sameDue]Due {
 			return some.due(at, known, of.whats, of.facts)
 		})...)

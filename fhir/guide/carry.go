@@ -8,8 +8,8 @@ import (
 	"cotline/handover"
 )
 
-// CarryDefinition defines the extension that carries an entry's text.
-func CarryDefinition(p *handover.Policy) *r4.Resource {
+// carryDefinition defines the extension that carries an entry's text.
+func carryDefinition(p *handover.Policy) *r4.Resource {
 	element := func(path string, min int, max string) models.ElementDefinition {
 		return models.ElementDefinition{Id: &path, Path: path, Min: &min, Max: &max}
 	}

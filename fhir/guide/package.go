@@ -40,7 +40,7 @@ func Definitions(p *handover.Policy, former ...*handover.Policy) ([]*r4.Resource
 	for _, s := range profiles {
 		more = append(more, s.resource(p))
 	}
-	more = append(more, CarryDefinition(p), conceptMap(p), capabilities(p))
+	more = append(more, carryDefinition(p), conceptMap(p), capabilities(p))
 	for _, r := range more {
 		if err := r.Encode(p); err != nil {
 			return nil, err

@@ -453,9 +453,9 @@ func words(group, title, kind, path string, further map[string][]Standard) Vocab
 	return v
 }
 
-// CareOf is what is said of a care. One of the unit's own list has a code in the unit's
+// careOf is what is said of a care. One of the unit's own list has a code in the unit's
 // lists.
-func CareOf(word string) Concept {
+func careOf(word string) Concept {
 	if c, ok := Cares[word]; ok {
 		return c
 	}
