@@ -18,15 +18,6 @@ import (
 	"cotline/handover/entry"
 )
 
-// MostSettings is how many bytes of a policy, a map or a list of codings are read.
-const MostSettings = 256 << 10
-
-// Limits on a policy file. The parser's time grows with the square of both.
-const (
-	maxPolicy  = MostSettings
-	maxNesting = 24 // of brackets; a policy needs 4
-)
-
 // Policy reads the unit's policy; nil is the defaults, a text without keys is
 // refused. Time zones are
 // looked up by name in the zone files of the machine or of the program.
@@ -55,10 +46,10 @@ func parseYAML(text []byte) (v entry.Value, issues []entry.Issue) {
 	switch {
 	case !utf8.Valid(text):
 		return v, refuse(0, entry.CodeUTF8, "valid UTF-8")
-	case len(text) > maxPolicy:
+	case len(text) > MostSettings:
 		return v, refuse(0, entry.CodeLineTooLong, "a policy of at most 256 KiB")
-	case nesting(text) > maxNesting:
-		return v, refuse(0, entry.CodeFormat, fmt.Sprintf("brackets nested at most %d deep", maxNesting))
+	case nesting(text) > mostNesting:
+		return v, refuse(0, entry.CodeFormat, fmt.Sprintf("brackets nested at most %d deep", mostNesting))
 	}
 	defer func() {
 		if recover() != nil { // the parser gave up on a text that is no YAML

@@ -1,229 +1,179 @@
 package intake
 
 import (
-	"fmt"
 	"slices"
 	"strings"
+
+	"github.com/google/uuid"
 
 	"cotline/handover/entry"
 )
 
-// made is an entry while it is gathered from the cells of a row.
-type made struct {
-	value entry.Value
-	cells map[string]string // headers, by path of the entry
+// round is what a table of rounds keeps from row to row.
+type round struct {
+	is    bool
+	as    string         // how the rows are written down, until a row says otherwise
+	seen  map[string]int // rows, by what stands in them but for their id
+	alike [][2]int
 }
 
-func (m *made) field(name string) *entry.Value {
-	for i := range m.value.Fields {
-		if m.value.Fields[i].Name == name {
-			return &m.value.Fields[i].Value
+// written heads the column that says how a row was written down: as it happened, and so charted then; or copied later, and
+// so charted when it is taken, as where nothing is said.
+const (
+	written   = "written"
+	asHappens = "as it happened"
+	later     = "copied later"
+)
+
+// hold keeps how a row was written down; it holds for the rows below, too.
+func (r *round) hold(t *table, cells []cell) {
+	for _, c := range cells {
+		if t.headOf(c) == written {
+			r.as = strings.ToLower(strings.TrimSpace(c.text))
 		}
 	}
-	m.value.Fields = append(m.value.Fields, entry.Field{Name: name})
-	return &m.value.Fields[len(m.value.Fields)-1].Value
 }
 
-// set puts the value of a cell where its header says, or says what is wrong with the cell.
-func (t *table) set(m *made, k *entry.Kind, to target, header string, c cell) *entry.Issue {
-	s, ok := k.Spec(to.field)
-	if !ok {
-		return &entry.Issue{Code: entry.CodeUnknownField, Allowed: "no cell of it on an entry of kind " + k.Name}
-	}
-	at := to.field
-	switch {
-	case len(to.rest) == 0:
-		v, fault := t.value(s, c)
-		*m.field(to.field) = v
-		m.cells[at] = header
-		return fault
-	case s.Type == entry.Word:
-		return t.done(m, k, to, header, c)
-	case s.Type == entry.Object:
-		v, fault := t.value(partOf(s, to.rest[0]), c)
-		o := m.field(to.field)
-		o.Type, o.Line = entry.ObjectValue, m.value.Line
-		o.Fields = append(o.Fields, entry.Field{Name: to.rest[0], Value: v})
-		m.cells[at+"."+to.rest[0]] = header
-		return fault
-	}
-	list := m.field(to.field)
-	list.Type, list.Line = entry.ListValue, m.value.Line
-	return t.item(m, list, s, to, header, c)
-}
-
-func partOf(s *entry.Spec, name string) *entry.Spec {
-	for i := range s.Of {
-		if s.Of[i].Name == name {
-			return &s.Of[i]
-		}
-	}
-	return &entry.Spec{Name: name, Private: true}
-}
-
-// item adds to a list the item that a cell is of.
-func (t *table) item(m *made, list *entry.Value, s *entry.Spec, to target, header string, c cell) *entry.Issue {
-	add := func(fields ...entry.Field) {
-		at := fmt.Sprintf("%s[%d]", to.field, len(list.List))
-		list.List = append(list.List, entry.Value{Type: entry.ObjectValue, Line: m.value.Line, Fields: fields})
-		m.cells[at] = header
-	}
-	word := func(text string) entry.Value { return entry.Value{Type: entry.TextValue, Text: text} }
-	first, second := &s.Of[0], &s.Of[1]
-	switch {
-	case len(to.rest) == 2 && s.Unique != "":
-		v, fault := t.value(partOf(s, to.rest[1]), c)
-		for i := range list.List {
-			if list.List[i].Fields[0].Value.Text == to.rest[0] {
-				list.List[i].Fields = append(list.List[i].Fields, entry.Field{Name: to.rest[1], Value: v})
-				return fault
-			}
-		}
-		return &entry.Issue{Code: entry.CodeMissing, Allowed: "the " + second.Name + " of " + to.rest[0] + " too"}
-	case len(to.rest) == 2: // a field of the item of that number: cells of one item stand beside each other
-		v, fault := t.value(partOf(s, to.rest[1]), c)
-		at := fmt.Sprintf("%s #%s", to.field, to.rest[0])
-		if m.cells[at] == "" {
-			add()
-		}
-		m.cells[at] = header
-		last := &list.List[len(list.List)-1]
-		last.Fields = append(last.Fields, entry.Field{Name: to.rest[1], Value: v})
-		return fault
-	case first.Type == entry.Number:
-		v, fault := t.value(second, c)
-		add(entry.Field{Name: first.Name, Value: entry.Value{Type: entry.NumberValue, Text: to.rest[0]}},
-			entry.Field{Name: second.Name, Value: v})
-		return fault
-	case s.Unique == "": // the cell names it
-		name, state, both := strings.Cut(c.text, ":")
-		flag, known := yes(state)
-		if !both || !known || c.holds != holdsText {
-			return &entry.Issue{
-				Code:    entry.CodeFormat,
-				Allowed: "what was tried and whether it was it, as: tubing off: found, or: mouth open: not found",
-			}
-		}
-		add(entry.Field{Name: first.Name, Value: word(strings.TrimSpace(name))},
-			entry.Field{Name: second.Name, Value: entry.Value{Type: entry.BoolValue, Bool: flag}})
-	case second.Type == entry.Flag:
-		v, fault := t.value(second, c)
-		add(entry.Field{Name: first.Name, Value: word(to.rest[0])}, entry.Field{Name: second.Name, Value: v})
-		return fault
-	case to.rest[0] == others:
-		flag, known := yes(c.text)
-		if !known {
-			return &entry.Issue{Code: entry.CodeFormat, Allowed: "yes, or empty"}
-		}
-		for _, site := range first.Words {
-			if flag && !slices.ContainsFunc(list.List, func(v entry.Value) bool { return v.Fields[0].Value.Text == site }) {
-				add(entry.Field{Name: first.Name, Value: word(site)}, entry.Field{Name: second.Name, Value: word(second.Words[0])})
-			}
-		}
+// roundRow makes the entries that a row means.
+func (t *table) roundRow(cells []cell) {
+	t.round.hold(t, cells)
+	common, keys, of := t.byEntry(cells)
+	switch t.round.as {
+	case "", later, asHappens:
 	default:
-		fields, fault := words(s, c)
-		add(append([]entry.Field{{Name: first.Name, Value: word(to.rest[0])}}, fields...)...)
-		return fault
+		t.add(written, entry.CodeWord, "", asHappens+", or "+later)
 	}
-	return nil
-}
-
-// others heads the one cell that says it of all sites that the row does not name.
-const others = "others"
-
-// words reads a finding and what belongs to it: "ok", or "blanching, dry, under a barrier; note".
-func words(s *entry.Spec, c cell) ([]entry.Field, *entry.Issue) {
-	var finding, also, barrier, note *entry.Spec
-	for i := range s.Of[1:] {
-		switch of := &s.Of[i+1]; {
-		case of.Type == entry.Word:
-			finding = of
-		case of.Type == entry.List:
-			also = of
-		case of.Type == entry.Flag:
-			barrier = of
-		case of.Lines:
-			note = of
-		}
+	if len(keys) == 0 {
+		t.add("", entry.CodeMissing, "", "something that was seen, set or done in this round")
+		return
 	}
-	said, text, noted := strings.Cut(c.text, ";")
-	var out, more []entry.Field
-	var marks []entry.Value
-	for _, one := range strings.Split(said, ",") {
-		one = strings.ToLower(strings.Join(strings.Fields(one), " "))
-		if one == "ok" {
-			one = finding.Words[0]
-		}
-		switch {
-		case slices.Contains(finding.Words, one) && out == nil:
-			out = append(out, entry.Field{Name: finding.Name, Value: entry.Value{Type: entry.TextValue, Text: one}})
-		case also != nil && slices.Contains(also.Words, one):
-			marks = append(marks, entry.Value{Type: entry.TextValue, Text: one})
-		case barrier != nil && one == strings.ToLower(barrier.Label):
-			more = append(more, entry.Field{Name: barrier.Name, Value: entry.Value{Type: entry.BoolValue, Bool: true}})
-		default:
-			return out, &entry.Issue{
-				Code: entry.CodeWord,
-				Allowed: "ok, or one of " + strings.Join(finding.Words, ", ") + "; after a comma " +
-					strings.Join(also.Words, ", ") + ", under a barrier; after a semicolon a note",
+	t.round.note(t, cells)
+	base := t.begin()
+	faults := t.gather(base, nil, t.chosen(common))
+	row := base.value.Field("id").Text
+	for n, key := range keys {
+		kind, _, _ := strings.Cut(key, " ")
+		k, _ := entry.KindOf(kind)
+		m := t.begin()
+		for _, f := range base.value.Fields {
+			if f.Name == "id" {
+				f.Value.Text = idOf(row, key)
+			}
+			m.value.Fields = append(m.value.Fields, f)
+			if f.Name == "at" && t.round.as == asHappens {
+				m.value.Fields = append(m.value.Fields, entry.Field{Name: "charted", Value: f.Value})
 			}
 		}
-	}
-	if out == nil {
-		return out, &entry.Issue{
-			Code:    entry.CodeMissing,
-			Allowed: "first the finding: ok, or one of " + strings.Join(finding.Words, ", "),
+		m.word("kind", kind)
+		own := t.gather(m, k, of[key])
+		if kind == "tube" && len(own) == 0 && m.value.Field("action").Type == entry.Absent { // it was looked at
+			m.word("action", "checked")
 		}
+		if n == 0 {
+			own = append(slices.Clone(faults), own...)
+		}
+		t.decodeRound(m, own, n > 0)
 	}
-	if marks != nil {
-		out = append(out, entry.Field{Name: also.Name, Value: entry.Value{Type: entry.ListValue, List: marks}})
-	}
-	out = append(out, more...)
-	if text = strings.TrimSpace(text); noted && text != "" {
-		out = append(out, entry.Field{Name: note.Name, Value: entry.Value{Type: entry.TextValue, Text: text}})
-	}
-	return out, nil
 }
 
-// done reads a cell that says of one thing that it was done, and how: "x", "much", "left; with her mother".
-func (t *table) done(m *made, k *entry.Kind, to target, header string, c cell) *entry.Issue {
-	*m.field(to.field) = entry.Value{Type: entry.TextValue, Text: to.rest[0]}
-	m.cells[to.field] = header
-	said, text, noted := strings.Cut(c.text, ";")
-	var allowed []string
-	for _, one := range strings.Split(said, ",") {
-		one = strings.ToLower(strings.TrimSpace(one))
-		taken := slices.Contains([]string{"x", "yes", "done", "true"}, one)
-		for i := range k.Fields {
-			f := &k.Fields[i]
-			if f.Type != entry.Word || f.Name == to.field {
-				continue
+// byEntry parts the cells of a row: those that all its entries share, and those of each entry, by its kind and, of cares,
+// by what was done; keys are in the order of the columns.
+func (t *table) byEntry(cells []cell) (common []cell, keys []string, of map[string][]cell) {
+	of = map[string][]cell{}
+	for _, c := range cells {
+		to, ok := t.targets[c.column]
+		if !ok {
+			if t.headOf(c) != written {
+				common = append(common, c)
 			}
-			allowed = append(allowed, f.Words...)
-			if slices.Contains(f.Words, one) && !taken {
-				*m.field(f.Name) = entry.Value{Type: entry.TextValue, Text: one}
-				m.cells[f.Name], taken = header, true
+			continue
+		}
+		key := to.kind
+		if k, _ := entry.KindOf(to.kind); k != nil && len(to.rest) == 1 {
+			if s, _ := k.Spec(to.field); s.Type == entry.Word {
+				key += " " + to.rest[0]
 			}
 		}
-		if !taken {
-			return &entry.Issue{Code: entry.CodeWord, Allowed: "x, or how: " + strings.Join(slices.Compact(allowed), ", ") +
-				"; after a semicolon a text"}
+		if of[key] == nil {
+			keys = append(keys, key)
 		}
+		of[key] = append(of[key], c)
 	}
-	if text = strings.TrimSpace(text); noted && text != "" {
-		*m.field("text") = entry.Value{Type: entry.TextValue, Text: text}
-		m.cells["text"] = header
-	}
-	return nil
+	return common, keys, of
 }
 
-// yes reads yes or no in the words that a sheet uses.
-func yes(s string) (flag, ok bool) {
-	switch strings.ToLower(strings.TrimSpace(s)) {
-	case "true", "yes", "x", "ok", "done", "found", "all others intact":
-		return true, true
-	case "false", "no", "not ok", "not done", "not found":
-		return false, true
+// decodeRound is decode of one entry of a row; what is wrong with the row itself is told with its first entry alone.
+func (t *table) decodeRound(m *made, faults []entry.Issue, further bool) {
+	before := len(t.offer.Issues)
+	t.decode(m, faults)
+	if !further {
+		return
 	}
-	return false, false
+	common := func(i entry.Issue) bool {
+		return slices.ContainsFunc(entry.Common, func(s entry.Spec) bool { return s.Name == i.Path })
+	}
+	kept := slices.DeleteFunc(slices.Clone(t.offer.Issues[before:]), common)
+	t.offer.Issues = append(t.offer.Issues[:before], kept...)
+}
+
+// chosen puts the record's key in the place of an infant who was chosen from the workbook's list.
+func (t *table) chosen(cells []cell) []cell {
+	for i, c := range cells {
+		if t.headOf(c) != "infant" {
+			continue
+		}
+		if key, ok := t.infants[plain(c.text)]; ok {
+			cells[i].text = key
+		} else if strings.Contains(c.text, " · ") {
+			cells[i].holds, cells[i].why = holdsFault, "an infant of the list on sheet "+InfantsSheet+", as it stands there"
+		}
+	}
+	return cells
+}
+
+// InfantsSheet is where a workbook to fill in lists the infants to choose from: under "choice" what is shown, under
+// "infant" the record's key.
+const (
+	InfantsSheet = "Infants"
+	choiceHead   = "choice"
+)
+
+// note keeps what stands in a row, to ask about one that says the same.
+func (r *round) note(t *table, cells []cell) {
+	var b strings.Builder
+	for _, c := range cells {
+		if h := t.headOf(c); h != "id" && h != written {
+			b.WriteString(h + "\x00" + c.text + c.when.String() + "\x00")
+		}
+	}
+	if r.seen == nil {
+		r.seen = map[string]int{}
+	}
+	if first, ok := r.seen[b.String()]; ok {
+		r.alike = append(r.alike, [2]int{first, t.rows})
+		return
+	}
+	r.seen[b.String()] = t.rows
+}
+
+// tellAlike asks about rows that say the same.
+func (r *round) tellAlike(t *table) {
+	for _, two := range r.alike {
+		t.offer.note(
+			"sheet %s, rows %d and %d say the same of one infant and moment: if it was one round, retract the entries of one of "+
+				"them, or empty the row and chart again",
+			shown(t.name),
+			two[0],
+			two[1],
+		)
+	}
+}
+
+// idOf is the id of the entry of a kind that a round's row makes.
+func idOf(row, kind string) string {
+	id, err := uuid.Parse(row)
+	if err != nil {
+		return row // told as what it is
+	}
+	return uuid.NewSHA1(id, []byte("cotline round\n"+kind)).String()
 }

@@ -1,0 +1,213 @@
+package intake
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"cotline/handover/entry"
+)
+
+// set puts the value of a cell where its header says, or says what is wrong with the cell.
+func (t *table) set(m *made, k *entry.Kind, to target, header string, c cell) *entry.Issue {
+	s, ok := k.Spec(to.field)
+	if !ok {
+		return &entry.Issue{Code: entry.CodeUnknownField, Allowed: "no cell of it on an entry of kind " + k.Name}
+	}
+	at := to.field
+	switch {
+	case len(to.rest) == 0:
+		v, fault := t.value(s, c)
+		*m.field(to.field) = v
+		m.cells[at] = header
+		return fault
+	case s.Type == entry.Word:
+		return t.done(m, k, to, header, c)
+	case s.Type == entry.Object:
+		v, fault := t.value(partOf(s, to.rest[0]), c)
+		o := m.field(to.field)
+		o.Type, o.Line = entry.ObjectValue, m.value.Line
+		o.Fields = append(o.Fields, entry.Field{Name: to.rest[0], Value: v})
+		m.cells[at+"."+to.rest[0]] = header
+		return fault
+	}
+	list := m.field(to.field)
+	list.Type, list.Line = entry.ListValue, m.value.Line
+	return t.item(m, list, s, to, header, c)
+}
+
+func partOf(s *entry.Spec, name string) *entry.Spec {
+	for i := range s.Of {
+		if s.Of[i].Name == name {
+			return &s.Of[i]
+		}
+	}
+	return &entry.Spec{Name: name, Private: true}
+}
+
+// item adds to a list the item that a cell is of.
+func (t *table) item(m *made, list *entry.Value, s *entry.Spec, to target, header string, c cell) *entry.Issue {
+	add := func(fields ...entry.Field) {
+		at := fmt.Sprintf("%s[%d]", to.field, len(list.List))
+		list.List = append(list.List, entry.Value{Type: entry.ObjectValue, Line: m.value.Line, Fields: fields})
+		m.cells[at] = header
+	}
+	word := func(text string) entry.Value { return entry.Value{Type: entry.TextValue, Text: text} }
+	first, second := &s.Of[0], &s.Of[1]
+	switch {
+	case len(to.rest) == 2 && s.Unique != "":
+		v, fault := t.value(partOf(s, to.rest[1]), c)
+		for i := range list.List {
+			if list.List[i].Fields[0].Value.Text == to.rest[0] {
+				list.List[i].Fields = append(list.List[i].Fields, entry.Field{Name: to.rest[1], Value: v})
+				return fault
+			}
+		}
+		return &entry.Issue{Code: entry.CodeMissing, Allowed: "the " + second.Name + " of " + to.rest[0] + " too"}
+	case len(to.rest) == 2: // a field of the item of that number: cells of one item stand beside each other
+		v, fault := t.value(partOf(s, to.rest[1]), c)
+		at := fmt.Sprintf("%s #%s", to.field, to.rest[0])
+		if m.cells[at] == "" {
+			add()
+		}
+		m.cells[at] = header
+		last := &list.List[len(list.List)-1]
+		last.Fields = append(last.Fields, entry.Field{Name: to.rest[1], Value: v})
+		return fault
+	case first.Type == entry.Number:
+		v, fault := t.value(second, c)
+		add(entry.Field{Name: first.Name, Value: entry.Value{Type: entry.NumberValue, Text: to.rest[0]}},
+			entry.Field{Name: second.Name, Value: v})
+		return fault
+	case s.Unique == "": // the cell names it
+		name, state, both := strings.Cut(c.text, ":")
+		flag, known := yes(state)
+		if !both || !known || c.holds != holdsText {
+			return &entry.Issue{
+				Code:    entry.CodeFormat,
+				Allowed: "what was tried and whether it was it, as: tubing off: found, or: mouth open: not found",
+			}
+		}
+		add(entry.Field{Name: first.Name, Value: word(strings.TrimSpace(name))},
+			entry.Field{Name: second.Name, Value: entry.Value{Type: entry.BoolValue, Bool: flag}})
+	case second.Type == entry.Flag:
+		v, fault := t.value(second, c)
+		add(entry.Field{Name: first.Name, Value: word(to.rest[0])}, entry.Field{Name: second.Name, Value: v})
+		return fault
+	case to.rest[0] == others:
+		flag, known := yes(c.text)
+		if !known {
+			return &entry.Issue{Code: entry.CodeFormat, Allowed: "yes, or empty"}
+		}
+		for _, site := range first.Words {
+			if flag && !slices.ContainsFunc(list.List, func(v entry.Value) bool { return v.Fields[0].Value.Text == site }) {
+				add(entry.Field{Name: first.Name, Value: word(site)}, entry.Field{Name: second.Name, Value: word(second.Words[0])})
+			}
+		}
+	default:
+		fields, fault := words(s, c)
+		add(append([]entry.Field{{Name: first.Name, Value: word(to.rest[0])}}, fields...)...)
+		return fault
+	}
+	return nil
+}
+
+// others heads the one cell that says it of all sites that the row does not name.
+const others = "others"
+
+// words reads a finding and what belongs to it: "ok", or "blanching, dry, under a barrier; note".
+func words(s *entry.Spec, c cell) ([]entry.Field, *entry.Issue) {
+	var finding, also, barrier, note *entry.Spec
+	for i := range s.Of[1:] {
+		switch of := &s.Of[i+1]; {
+		case of.Type == entry.Word:
+			finding = of
+		case of.Type == entry.List:
+			also = of
+		case of.Type == entry.Flag:
+			barrier = of
+		case of.Lines:
+			note = of
+		}
+	}
+	said, text, noted := strings.Cut(c.text, ";")
+	var out, more []entry.Field
+	var marks []entry.Value
+	for _, one := range strings.Split(said, ",") {
+		one = strings.ToLower(strings.Join(strings.Fields(one), " "))
+		if one == "ok" {
+			one = finding.Words[0]
+		}
+		switch {
+		case slices.Contains(finding.Words, one) && out == nil:
+			out = append(out, entry.Field{Name: finding.Name, Value: entry.Value{Type: entry.TextValue, Text: one}})
+		case also != nil && slices.Contains(also.Words, one):
+			marks = append(marks, entry.Value{Type: entry.TextValue, Text: one})
+		case barrier != nil && one == strings.ToLower(barrier.Label):
+			more = append(more, entry.Field{Name: barrier.Name, Value: entry.Value{Type: entry.BoolValue, Bool: true}})
+		default:
+			return out, &entry.Issue{
+				Code: entry.CodeWord,
+				Allowed: "ok, or one of " + strings.Join(finding.Words, ", ") + "; after a comma " +
+					strings.Join(also.Words, ", ") + ", under a barrier; after a semicolon a note",
+			}
+		}
+	}
+	if out == nil {
+		return out, &entry.Issue{
+			Code:    entry.CodeMissing,
+			Allowed: "first the finding: ok, or one of " + strings.Join(finding.Words, ", "),
+		}
+	}
+	if marks != nil {
+		out = append(out, entry.Field{Name: also.Name, Value: entry.Value{Type: entry.ListValue, List: marks}})
+	}
+	out = append(out, more...)
+	if text = strings.TrimSpace(text); noted && text != "" {
+		out = append(out, entry.Field{Name: note.Name, Value: entry.Value{Type: entry.TextValue, Text: text}})
+	}
+	return out, nil
+}
+
+// done reads a cell that says of one thing that it was done, and how: "x", "much", "left; with her mother".
+func (t *table) done(m *made, k *entry.Kind, to target, header string, c cell) *entry.Issue {
+	*m.field(to.field) = entry.Value{Type: entry.TextValue, Text: to.rest[0]}
+	m.cells[to.field] = header
+	said, text, noted := strings.Cut(c.text, ";")
+	var allowed []string
+	for _, one := range strings.Split(said, ",") {
+		one = strings.ToLower(strings.TrimSpace(one))
+		taken := slices.Contains([]string{"x", "yes", "done", "true"}, one)
+		for i := range k.Fields {
+			f := &k.Fields[i]
+			if f.Type != entry.Word || f.Name == to.field {
+				continue
+			}
+			allowed = append(allowed, f.Words...)
+			if slices.Contains(f.Words, one) && !taken {
+				*m.field(f.Name) = entry.Value{Type: entry.TextValue, Text: one}
+				m.cells[f.Name], taken = header, true
+			}
+		}
+		if !taken {
+			return &entry.Issue{Code: entry.CodeWord, Allowed: "x, or how: " + strings.Join(slices.Compact(allowed), ", ") +
+				"; after a semicolon a text"}
+		}
+	}
+	if text = strings.TrimSpace(text); noted && text != "" {
+		*m.field("text") = entry.Value{Type: entry.TextValue, Text: text}
+		m.cells["text"] = header
+	}
+	return nil
+}
+
+// yes reads yes or no in the words that a sheet uses.
+func yes(s string) (flag, ok bool) {
+	switch strings.ToLower(strings.TrimSpace(s)) {
+	case "true", "yes", "x", "ok", "done", "found", "all others intact":
+		return true, true
+	case "false", "no", "not ok", "not done", "not found":
+		return false, true
+	}
+	return false, false
+}
