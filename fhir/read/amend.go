@@ -14,8 +14,8 @@ import (
 // What came back changed is charted where a nurse names it, as her correction of the
 // entry that it comes of: a number, the moment, or that it was entered in error.
 
-// amending are what of one entry is to be charted.
-type amending struct {
+// toAmend is what is to be charted of one entry, because it came back changed.
+type toAmend struct {
 	ordinal int
 	o       *offered
 	at      string            // its moment; empty: as it was
@@ -91,7 +91,7 @@ func (d *reader) amendAs(r *returned, all []difference) {
 	}
 	a := d.amends[r.entry.ID]
 	if a == nil {
-		a = &amending{ordinal: r.ordinal, o: r.offered, numbers: map[string]string{}}
+		a = &toAmend{ordinal: r.ordinal, o: r.offered, numbers: map[string]string{}}
 		d.amends[r.entry.ID] = a
 	}
 	field := r.fieldOf(d)
@@ -157,7 +157,7 @@ func (d *reader) chartAmended() {
 	}
 }
 
-func (d *reader) offerAmended(a *amending, fields []entry.Field, id string) {
+func (d *reader) offerAmended(a *toAmend, fields []entry.Field, id string) {
 	if e := d.entry(a.o, append([]entry.Field{worded("id", id)}, fields...)); e != nil {
 		d.read.Entries = append(d.read.Entries, e)
 	}

@@ -24,10 +24,10 @@ type reader struct {
 	stays    map[string][]*offered // Encounters in progress by hospital number
 	used     map[*offered]bool     // Encounters that were read with their Patient
 	sent     map[sending]map[string]*r4.Part
-	computed map[string]int       // how often what was sent was computed, by infant
-	told     map[string]bool      // changes that were told
-	came     map[string]bool      // names of resources of ours that came back
-	amends   map[string]*amending // what of those is to be charted, by the entry's id
+	computed map[string]int      // how often what was sent was computed, by infant
+	told     map[string]bool     // changes that were told
+	came     map[string]bool     // names of resources of ours that came back
+	amends   map[string]*toAmend // what of those is to be charted, by the entry's id
 }
 
 // known is an infant as the record holds it.
@@ -44,7 +44,7 @@ func newReader(r *Resources, g Given) *reader {
 		former: map[string]string{}, amended: map[string]map[string][]*entry.Entry{}, met: map[string]bool{}, used: map[*offered]bool{},
 		references: references{g.Policy.FHIR.Identifiers["mrn"].System, addresses{}}, stays: map[string][]*offered{},
 		sent: map[sending]map[string]*r4.Part{}, computed: map[string]int{},
-		told: map[string]bool{}, came: map[string]bool{}, amends: map[string]*amending{}}
+		told: map[string]bool{}, came: map[string]bool{}, amends: map[string]*toAmend{}}
 	if d.Held == nil {
 		d.Held = entry.Nothing
 	}
