@@ -30,7 +30,7 @@ func (l *look) twins(infant string) bool {
 	return l.s.Mother != "" && l.s.Mother == l.ward[infant].Mother
 }
 
-// alarms: of each sort the latest of the stay.
+// alarms: the latest of each sort in the stay.
 func (l *look) alarms() []Attention {
 	byAbout := map[string]*entry.Standing{}
 	for _, e := range l.own["alarm"] {

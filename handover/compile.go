@@ -132,7 +132,7 @@ func (r *reading) compare(s *Summary, entries []*entry.Entry, known time.Time) {
 	}
 	then := newReading(r.p, before, stay, r.since)
 	then.since = r.since
-	was := then.comparable(then.compared())
+	was := then.comparable(then.comparedPart())
 	s.Changes = r.changesOf(r.comparable(s), was, before, amended, untold)
 }
 

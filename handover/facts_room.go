@@ -10,7 +10,7 @@ type room struct {
 	at, used int // the piece that is written to, and how much of it is
 }
 
-// facts is room for so many, none in it yet; of no room it is their own.
+// facts is room for so many facts, none in it yet. Without a room they have their own.
 func (r *room) facts(n int) []Fact {
 	if r == nil {
 		return make([]Fact, 0, n)
