@@ -9,9 +9,10 @@ import (
 	"cotline/handover/entry"
 )
 
-// This file and codes_gas.go are the one place of every code. A display stands here only where it
-// was read exactly in a published source, named beside it; else the coding goes
-// without one and our words go in the text. LOINC codes and names: copyright
+// This file and the other codes_*.go are the one place of every code: codes_gas.go has those
+// of blood gases, codes_audit.go those of the trace, codes_unit.go makes those of the unit's
+// own lists. A display stands here only where it was read exactly in a published source,
+// named beside it; else the coding goes without one and our words go in the text. LOINC codes and names: copyright
 // Regenstrief Institute, used under the LOINC licence (loinc.org/license). SNOMED
 // CT codes: only those of the Global Patient Set (release 2020-09-30, CC BY 4.0,
 // SNOMED International), read in the HL7 terminology repository; a site adds its
