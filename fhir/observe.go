@@ -24,12 +24,12 @@ type fact struct {
 	from       string   // effective, where it is not the entry's at
 	until      string   // and its end, where it has one
 	note       string
-	anew       another // than had been told, by other entries
+	anew       change // than had been told, by other entries
 }
 
-// observe adds a fact of an entry. Effective is when it happened. Issued is since when
-// the version that holds has held; a computed fact stands on other entries too, and is
-// issued with the last of them. A corrected fact keeps its id, and says that it was
+// observe adds a fact of an entry. Effective is when it happened. Issued is the moment
+// from which the version that holds has held; a computed fact stands on other entries too,
+// and is issued with the last of them. A corrected fact keeps its id, and says that it was
 // corrected.
 func (i *infant) observe(e *entry.Standing, f fact, also ...*entry.Standing) {
 	id, err := r4.IDOfEntry(e.ID, f.role)

@@ -1,10 +1,6 @@
 package handover
 
-import (
-	"slices"
-
-	"cotline/handover/entry"
-)
+import "cotline/handover/entry"
 
 // AsCharted are the facts of a Summary that are shown as they were charted: nothing is
 // computed from them.
@@ -83,13 +79,6 @@ func (r *reading) safetyFact() *SafetyCheck {
 		f.Items = append(f.Items, SafetyItem{x.Field("item").Text, x.Field("ok").Bool})
 	}
 	return f
-}
-
-// WholeCheck says whether a safety check went through the unit's whole list.
-func (p *Policy) WholeCheck(check *entry.Standing) bool {
-	return !slices.ContainsFunc(p.Checks, func(item string) bool {
-		return !slices.ContainsFunc(check.List("items"), func(x entry.Value) bool { return x.Field("item").Text == item })
-	})
 }
 
 // toldFact is who was told what in the window.

@@ -119,9 +119,7 @@ func (r *reading) counted(add func(Due, string, time.Time)) {
 		add(Due{What: what, Care: care, At: due, OverdueAt: over, Every: every.String(), Planned: planned, Why: why}, state, until)
 	}
 	if r.spell != nil {
-		done := latest(r.own["observations"], func(e *entry.Standing) bool {
-			return e.Has("spo2Percent") || e.Has("heartRateBpm") || e.Has("respRateBpm")
-		})
+		done := latest(r.own["observations"], r.does("observations"))
 		from := latestOf(atOr(done, r.spell.start), r.spell.start)
 		item("observations", "", from, done, r.p.Observations, "")
 	}
@@ -147,11 +145,11 @@ func (r *reading) counted(add func(Due, string, time.Time)) {
 // unit's whole list.
 func (r *reading) countedSafety(item func(what, care string, from time.Time, done *entry.Standing, policy entry.Every, why string)) {
 	if _, _, off := r.heated(r.own["humidifier"]); r.in(heatedModes) && !off {
-		done := latest(r.own["humidifier"], func(e *entry.Standing) bool { return e.Has("chamberC") || e.Has("water") })
+		done := latest(r.own["humidifier"], r.does("humidifier"))
 		item("humidifier", "", latestOf(atOr(done, r.spell.start), r.spell.start), done, r.p.Humidifier, "")
 	}
 	if r.spell != nil && len(r.p.Checks) > 0 {
-		done := latest(r.own["safety"], r.p.WholeCheck)
+		done := latest(r.own["safety"], r.does("safety"))
 		item("safety", "", atOr(done, r.spell.start), done, r.p.Safety, "")
 	}
 }

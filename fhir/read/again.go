@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"maps"
 	"slices"
-	"time"
 
 	"github.com/google/uuid"
 
@@ -83,8 +82,7 @@ func (d *reader) amendments(infant string) map[string][]*entry.Entry {
 
 // stands is the original with the correction that holds; nil where it was retracted.
 func (v *history) stands() *entry.Standing {
-	end := time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
-	for _, r := range entry.Replay(v.all, end).Infants {
+	for _, r := range entry.Replay(v.all, entry.Forever).Infants {
 		for _, e := range r.Entries {
 			return e
 		}
