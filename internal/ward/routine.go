@@ -9,6 +9,13 @@ import (
 // The routine of a ward's days is done at about the same intervals whatever else happens. The scenario of each infant
 // says from when to when, and at which intervals.
 
+// Intervals of the routine: hands-on rounds every 4 h 40 min, observations every 3 h, a look at the tube's mark every 6 h.
+const (
+	handsOn  = 4*time.Hour + 40*time.Minute
+	seen     = 3 * time.Hour
+	markSeen = 6 * time.Hour
+)
+
 var (
 	noseSites = []string{"septum", "columella", "naris-left", "naris-right", "bridge", "philtrum", "cheek-left", "cheek-right"}
 	flowSites = []string{"naris-left", "naris-right", "philtrum", "cheek-left", "cheek-right"}
