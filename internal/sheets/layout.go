@@ -38,9 +38,6 @@ func (b *book) layOut(name string, columns, rows, header, keep int) error {
 	)
 }
 
-// small says that a sheet is printed as it is, in smaller type.
-func (s sheet) small() bool { return s.printed > 0 }
-
 // printArea is what is printed unless somebody asks for more: the first columns, or nothing of a sheet that is to be
 // looked up. An area without a cell that holds anything takes no page.
 func (b *book) printArea(name string, m measured, last int) error {

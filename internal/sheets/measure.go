@@ -5,17 +5,6 @@ import (
 	"strings"
 )
 
-// measured is what a sheet is known to hold before its first row is written.
-type measured struct {
-	rows    int
-	columns []int    // of the table's columns, those that are written
-	heads   []string // of the columns that are written
-	widths  []int    // of the columns that are written, in digits of their type
-	printed int      // so many of the columns that are written are in the default print
-	leftOut []string // headers of columns that are not written, as no row has a value there
-	first   map[string]int
-}
-
 // measure reads all rows once: it refuses what a cell cannot hold before anything is written, finds the widths that
 // show every number and date whole and let texts wrap, which columns say nothing, and where links lead to.
 func (s sheet) measure(l *links, title string) (measured, error) {
@@ -63,13 +52,6 @@ func (s sheet) checkHeads() error {
 		}
 	}
 	return nil
-}
-
-// extent is what the cells of a column take.
-type extent struct {
-	solid   int // widest of what cannot be broken over lines, in digits
-	longest int // widest text
-	valued  bool
 }
 
 func (e *extent) add(c *cell) {
