@@ -17,15 +17,6 @@ import (
 // way, so a final one with another content is refused. What a person of this record
 // corrected or retracted stays as that person left it.
 
-// statement is what one Observation says of something observed.
-type statement struct {
-	o      *offered
-	infant string // empty: of nobody known
-	status string
-	id     string       // of the entry that it becomes
-	entry  *entry.Entry // nil: it is withdrawn
-}
-
 func (d *reader) keep(t *statement) { d.heard[t.id] = append(d.heard[t.id], t) }
 
 // observed charts what was told of each thing, in whatever order it came: first what is

@@ -14,14 +14,6 @@ import (
 // What came back changed is charted where a nurse names it, as her correction of the
 // entry that it comes of: a number, the moment, or that it was entered in error.
 
-// toAmend is what is to be charted of one entry, because it came back changed.
-type toAmend struct {
-	ordinal int
-	o       *offered
-	at      string            // its moment; empty: as it was
-	numbers map[string]string // by field; empty: it was entered in error
-}
-
 // fieldOf is the field of an entry that a resource alone says; empty: none.
 func (r *returned) fieldOf(d *reader) string {
 	_, role, _ := strings.Cut(r.value, ".")

@@ -39,6 +39,29 @@ type known struct {
 	admitted bool
 }
 
+// statement is what one Observation says of something observed.
+type statement struct {
+	o      *offered
+	infant string // empty: of nobody known
+	status string
+	id     string       // of the entry that it becomes
+	entry  *entry.Entry // nil: it is withdrawn
+}
+
+// toAmend is what is to be charted of one entry, because it came back changed.
+type toAmend struct {
+	ordinal int
+	o       *offered
+	at      string            // its moment; empty: as it was
+	numbers map[string]string // by field; empty: it was entered in error
+}
+
+// sending is what was sent of an infant by a moment.
+type sending struct {
+	infant string
+	known  int64
+}
+
 func newReader(r *Resources, g Given) *reader {
 	d := &reader{Resources: r, Given: g, infants: map[string]*known{}, byNumber: map[string]string{}, heard: map[string][]*statement{},
 		former: map[string]string{}, amended: map[string]map[string][]*entry.Entry{}, met: map[string]bool{}, used: map[*offered]bool{},
