@@ -25,7 +25,7 @@ func carryDefinition(p *handover.Policy) *r4.Resource {
 	}
 	return definition(r4.CareEntry.Code, &models.StructureDefinition{
 		Url: url, Version: r4.Ptr(r4.OwnSystemVersion), Name: r4.OwnSystemName + camel(r4.CareEntry.Code), Title: r4.Ptr(carryTitle),
-		Experimental: &p.FHIR.Test, Date: r4.Ptr(packageDate), Publisher: &p.Unit, Description: r4.Ptr(carrySays),
+		Experimental: &p.FHIR.Test, Date: r4.Ptr(r4.OwnSystemDate), Publisher: &p.Unit, Description: r4.Ptr(carrySays),
 		FhirVersion: r4.Ptr(models.FHIRVersion4_0_1),
 		Kind:        models.StructureDefinitionKindComplexType, Context: contexts, Type: "Extension",
 		BaseDefinition: r4.Ptr(baseProfiles + "Extension"),

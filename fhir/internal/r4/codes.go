@@ -39,14 +39,16 @@ const (
 	OwnIDPath       = "/identifier"                     // after fhir.base: business identifiers of our own
 )
 
-// What the own code system says of itself. The version, of the package too, is raised
-// with any change of content: the second figure where something was added, the first
-// where something that was taken before no longer is.
+// What the own code system says of itself. The version, of the package and of each
+// definition in it too, is raised with any change of content, and the date with it: the
+// second figure where something was added, the first where something that was taken
+// before no longer is.
 const (
 	OwnSystemID      = "neonatal-cpap"
 	OwnSystemName    = "NeonatalCPAP"
 	OwnSystemTitle   = "Nasal CPAP in newborn infants: what nurses chart"
 	OwnSystemVersion = "1.6.0"
+	OwnSystemDate    = "2026-11-27"
 	OwnSystemSays    = "Codes for what has no exact published code: settings, interfaces, skin sites and findings, gastric tubes, " +
 		"equipment checks. " + Caution
 	Caution = "An aid to handover, not a device, a monitor or an order: local policy, the prescriber and the manufacturer's " +
