@@ -75,6 +75,14 @@ func (i *infant) observe(e *entry.Standing, f fact, also ...*entry.Standing) {
 	if f.note != "" {
 		o.Note = []models.Annotation{{Text: f.note}}
 	}
+	i.facts = append(i.facts, &r4.Resource{Type: "Observation", ID: id, Infant: i.record.Infant, Identifier: known,
+		Kind: e.Kind, Entry: e.ID,
+		Model: &r4.Model{Kind: "Observation", ID: id, Status: i.versioned(o, e, f.anew, also), Body: o}})
+}
+
+// versioned says in an Observation who charted the version that holds, since when it has
+// held, and why it differs from what was told; it returns the status that follows.
+func (i *infant) versioned(o *models.Observation, e *entry.Standing, anew change, also []*entry.Standing) string {
 	status := r4.Final
 	issued, by := i.version(e)
 	o.Performer = []models.Reference{*i.staff(by)}
@@ -89,17 +97,15 @@ func (i *infant) observe(e *entry.Standing, f fact, also ...*entry.Standing) {
 			o.Note = append(o.Note, why...)
 		}
 	}
-	if !f.anew.at.IsZero() && (status == r4.Final || f.anew.at.After(issued.Time)) { // else the correction says why
+	if !anew.at.IsZero() && (status == r4.Final || anew.at.After(issued.Time)) { // else the correction says why
 		if status == r4.Final {
 			status = r4.Amended
 		}
-		o.Note = append(o.Note, models.Annotation{Time: r4.Ptr(i.stamp(f.anew.at)), Text: f.anew.why})
-		if f.anew.at.After(issued.Time) {
-			issued = entry.Moment{Time: f.anew.at.In(i.policy.Zone)}
+		o.Note = append(o.Note, models.Annotation{Time: r4.Ptr(i.stamp(anew.at)), Text: anew.why})
+		if anew.at.After(issued.Time) {
+			issued = entry.Moment{Time: anew.at.In(i.policy.Zone)}
 		}
 	}
 	o.Issued = r4.Ptr(r4.DateTime(issued))
-	i.facts = append(i.facts, &r4.Resource{Type: "Observation", ID: id, Infant: i.record.Infant, Identifier: known,
-		Kind: e.Kind, Entry: e.ID,
-		Model: &r4.Model{Kind: "Observation", ID: id, Status: status, Body: o}})
+	return status
 }
