@@ -11,27 +11,6 @@ type AsCharted struct {
 	Told   []Told       // of the window
 }
 
-// chartedFacts are their rows of the table of facts.
-var chartedFacts = []FactSpec{
-	object("gas", func(s *Summary) *Gas { return s.Gas },
-		val("sample", func(g *Gas) string { return g.Sample }),
-		source,
-		named("", func(g *Gas) Maybe[[]Observed] { return known(g.Values) }, func(o *Observed) string { return o.Field },
-			traced("", func(o *Observed) *Observed { return o }, (*Observed).value)).fieldsOf("gas")),
-	named("limits", func(s *Summary) Maybe[[]Observed] { return someOf(s.Limits) }, func(o *Observed) string { return o.Field },
-		traced("", func(o *Observed) *Observed { return o }, (*Observed).value)).fieldsOf("limits").quiet(),
-	object("safety", func(s *Summary) *SafetyCheck { return s.Safety },
-		list("items", func(c *SafetyCheck) []SafetyItem { return c.Items }, nil,
-			val("item", func(i *SafetyItem) string { return i.Item }),
-			val("ok", func(i *SafetyItem) bool { return i.OK })),
-		source),
-	list("told", func(s *Summary) []Told { return s.Told }, nil,
-		val("whom", func(t *Told) string { return t.Whom }),
-		val("about", func(t *Told) string { return t.About }),
-		val("answer", func(t *Told) string { return t.Answer }),
-		source),
-}
-
 // Gas is the latest blood gas of the stay, as read.
 type Gas struct {
 	Sample string

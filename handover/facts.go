@@ -9,7 +9,7 @@ import (
 
 // The table of facts is the single source of what a handover tells: infantFacts and
 // wardFacts (facts_infant.go, facts_ward.go) with their parts in facts_first.go,
-// facts_breathing.go, facts_body.go, facts_care.go and charted.go; rows are made
+// facts_breathing.go, facts_body.go, facts_care.go and facts_charted.go; rows are made
 // by the constructors in facts_make.go and facts_source.go. A row says what a fact is
 // called, how it is read of the Summary and where it comes from; its path is the names
 // down to it. The JSON form, the sheet of facts and the words of paths follow from the
