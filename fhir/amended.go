@@ -95,7 +95,7 @@ func (i *infant) amendingOf(kinds map[string]bool) []amending {
 	}
 	root := func(x *entry.Entry) *entry.Entry {
 		for range 2 { // a retraction may be of a correction
-			if x != nil && (x.Kind == "correction" || x.Kind == "retraction") {
+			if x != nil && x.Amends() {
 				x = byID[x.Reference("of")]
 			}
 		}

@@ -13,13 +13,13 @@ type amending struct {
 	from time.Time
 }
 
-// another says when a fact last came to differ from what had been told, and why. The
-// zero moment: never.
-type another struct {
+// change says when a fact last came to differ from what had been told, and why. The zero
+// moment: never.
+type change struct {
 	at  time.Time
 	why string
 }
 
 // retaken is what an entry took over from those before it, where that has changed since
 // it was told.
-type retaken struct{ device, site, turn another }
+type retaken struct{ device, site, turn change }

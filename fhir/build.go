@@ -8,9 +8,9 @@ import (
 	"cotline/handover/entry"
 )
 
-// build adds what the entries of the latest stay yield, and of those that ended within
-// the policy's time before, and the heads and weights of earlier ones; or what the entries
-// of all stays yield.
+// build adds what the entries of the latest stay yield, and those of stays that ended
+// within the policy's time before; of earlier stays, the heads and weights alone. Asked for
+// all, it adds what the entries of every stay yield.
 func (i *infant) build(s *handover.Summary) error {
 	i.patient()
 	earlier, told := i.told()

@@ -29,7 +29,7 @@ type builder struct {
 	over    map[string][]handover.WasTogether // what is over between infants, by each
 	visits  map[string]int                    // how many stays have a visit number
 	absent  map[string]bool                   // keys of the policy that are needed and not set
-	besides map[string]bool                   // of what is recalled: what it may not refer to, by Type/id; nil: nothing is
+	besides map[string]bool                   // what is recalled (gone.go) may not refer to these, by Type/id; nil: nothing is
 	unsound error                             // the first of what could not be encoded
 }
 
@@ -70,8 +70,8 @@ func (b *builder) refer(d *device) *models.Reference {
 	return b.to("Device", d.id, b.known(d), d.tag != "")
 }
 
-// to refers to a resource; of what is recalled by identifier alone, where it is shared or
-// may not be in the export.
+// to refers to a resource: by its address or, from what is recalled (gone.go), by its
+// identifier alone where it is shared or may not be in the export.
 func (b *builder) to(kind, id string, known r4.Identifier, shared bool) *models.Reference {
 	if b.besides != nil && shared || b.besides[kind+"/"+id] {
 		return &models.Reference{Type: &kind, Identifier: r4.IdentifierOf(known.System, known.Value)}
@@ -79,7 +79,7 @@ func (b *builder) to(kind, id string, known r4.Identifier, shared bool) *models.
 	return r4.Literal(kind, id)
 }
 
-// known is the business identifier of a device: of a driver its asset tag.
+// known is the business identifier of a device. A driver's is its asset tag.
 func (b *builder) known(d *device) r4.Identifier {
 	if d.tag != "" {
 		return r4.Identifier{System: b.system("device"), Value: d.tag}

@@ -1,14 +1,11 @@
 package fhir
 
 import (
-	"cmp"
 	"maps"
 	"slices"
 
 	"cotline/fhir/internal/r4"
 	"cotline/handover/entry"
-
-	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
 )
@@ -39,7 +36,6 @@ var bounds = map[string]bool{"admission": true, "identity": true, "move": true, 
 type carrier struct {
 	*builder
 	groups    map[string]*group // by the original's id
-	of        map[string]string // an amendment's id to the original's
 	infants   map[string]*infant
 	exported  map[string]*infant // of them
 	summaries map[string]*handover.Summary
@@ -54,7 +50,7 @@ type carrier struct {
 
 // carrier makes ready to carry the texts of an export.
 func (b *builder) carrier(infants []*infant, exported map[string]*infant, held []Held) *carrier {
-	c := &carrier{builder: b, groups: map[string]*group{}, of: map[string]string{}, infants: map[string]*infant{}, exported: exported,
+	c := &carrier{builder: b, groups: map[string]*group{}, infants: map[string]*infant{}, exported: exported,
 		hosts: map[string]*r4.Resource{}, present: map[string]bool{}, now: map[string]bool{}, in: map[*group]bool{},
 		windows: handover.WindowsOf(b.policy, entry.Replay(b.entries[""], b.ask.Known).Unit, b.ask.At)}
 	c.group()
@@ -70,8 +66,8 @@ func (b *builder) carrier(infants []*infant, exported map[string]*infant, held [
 }
 
 // carry builds the infants that are exported, one after the other, each with its texts,
-// and adds the texts of those who left in the window, and of the whole unit. Of one
-// infant alone it is what is charted for it and the handovers that name it. Once an
+// and adds the texts of those who left in the window, and of the whole unit. An export of
+// one infant alone holds what is charted for it and the handovers that name it. Once an
 // infant's texts ride, nothing changes its resources any more: they are done.
 func (c *carrier) carry(done func([]*r4.Resource) error) error {
 	for _, key := range slices.Sorted(maps.Keys(c.entries)) {
@@ -125,42 +121,16 @@ func (c *carrier) build(i *infant) {
 	c.host(i)
 }
 
-// group finds an entry, and what amended it by then.
+// group puts each entry together with what amended it by then.
 func (c *carrier) group() {
-	var amendments []*entry.Entry
 	for _, entries := range c.entries {
+		amended := amendments(entries, c.ask.Known)
 		for _, e := range entries {
-			switch {
-			case e.Charted.After(c.ask.Known):
-			case e.Kind == "correction" || e.Kind == "retraction":
-				amendments = append(amendments, e)
-			default:
-				c.groups[e.ID] = &group{original: e}
+			if !e.Amends() && !e.Charted.After(c.ask.Known) {
+				c.groups[e.ID] = &group{e, amended[e.ID]}
 			}
 		}
 	}
-	for _, e := range amendments {
-		c.of[e.ID] = e.Reference("of")
-	}
-	slices.SortFunc(amendments, func(a, b *entry.Entry) int {
-		return cmp.Or(a.Charted.Compare(b.Charted.Time), cmp.Compare(a.ID, b.ID))
-	})
-	for _, e := range amendments {
-		if g := c.groups[c.root(e.ID)]; g != nil {
-			g.amended = append(g.amended, e)
-		}
-	}
-}
-
-// root is the original that an entry is, or amends. The way there may be two steps
-// long: a retraction may name a correction.
-func (c *carrier) root(id string) string {
-	for range 3 {
-		if of, amends := c.of[id]; amends {
-			id = of
-		}
-	}
-	return id
 }
 
 // host finds the first resource of each entry: an Observation, or a period of use.
@@ -268,54 +238,4 @@ func (c *carrier) moved(to *group, from string) {
 		}
 	}
 	c.add(to, true)
-}
-
-// texts are an entry and its amendments as they are carried. Where an infant's name is
-// not shown, names are taken out of them, and an entry that says nothing else is left
-// out.
-func (c *carrier) texts(g *group) []models.Extension {
-	i := c.infants[g.original.Infant]
-	unnamed := i != nil && i.restricted()
-	var out []models.Extension
-	for _, e := range g.all() {
-		if unnamed {
-			if e = e.Unnamed(); e == nil {
-				return nil
-			}
-		}
-		out = append(out, models.Extension{Url: c.policy.FHIR.Base + r4.CarryPath, ValueString: r4.Ptr(string(e.AppendStamped(nil)))})
-	}
-	return out
-}
-
-// extend adds what a resource carries.
-func extend(r *r4.Model, texts []models.Extension) {
-	switch m := r.Body.(type) {
-	case *models.Observation:
-		m.Extension = append(m.Extension, texts...)
-	case *models.DeviceUseStatement:
-		m.Extension = append(m.Extension, texts...)
-	}
-}
-
-// basic is the resource of an entry that has no other. It names its subject by our own
-// identifier, which a Patient has beside its hospital number: the infant may have left,
-// so that no Patient of it is sent. A Patient under a label that stands apart has another
-// one, so there this leads to nobody until the number comes.
-func (c *carrier) basic(g *group, texts []models.Extension) *r4.Resource {
-	e := g.original
-	id := r4.MustIDOfEntry(e.ID, "entry")
-	known := c.own(e.ID + ".entry")
-	kind, _ := entry.KindOf(e.Kind)
-	m := &models.Basic{
-		Extension: texts, Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)},
-		Code:    *c.codes.Said(r4.CareEntry, r4.CareEntry.Text+": "+kind.Label),
-		Created: r4.Ptr(entry.DateOf(e.Charted.Time, c.policy.Zone).String()), Author: c.staff(e.By),
-	}
-	if e.Infant != "" {
-		own := c.own(r4.IDOfInfant(c.policy, e.Infant).String())
-		m.Subject = &models.Reference{Type: r4.Ptr("Patient"), Identifier: r4.IdentifierOf(own.System, own.Value)}
-	}
-	return &r4.Resource{Type: "Basic", ID: id, Infant: e.Infant, Identifier: known, Kind: "entry", Entry: e.ID,
-		Model: &r4.Model{Kind: "Basic", ID: id, Body: m}}
 }

@@ -6,14 +6,12 @@ import (
 	"time"
 
 	"cotline/fhir/internal/r4"
+	"cotline/handover/entry"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
 	"cotline/handover"
 )
-
-// forever lies after every moment of a record.
-var forever = time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
 
 // neverWithdrawn are types that cannot say that they were entered in error, or that are
 // nobody's.
@@ -63,8 +61,8 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 		}
 	}
 	ever := now
-	if ask.At.Before(forever) {
-		ask.At, ask.ever = forever, true
+	if ask.At.Before(entry.Forever) {
+		ask.At, ask.ever = entry.Forever, true
 		if ever, err = New(w, ask); err != nil {
 			return nil, err
 		}

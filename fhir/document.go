@@ -3,8 +3,6 @@ package fhir
 import (
 	"errors"
 	"fmt"
-	"slices"
-	"strings"
 	"time"
 
 	"github.com/google/uuid"
@@ -74,9 +72,9 @@ func newDocument(w handover.Ward, issue Edition, infant string) (*document, erro
 	if len(x.Held) > 0 {
 		return nil, fmt.Errorf("infant %s: %s", infant, x.Held[0].Why)
 	}
-	note, later := editionID(w.Policy, issue, infant), issue.later(w, infant)
-	return &document{Edition: issue, x: x, s: s, words: issue.Words(infant), zone: w.Policy.Zone, note: note, since: later,
-		id: versionID(note, later),
+	edition, added := editionID(w.Policy, issue, infant), issue.later(w, infant)
+	return &document{Edition: issue, x: x, s: s, words: issue.Words(infant), zone: w.Policy.Zone, edition: edition, added: added,
+		id: versionID(edition, added),
 		builder: &builder{policy: w.Policy, ask: Ask{whole: true}, absent: map[string]bool{}, people: map[string]string{},
 			codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath, Site: issue.Codes}}}, nil
 }
@@ -114,9 +112,9 @@ type document struct {
 	s        *handover.Summary
 	words    map[string][]string // by section
 	zone     *time.Location
-	note     uuid.UUID      // of the handover, in all its versions
-	id       uuid.UUID      // of the version that tells this
-	since    []*entry.Entry // what was written down since it was signed
+	edition  uuid.UUID      // name space of ids of the handover, in all its versions
+	id       uuid.UUID      // of the version that tells what was added
+	added    []*entry.Entry // written down since it was signed
 	subject  *models.Reference
 	software *r4.Resource
 	held     []*r4.Resource // the infant's, and what these refer to
@@ -186,8 +184,8 @@ func (d *document) program() *r4.Resource {
 // composition is the handover itself. Every version of it has the same id and the same
 // identifier.
 func (d *document) composition() *r4.Resource {
-	id := r4.NamedID(d.note, "Composition").String()
-	known := d.builder.own(d.note.String() + ".composition")
+	id := r4.NamedID(d.edition, "Composition").String()
+	known := d.builder.own(d.edition.String() + ".composition")
 	m := &models.Composition{
 		Identifier: r4.IdentifierOf(known.System, known.Value), Type: *d.codes.Concept(r4.NurseSummary), Subject: d.subject,
 		Date: entry.Stamp(d.Handover.At, d.zone), Author: []models.Reference{*r4.Literal("Device", d.software.ID)},
@@ -196,7 +194,7 @@ func (d *document) composition() *r4.Resource {
 	status := r4.Unsigned
 	if d.Signed != nil {
 		status = r4.Final
-		if len(d.since) > 0 {
+		if len(d.added) > 0 {
 			status = r4.Amended
 		}
 		m.Author = []models.Reference{*d.staff(d.Signed.By)}
@@ -204,8 +202,8 @@ func (d *document) composition() *r4.Resource {
 		for _, a := range d.Accepted {
 			m.Attester = append(m.Attester, d.attester(a))
 		}
-		if len(d.since)+len(d.Accepted) > 0 {
-			signed := r4.IdentifierOf(d.policy.FHIR.Base+r4.OwnIDPath, d.version(d.note))
+		if len(d.added)+len(d.Accepted) > 0 {
+			signed := r4.IdentifierOf(d.policy.FHIR.Base+r4.OwnIDPath, d.version(d.edition))
 			m.RelatesTo = []models.CompositionRelatesTo{{Code: models.DocumentRelationshipTypeReplaces, TargetIdentifier: *signed}}
 		}
 	}
@@ -220,85 +218,6 @@ func (d *document) composition() *r4.Resource {
 func (d *document) attester(e *entry.Entry) models.CompositionAttester {
 	return models.CompositionAttester{Mode: models.CompositionAttestationModeProfessional, Time: r4.Ptr(r4.DateTime(e.At)),
 		Party: d.staff(e.By)}
-}
-
-// section is a part of every document. What entries yield stands where yields says.
-type section struct {
-	r4.Concept
-	name  string                   // of its words
-	kinds []string                 // of the other resources that stand there
-	lines func(*document) []string // of one that has no words, for it tells of resources
-}
-
-// sections in the order in which they are read: what needs a person, what is so, what
-// comes, what changed, and what is not known of it.
-var sections = []section{
-	{r4.SectionFirst, "first", nil, nil},
-	{r4.SectionSupport, "support", []string{"window"}, nil},
-	{r4.SectionSigns, "signs", nil, nil},
-	{r4.SectionSkin, "skin", nil, nil},
-	{r4.SectionDevices, "devices", []string{"device"}, nil},
-	{r4.SectionGrowth, "growth", []string{"age"}, nil},
-	{r4.SectionWords, "words", nil, nil},
-	{r4.SectionDue, "due", []string{"due", "task", "plan"}, nil},
-	{r4.SectionChanges, "changes", nil, nil},
-	{r4.SectionMind, "mind", []string{"flag"}, nil},
-	{r4.SectionAmended, "", []string{"correction"}, (*document).corrections},
-	{r4.SectionEntries, "", []string{"entry"}, (*document).carried},
-}
-
-// SectionNames are the sections that Words tell, in their order.
-func SectionNames() (out []string) {
-	for _, s := range sections {
-		if s.name != "" {
-			out = append(out, s.name)
-		}
-	}
-	return out
-}
-
-// SectionCount is how many sections a document has, always.
-func SectionCount() int { return len(sections) }
-
-// needsSomebody begins a line of what needs a person now, on every face.
-const needsSomebody = "!! "
-
-// section tells in words, and leads to its resources.
-func (d *document) section(of section) models.CompositionSection {
-	lines := d.words[of.name]
-	if of.lines != nil {
-		lines = of.lines(d)
-	}
-	if len(lines) == 0 {
-		lines = []string{r4.NothingToTell}
-	}
-	p := r4.NewProse()
-	for _, line := range lines {
-		if strings.HasPrefix(line, needsSomebody) {
-			p.Strong(line)
-		} else {
-			p.Line(line)
-		}
-	}
-	out := models.CompositionSection{Title: r4.Ptr(of.Text), Code: d.codes.Concept(of.Concept), Text: p.Done()}
-	for _, all := range [][]*r4.Resource{d.held, d.computed} {
-		for _, r := range all {
-			if kind := sectionOf(r); slices.Contains(of.kinds, kind) || yields[kind].section.Code == of.Code {
-				out.Entry = append(out.Entry, *r4.Literal(r.Type, r.ID))
-			}
-		}
-	}
-	return out
-}
-
-// sectionOf is the kind by which a resource is put into a section. A Device stands with
-// the devices, whether it is shared or not; the Patient stands in none, because the
-// whole document is about that infant.
-func sectionOf(r *r4.Resource) string {
-	if r.Type == "Device" {
-		return "device"
-	}
-	return r.Kind
 }
 
 // leavingNothing is a policy by which nothing is left out, whatever fhir.leave names: that of

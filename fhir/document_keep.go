@@ -8,8 +8,8 @@ import (
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
 
-// keep leaves of an infant's resources what a document needs. What they refer to, and
-// where and why they were corrected, stays with them.
+// keep drops those of an infant's resources that a document does not need. What the others
+// refer to, and where and why they were corrected, stays with them.
 func (i *infant) keep(n *needs) {
 	i.encode(i.out)
 	for _, e := range i.entries {

@@ -37,7 +37,7 @@ func (issue Edition) later(w handover.Ward, infant string) (later []*entry.Entry
 			continue
 		}
 		of, happened := e, !e.At.After(at)
-		for (of.Kind == "correction" || of.Kind == "retraction") && byID[of.Reference("of")] != nil { // whose own at is not used
+		for of.Amends() && byID[of.Reference("of")] != nil { // whose own at is not used
 			happened = of.Corrected != nil && !of.Corrected.At.After(at)
 			of = byID[of.Reference("of")]
 			happened = happened || !of.Says().At.After(at)
@@ -79,7 +79,7 @@ func (d *document) written() time.Time {
 	if d.Signed == nil {
 		return d.Handover.Known
 	}
-	return latestOf(slices.Concat(d.since, []*entry.Entry{d.Signed}))
+	return latestOf(slices.Concat(d.added, []*entry.Entry{d.Signed}))
 }
 
 // assembled is the moment of the bundle; its acceptances count too.

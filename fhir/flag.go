@@ -14,7 +14,7 @@ import (
 // flags adds a Flag on this infant for each other who could be mistaken for it, and for
 // each who is charted with something that only one infant can have. A Flag does not
 // name the other; only its id follows from the pair. It begins when the later of the
-// two entries that make it hold was charted.
+// two entries that make it hold happened, and ends as wasTogether says.
 func (i *infant) flags(s *handover.Summary) {
 	for _, x := range s.LookAlikes {
 		i.now = append(i.now, i.flagBetween("", "", x.Why, x.Infant, i.ask.At))
@@ -42,7 +42,7 @@ func (i *infant) flagBetween(what, value, why, other string, at time.Time) *r4.R
 			}
 		}
 	}
-	id := flagID(i.policy, i.record.Infant, about, other)
+	id := r4.IDOfFlag(i.policy, i.record.Infant, about, other)
 	known := i.builder.own(id)
 	return &r4.Resource{Type: "Flag", ID: id, Infant: i.record.Infant, Identifier: known, Kind: "flag",
 		Model: &r4.Model{Kind: "Flag", ID: id, Status: r4.Active, Body: &models.Flag{
@@ -64,7 +64,7 @@ func (i *infant) admittedAt(at time.Time) time.Time {
 	return last
 }
 
-// charted is when an infant was last charted with what makes a Flag hold.
+// charted is the moment for which an infant was last charted with what makes a Flag hold.
 func (i *infant) charted(what, value, why string, at time.Time) (since time.Time) {
 	fields := map[string][]string{"number": {"mrn"}, "name": {"family"}, "sibling": {"mother", "family", "born"}}[why]
 	for _, e := range i.record.Entries {
@@ -89,6 +89,18 @@ const (
 	conflict  = "conflict-"
 )
 
-func flagID(p *handover.Policy, infant, about, other string) string {
-	return r4.NamedID(r4.IDOfInfant(p, infant), "Flag\n"+about+"\n"+other).String()
+// wasTogether adds a Flag that is over: the two can be mistaken no longer, or no longer
+// share what only one can have (handover.WasTogether says since when). The Flags of
+// infants who are held back end in flag_held.go.
+func (i *infant) wasTogether(x handover.WasTogether) {
+	r := i.flagBetween(x.What, x.Value, x.Why, x.Other, x.Last)
+	endFlag(r, i.stamp(x.At))
+	i.now = append(i.now, r)
+}
+
+// endFlag makes a Flag say since when it is over.
+func endFlag(r *r4.Resource, at string) {
+	m := r.Model.Body.(*models.Flag)
+	r.Model.Status = r4.Inactive
+	m.Period.End = r4.Ptr(laterOf(*m.Period.Start, at))
 }

@@ -30,7 +30,7 @@ func (d *Export) flagsOver(w handover.Ward, then *Export, held map[string]bool, 
 		if x.What != "" {
 			about = conflict + x.What
 		}
-		ended[flagID(w.Policy, x.Infant, about, x.Other)] = x.At
+		ended[r4.IDOfFlag(w.Policy, x.Infant, about, x.Other)] = x.At
 	}
 	for _, r := range flags {
 		at, is := ended[r.ID]

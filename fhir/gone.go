@@ -9,15 +9,15 @@ import (
 	"cotline/handover/entry"
 )
 
-// What can stand open at a receiver, and what no moment yields any more as it is known now,
-// is told as entered in error by every export, not by differences alone: a period of use
-// whose first entry was taken back, or turned out to be another one. A receiver who was
-// told of it within the policy's time would keep it open for good. It is told as it was
-// when it was last told, and refers to the infant's Patient, stay and devices where these
-// are in the export; all else it names by identifier.
+// A period of use is gone when its first entry was taken back, or turned out to be another
+// one: no moment yields it any more, as known now. A receiver who was told of it within the
+// policy's time would keep it open for good. So every export, not a delta alone, tells as
+// entered in error what is gone and can stand open. It is told as it was told last. It
+// refers to the infant's Patient, stay and devices where these are in the export, and
+// names all else by identifier.
 //
-// Only what was written down of a time that had been told can undo anything. Where nothing
-// was, nothing is looked for.
+// Only what was written down late, of a time that had been told, can undo anything. Where
+// nothing was, nothing is looked for.
 
 // opening are the kinds that begin or end what can stand open.
 var opening = map[string]bool{"admission": true, "discharge": true, "support": true, "interface": true, "circuit": true, "bonnet": true,
@@ -50,7 +50,7 @@ func (b *builder) gone(key string, now *infant) ([]*r4.Resource, error) {
 			told[r.Key()] = true
 		}
 	}
-	for _, r := range apart.recalled(key, nil, forever, b.ask.Known) {
+	for _, r := range apart.recalled(key, nil, entry.Forever, b.ask.Known) {
 		apart.besides[r.Key()] = !told[r.Key()] // told of an earlier stay, or not yet
 		told[r.Key()] = true
 	}

@@ -98,7 +98,7 @@ func (u *inUse) followSupport(e *entry.Standing) {
 	switch state := e.Text("state"); {
 	case state == "started" && !u.supported:
 		goesOn := !u.stopped.IsZero() && u.withinBreak(u.stopped, e.At.Time)
-		u.turns.start(u, e, goesOn)
+		u.turns.start(e, goesOn)
 		u.supported = true
 		u.face.start(e, u.withinBreak)
 		u.circuit.start(e, u.withinBreak)
@@ -159,11 +159,11 @@ func tubeUseOf(e *entry.Standing) string {
 // sized is the infant's device of a type and size: the same one for every period in
 // which it is worn.
 func (u *inUse) sized(kind, site r4.Concept, size string) *device {
-	name := "Device\n" + kind.Code + "\n" + size
-	d := u.sizes[name]
+	id := r4.IDOfDevice(u.policy, u.record.Infant, kind, size)
+	d := u.sizes[id]
 	if d == nil {
-		d = u.came(&device{id: r4.NamedID(r4.IDOfInfant(u.policy, u.record.Infant), name).String(), kind: kind, site: site, size: size})
-		u.sizes[name] = d
+		d = u.came(&device{id: id, kind: kind, site: site, size: size})
+		u.sizes[id] = d
 	}
 	d.left = false // in another stay
 	return d

@@ -35,12 +35,12 @@ func indexSeverity(x *handover.Indices) *entry.Decimal { return x.Severity.Value
 func indexOSI(x *handover.Indices) *entry.Decimal      { return x.OSI.Value }
 
 func (i *infant) computed(e *entry.Standing, role string, code r4.Concept, of indexOf, found *handover.Indices,
-	told []reading, u r4.Unit, set ...*entry.Standing) {
+	told []indicesThen, u r4.Unit, set ...*entry.Standing) {
 	v := of(found)
 	if v == nil {
 		return
 	}
-	f := fact{role: role, anew: another{anew(of, told), computedAnew}, category: r4.Therapy, code: i.codes.Concept(code),
+	f := fact{role: role, anew: change{anew(of, told), computedAnew}, category: r4.Therapy, code: i.codes.Concept(code),
 		value: r4.Measured(v.String(), u)}
 	if code.Code != r4.Severity.Code {
 		f.derived = append(f.derived, i.idOf(e, "spo2Percent"))

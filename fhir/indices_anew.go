@@ -15,8 +15,8 @@ import (
 // computedAnew tells whoever held the index before why it changed.
 const computedAnew = "Computed anew: what was set then was charted or taken back later"
 
-// reading is what the indices of one reading were, as known at a moment; nil: none.
-type reading struct {
+// indicesThen are the indices of one reading of SpO2, as known at a moment; nil: none.
+type indicesThen struct {
 	known   time.Time
 	indices *handover.Indices
 }
@@ -34,7 +34,7 @@ func (i *infant) settlingEntries() []amending {
 // toldBefore are the indices of a reading, one after the other, as each was known since
 // the reading was charted. There are none where nothing that they stand on was written
 // down later.
-func (i *infant) toldBefore(e *entry.Standing) (told []reading) {
+func (i *infant) toldBefore(e *entry.Standing) (told []indicesThen) {
 	var moments []time.Time
 	for _, x := range i.settlingEntries() {
 		if x.Charted.After(e.Charted.Time) && !x.Charted.After(i.ask.Known) && !x.from.After(e.At.Time) {
@@ -47,7 +47,7 @@ func (i *infant) toldBefore(e *entry.Standing) (told []reading) {
 	moments = append(moments, e.Charted.Time)
 	slices.SortFunc(moments, time.Time.Compare)
 	for _, known := range slices.CompactFunc(moments, time.Time.Equal) {
-		told = append(told, reading{known, i.indicesKnown(e, known)})
+		told = append(told, indicesThen{known, i.indicesKnown(e, known)})
 	}
 	return told
 }
@@ -85,7 +85,7 @@ func (i *infant) settlingKnown(known time.Time) []*entry.Record {
 }
 
 // anew is when an index last changed after it was first told; zero: never.
-func anew(of indexOf, told []reading) (changed time.Time) {
+func anew(of indexOf, told []indicesThen) (changed time.Time) {
 	var was *entry.Decimal
 	first := true
 	for _, r := range told {

@@ -6,6 +6,7 @@ import (
 
 	"cotline/fhir/internal/r4"
 	"cotline/handover"
+	"cotline/handover/entry"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
@@ -25,7 +26,7 @@ func goneFor(r *r4.Resource, w handover.Ward, known time.Time) *models.Annotatio
 	if of == nil {
 		return nil
 	}
-	c, _ := assemble(w, Ask{At: forever, Known: known, Infant: r.Infant, all: true, ever: true})
+	c, _ := assemble(w, Ask{At: entry.Forever, Known: known, Infant: r.Infant, all: true, ever: true})
 	i := c.infants[r.Infant]
 	if i == nil {
 		return nil
@@ -39,7 +40,7 @@ func goneFor(r *r4.Resource, w handover.Ward, known time.Time) *models.Annotatio
 }
 
 // endedBy is the entry by which an index last ceased to be.
-func (i *infant) endedBy(told []reading, of indexOf) *models.Annotation {
+func (i *infant) endedBy(told []indicesThen, of indexOf) *models.Annotation {
 	was := false
 	var ended time.Time
 	for _, r := range told {

@@ -16,7 +16,7 @@ import (
 type infant struct {
 	*builder
 	record     *entry.Record
-	identified []*entry.Standing // by whom it says who it is, up to the moment asked for, once asked for
+	identified []*entry.Standing // entries that say who it is, up to the moment asked for, made when first wanted
 	stays      []*entry.Stay
 	amended    map[string][]*entry.Entry     // what amends an entry, by the original's id
 	settling   []amending                    // what indices stand on, of all stays, made when first wanted
@@ -28,7 +28,7 @@ type infant struct {
 	subject    *models.Reference
 	stay       *models.Reference // that is built; nil: none that a receiver could tell
 	care       inUse
-	sizes      map[string]*device // by type and size, over all stays
+	sizes      map[string]*device // interfaces and bonnets by id, one a type and size, over all stays
 	uses       []*r4.Resource
 	facts      []*r4.Resource
 	origins    []*r4.Resource // Provenance of corrections

@@ -10,8 +10,8 @@ import (
 )
 
 // A document is read by a person, who wants what is so now. It holds what the facts of
-// its handover come from, what is open, and what these refer to: of a reading that a
-// later one took the place of, of an interface that was put away, nothing.
+// its handover come from, what is open, and what these refer to. A reading that a later
+// one replaced, or an interface that was put away, is not in it.
 
 // needs are what an infant's document holds of an export.
 type needs struct {

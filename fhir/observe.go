@@ -24,12 +24,12 @@ type fact struct {
 	from       string   // effective, where it is not the entry's at
 	until      string   // and its end, where it has one
 	note       string
-	anew       another // than had been told, by other entries
+	anew       change // than had been told, by other entries
 }
 
-// observe adds a fact of an entry. Effective is when it happened. Issued is since when
-// the version that holds has held; a computed fact stands on other entries too, and is
-// issued with the last of them. A corrected fact keeps its id, and says that it was
+// observe adds a fact of an entry. Effective is when it happened. Issued is the moment
+// from which the version that holds has held; a computed fact stands on other entries too,
+// and is issued with the last of them. A corrected fact keeps its id, and says that it was
 // corrected.
 func (i *infant) observe(e *entry.Standing, f fact, also ...*entry.Standing) {
 	id, err := r4.IDOfEntry(e.ID, f.role)
@@ -75,6 +75,14 @@ func (i *infant) observe(e *entry.Standing, f fact, also ...*entry.Standing) {
 	if f.note != "" {
 		o.Note = []models.Annotation{{Text: f.note}}
 	}
+	i.facts = append(i.facts, &r4.Resource{Type: "Observation", ID: id, Infant: i.record.Infant, Identifier: known,
+		Kind: e.Kind, Entry: e.ID,
+		Model: &r4.Model{Kind: "Observation", ID: id, Status: i.versioned(o, e, f.anew, also), Body: o}})
+}
+
+// versioned says in an Observation who charted the version that holds, since when it has
+// held, and why it differs from what was told; it returns the status that follows.
+func (i *infant) versioned(o *models.Observation, e *entry.Standing, anew change, also []*entry.Standing) string {
 	status := r4.Final
 	issued, by := i.version(e)
 	o.Performer = []models.Reference{*i.staff(by)}
@@ -89,17 +97,15 @@ func (i *infant) observe(e *entry.Standing, f fact, also ...*entry.Standing) {
 			o.Note = append(o.Note, why...)
 		}
 	}
-	if !f.anew.at.IsZero() && (status == r4.Final || f.anew.at.After(issued.Time)) { // else the correction says why
+	if !anew.at.IsZero() && (status == r4.Final || anew.at.After(issued.Time)) { // else the correction says why
 		if status == r4.Final {
 			status = r4.Amended
 		}
-		o.Note = append(o.Note, models.Annotation{Time: r4.Ptr(i.stamp(f.anew.at)), Text: f.anew.why})
-		if f.anew.at.After(issued.Time) {
-			issued = entry.Moment{Time: f.anew.at.In(i.policy.Zone)}
+		o.Note = append(o.Note, models.Annotation{Time: r4.Ptr(i.stamp(anew.at)), Text: anew.why})
+		if anew.at.After(issued.Time) {
+			issued = entry.Moment{Time: anew.at.In(i.policy.Zone)}
 		}
 	}
 	o.Issued = r4.Ptr(r4.DateTime(issued))
-	i.facts = append(i.facts, &r4.Resource{Type: "Observation", ID: id, Infant: i.record.Infant, Identifier: known,
-		Kind: e.Kind, Entry: e.ID,
-		Model: &r4.Model{Kind: "Observation", ID: id, Status: status, Body: o}})
+	return status
 }

@@ -1,7 +1,6 @@
 package fhir
 
 import (
-	"slices"
 	"time"
 
 	"cotline/fhir/internal/r4"
@@ -92,7 +91,7 @@ func (i *infant) doneBy(d handover.WasDue) (done *entry.Standing) {
 	at := earlier(d.Seen, i.ask.At)
 	for e := range i.course.Known(earlier(d.Seen, i.ask.Known)) {
 		charted, _ := version(e)
-		if doing[d.What](e, i.policy) && (d.Care == "" || e.Text("what") == d.Care) && !e.At.After(at) &&
+		if i.policy.Does(e, d.What, d.Care) && !e.At.After(at) &&
 			(e.At.After(d.Last) || charted.After(d.Last)) {
 			done = e
 		}
@@ -100,63 +99,9 @@ func (i *infant) doneBy(d handover.WasDue) (done *entry.Standing) {
 	return done
 }
 
-func (i *infant) wasTogether(x handover.WasTogether) {
-	r := i.flagBetween(x.What, x.Value, x.Why, x.Other, x.Last)
-	endFlag(r, i.stamp(x.At))
-	i.now = append(i.now, r)
-}
-
-// endFlag makes a Flag say since when it is over.
-func endFlag(r *r4.Resource, at string) {
-	m := r.Model.Body.(*models.Flag)
-	r.Model.Status = r4.Inactive
-	m.Period.End = r4.Ptr(laterOf(*m.Period.Start, at))
-}
-
 func earlier(a, b time.Time) time.Time {
 	if b.Before(a) {
 		return b
 	}
 	return a
-}
-
-// doing says which entries do what falls due.
-var doing = map[string]func(*entry.Standing, *handover.Policy) bool{
-	"rotation": func(e *entry.Standing, _ *handover.Policy) bool {
-		return e.Kind == "interface" && e.Text("type") != "off"
-	},
-	"skin":   func(e *entry.Standing, _ *handover.Policy) bool { return e.Kind == "skin" },
-	"bonnet": headOrBonnet,
-	"head":   headOrBonnet,
-	"observations": func(e *entry.Standing, _ *handover.Policy) bool {
-		return e.Kind == "observations" && (e.Has("spo2Percent") || e.Has("heartRateBpm") || e.Has("respRateBpm"))
-	},
-	"tube": func(e *entry.Standing, _ *handover.Policy) bool {
-		return e.Kind == "tube" && !ends[e.Text("action")]
-	},
-	"circuit": func(e *entry.Standing, _ *handover.Policy) bool {
-		return e.Kind == "circuit" && e.Text("action") == "fitted"
-	},
-	"oxygen-sensor": func(e *entry.Standing, _ *handover.Policy) bool { return e.Kind == "calibration" },
-	"water": func(e *entry.Standing, _ *handover.Policy) bool {
-		return e.Kind == "humidifier" && e.Text("water") == "changed"
-	},
-	"humidifier": func(e *entry.Standing, _ *handover.Policy) bool {
-		return e.Kind == "humidifier" && (e.Has("chamberC") || e.Has("water"))
-	},
-	"safety": wholeCheck,
-	"care":   func(e *entry.Standing, _ *handover.Policy) bool { return e.Kind == "care" },
-}
-
-var ends = map[string]bool{"removed": true, "none": true}
-
-func headOrBonnet(e *entry.Standing, _ *handover.Policy) bool {
-	return e.Kind == "head" || e.Kind == "bonnet" && !ends[e.Text("action")]
-}
-
-// wholeCheck says whether a safety check went through the unit's whole list.
-func wholeCheck(e *entry.Standing, p *handover.Policy) bool {
-	return e.Kind == "safety" && !slices.ContainsFunc(p.Checks, func(item string) bool {
-		return !slices.ContainsFunc(e.List("items"), func(x entry.Value) bool { return x.Field("item").Text == item })
-	})
 }

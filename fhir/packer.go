@@ -9,14 +9,14 @@ import (
 // packer puts resources into bundles in order, and calls with each that is full.
 type packer struct {
 	Sending
-	x    *Export
-	with func(text []byte) error
-	sent map[*r4.Resource]bool
-	part []*r4.Resource
-	in   map[*r4.Resource]bool
-	size int
-	some bool // a conditional entry is in
-	n    int  // bundles that were full
+	x              *Export
+	with           func(text []byte) error
+	sent           map[*r4.Resource]bool
+	part           []*r4.Resource
+	in             map[*r4.Resource]bool
+	size           int
+	anyConditional bool
+	n              int // bundles that were full
 }
 
 func (x *Export) packer(s Sending, with func(text []byte) error) *packer {
@@ -63,7 +63,7 @@ func (p *packer) pack(r *r4.Resource) error {
 		}
 		p.part, p.in[n], p.sent[n] = append(p.part, n), true, true
 		p.size += p.takes(n)
-		p.some = p.some || p.x.conditional(p.Mode, n)
+		p.anyConditional = p.anyConditional || p.x.conditional(p.Mode, n)
 	}
 	return nil
 }
@@ -96,7 +96,7 @@ func (p *packer) missing(need []*r4.Resource) []*r4.Resource {
 func (p *packer) fits(more []*r4.Resource, beside int) bool {
 	count, size, conditional := beside+len(more), aroundEntries, false
 	if beside > 0 {
-		size, conditional = p.size, p.some
+		size, conditional = p.size, p.anyConditional
 	}
 	for _, r := range more {
 		size += p.takes(r)
@@ -116,6 +116,6 @@ func (p *packer) flush() error {
 		return err
 	}
 	p.n++
-	p.part, p.in, p.size, p.some = nil, nil, aroundEntries, false
+	p.part, p.in, p.size, p.anyConditional = nil, nil, aroundEntries, false
 	return p.with(text)
 }

@@ -7,8 +7,5 @@ import "cotline/fhir/internal/r4"
 // for whoever sends it; the rest is for the packages below this one.
 type Resource = r4.Resource
 
-// Identifier is the business identifier that a resource is found by.
-type Identifier = r4.Identifier
-
 // SiteCodes are codings that a site adds after an own code, under its own licences.
 type SiteCodes = r4.SiteCodes

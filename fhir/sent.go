@@ -9,12 +9,12 @@ import (
 )
 
 // Sent are the resources that a receiver was sent of one infant, by what was known at a
-// moment: all that its entries yield over all stays, of every type, whatever the
-// policy leaves out today. What is so only now, such as what is due, is not among them. Where the policy lacks an identifier system
-// nothing was sent.
+// moment: all that its entries yield over all stays, of every type, whatever the policy
+// leaves out today. What is so only now, such as what is due, is not among them. Nothing
+// was sent where the policy lacks an identifier system.
 func Sent(p *handover.Policy, codes SiteCodes, infant string, entries []*entry.Entry, known time.Time) ([][]byte, error) {
 	x, err := New(handover.Ward{Policy: leavingNothing(p), Entries: entries},
-		Ask{At: forever, Known: known, Infant: infant, Codes: codes, all: true, whole: true, ever: true})
+		Ask{At: entry.Forever, Known: known, Infant: infant, Codes: codes, all: true, whole: true, ever: true})
 	if errors.As(err, new(*NotSet)) {
 		return nil, nil
 	}

@@ -50,13 +50,13 @@ func (i *infant) takenAgain() map[string]retaken {
 			}
 			r := out[id]
 			if was.device != is.device {
-				r.device = another{late, takenAnew}
+				r.device = change{late, takenAnew}
 			}
 			if was.site != is.site {
-				r.site = another{late, takenAnew}
+				r.site = change{late, takenAnew}
 			}
 			if is.turned && turned[id] && (!was.turned || was.device != is.device) {
-				r.turn = another{late, takenAnew}
+				r.turn = change{late, takenAnew}
 			}
 			out[id] = r
 		}

@@ -66,7 +66,8 @@ func (i *infant) due(s *handover.Summary) {
 }
 
 func (i *infant) dueTask(d handover.Due, focus *device) *r4.Resource {
-	from, id := dueFrom(i.policy, d), dueID(i.policy, i.record.Infant, d)
+	from := dueFrom(i.policy, d)
+	id := r4.IDOfDue(i.policy, i.record.Infant, d.What, d.Care, from)
 	t := task{status: r4.Requested, intent: intentPlan, code: i.dueCode(d.What, d.Care), focus: focus,
 		made: i.stamp(from), changed: i.stamp(from), from: i.stamp(from)}
 	if d.OverdueAt.After(from) {
@@ -88,11 +89,6 @@ func dueFrom(p *handover.Policy, d handover.Due) time.Time {
 		return d.At
 	}
 	return d.On.Start(p.Zone)
-}
-
-func dueID(p *handover.Policy, infant string, d handover.Due) string {
-	name := strings.Join([]string{"Task", d.What, d.Care, dueFrom(p, d).UTC().Format(time.RFC3339Nano)}, "\n")
-	return r4.NamedID(r4.IDOfInfant(p, infant), name).String()
 }
 
 func (i *infant) deferred(d handover.Due) string {

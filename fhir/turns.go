@@ -40,7 +40,7 @@ func (t *turns) change(e *entry.Standing) {
 	t.typ = typ
 }
 
-func (t *turns) start(u *inUse, e *entry.Standing, goesOn bool) {
+func (t *turns) start(e *entry.Standing, goesOn bool) {
 	if goesOn {
 		for _, p := range t.pending {
 			t.change(p)

@@ -2,7 +2,7 @@ package handover
 
 import "slices"
 
-// attentionTable is what a person must see, in the order it is told; of one thing
+// attentionTable is what a person must see, in the order in which it is told. Of one thing,
 // what is now stands before what is to be known.
 var attentionTable = []struct {
 	what string

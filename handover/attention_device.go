@@ -11,8 +11,8 @@ import (
 var wellBelow = entry.Int(5)
 
 // spo2 judges the latest two readings that are not too old, each by the target in
-// force then: of the spell, and in the day after a stop of the stay. After a stop
-// and in a break nothing is above.
+// force at its moment. They are readings of the spell or, in the day after a stop, of
+// the stay. One of a break, or of after a stop, is never above.
 func (l *look) spo2() []Attention {
 	var last []judged
 	for _, e := range since(l.own["observations"], l.at.Add(-l.freshFor())) {
@@ -49,7 +49,7 @@ func (l *look) spo2() []Attention {
 	return nil
 }
 
-// judges says whether a reading of that moment is of the time that is judged.
+// judges says whether readings of a moment are judged.
 func (l *look) judges(t time.Time) bool {
 	if l.spell != nil {
 		return !t.Before(l.spell.start)
@@ -229,7 +229,7 @@ func (l *look) lates() []Attention {
 	if l.late == 0 {
 		return nil
 	}
-	return one(know(counted(l.late, "entry", "entries")+" arrived or written late", "late"))
+	return one(know(count(l.late, "entry", "entries")+" arrived or written late", "late"))
 }
 
 // oldBy is the due item that tells a fact as overdue.
@@ -251,5 +251,5 @@ func (l *look) oldFacts() []Attention {
 	if n == 0 {
 		return nil
 	}
-	return one(know(counted(n, "fact is old", "facts are old"), "old"))
+	return one(know(count(n, "fact is old", "facts are old"), "old"))
 }

@@ -30,7 +30,7 @@ func (l *look) twins(infant string) bool {
 	return l.s.Mother != "" && l.s.Mother == l.ward[infant].Mother
 }
 
-// alarms: of each sort the latest of the stay.
+// alarms: the latest of each sort in the stay.
 func (l *look) alarms() []Attention {
 	byAbout := map[string]*entry.Standing{}
 	for _, e := range l.own["alarm"] {
@@ -234,13 +234,13 @@ func (l *look) missing() []Attention {
 		if len(out) > 0 {
 			other = "other "
 		}
-		out = append(out, know(counted(rest, other+"gap", other+"gaps")+" in what is charted", "gaps"))
+		out = append(out, know(count(rest, other+"gap", other+"gaps")+" in what is charted", "gaps"))
 	}
 	return out
 }
 
-// counted is a number with its noun.
-func counted(n int, one, more string) string {
+// count is a number with its noun.
+func count(n int, one, more string) string {
 	if n == 1 {
 		return "1 " + one
 	}

@@ -47,7 +47,7 @@ func (r *reading) readBonnet() bonnetState {
 	return b
 }
 
-// bonnetReasons are ranked: on one day the first named rules.
+// bonnetReasons are ranked: of several on one day the one named first rules.
 var bonnetReasons = []string{"never-measured", "out-of-range", "tight", "slack", "soiled", "outgrowing", "weekly"}
 
 // bonnetFact is the bonnet on, and when head and bonnet are to be looked at. It
@@ -168,9 +168,9 @@ func (r *reading) weeklyHead(heads []*entry.Standing) (entry.Date, *entry.Standi
 	return r.day(last.At.Time).Add(every.Days()), last
 }
 
-// headOrBonnetDone is by what the thing that was deferred last, head or bonnet, was
-// done last or found anew: a measured head does for both, a bonnet seen to for
-// the bonnet only, a new finding ends either.
+// headOrBonnetDone is the latest entry that ends a deferral of head or bonnet, whichever
+// was deferred last: a measured head ends either, and so does a new finding; a bonnet
+// seen to ends that of the bonnet alone.
 func (r *reading) headOrBonnetDone() *entry.Standing {
 	deferred := latest(r.deferred, being("what", "head", "bonnet"))
 	ends := []string{"tight", "slack", "soiled"}

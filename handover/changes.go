@@ -139,7 +139,7 @@ func (r *reading) namedBy() string {
 
 // changesOf tells what differs from what the last nurse was told: the same
 // compilation as it was at since, with what was known then.
-func (r *reading) changesOf(now, then []compared, before *entry.Record, amended bool, late func(*entry.Entry) bool) []Change {
+func (r *reading) changesOf(now, then []compared, before *entry.Record, amended bool, untold func(*entry.Entry) bool) []Change {
 	out := []Change{}
 	for _, c := range now {
 		for _, was := range then {
@@ -150,7 +150,7 @@ func (r *reading) changesOf(now, then []compared, before *entry.Record, amended 
 			if entry == "" {
 				entry, stands = was.entry, find(before.Entries, was.entry)
 			}
-			out = append(out, Change{Path: c.path, From: was.value, To: c.value, Entry: entry, Why: r.why(stands, amended, late),
+			out = append(out, Change{Path: c.path, From: was.value, To: c.value, Entry: entry, Why: r.why(stands, amended, untold),
 				Revised: r.revised(was)})
 		}
 	}
@@ -191,9 +191,9 @@ func same(a, b compared) bool {
 // why is the first that holds: the fact's entry happened by since and the last nurse was
 // not told of it; it happened after; something of this infant was corrected or withdrawn
 // after. Where none does, the passing of time made the difference.
-func (r *reading) why(e *entry.Standing, amended bool, late func(*entry.Entry) bool) string {
+func (r *reading) why(e *entry.Standing, amended bool, untold func(*entry.Entry) bool) string {
 	switch {
-	case e != nil && !e.At.After(r.since) && late(e.Entry):
+	case e != nil && !e.At.After(r.since) && untold(e.Entry):
 		return "late"
 	case e != nil && e.At.After(r.since) || !amended:
 		return "happened"

@@ -3,13 +3,15 @@ package handover
 import (
 	"strings"
 	"time"
+
+	"cotline/handover/entry"
 )
 
 // clock is a moment as the unit's clock shows it, with the day where that is not
 // the handover's; of an hour that the clock shows twice, which of the two.
 func (r *reading) clock(t time.Time) string {
 	local, now := t.In(r.p.Zone), r.at.In(r.p.Zone)
-	s := local.Format("15:04") + which(local)
+	s := local.Format("15:04") + entry.WhichOfTwo(local)
 	switch {
 	case local.Year() != now.Year():
 		return local.Format("2 Jan 2006 ") + s
@@ -18,27 +20,6 @@ func (r *reading) clock(t time.Time) string {
 	}
 	return s
 }
-
-// which of two that a clock put back shows: the first or the second.
-func which(t time.Time) string {
-	_, offset := t.Zone()
-	start, end := t.ZoneBounds()
-	if !start.IsZero() {
-		_, before := start.Add(-1).Zone()
-		if back := seconds(before - offset); t.Sub(start) < back {
-			return " (second)"
-		}
-	}
-	if !end.IsZero() {
-		_, after := end.Zone()
-		if back := seconds(offset - after); end.Sub(t) <= back {
-			return " (first)"
-		}
-	}
-	return ""
-}
-
-func seconds(n int) time.Duration { return time.Duration(n) * time.Second }
 
 // plainWords are a word's as a person says them: without hyphens.
 func plainWords(word string) string {

@@ -123,9 +123,9 @@ func (r *reading) untold() func(*entry.Entry) bool {
 // compare tells what changed since the window began.
 func (r *reading) compare(s *Summary, entries []*entry.Entry, known time.Time) {
 	s.Changes = []Change{}
-	late := r.untold()
-	amended := slices.ContainsFunc(entries, func(e *entry.Entry) bool { return e.Amends() && late(e) && !e.Charted.After(known) })
-	before := r.before(entries, late, amended || r.toldBy().After(known))
+	untold := r.untold()
+	amended := slices.ContainsFunc(entries, func(e *entry.Entry) bool { return e.Amends() && untold(e) && !e.Charted.After(known) })
+	before := r.before(entries, untold, amended || r.toldBy().After(known))
 	stay := before.Admitted(r.since)
 	if stay == nil {
 		s.New = true
@@ -133,25 +133,25 @@ func (r *reading) compare(s *Summary, entries []*entry.Entry, known time.Time) {
 	}
 	then := newReading(r.p, before, stay, r.since)
 	then.since = r.since
-	was := then.comparable(then.compared())
-	s.Changes = r.changesOf(r.comparable(s), was, before, amended, late)
+	was := then.comparable(then.comparedPart())
+	s.Changes = r.changesOf(r.comparable(s), was, before, amended, untold)
 }
 
 // before is the record as the last nurse was told of it. Where nothing was corrected or
-// withdrawn since, it is the record without what is late; else it is replayed.
-func (r *reading) before(entries []*entry.Entry, late func(*entry.Entry) bool, otherwise bool) *entry.Record {
+// withdrawn since, it is the record without what was not told; else it is replayed.
+func (r *reading) before(entries []*entry.Entry, untold func(*entry.Entry) bool, otherwise bool) *entry.Record {
 	if otherwise {
-		told := slices.DeleteFunc(slices.Clone(entries), late)
+		told := slices.DeleteFunc(slices.Clone(entries), untold)
 		return entry.Replay(told, r.toldBy()).Of(r.record.Infant)
 	}
 	out := &entry.Record{Infant: r.record.Infant, Entries: make([]*entry.Standing, 0, len(r.record.Entries))}
 	for _, e := range r.record.Entries {
-		if !late(e.Entry) {
+		if !untold(e.Entry) {
 			out.Entries = append(out.Entries, e)
 		}
 	}
 	for _, e := range r.record.Withdrawn {
-		if !late(e) {
+		if !untold(e) {
 			out.Withdrawn = append(out.Withdrawn, e)
 		}
 	}

@@ -37,8 +37,8 @@ func NewCourse(p *Policy, infant string, entries []*entry.Entry) *Course {
 	return c
 }
 
-// Only is the course of the entries of some kinds, and of what amends them.
-func (c *Course) Only(kinds ...string) *Course {
+// only is the course of the entries of some kinds, and of what amends them.
+func (c *Course) only(kinds ...string) *Course {
 	of := map[string]*entry.Entry{}
 	for _, e := range c.entries {
 		of[e.ID] = e
@@ -77,7 +77,7 @@ func (c *Course) until(known time.Time) *entry.Record {
 		n++
 	}
 	if c.records[n] == nil {
-		last := time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
+		last := entry.Forever
 		if n < len(c.amended) {
 			last = c.amended[n].Add(-1)
 		}
@@ -86,8 +86,8 @@ func (c *Course) until(known time.Time) *entry.Record {
 	return c.records[n]
 }
 
-// reading is of a moment by what was known at another; nil where the infant was not
-// admitted then.
+// reading reads the record at a moment, by what was known at another; nil where the
+// infant was not admitted then.
 func (c *Course) reading(at, known time.Time) *reading {
 	record := &entry.Record{Infant: c.infant}
 	for e := range c.Known(known) {
@@ -105,8 +105,8 @@ func (c *Course) reading(at, known time.Time) *reading {
 	return r
 }
 
-// moments are those, after one and up to another, at which something happened or was
-// written down, or at which a plan had ended; in order, and the last of all.
+// moments are those between two at which something happened or was written down, or a
+// plan had just ended, in order; until itself stands at their end.
 func (c *Course) moments(after, until time.Time) []time.Time {
 	out := []time.Time{until}
 	add := func(t time.Time) {

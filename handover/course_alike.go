@@ -36,7 +36,7 @@ func (w Ward) WasTogether(from, at, known time.Time) []WasTogether {
 		if key == "" {
 			continue
 		}
-		c := NewCourse(w.Policy, key, entries).Only("admission", "discharge", "identity", "move", "support")
+		c := NewCourse(w.Policy, key, entries).only("admission", "discharge", "identity", "move", "support")
 		t.courses[key] = c
 		changes = append(changes, change{from, key})
 		for _, m := range c.moments(from, until) {
@@ -145,7 +145,7 @@ func between(x, y *traits) map[string]shared {
 	return out
 }
 
-// since is when it ended: before it was seen to, where that was charted late.
+// since is when it ended: where that was charted late, earlier than it was seen.
 func (t *togetherness) since(x WasTogether, at time.Time) time.Time {
 	so := func(moment time.Time) bool {
 		a, b := t.courses[x.Infant].traits(earliestOf(moment, at), x.Seen), t.courses[x.Other].traits(earliestOf(moment, at), x.Seen)

@@ -19,8 +19,8 @@ type sameDue struct {
 	at         int64
 }
 
-// fallsDue is what the entries of some kinds decide whether it is due, beside those of
-// stays, support, plans and deferrals; and which facts it is read from.
+// fallsDue is everything that falls due, but for tasks: the kinds of entries that decide,
+// beside everDecides, whether it is due; and the facts that this is read from.
 var fallsDue = []struct {
 	whats, kinds []string
 	facts        func(*reading, *Summary)
@@ -41,7 +41,7 @@ var fallsDue = []struct {
 	{[]string{"care"}, []string{"care"}, nil},
 }
 
-// everDecides are the kinds that decide of everything whether it is due.
+// everDecides are the kinds that decide, of everything, whether it is due.
 var everDecides = []string{"admission", "discharge", "support", "plan", "deferral"}
 
 // WasDue is what was due, overdue or deferred at some moment after from, by what had
@@ -50,7 +50,7 @@ var everDecides = []string{"admission", "discharge", "support", "plan", "deferra
 func (c *Course) WasDue(from, at, known time.Time) []WasDue {
 	var out []WasDue
 	for _, of := range fallsDue {
-		some := c.Only(append(of.kinds, everDecides...)...)
+		some := c.only(append(of.kinds, everDecides...)...)
 		out = append(out, some.wasDue(from, at, known, func(at, known time.Time) map[sameDue]Due {
 			return some.due(at, known, of.whats, of.facts)
 		})...)

@@ -119,9 +119,7 @@ func (r *reading) counted(add func(Due, string, time.Time)) {
 		add(Due{What: what, Care: care, At: due, OverdueAt: over, Every: every.String(), Planned: planned, Why: why}, state, until)
 	}
 	if r.spell != nil {
-		done := latest(r.own["observations"], func(e *entry.Standing) bool {
-			return e.Has("spo2Percent") || e.Has("heartRateBpm") || e.Has("respRateBpm")
-		})
+		done := latest(r.own["observations"], r.does("observations"))
 		from := latestOf(atOr(done, r.spell.start), r.spell.start)
 		item("observations", "", from, done, r.p.Observations, "")
 	}
@@ -147,20 +145,13 @@ func (r *reading) counted(add func(Due, string, time.Time)) {
 // unit's whole list.
 func (r *reading) countedSafety(item func(what, care string, from time.Time, done *entry.Standing, policy entry.Every, why string)) {
 	if _, _, off := r.heated(r.own["humidifier"]); r.in(heatedModes) && !off {
-		done := latest(r.own["humidifier"], func(e *entry.Standing) bool { return e.Has("chamberC") || e.Has("water") })
+		done := latest(r.own["humidifier"], r.does("humidifier"))
 		item("humidifier", "", latestOf(atOr(done, r.spell.start), r.spell.start), done, r.p.Humidifier, "")
 	}
 	if r.spell != nil && len(r.p.Checks) > 0 {
-		done := latest(r.own["safety"], r.wholeCheck)
+		done := latest(r.own["safety"], r.does("safety"))
 		item("safety", "", atOr(done, r.spell.start), done, r.p.Safety, "")
 	}
-}
-
-// wholeCheck says whether a safety check went through the unit's whole list.
-func (r *reading) wholeCheck(e *entry.Standing) bool {
-	return !slices.ContainsFunc(r.p.Checks, func(item string) bool {
-		return !slices.ContainsFunc(e.List("items"), func(x entry.Value) bool { return x.Field("item").Text == item })
-	})
 }
 
 func (r *reading) circuitWhy() string {

@@ -29,8 +29,9 @@ func (r *reading) planOf(what, care string) *entry.Standing {
 	return e
 }
 
-// deferralOf is the deferral in force for a thing that an entry did last (nil:
-// never done), nil when none is. Head and bonnet are one item under two names.
+// deferralOf is the deferral in force for a thing, nil when none is. Done is the entry
+// that did the thing last, nil if it was never done: it ends a deferral of before. Head
+// and bonnet are one item under two names.
 func (r *reading) deferralOf(what, which string, done *entry.Standing) *entry.Standing {
 	names := []string{what}
 	if what == "head" || what == "bonnet" {
@@ -57,7 +58,8 @@ func (r *reading) deferralReason(d Due) string {
 	return e.Text("reason")
 }
 
-// state is that of a thing with its moments, and until when it is deferred.
+// state is the state of a thing, by when it is due and overdue, and until when it is
+// deferred.
 func (r *reading) state(what, which string, due time.Time, overdue *time.Time, done *entry.Standing) (string, time.Time) {
 	if r.at.Before(due) {
 		return "not-due", time.Time{}
@@ -72,7 +74,7 @@ func (r *reading) state(what, which string, due time.Time, overdue *time.Time, d
 	return "due", time.Time{}
 }
 
-// dayState is that of a thing due on a civil day: due on it, overdue after it.
+// dayState is the state of a thing that is due on a civil day, and overdue after it.
 func (r *reading) dayState(what string, on entry.Date, done *entry.Standing) (string, time.Time) {
 	start := on.Start(r.p.Zone)
 	over := on.Add(1).Start(r.p.Zone)

@@ -49,7 +49,7 @@ var breathingFacts = []FactSpec{
 	maybeObject("silverman", func(s *Summary) Maybe[Silverman] { return s.Silverman },
 		val("total", func(f *Silverman) int { return f.Total }),
 		happened,
-		tally("items", silvermanItems, func(f *Silverman) []int { return f.Items[:] }).apart(),
+		tally("items", SilvermanItems, func(f *Silverman) []int { return f.Items[:] }).apart(),
 		sourceTail).as("Silverman-Andersen"),
 	maybeObject("weight", (*Summary).weight,
 		val("weightG", func(f *Weight) entry.Decimal { return f.WeightG }).of("weight", "weightG"),

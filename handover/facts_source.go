@@ -37,7 +37,7 @@ func traced[T, V any](name string, get func(*T) *V, value func(*V) any) FactSpec
 	}}
 }
 
-// tracedIf is traced, of what says nothing where it was not charted.
+// tracedIf is traced, but says nothing where it was not charted.
 func tracedIf[T any, V WordFact | NumberFact](name string, get func(*T) *V) FactSpec {
 	of := []FactSpec{val("value", func(v *V) any { return valueOf(v) }), source}
 	return FactSpec{Name: name, Of: of, read: func(owner any, f *Fact) {

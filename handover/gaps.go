@@ -2,9 +2,9 @@ package handover
 
 import "slices"
 
-// gaps lists the JSON path of what a person could chart and nobody did, those that
-// a nurse should mend first at the head: settings, interface, tubes, head, skin. A
-// figure that is computed is never one.
+// gaps lists the JSON path of what a person could chart and nobody did. What a nurse
+// should mend first comes first: settings, interface, tubes, head, skin. A figure that is
+// computed is never a gap.
 func (r *reading) gaps(s *Summary) []string {
 	gaps := []string{}
 	add := func(gap bool, path string) {

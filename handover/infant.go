@@ -3,7 +3,7 @@ package handover
 // summary computes everything about one infant but what needs the whole ward.
 func (r *reading) summary() *Summary {
 	r.misnamed()
-	s := r.compared()
+	s := r.comparedPart()
 	s.Age = r.ageFact()
 	s.FiO2, s.SpO2, s.Indices = r.fio2Fact(), r.spo2Fact(), r.indicesFact()
 	s.Observations, s.Silverman, s.Episodes = r.observedFact(), r.silvermanFact(), r.episodesFact()
@@ -24,9 +24,9 @@ func (r *reading) summary() *Summary {
 	return s
 }
 
-// compared is the part of a summary that comparable reads: of what was told before, no
+// comparedPart is the part of a summary that comparable reads: of what was told before, no
 // more is needed.
-func (r *reading) compared() *Summary {
+func (r *reading) comparedPart() *Summary {
 	s := r.who()
 	s.Support = r.supportFact()
 	s.Settings = r.settingsFact()

@@ -7,9 +7,10 @@ import (
 	"cotline/handover/entry"
 )
 
-// lates are the entries of the stay, as they stand, of before a window that starts
-// from a handover, which that handover could not hold: written in time and arrived
-// after the position it was cut at, or written only after it.
+// lates are entries of the stay, as they stand, that happened before the window and that
+// the handover from which it starts could not hold. They were written in time and arrived
+// after that handover was cut, or they were written only after it. A window that starts
+// from no handover has none.
 func (r *reading) lates() []Late {
 	if r.from == nil {
 		return nil
@@ -52,7 +53,7 @@ func (r *reading) said(e *entry.Standing) string {
 		}
 		value := r.saidValue(spec, f.Value)
 		if value != "" && spec.Label != kind.Label && !saysItself(spec) {
-			value = inSentence(spec.Label) + " " + value
+			value = entry.InSentence(spec.Label) + " " + value
 		}
 		if value != "" {
 			parts = append(parts, value)
@@ -64,20 +65,10 @@ func (r *reading) said(e *entry.Standing) string {
 	return kind.Label + ": " + strings.Join(parts, ", ")
 }
 
-// saysItself holds of a word that says what was done, of what type or in what state;
-// its label would but stand in its way.
+// saysItself says whether a field's word needs no label before it: it says what was done,
+// of what type or in what state.
 func saysItself(s *entry.Spec) bool {
 	return s.Type == entry.Word && slices.Contains([]string{"what", "care", "state", "action", "type", "sample", "about"}, s.Name)
-}
-
-// inSentence is a label as it stands in a sentence: small, but for pH, SpO2 and their
-// like.
-func inSentence(label string) string {
-	first, _, _ := strings.Cut(label, " ")
-	if first == "" || strings.ToLower(first[1:]) != first[1:] || strings.ContainsAny(first, "0123456789") {
-		return label
-	}
-	return strings.ToLower(label[:1]) + label[1:]
 }
 
 func (r *reading) saidValue(s *entry.Spec, v entry.Value) string {

@@ -8,8 +8,8 @@ import (
 )
 
 // notComputed lists every figure that is null because something lacks for it, and
-// what that is. What is left out is no null, and neither is the rotation before
-// the first.
+// what that is. A figure that is left out is not null; the last rotation, null before
+// the first, lacks nothing.
 func (r *reading) notComputed(s *Summary) []NotComputed {
 	out := []NotComputed{}
 	add := func(null bool, path string, lacks ...string) {

@@ -59,7 +59,9 @@ func (r *reading) freshFor() time.Duration {
 // stale says whether an observation of that moment is too old to be gone by.
 func (r *reading) stale(t time.Time) bool { return r.at.Sub(t) > r.freshFor() }
 
-var silvermanItems = []string{"chest", "intercostal", "xiphoid", "nares", "grunt"}
+// SilvermanItems are the items of the Silverman-Andersen score, in the order of the kind's
+// fields.
+var SilvermanItems = []string{"chest", "intercostal", "xiphoid", "nares", "grunt"}
 
 // silvermanFact is the latest score, summed only when all five items were charted.
 func (r *reading) silvermanFact() Maybe[Silverman] {
@@ -67,11 +69,11 @@ func (r *reading) silvermanFact() Maybe[Silverman] {
 	if e == nil {
 		return Maybe[Silverman]{}
 	}
-	if len(entry.Lookup(e.Fields, "silverman").Fields) < len(silvermanItems) {
+	if len(entry.Lookup(e.Fields, "silverman").Fields) < len(SilvermanItems) {
 		return leftOut[Silverman]("not all five items were charted")
 	}
 	s := Silverman{Source: r.source(e)}
-	for i, item := range silvermanItems {
+	for i, item := range SilvermanItems {
 		s.Items[i], _ = strconv.Atoi(entry.Lookup(e.Fields, "silverman").Field(item).Text)
 		s.Total += s.Items[i]
 	}

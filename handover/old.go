@@ -10,8 +10,8 @@ import (
 // outlookHolds is how long an outlook is taken for today's.
 const outlookHolds = 24 * time.Hour
 
-// old are the facts shown that are older than their own interval: what is counted
-// by none never is.
+// old are the facts shown that are older than their own interval. What has no interval is
+// never old.
 func (r *reading) old(s *Summary) []Old {
 	out := []Old{}
 	add := func(path string, at time.Time) { out = append(out, Old{path, at}) }

@@ -100,8 +100,9 @@ func readRotationTypes(d *policyDecoder, p *Policy, v entry.Value, path string) 
 	}
 }
 
-func readDecimal(low, high string, to func(*Policy) *entry.Decimal) reader {
-	return func(d *policyDecoder, p *Policy, v entry.Value, path string) { *to(p) = d.decimal(v, path, low, high) }
+// readDecimal reads a number from 0 to an upper end.
+func readDecimal(high string, to func(*Policy) *entry.Decimal) reader {
+	return func(d *policyDecoder, p *Policy, v entry.Value, path string) { *to(p) = d.decimal(v, path, "0", high) }
 }
 
 func readLengthBy(d *policyDecoder, p *Policy, v entry.Value, path string) {

@@ -114,8 +114,9 @@ func (p *Policy) sensorOK(gas, read entry.Decimal) bool {
 	return read.Sub(gas).Abs().Exact().Cmp(limit) <= 0
 }
 
-// ticked are the policy's steps since 60 min before the spell: those ticked last
-// as not done, and those never ticked, which nobody lists where none ever was.
+// ticked sorts the policy's steps by what was ticked since 60 min before the spell: those
+// ticked last as not done, and those never ticked. Where none was ever ticked, the whole
+// list is one gap, and no step stands there by itself.
 func (r *reading) ticked(f *Setup) {
 	done := map[string]bool{}
 	for _, e := range r.own["setup"] {

@@ -184,9 +184,9 @@ var Constants = []ConstantGroup{
 		{"Numbers alike", "distance up to 1", "the same", Invented, "", in("traits.like")},
 	}},
 	{"Arithmetic", []Constant{
-		{"What came to be known", "at most 2 steps from a retraction to what was charted; before the year 9999; halves of 2",
+		{"What came to be known", "at most 2 steps from a retraction to what was charted; halves of 2",
 			"a record as it stood before each amendment; the moment by which time alone ended what was so", Definition, "",
-			in("Course.until", "Course.Only", "passed")},
+			in("Course.only", "passed")},
 		{"Findings in a warning", "3", "of a damaged record, the rest is counted", Invented, "", in("mostFindings")},
 		{"Silence of a record in use", "24 h", "an entry that is taken later than that after the newest, while an infant is admitted, " +
 			"puts the clock in doubt", Invented, "", in("longestSilence")},

@@ -64,7 +64,7 @@ type Observed struct {
 // Silverman is the Silverman-Andersen sum, of five charted items.
 type Silverman struct {
 	Total int
-	Items [5]int // chest, intercostal, xiphoid, nares, grunt
+	Items [5]int // in the order of SilvermanItems
 	Source
 }
 

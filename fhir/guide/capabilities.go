@@ -86,7 +86,7 @@ func capabilities(p *handover.Policy) *r4.Resource {
 	return definition(capabilitiesID, &models.CapabilityStatement{
 		Url: r4.Ptr(p.FHIR.Base + "/CapabilityStatement/" + capabilitiesID), Version: r4.Ptr(r4.OwnSystemVersion),
 		Name: r4.Ptr(r4.OwnSystemName + "Receiver"), Title: r4.Ptr("What a receiver supports"),
-		Experimental: &p.FHIR.Test, Date: packageDate, Publisher: &p.Unit, Kind: models.CapabilityStatementKindRequirements,
+		Experimental: &p.FHIR.Test, Date: r4.OwnSystemDate, Publisher: &p.Unit, Kind: models.CapabilityStatementKindRequirements,
 		FhirVersion: models.FHIRVersion4_0_1,
 		Description: r4.Ptr("What a record system has to be able to do to take the handover. " + r4.Caution),
 		Format:      []string{"application/fhir+json"}, ImplementationGuide: []string{p.FHIR.Base + "/ImplementationGuide/" + packageName},

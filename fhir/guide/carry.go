@@ -8,8 +8,8 @@ import (
 	"cotline/handover"
 )
 
-// CarryDefinition defines the extension that carries an entry's text.
-func CarryDefinition(p *handover.Policy) *r4.Resource {
+// carryDefinition defines the extension that carries an entry's text.
+func carryDefinition(p *handover.Policy) *r4.Resource {
 	element := func(path string, min int, max string) models.ElementDefinition {
 		return models.ElementDefinition{Id: &path, Path: path, Min: &min, Max: &max}
 	}
@@ -25,7 +25,7 @@ func CarryDefinition(p *handover.Policy) *r4.Resource {
 	}
 	return definition(r4.CareEntry.Code, &models.StructureDefinition{
 		Url: url, Version: r4.Ptr(r4.OwnSystemVersion), Name: r4.OwnSystemName + camel(r4.CareEntry.Code), Title: r4.Ptr(carryTitle),
-		Experimental: &p.FHIR.Test, Date: r4.Ptr(packageDate), Publisher: &p.Unit, Description: r4.Ptr(carrySays),
+		Experimental: &p.FHIR.Test, Date: r4.Ptr(r4.OwnSystemDate), Publisher: &p.Unit, Description: r4.Ptr(carrySays),
 		FhirVersion: r4.Ptr(models.FHIRVersion4_0_1),
 		Kind:        models.StructureDefinitionKindComplexType, Context: contexts, Type: "Extension",
 		BaseDefinition: r4.Ptr(baseProfiles + "Extension"),

@@ -47,7 +47,7 @@ func conceptMap(p *handover.Policy) *r4.Resource {
 	m := &models.ConceptMap{
 		Url: r4.Ptr(p.FHIR.Base + "/ConceptMap/" + conceptMapID), Version: r4.Ptr(r4.OwnSystemVersion),
 		Name: r4.Ptr(r4.OwnSystemName + "ToStandard"), Title: r4.Ptr(r4.OwnSystemTitle + ": to published codes"),
-		Experimental: &p.FHIR.Test, Date: r4.Ptr(packageDate), Publisher: &p.Unit, Copyright: r4.Ptr(copyrights),
+		Experimental: &p.FHIR.Test, Date: r4.Ptr(r4.OwnSystemDate), Publisher: &p.Unit, Copyright: r4.Ptr(copyrights),
 		Description: r4.Ptr("Own codes and the published ones that say the same, or nearly: equivalence and comment say which. A code " +
 			"that is not here has none that was found."),
 	}

@@ -17,7 +17,6 @@ import (
 const (
 	packageName  = "cotline.neonatal-cpap"
 	packageTitle = "Handover of newborn infants on nasal CPAP"
-	packageDate  = "2026-11-27" // of the definitions; raised with the version
 	fhirRelease  = "4.0.1"
 	corePackage  = "hl7.fhir.r4.core"
 	copyrights   = "LOINC codes and names: copyright Regenstrief Institute, used under the LOINC licence (loinc.org/license). " +
@@ -40,7 +39,7 @@ func Definitions(p *handover.Policy, former ...*handover.Policy) ([]*r4.Resource
 	for _, s := range profiles {
 		more = append(more, s.resource(p))
 	}
-	more = append(more, CarryDefinition(p), conceptMap(p), capabilities(p))
+	more = append(more, carryDefinition(p), conceptMap(p), capabilities(p))
 	for _, r := range more {
 		if err := r.Encode(p); err != nil {
 			return nil, err
@@ -153,7 +152,7 @@ func guide(p *handover.Policy, defined, examples []*r4.Resource) *r4.Resource {
 	return definition(packageName, &models.ImplementationGuide{
 		Url: p.FHIR.Base + "/ImplementationGuide/" + packageName, Version: r4.Ptr(r4.OwnSystemVersion),
 		Name: r4.OwnSystemName + "Handover", Title: r4.Ptr(packageTitle),
-		Experimental: &p.FHIR.Test, Date: r4.Ptr(packageDate), Publisher: &p.Unit,
+		Experimental: &p.FHIR.Test, Date: r4.Ptr(r4.OwnSystemDate), Publisher: &p.Unit,
 		Description: r4.Ptr(r4.OwnSystemSays + " " + mustSupportSays), Copyright: r4.Ptr(copyrights),
 		PackageId: packageName, FhirVersion: []models.FHIRVersion{models.FHIRVersion4_0_1},
 		Definition: &models.ImplementationGuideDefinition{Resource: all},

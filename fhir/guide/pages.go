@@ -48,7 +48,7 @@ func Pages(p *handover.Policy, shown []*r4.Resource) ([]fhir.File, error) {
 		page(s.id, s.kind, on, s.title, s.says,
 			pageText(p, s.id, s.kind, on, s.differential(p), s.snapshot(p))+example)
 	}
-	carry := CarryDefinition(p).Model.Body.(*models.StructureDefinition)
+	carry := carryDefinition(p).Model.Body.(*models.StructureDefinition)
 	page(r4.CareEntry.Code, "Extension", "R4", carryTitle, carrySays,
 		pageText(p, r4.CareEntry.Code, "Extension", "R4", carry.Differential.Element, carry.Snapshot.Element))
 	index += "\n" + mustSupportSays + "\n\n" + copyrights + "\n"

@@ -88,7 +88,8 @@ func (s profile) resource(p *handover.Policy) *r4.Resource {
 	}
 	return definition(s.id, &models.StructureDefinition{
 		Url: p.FHIR.Base + profilePath + s.id, Version: r4.Ptr(r4.OwnSystemVersion), Name: r4.OwnSystemName + camel(s.id), Title: &s.title,
-		Experimental: &p.FHIR.Test, Date: r4.Ptr(packageDate), Publisher: &p.Unit, Description: r4.Ptr(s.says + " " + mustSupportSays),
+		Experimental: &p.FHIR.Test, Date: r4.Ptr(r4.OwnSystemDate), Publisher: &p.Unit,
+		Description: r4.Ptr(s.says + " " + mustSupportSays),
 		FhirVersion: r4.Ptr(models.FHIRVersion4_0_1),
 		Kind:        models.StructureDefinitionKindResource, Type: s.kind, BaseDefinition: &base,
 		Derivation:   r4.Ptr(models.TypeDerivationRuleConstraint),

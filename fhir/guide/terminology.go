@@ -15,7 +15,7 @@ func Terminology(p *handover.Policy, former ...*handover.Policy) ([]*r4.Resource
 	system := p.FHIR.Base + r4.OwnSystemPath
 	cs := &models.CodeSystem{
 		Url: &system, Version: r4.Ptr(r4.OwnSystemVersion), Name: r4.Ptr(r4.OwnSystemName), Title: r4.Ptr(r4.OwnSystemTitle),
-		Experimental: &p.FHIR.Test, Date: r4.Ptr(packageDate), Publisher: &p.Unit, Description: r4.Ptr(r4.OwnSystemSays),
+		Experimental: &p.FHIR.Test, Date: r4.Ptr(r4.OwnSystemDate), Publisher: &p.Unit, Description: r4.Ptr(r4.OwnSystemSays),
 		CaseSensitive: r4.Ptr(true),
 		Content:       models.CodeSystemContentModeComplete, Count: r4.Ptr(len(r4.OwnConcepts)),
 	}
@@ -43,7 +43,7 @@ func unitLists(p *handover.Policy, former []*handover.Policy) *r4.Resource {
 	all := r4.UnitConcepts(append(former[:len(former):len(former)], p)...)
 	cs := &models.CodeSystem{
 		Url: r4.Ptr(p.FHIR.Base + r4.UnitSystemPath), Version: r4.Ptr(r4.UnitVersion(all)), Name: r4.Ptr(r4.UnitSystemName),
-		Title: r4.Ptr(r4.UnitSystemTitle), Experimental: &p.FHIR.Test, Date: r4.Ptr(packageDate), Publisher: &p.Unit,
+		Title: r4.Ptr(r4.UnitSystemTitle), Experimental: &p.FHIR.Test, Date: r4.Ptr(r4.OwnSystemDate), Publisher: &p.Unit,
 		Description: r4.Ptr(r4.UnitSystemSays), CaseSensitive: r4.Ptr(true), Content: models.CodeSystemContentModeFragment,
 	}
 	for _, c := range all {
@@ -62,7 +62,7 @@ func defineSet(s r4.ValueSet, p *handover.Policy) *r4.Resource {
 	return definition(s.Group, &models.ValueSet{
 		Url: r4.Ptr(p.FHIR.Base + r4.ValueSetPath + s.Group), Version: r4.Ptr(r4.OwnSystemVersion),
 		Name:  r4.Ptr(r4.OwnSystemName + camel(s.Group)),
-		Title: r4.Ptr(r4.OwnSystemTitle + ": " + s.Title), Experimental: &p.FHIR.Test, Date: r4.Ptr(packageDate), Publisher: &p.Unit,
+		Title: r4.Ptr(r4.OwnSystemTitle + ": " + s.Title), Experimental: &p.FHIR.Test, Date: r4.Ptr(r4.OwnSystemDate), Publisher: &p.Unit,
 		Compose: &models.ValueSetCompose{Include: []models.ValueSetComposeInclude{include}},
 	})
 }

@@ -91,7 +91,7 @@ func TestVersionsAreForEver(t *testing.T) {
 	switch {
 	case now == last:
 	case !above(t, now, last):
-		t.Errorf("the definitions have changed: raise ownSystemVersion and packageDate of package fhir, then go test ./fhir/guide -run "+
+		t.Errorf("the definitions have changed: raise r4.OwnSystemVersion and r4.OwnSystemDate, then go test ./fhir/guide -run "+
 			"ForEver -append-codes\n-%s\n+%s", last, now)
 	case *appendCodes:
 		if err := os.WriteFile(versionsFile, append(text, now+"\n"...), 0o644); err != nil {

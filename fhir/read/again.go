@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"maps"
 	"slices"
-	"time"
 
 	"github.com/google/uuid"
 
@@ -18,16 +17,7 @@ import (
 // way, so a final one with another content is refused. What a person of this record
 // corrected or retracted stays as that person left it.
 
-// statement is what one Observation says of something observed.
-type statement struct {
-	o      *offered
-	infant string // empty: of nobody known
-	status string
-	id     string       // of the entry that it becomes
-	entry  *entry.Entry // nil: it is withdrawn
-}
-
-func (d *reader) keep(o *offered, t *statement) { d.heard[t.id] = append(d.heard[t.id], t) }
+func (d *reader) keep(t *statement) { d.heard[t.id] = append(d.heard[t.id], t) }
 
 // observed charts what was told of each thing, in whatever order it came: first what is
 // final, then what was amended, by when it was issued, then what was withdrawn.
@@ -83,8 +73,7 @@ func (d *reader) amendments(infant string) map[string][]*entry.Entry {
 
 // stands is the original with the correction that holds; nil where it was retracted.
 func (v *history) stands() *entry.Standing {
-	end := time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
-	for _, r := range entry.Replay(v.all, end).Infants {
+	for _, r := range entry.Replay(v.all, entry.Forever).Infants {
 		for _, e := range r.Entries {
 			return e
 		}

@@ -14,14 +14,6 @@ import (
 // What came back changed is charted where a nurse names it, as her correction of the
 // entry that it comes of: a number, the moment, or that it was entered in error.
 
-// amending are what of one entry is to be charted.
-type amending struct {
-	ordinal int
-	o       *offered
-	at      string            // its moment; empty: as it was
-	numbers map[string]string // by field; empty: it was entered in error
-}
-
 // fieldOf is the field of an entry that a resource alone says; empty: none.
 func (r *returned) fieldOf(d *reader) string {
 	_, role, _ := strings.Cut(r.value, ".")
@@ -91,7 +83,7 @@ func (d *reader) amendAs(r *returned, all []difference) {
 	}
 	a := d.amends[r.entry.ID]
 	if a == nil {
-		a = &amending{ordinal: r.ordinal, o: r.offered, numbers: map[string]string{}}
+		a = &toAmend{ordinal: r.ordinal, o: r.offered, numbers: map[string]string{}}
 		d.amends[r.entry.ID] = a
 	}
 	field := r.fieldOf(d)
@@ -157,7 +149,7 @@ func (d *reader) chartAmended() {
 	}
 }
 
-func (d *reader) offerAmended(a *amending, fields []entry.Field, id string) {
+func (d *reader) offerAmended(a *toAmend, fields []entry.Field, id string) {
 	if e := d.entry(a.o, append([]entry.Field{worded("id", id)}, fields...)); e != nil {
 		d.read.Entries = append(d.read.Entries, e)
 	}

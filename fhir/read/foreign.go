@@ -3,7 +3,6 @@ package read
 import (
 	"regexp"
 	"slices"
-	"strings"
 
 	"github.com/google/uuid"
 
@@ -16,30 +15,6 @@ import (
 // hospital number; final, with a time of day, and in a unit that needs no rounding.
 // Everything else is left aside, with the reason. What is broken refuses the whole
 // offer.
-
-// observable is what is read, by code, and where it is charted.
-type observable struct {
-	codes       []r4.Standard
-	kind, field string
-	unit        r4.Unit
-	site        *r4.Concept // where the code alone does not say it: the site that is asked for
-}
-
-// observables are what is read. A body temperature may be taken anywhere, so it is read
-// only where its code says axillary, or where its site is coded as the axilla.
-var observables = []observable{
-	{r4.HeartRate.Standard, "observations", "heartRateBpm", r4.PerMinute, nil},
-	{r4.RespRate.Standard, "observations", "respRateBpm", r4.PerMinute, nil},
-	{r4.SpO2.Standard, "observations", "spo2Percent", r4.Percent, nil},
-	{r4.Temperature.Standard[1:], "observations", "axillaryC", r4.Celsius, nil},
-	{r4.Temperature.Standard[:1], "observations", "axillaryC", r4.Celsius, &r4.SiteAxilla},
-	{r4.Head.Standard, "head", "circumferenceCm", r4.Centimetres, nil},
-	{r4.Weight.Standard, "weight", "weightG", r4.Grams, nil},
-}
-
-// annotation is what UCUM (section 6, curly braces) lets stand for the unity that is
-// counted: {beats}/min is /min.
-var annotation = regexp.MustCompile(`^\{[^{}]*\}`)
 
 func (d *reader) foreign(o *offered) {
 	switch {
@@ -91,36 +66,22 @@ func (d *reader) observation(o *offered) {
 	if !d.onADay(o, "effectiveDateTime", "effectiveInstant", "issued") {
 		return
 	}
+	if why = d.unfitObservation(o); why != "" {
+		d.aside(o, why)
+		return
+	}
 	number, unknown := d.subject(o)
 	infant := d.byNumber[number]
-	switch status := o.Text("status"); {
-	case d.By == "":
-		why = unsigned
-	case o.At("modifierExtension") != nil || o.At("implicitRules") != nil:
-		why = "a modifier extension or implicit rules, which may turn its meaning round"
-	case d.rehearsed(o):
-		why = rehearsal
-	case status == r4.InError:
-		d.keep(o, &statement{o: o, infant: infant, status: status, id: d.identity(o, is.field, number)})
+	if o.Text("status") == r4.InError {
+		d.keep(&statement{o: o, infant: infant, status: r4.InError, id: d.identity(o, is.field, number)})
 		return
-	case !takenStatuses[status]:
-		why = "status is not final, amended or corrected"
-	case slices.ContainsFunc(o.List("category"), func(n *r4.Part) bool {
-		return slices.Contains(codings(n), r4.LaboratoryCode.System+"|"+r4.LaboratoryCode.Code)
-	}):
-		why = "of the laboratory: of a sample, not read at the infant"
-	case o.At("focus") != nil:
-		why = "it has a focus, which is not the Patient"
-	case len(o.List("identifier")) == 0 && o.url == "" && o.Text("id") == "":
-		why = "neither identifier, fullUrl nor id: sent again it would be charted again"
-	case o.At("component") != nil || o.At("dataAbsentReason") != nil || o.At("valueQuantity") == nil:
-		why = "one valueQuantity, and no component, is read"
-	case o.Text("effectiveDateTime") == "" && o.Text("effectiveInstant") == "":
-		why = "no effectiveDateTime: a period or a schedule is not a moment"
+	}
+	switch why = d.notTaken(o); {
+	case why != "":
 	case unknown != "":
 		why = unknown
 	case infant == "":
-		why = "not of one infant whom the record knows by hospital number"
+		why = ofNobody
 	}
 	if why != "" {
 		d.aside(o, why)
@@ -146,8 +107,45 @@ func (d *reader) observation(o *offered) {
 	}
 	fields = append(fields, worded("by", d.By), entry.Field{Name: is.field, Value: entry.Value{Type: entry.NumberValue, Text: value}})
 	if e := d.entry(o, fields); e != nil {
-		d.keep(o, &statement{o: o, infant: infant, status: o.Text("status"), id: id, entry: e})
+		d.keep(&statement{o: o, infant: infant, status: o.Text("status"), id: id, entry: e})
 	}
+}
+
+// unfitObservation is why nothing that an Observation says is taken, its withdrawal neither.
+func (d *reader) unfitObservation(o *offered) string {
+	switch {
+	case d.By == "":
+		return unsigned
+	case o.At("modifierExtension") != nil || o.At("implicitRules") != nil:
+		return modified
+	case d.rehearsed(o):
+		return rehearsal
+	}
+	return ""
+}
+
+// modified is said of an element that modifies the meaning of others, as R4 has it.
+const modified = "a modifier extension or implicit rules, which may turn its meaning round"
+
+// notTaken is why the value of an Observation is not taken, whoever's it is.
+func (d *reader) notTaken(o *offered) string {
+	switch {
+	case !takenStatuses[o.Text("status")]:
+		return "status is not final, amended or corrected"
+	case slices.ContainsFunc(o.List("category"), func(n *r4.Part) bool {
+		return slices.Contains(codings(n), r4.LaboratoryCode.System+"|"+r4.LaboratoryCode.Code)
+	}):
+		return "of the laboratory: of a sample, not read at the infant"
+	case o.At("focus") != nil:
+		return "it has a focus, which is not the Patient"
+	case len(o.List("identifier")) == 0 && o.url == "" && o.Text("id") == "":
+		return "neither identifier, fullUrl nor id: sent again it would be charted again"
+	case o.At("component") != nil || o.At("dataAbsentReason") != nil || o.At("valueQuantity") == nil:
+		return "one valueQuantity, and no component, is read"
+	case o.Text("effectiveDateTime") == "" && o.Text("effectiveInstant") == "":
+		return "no effectiveDateTime: a period or a schedule is not a moment"
+	}
+	return ""
 }
 
 // dated is what begins with a whole date, as R4's date, dateTime and instant do.
@@ -208,82 +206,6 @@ var elements = map[string]string{
 	"axillaryC": valueElement, "circumferenceCm": valueElement, "weightG": valueElement,
 	"mrn": "identifier", "visit": "identifier", "family": "name", "given": "name", "sex": "gender", "born": "birthDate",
 	"birthOrder": "multipleBirthInteger",
-}
-
-// observableOf is what an Observation is of, or why it is not read: codes of two
-// things contradict one another.
-func (d *reader) observableOf(o *offered) (is *observable, why string) {
-	why = "no code of those that are read"
-	for _, c := range codings(o.At("code")) {
-		for i := range observables {
-			x := &observables[i]
-			if !slices.ContainsFunc(x.codes, func(s r4.Standard) bool { return c == s.System+"|"+s.Code }) {
-				continue
-			}
-			switch {
-			case x.site != nil && !d.at(o.At("bodySite"), *x.site) && o.Text("status") != r4.InError: // what is withdrawn may be blank
-				why = "a temperature that is not coded as axillary"
-			case is != nil && is.field != x.field:
-				return nil, "codes of two things that are read"
-			default:
-				is = x
-			}
-		}
-	}
-	if is == nil {
-		return nil, why
-	}
-	return is, ""
-}
-
-// at says whether something is coded as a concept, such as a body site: by our own code
-// of it, or by a coding that the site adds to that.
-func (d *reader) at(n *r4.Part, site r4.Concept) bool {
-	said := codings(n)
-	for _, c := range d.Site[site.Code] {
-		if slices.Contains(said, r4.StringOf(c.System)+"|"+r4.StringOf(c.Code)) {
-			return true
-		}
-	}
-	return slices.Contains(said, d.Policy.FHIR.Base+r4.OwnSystemPath+"|"+site.Code)
-}
-
-// quantity is the value as it is charted. Nothing is rounded. Of other units kilograms
-// alone are converted, by moving the point.
-func (d *reader) quantity(o *offered, is *observable) (string, bool) {
-	q := o.At("valueQuantity")
-	value, code := q.At("value"), q.Text("code")
-	if is.unit == r4.PerMinute {
-		code = annotation.ReplaceAllString(code, "")
-	}
-	refuse := func(path, found, allowed string) (string, bool) {
-		if found != "" {
-			found = shown(found)
-		}
-		d.issue(o.ordinal, "valueQuantity"+path, entry.CodeResource, found, allowed)
-		return "", false
-	}
-	switch {
-	case value == nil || value.Kind != r4.Numeral:
-		return refuse(".value", "", "a number")
-	case strings.HasPrefix(value.Value, "-") && strings.Trim(value.Value, "-0.") == "":
-		return refuse(".value", value.Value, "zero has no minus")
-	case q.At("comparator") != nil:
-		d.aside(o, "a bound, not a value")
-		return "", false
-	case q.Text("system") != r4.UCUMSystem:
-		return refuse(".system", q.Text("system"), r4.UCUMSystem)
-	case code == "":
-		return refuse(".code", "", is.unit.UCUM)
-	case code == is.unit.UCUM:
-		return value.Value, true
-	case code == kilograms && is.unit == r4.Grams && r4.IsDecimal(value.Value):
-		return thousandfold(value.Value), true
-	case code == kilograms && is.unit == r4.Grams:
-		return refuse(".value", value.Value, "a decimal without an exponent")
-	}
-	d.aside(o, "in another unit than "+is.unit.UCUM+": nothing is converted but kg")
-	return "", false
 }
 
 // identity is the id of the entry that a resource becomes. It follows from the

@@ -24,10 +24,10 @@ type reader struct {
 	stays    map[string][]*offered // Encounters in progress by hospital number
 	used     map[*offered]bool     // Encounters that were read with their Patient
 	sent     map[sending]map[string]*r4.Part
-	computed map[string]int       // how often what was sent was computed, by infant
-	told     map[string]bool      // changes that were told
-	came     map[string]bool      // names of resources of ours that came back
-	amends   map[string]*amending // what of those is to be charted, by the entry's id
+	computed map[string]int      // how often what was sent was computed, by infant
+	told     map[string]bool     // changes that were told
+	came     map[string]bool     // names of resources of ours that came back
+	amends   map[string]*toAmend // what of those is to be charted, by the entry's id
 }
 
 // known is an infant as the record holds it.
@@ -39,12 +39,35 @@ type known struct {
 	admitted bool
 }
 
+// statement is what one Observation says of something observed.
+type statement struct {
+	o      *offered
+	infant string // empty: of nobody known
+	status string
+	id     string       // of the entry that it becomes
+	entry  *entry.Entry // nil: it is withdrawn
+}
+
+// toAmend is what is to be charted of one entry, because it came back changed.
+type toAmend struct {
+	ordinal int
+	o       *offered
+	at      string            // its moment; empty: as it was
+	numbers map[string]string // by field; empty: it was entered in error
+}
+
+// sending is what was sent of an infant by a moment.
+type sending struct {
+	infant string
+	known  int64
+}
+
 func newReader(r *Resources, g Given) *reader {
 	d := &reader{Resources: r, Given: g, infants: map[string]*known{}, byNumber: map[string]string{}, heard: map[string][]*statement{},
 		former: map[string]string{}, amended: map[string]map[string][]*entry.Entry{}, met: map[string]bool{}, used: map[*offered]bool{},
 		references: references{g.Policy.FHIR.Identifiers["mrn"].System, addresses{}}, stays: map[string][]*offered{},
 		sent: map[sending]map[string]*r4.Part{}, computed: map[string]int{},
-		told: map[string]bool{}, came: map[string]bool{}, amends: map[string]*amending{}}
+		told: map[string]bool{}, came: map[string]bool{}, amends: map[string]*toAmend{}}
 	if d.Held == nil {
 		d.Held = entry.Nothing
 	}

@@ -53,7 +53,7 @@ func (d *references) subject(o *offered) (number, why string) {
 		if d.system == "" {
 			return "", noSystem
 		}
-		return "", "not of one infant whom the record knows by hospital number"
+		return "", ofNobody
 	case 1:
 		return numbers[0], ""
 	}
@@ -63,6 +63,7 @@ func (d *references) subject(o *offered) (number, why string) {
 const (
 	noSystem   = "the policy names no system of hospital numbers (fhir.identifiers.mrn)"
 	twoNumbers = "of two hospital numbers"
+	ofNobody   = "not of one infant whom the record knows by hospital number"
 )
 
 // addresses are Patients by what a reference to them says.

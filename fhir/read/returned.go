@@ -46,12 +46,6 @@ func (d *reader) sentOf(infant string, known time.Time) map[string]*r4.Part {
 	return found
 }
 
-// sending is what was sent of an infant by a moment.
-type sending struct {
-	infant string
-	known  int64
-}
-
 // mostVersions bounds how often what was sent of an infant is computed: what a file
 // says was issued at more moments is told as changed.
 const mostVersions = 200

@@ -19,7 +19,7 @@ func (a *acceptance) signs(e *Entry) {
 		switch {
 		case a.miscased[key.Text]:
 		case Replay(all, e.Charted.Time).Of(key.Text).Admitted(asOf.Time) != nil:
-		case Replay(all, forever).Of(key.Text).Admitted(asOf.Time) != nil:
+		case Replay(all, Forever).Of(key.Text).Admitted(asOf.Time) != nil:
 			a.add(e, path, CodeNotCompiled, key.Text,
 				"an infant of whom the handover tells: what is charted of the stay was written down after it was signed")
 		default:

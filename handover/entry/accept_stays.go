@@ -6,8 +6,8 @@ import (
 	"time"
 )
 
-// forever is a moment after every charted one.
-var forever = time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
+// Forever is a moment after every charted one.
+var Forever = time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
 
 // stays refuses what happened to an infant who was not admitted then. It is
 // judged on the record with the whole file in it, in the order of moments. What
@@ -108,7 +108,7 @@ type standing struct {
 
 func standingOf(entries []*Entry, infant string) *standing {
 	s := &standing{byID: map[string]*Standing{}}
-	for _, r := range Replay(entries, forever).Infants {
+	for _, r := range Replay(entries, Forever).Infants {
 		if r.Infant == infant {
 			s.stays, s.strays = StaysOf(r.Entries)
 			for _, e := range r.Entries {

@@ -25,9 +25,9 @@ func OneForm(s string) string {
 	return strings.TrimSpace(norm.NFKC.String(s))
 }
 
-// Visible is a text without zero-width characters and direction marks (Unicode Standard
+// withoutUnseen is a text without zero-width characters and direction marks (Unicode Standard
 // Annex 9, section 2), with which one text can look like another.
-func Visible(s string) string {
+func withoutUnseen(s string) string {
 	if plainASCII(s) {
 		return s
 	}
@@ -132,7 +132,7 @@ func cleanValue(v Value, s *Spec) (Value, bool) {
 	switch {
 	case s.Type == Text && v.Type == TextValue:
 		was := v.Text
-		if v.Text = Visible(was); s.Identifies {
+		if v.Text = withoutUnseen(was); s.Identifies {
 			v.Text = OneForm(was)
 		}
 		return v, v.Text != was

@@ -34,3 +34,25 @@ func AroundGap(wall time.Time, zone *time.Location) (early, late time.Time) {
 func clockShows(t, wall time.Time, zone *time.Location) bool {
 	return t.In(zone).Format(time.DateTime) == wall.Format(time.DateTime)
 }
+
+// WhichOfTwo says in words whether a moment is the first or the second at which the clock
+// of its zone shows its time; empty where the clock shows that time once.
+func WhichOfTwo(t time.Time) string {
+	_, offset := t.Zone()
+	start, end := t.ZoneBounds()
+	if !start.IsZero() {
+		_, before := start.Add(-1).Zone()
+		if back := seconds(before - offset); t.Sub(start) < back {
+			return " (second)"
+		}
+	}
+	if !end.IsZero() {
+		_, after := end.Zone()
+		if back := seconds(offset - after); end.Sub(t) <= back {
+			return " (first)"
+		}
+	}
+	return ""
+}
+
+func seconds(n int) time.Duration { return time.Duration(n) * time.Second }

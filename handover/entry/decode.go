@@ -188,7 +188,7 @@ func (d *decoder) fields(path string, offered []Field, elsewhere, specs []Spec, 
 		}
 	}
 	if kind != nil {
-		d.together(out, offered, own, kind)
+		d.together(out, offered, kind)
 	}
 	return out
 }
@@ -207,7 +207,7 @@ func instead(name string, specs []Spec) string {
 }
 
 // together checks what holds between fields of a kind.
-func (d *decoder) together(got, offered []Field, own int, kind *Kind) {
+func (d *decoder) together(got, offered []Field, kind *Kind) {
 	if len(kind.OneOf) > 0 {
 		n := 0
 		for _, name := range kind.OneOf {

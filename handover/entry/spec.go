@@ -1,5 +1,7 @@
 package entry
 
+import "strings"
+
 // Kind describes one kind of care entry, as data.
 type Kind struct {
 	Name    string
@@ -82,6 +84,16 @@ func KindOf(name string) (*Kind, bool) {
 		}
 	}
 	return nil, false
+}
+
+// InSentence is a label as it stands within a sentence: with a small first letter, but
+// for pH, SpO2 and their like.
+func InSentence(label string) string {
+	first, _, _ := strings.Cut(label, " ")
+	if first == "" || strings.ToLower(first[1:]) != first[1:] || strings.ContainsAny(first, "0123456789") {
+		return label
+	}
+	return strings.ToLower(label[:1]) + label[1:]
 }
 
 // Spec is the description of the kind's field.

@@ -15,7 +15,7 @@ import (
 )
 
 // CSV reads entries from a table of texts (RFC 4180, UTF-8, a byte order mark is passed over; lines may end in LF alone).
-// Between cells stands a comma and before decimals a point, or a semicolon and a comma, whichever gives the headers.
+// A comma stands between cells and a point before decimals, or a semicolon and a comma, whichever gives the headers.
 //
 // One row at a time is held in memory; a row over entry.MaxLine ends the reading. A row that lacks its last cells
 // has them empty, but for the last row of a file that does not end in a line break: it may be cut off.
@@ -43,7 +43,7 @@ func CSV(r io.Reader, t Tables) (Offer, error) {
 
 const headOfFile = 64 << 10
 
-// separated says whether the headers are found with a separator.
+// separated says whether the headers are found where a comma, or a semicolon, stands between cells.
 func (t Tables) separated(start []byte, comma rune) bool {
 	r := csv.NewReader(bytes.NewReader(start))
 	r.Comma, r.FieldsPerRecord, r.LazyQuotes = comma, -1, true

@@ -12,10 +12,6 @@ import (
 	"cotline/handover/entry"
 )
 
-// maxResources is how much FHIR text is read at a time, in bytes: it is held whole,
-// since any of it may refer to any other.
-const maxResources = 128 << 20
-
 // Resources gathers what FHIR files hold, to be read together. The zero value is
 // empty.
 type Resources struct {
@@ -29,11 +25,11 @@ type Resources struct {
 // were read before it. What the resources offer is told by Read.
 func (r *Resources) Bundle(in io.Reader, before int) (Offer, error) {
 	r.any = true
-	text, err := io.ReadAll(io.LimitReader(in, int64(maxResources-r.size)+1))
+	text, err := io.ReadAll(io.LimitReader(in, int64(mostFHIR-r.size)+1))
 	if err != nil {
 		return Offer{}, err
 	}
-	if r.size += len(text); r.size > maxResources {
+	if r.size += len(text); r.size > mostFHIR {
 		return tooLong(1), nil
 	}
 	paths := r.gathered.JSON(before+1, text)
@@ -45,7 +41,7 @@ func (r *Resources) Lines(in *bufio.Reader, before int) (Offer, error) {
 	r.any = true
 	var o Offer
 	var buf []byte
-	in = bufio.NewReaderSize(&atMost{in, 2 * maxResources}, 64<<10) // a line over the limit counts too
+	in = bufio.NewReaderSize(&atMost{in, 2 * mostFHIR}, 64<<10) // a line over the limit counts too
 	for {
 		text, long, err := nextLine(in, buf[:0])
 		full := errors.Is(err, errTooMuch)
@@ -57,7 +53,7 @@ func (r *Resources) Lines(in *bufio.Reader, before int) (Offer, error) {
 		}
 		r.size += len(text)
 		switch {
-		case full, r.size > maxResources:
+		case full, r.size > mostFHIR:
 			return tooLong(o.Lines), nil
 		case long:
 			o.Issues = append(o.Issues, entry.Issue{Line: o.Lines, Code: entry.CodeLineTooLong, Allowed: "at most 1 MiB a line"})
@@ -83,7 +79,7 @@ func goesOn(line []byte) bool {
 
 func tooLong(lines int) Offer {
 	return Offer{Lines: lines, Unread: 1, Issues: []entry.Issue{{Line: lines, Code: entry.CodeLineTooLong,
-		Allowed: fmt.Sprintf("at most %d MiB of FHIR files at a time: send them in parts", maxResources>>20)}}}
+		Allowed: fmt.Sprintf("at most %d MiB of FHIR files at a time: send them in parts", mostFHIR>>20)}}}
 }
 
 // Any says whether anything was gathered.

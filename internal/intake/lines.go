@@ -2,8 +2,6 @@ package intake
 
 import (
 	"bytes"
-	"errors"
-	"io"
 	"runtime"
 
 	"cotline/handover/entry"
@@ -93,25 +91,4 @@ func (g *gathering) settle() {
 	g.offer.Unread++
 	g.offer.Issues = append(g.offer.Issues, entry.Issue{Line: g.offer.Lines, Code: entry.CodeLineTooLong,
 		Allowed: tooMany})
-}
-
-const mostTold = 100_000 // faults; a small workbook may unpack to millions
-
-const tooMany = "at most 1 GiB, 2,000,000 entries and 100,000 faults a file; the lines below were not read: split it"
-
-// atMost ends the reading of what is longer than it may be.
-type atMost struct {
-	r    io.Reader
-	left int64
-}
-
-var errTooMuch = errors.New("more than is read of one file")
-
-func (a *atMost) Read(p []byte) (int, error) {
-	if a.left <= 0 {
-		return 0, errTooMuch
-	}
-	n, err := a.r.Read(p[:min(int64(len(p)), a.left)])
-	a.left -= int64(n)
-	return n, err
 }

@@ -34,12 +34,6 @@ type Offer struct {
 	Paths   []string       // of a bundle's resources, which its lines are
 }
 
-// Bounds on one file of lines. A month of 60 infants has some 60,000 entries, in 15 MB.
-const (
-	mostBytes   = 1 << 30
-	mostEntries = 2_000_000
-)
-
 // NDJSON reads entries. The error is one of reading, never of what was read.
 func NDJSON(r io.Reader) (Offer, error) {
 	return ndjson(r, mostBytes, mostEntries)

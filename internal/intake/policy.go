@@ -18,15 +18,6 @@ import (
 	"cotline/handover/entry"
 )
 
-// MostSettings is how many bytes of a policy, a map or a list of codings are read.
-const MostSettings = 256 << 10
-
-// Limits on a policy file. The parser's time grows with the square of both.
-const (
-	maxPolicy  = MostSettings
-	maxNesting = 24 // of brackets; a policy needs 4
-)
-
 // Policy reads the unit's policy; nil is the defaults, a text without keys is
 // refused. Time zones are
 // looked up by name in the zone files of the machine or of the program.
@@ -49,39 +40,39 @@ func Policy(text []byte) (*handover.Policy, []entry.Issue) {
 // make one text mean another thing elsewhere is refused: anchors, aliases, tags,
 // merge keys, keys twice, several documents.
 func parseYAML(text []byte) (v entry.Value, issues []entry.Issue) {
-	refuse := func(line int, code entry.Code, allowed string) (entry.Value, []entry.Issue) {
-		return entry.Value{}, []entry.Issue{{Line: line, Code: code, Allowed: allowed}}
+	refuse := func(line int, code entry.Code, allowed string) []entry.Issue {
+		return []entry.Issue{{Line: line, Code: code, Allowed: allowed}}
 	}
 	switch {
 	case !utf8.Valid(text):
-		return refuse(0, entry.CodeUTF8, "valid UTF-8")
-	case len(text) > maxPolicy:
-		return refuse(0, entry.CodeLineTooLong, "a policy of at most 256 KiB")
-	case nesting(text) > maxNesting:
-		return refuse(0, entry.CodeFormat, fmt.Sprintf("brackets nested at most %d deep", maxNesting))
+		return v, refuse(0, entry.CodeUTF8, "valid UTF-8")
+	case len(text) > MostSettings:
+		return v, refuse(0, entry.CodeLineTooLong, "a policy of at most 256 KiB")
+	case nesting(text) > mostNesting:
+		return v, refuse(0, entry.CodeFormat, fmt.Sprintf("brackets nested at most %d deep", mostNesting))
 	}
 	defer func() {
 		if recover() != nil { // the parser gave up on a text that is no YAML
-			v, issues = refuse(0, entry.CodeFormat, "a YAML file")
+			v, issues = entry.Value{}, refuse(0, entry.CodeFormat, "a YAML file")
 		}
 	}()
 	file, err := parser.ParseBytes(bytes.TrimPrefix(text, []byte("\ufeff")), 0, parser.AllowDuplicateMapKey()) // told below, by path
 	if err != nil {
 		var at yaml.Error
 		if errors.As(err, &at) {
-			return refuse(at.GetToken().Position.Line, entry.CodeFormat, "a YAML file: "+at.GetMessage())
+			return v, refuse(at.GetToken().Position.Line, entry.CodeFormat, "a YAML file: "+at.GetMessage())
 		}
-		return refuse(0, entry.CodeFormat, "a YAML file")
+		return v, refuse(0, entry.CodeFormat, "a YAML file")
 	}
 	docs := slices.DeleteFunc(file.Docs, func(d *ast.DocumentNode) bool {
 		_, directive := d.Body.(*ast.DirectiveNode)
 		return d.Body == nil || directive
 	})
 	if len(docs) == 0 {
-		return entry.Value{}, nil
+		return v, nil
 	}
 	if len(docs) > 1 {
-		return refuse(docs[1].Body.GetToken().Position.Line, entry.CodeFormat, "one document in a policy file")
+		return v, refuse(docs[1].Body.GetToken().Position.Line, entry.CodeFormat, "one document in a policy file")
 	}
 	var c converter
 	v = c.value(docs[0].Body, "")

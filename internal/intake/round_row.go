@@ -17,14 +17,15 @@ type round struct {
 	alike [][2]int
 }
 
-// written heads the switch: once it says so, a row was written down as it happened; else when it is taken.
+// written heads the column that says how a row was written down: as it happened, and so charted then; or copied later, and
+// so charted when it is taken, as where nothing is said.
 const (
 	written   = "written"
 	asHappens = "as it happened"
 	later     = "copied later"
 )
 
-// hold keeps the switch of a row in which nothing else stands.
+// hold keeps how a row was written down; it holds for the rows below, too.
 func (r *round) hold(t *table, cells []cell) {
 	for _, c := range cells {
 		if t.headOf(c) == written {
@@ -36,53 +37,24 @@ func (r *round) hold(t *table, cells []cell) {
 // roundRow makes the entries that a row means.
 func (t *table) roundRow(cells []cell) {
 	t.round.hold(t, cells)
-	line := t.above + t.rows
-	var common []cell
-	var order []string
-	of := map[string][]cell{} // by kind, and of cares by what was done
-	for _, c := range cells {
-		to, ok := t.targets[c.column]
-		switch header := t.headOf(c); {
-		case !ok:
-			if header != written {
-				common = append(common, c)
-			}
-			continue
-		default:
-			key := to.kind
-			if k, _ := entry.KindOf(to.kind); k != nil && len(to.rest) == 1 {
-				if s, _ := k.Spec(to.field); s.Type == entry.Word {
-					key += " " + to.rest[0]
-				}
-			}
-			if of[key] == nil {
-				order = append(order, key)
-			}
-			of[key] = append(of[key], c)
-		}
-	}
+	common, keys, of := t.byEntry(cells)
 	switch t.round.as {
 	case "", later, asHappens:
 	default:
 		t.add(written, entry.CodeWord, "", asHappens+", or "+later)
 	}
-	if len(order) == 0 {
+	if len(keys) == 0 {
 		t.add("", entry.CodeMissing, "", "something that was seen, set or done in this round")
 		return
 	}
 	t.round.note(t, cells)
-	base := &made{value: entry.Value{Type: entry.ObjectValue, Line: line}, cells: map[string]string{}}
+	base := t.begin()
 	faults := t.gather(base, nil, t.chosen(common))
-	row := ""
-	for _, f := range base.value.Fields {
-		if f.Name == "id" {
-			row = f.Value.Text
-		}
-	}
-	for n, key := range order {
+	row := base.value.Field("id").Text
+	for n, key := range keys {
 		kind, _, _ := strings.Cut(key, " ")
 		k, _ := entry.KindOf(kind)
-		m := &made{value: entry.Value{Type: entry.ObjectValue, Line: line}, cells: map[string]string{}}
+		m := t.begin()
 		for _, f := range base.value.Fields {
 			if f.Name == "id" {
 				f.Value.Text = idOf(row, key)
@@ -92,20 +64,42 @@ func (t *table) roundRow(cells []cell) {
 				m.value.Fields = append(m.value.Fields, entry.Field{Name: "charted", Value: f.Value})
 			}
 		}
-		m.value.Fields = append(m.value.Fields, entry.Field{Name: "kind", Value: entry.Value{Type: entry.TextValue, Text: kind}})
+		m.word("kind", kind)
 		own := t.gather(m, k, of[key])
-		if kind == "tube" && len(own) == 0 &&
-			!slices.ContainsFunc(m.value.Fields, func(f entry.Field) bool { return f.Name == "action" }) {
-			m.value.Fields = append(
-				m.value.Fields,
-				entry.Field{Name: "action", Value: entry.Value{Type: entry.TextValue, Text: "checked"}},
-			)
+		if kind == "tube" && len(own) == 0 && m.value.Field("action").Type == entry.Absent { // it was looked at
+			m.word("action", "checked")
 		}
 		if n == 0 {
 			own = append(slices.Clone(faults), own...)
 		}
 		t.decodeRound(m, own, n > 0)
 	}
+}
+
+// byEntry parts the cells of a row: those that all its entries share, and those of each entry, by its kind and, of cares,
+// by what was done; keys are in the order of the columns.
+func (t *table) byEntry(cells []cell) (common []cell, keys []string, of map[string][]cell) {
+	of = map[string][]cell{}
+	for _, c := range cells {
+		to, ok := t.targets[c.column]
+		if !ok {
+			if t.headOf(c) != written {
+				common = append(common, c)
+			}
+			continue
+		}
+		key := to.kind
+		if k, _ := entry.KindOf(to.kind); k != nil && len(to.rest) == 1 {
+			if s, _ := k.Spec(to.field); s.Type == entry.Word {
+				key += " " + to.rest[0]
+			}
+		}
+		if of[key] == nil {
+			keys = append(keys, key)
+		}
+		of[key] = append(of[key], c)
+	}
+	return common, keys, of
 }
 
 // decodeRound is decode of one entry of a row; what is wrong with the row itself is told with its first entry alone.

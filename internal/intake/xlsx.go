@@ -42,12 +42,6 @@ type bookError string
 
 func (e bookError) Error() string { return string(e) }
 
-const (
-	mostPacked   = 32 << 20
-	mostUnpacked = 64 << 20
-	mostDepth    = 64 // of elements; a sheet needs 8
-)
-
 func readBook(o *Offer, r io.ReaderAt, size int64, t Tables) error {
 	if size > mostPacked {
 		return bookError("a workbook of at most 32 MiB: split it")

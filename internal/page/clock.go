@@ -32,7 +32,7 @@ const (
 // clock shows it twice.
 func (c clock) when(t time.Time) string {
 	local, now := t.In(c.zone), c.at.In(c.zone)
-	s := local.Format(hourMinute) + whichOfTwo(local)
+	s := local.Format(hourMinute) + entry.WhichOfTwo(local)
 	switch {
 	case !c.near.IsZero() && !t.Before(c.near) && t.Sub(c.at) < nearby:
 		return s
@@ -42,21 +42,6 @@ func (c clock) when(t time.Time) string {
 		return local.Format(dayMonth+" ") + s
 	}
 	return s
-}
-
-// whichOfTwo says of a wall time that the clock shows twice, for it was put back by
-// an hour or by half of one, whether it is the first or the second.
-func whichOfTwo(t time.Time) string {
-	wall := t.Format("2006-01-02T15:04:05")
-	for _, d := range []time.Duration{30 * time.Minute, time.Hour} {
-		switch wall {
-		case t.Add(d).Format("2006-01-02T15:04:05"):
-			return " (first)"
-		case t.Add(-d).Format("2006-01-02T15:04:05"):
-			return " (second)"
-		}
-	}
-	return ""
 }
 
 // full has the day in any case.

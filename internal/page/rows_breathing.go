@@ -160,9 +160,9 @@ func (v view) observed(f *handover.Summary) row {
 		case o.Field == "bubbling":
 			values = append(values, map[string]string{"true": "bubbling", "false": "NOT bubbling"}[o.Value])
 		case o.Word:
-			values = append(values, inList(spec.Label)+" "+plain(said(o.Value)))
+			values = append(values, entry.InSentence(spec.Label)+" "+plain(said(o.Value)))
 		default:
-			values = append(values, inList(spec.Label)+" "+withUnit(o.Value, spec.Unit))
+			values = append(values, entry.InSentence(spec.Label)+" "+withUnit(o.Value, spec.Unit))
 		}
 		if i+1 < len(f.Observations) && f.Observations[i+1].Entry == o.Entry {
 			continue
@@ -258,7 +258,7 @@ func (v view) limits(f *handover.Summary) row {
 	r := row{Label: "Limits"}
 	for _, o := range f.Limits {
 		spec := handover.FieldOf("limits", o.Field)
-		r.add(inList(strings.ReplaceAll(spec.Label, " alarm, ", " alarm ")) + " " + withUnit(o.Value, spec.Unit) + " set " +
+		r.add(entry.InSentence(strings.ReplaceAll(spec.Label, " alarm, ", " alarm ")) + " " + withUnit(o.Value, spec.Unit) + " set " +
 			v.seen(o.Source))
 	}
 	return r
@@ -272,7 +272,7 @@ func gasSaid(g *handover.Gas, units bool) string {
 		if !units && spec.Unit == "mmol/L" {
 			spec.Unit = ""
 		}
-		values = append(values, withUnit(inList(spec.Label)+" "+minus(o.Value), spec.Unit))
+		values = append(values, withUnit(entry.InSentence(spec.Label)+" "+minus(o.Value), spec.Unit))
 	}
 	return g.Sample + " gas " + strings.Join(values, ", ")
 }

@@ -90,8 +90,8 @@ func (a timeAxis) tick(d *drawing, top, y int, local time.Time, step int) {
 		return
 	}
 	switch {
-	case step > 0 && whichOfTwo(local) != "":
-		d.fit(x, y+250, style{size: 90, at: middle, bold: true}, strings.Trim(whichOfTwo(local), " ()"))
+	case step > 0 && entry.WhichOfTwo(local) != "":
+		d.fit(x, y+250, style{size: 90, at: middle, bold: true}, strings.Trim(entry.WhichOfTwo(local), " ()"))
 	case step > 0 && local.Hour() == 0:
 		d.fit(x, y+250, style{at: middle, bold: true}, local.Format(dayMonth))
 	}
@@ -112,7 +112,7 @@ func (a timeAxis) hour(t time.Time) string {
 		return a.when(t)
 	}
 	local := t.In(a.zone)
-	return local.Format(hourMinute) + whichOfTwo(local)
+	return local.Format(hourMinute) + entry.WhichOfTwo(local)
 }
 
 // changeSaid is a change of the clock in words.

@@ -5,6 +5,7 @@ import (
 	"unicode"
 
 	"cotline/handover"
+	"cotline/handover/entry"
 
 	"golang.org/x/text/unicode/bidi"
 )
@@ -171,7 +172,7 @@ func pathSaid(path string) string {
 	case label == "":
 		return path
 	case strings.HasPrefix(path, "observations."):
-		return inList(label)
+		return entry.InSentence(label)
 	case set:
 		return settingName(field)
 	}
@@ -180,15 +181,6 @@ func pathSaid(path string) string {
 
 func settingName(field string) string {
 	return strings.ReplaceAll(strings.TrimPrefix(handover.FieldOf("settings", field).Label, "Set "), ",", "")
-}
-
-// inList is a label as it stands in a list: small, but for SpO2 and its like.
-func inList(label string) string {
-	first, _, _ := strings.Cut(label, " ")
-	if first == "" || strings.ToLower(first[1:]) != first[1:] || strings.ContainsAny(first, "0123456789") {
-		return label
-	}
-	return strings.ToLower(label[:1]) + label[1:]
 }
 
 func withUnit(number, unit string) string {

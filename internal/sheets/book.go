@@ -30,12 +30,13 @@ func newBookWithin(temp, title, footer string) *book {
 }
 
 // add measures and writes a sheet.
-func (b *book) add(s sheet) (tally, error) {
+func (b *book) add(s sheet) error {
 	m, err := s.measure(b.links, b.title)
 	if err != nil {
-		return tally{}, err
+		return err
 	}
-	return b.addMeasured(s, m)
+	_, err = b.addMeasured(s, m)
+	return err
 }
 
 // addMeasured writes a sheet, and where it has more rows than a sheet takes, further ones named with a number.

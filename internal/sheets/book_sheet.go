@@ -38,7 +38,7 @@ func (b *book) open(s sheet, m measured, t tally, number, rows int) (*openSheet,
 	if err := b.layOut(name, len(m.heads), last, headerRow, s.keep); err != nil {
 		return nil, err
 	}
-	if err := b.printArea(name, s, m, last); err != nil {
+	if err := b.printArea(name, m, last); err != nil {
 		return nil, err
 	}
 	if err := b.addSigns(name, m, last); err != nil {

@@ -195,12 +195,12 @@ func (d *drawn) draw(s *handover.Summary, row, column int, unit string, lines ..
 		first, last = min(first, l.from), max(last, l.to)
 	}
 	d.said[s.Infant+name] = fmt.Sprintf("%s; %s, rows %d to %d", unit, chartDataName, headerRow+first, headerRow+last)
-	c.x, c.y = d.bounds(c, first, last)
+	c.x, c.y = d.bounds(first, last)
 	d.charts = append(d.charts, c)
 }
 
 // bounds are whole days, and whole units around the values.
-func (d *drawn) bounds(c chart, first, last int) (x, y bounds) {
+func (d *drawn) bounds(first, last int) (x, y bounds) {
 	for i, p := range d.points[first-1 : last] {
 		_, offset := p.when.when.Zone()
 		at, v := float64(p.when.when.Unix()+int64(offset))/86400+days1900, p.value.Float()

@@ -20,3 +20,10 @@ type chartLine struct {
 	dashed   bool
 	grey     bool
 }
+
+const (
+	firstPicture = 3 // column of the sheet of pictures
+	chartDigits  = 36
+	pointMoment  = 4 // columns of the sheet of points
+	pointValue   = 5
+)

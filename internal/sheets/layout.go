@@ -3,7 +3,6 @@ package sheets
 import (
 	"errors"
 	"fmt"
-	"slices"
 
 	"github.com/xuri/excelize/v2"
 )
@@ -39,64 +38,9 @@ func (b *book) layOut(name string, columns, rows, header, keep int) error {
 	)
 }
 
-// small says that a sheet is printed as it is, in smaller type.
-func (s sheet) small() bool { return s.printed > 0 }
-
-// columnWidth is the width of a column of so many digits, in those of the document's own type.
-func (s sheet) columnWidth(digits int) float64 {
-	if s.small() {
-		return float64(digits)*smallSize/fontSize + padding
-	}
-	return float64(digits) + padding
-}
-
-// pageWidth is how wide the columns of a page may be: A4 landscape less its margins, 284.3 mm at 96 dots an inch, in
-// digits of the default type, 7 dots each, with some room for a program that takes them wider.
-const pageWidth = 284.3 / 25.4 * 96 / 7 * 0.985
-
-// fitPage makes the columns that are printed fill a page: narrower where texts can wrap further, wider where they wrap
-// most, and so that the title is not cut.
-func (m *measured) fitPage(s sheet, solid, longest []int, title int) {
-	printed := m.widths[:m.printed]
-	total := func() (w float64) {
-		for _, d := range printed {
-			w += s.columnWidth(d)
-		}
-		return w
-	}
-	for total() > pageWidth {
-		widest := -1
-		for i, w := range printed {
-			if w > solid[i] && (widest < 0 || w > printed[widest]) {
-				widest = i
-			}
-		}
-		if widest < 0 {
-			return // smaller type, by the program
-		}
-		printed[widest]--
-	}
-	for total() < pageWidth-1 {
-		most := -1
-		for i, w := range printed {
-			if w < longest[i] && (most < 0 || longest[i]*printed[most] > longest[most]*w) {
-				most = i
-			}
-		}
-		switch {
-		case most >= 0:
-			printed[most]++
-		case total() < s.columnWidth(title):
-			printed[slices.Index(printed, slices.Max(printed))]++
-		default:
-			return
-		}
-	}
-}
-
 // printArea is what is printed unless somebody asks for more: the first columns, or nothing of a sheet that is to be
 // looked up. An area without a cell that holds anything takes no page.
-func (b *book) printArea(name string, s sheet, m measured, last int) error {
+func (b *book) printArea(name string, m measured, last int) error {
 	var area string
 	if m.printed > 0 {
 		column, err := excelize.ColumnNumberToName(m.printed)

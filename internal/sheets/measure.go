@@ -3,19 +3,7 @@ package sheets
 import (
 	"fmt"
 	"strings"
-	"unicode/utf8"
 )
-
-// measured is what a sheet is known to hold before its first row is written.
-type measured struct {
-	rows    int
-	columns []int    // of the table, those that are written
-	heads   []string // of these
-	widths  []int    // in digits of their type
-	printed int      // of these, how many are in the default print
-	leftOut []string // headers of the others that hold no value
-	first   map[string]int
-}
 
 // measure reads all rows once: it refuses what a cell cannot hold before anything is written, finds the widths that
 // show every number and date whole and let texts wrap, which columns say nothing, and where links lead to.
@@ -47,18 +35,7 @@ func (s sheet) measure(l *links, title string) (measured, error) {
 		}
 	}
 	m.choose(s, of, offsets)
-	var solid, longest []int
-	for n, i := range m.columns {
-		solid = append(solid, min(max(of[i].solid, longestPiece(m.heads[n])+1), mostWidth)) // in bold type
-		if s.tall > 0 && i >= firstPicture {                                                // as wide as its picture
-			of[i].longest, solid[n] = chartDigits, chartDigits
-		}
-		longest = append(longest, of[i].longest)
-		m.widths = append(m.widths, max(solid[n], min(of[i].longest, lineOf(of[i].longest, s.wraps[i]))))
-	}
-	if m.printed > 0 {
-		m.fitPage(s, solid, longest, digits(s.name+". "+title)+2)
-	}
+	m.fitColumns(s, of, title)
 	return m, nil
 }
 
@@ -75,13 +52,6 @@ func (s sheet) checkHeads() error {
 		}
 	}
 	return nil
-}
-
-// extent is what the cells of a column take.
-type extent struct {
-	solid   int // widest of what cannot be broken over lines, in digits
-	longest int // widest text
-	valued  bool
 }
 
 func (e *extent) add(c *cell) {
@@ -139,115 +109,3 @@ func (m *measured) choose(s sheet, of []extent, offsets map[string]bool) {
 		m.columns, m.heads = append(m.columns, i), append(m.heads, head)
 	}
 }
-
-const (
-	mostWidth = 120
-	mostLines = 24 // a row is at most 409 points high: lines beyond would be cut
-)
-
-// lineOf is how wide a column is made for its longest text: as asked, or wider so that the row can show it.
-func lineOf(longest, wrap int) int {
-	return min(max(wrap, longest/mostLines), mostWidth)
-}
-
-// longestPiece is the width of the longest stretch in which a line cannot break, as it may after a space or a hyphen; what
-// is longer than a line breaks anywhere.
-func longestPiece(s string) int {
-	longest, n := 0, 0
-	for _, r := range s {
-		if r == ' ' {
-			n = 0
-			continue
-		}
-		n += widthOf(r)
-		longest = max(longest, n)
-		if r == '-' {
-			n = 0
-		}
-	}
-	return min((longest+9)/10, mostPiece)
-}
-
-const mostPiece = 24
-
-// linesOf is how many lines a text takes in a column of so many digits.
-func linesOf(s string, width int) int {
-	width *= 10
-	lines, used, piece := 1, 0, 0
-	place := func(space int) { // the piece and the space after it
-		if used > 0 && used+piece > width {
-			lines++
-			used = 0
-		}
-		if piece > width { // breaks anywhere
-			lines += (piece - 1) / width
-			piece = (piece-1)%width + 1
-		}
-		used += piece + space
-		piece = 0
-	}
-	for _, r := range s {
-		switch r {
-		case '\n':
-			if piece > 0 {
-				place(0)
-			}
-			lines++
-			used = 0
-		case ' ':
-			place(widthOf(r))
-		case '-':
-			piece += widthOf(r)
-			place(0)
-		default:
-			piece += widthOf(r)
-		}
-	}
-	if piece > 0 {
-		place(0)
-	}
-	return lines
-}
-
-// digits is about how wide a text is, in digits.
-func digits(s string) int { return (tenths(s) + 9) / 10 }
-
-// tenths is about how wide a text is in the default type, in tenths of a digit: widths are counted in digits.
-func tenths(s string) int {
-	n := 0
-	for _, r := range s {
-		n += widthOf(r)
-	}
-	return n
-}
-
-func widthOf(r rune) int {
-	switch {
-	case r < utf8.RuneSelf:
-		return int(ascii[r])
-	case r < 0x1100:
-		return 13
-	}
-	return 20
-}
-
-// mostOfByte is how many tenths of a digit a byte of a text can add to its width.
-const mostOfByte = 18
-
-// fits says of a text, without a look at it, that it cannot be wider than so many digits; false says nothing.
-func fits(s string, width int) bool { return len(s)*mostOfByte <= width*10 }
-
-// ascii is how wide each of the first characters is, in tenths of a digit: those of a free type of the same widths as
-// Calibri (Carlito 1.104, hmtx table), rounded.
-var ascii = func() (widths [utf8.RuneSelf]uint8) {
-	for r := range widths {
-		widths[r] = 10
-	}
-	for width, chars := range map[uint8]string{4: "'", 5: " ,.:;Iijl", 6: "!()-J[]`f{}", 7: "rt", 8: `"/L\csz`, 9: "?FSZagkvxy|",
-		11: "ABCRV", 12: "DGH", 13: "&NOQU", 14: "%w", 16: "m", 17: "M", mostOfByte: "@W"} {
-		for _, r := range chars {
-			widths[r] = width
-		}
-	}
-	return widths
-}()

@@ -6,13 +6,6 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-const (
-	firstPicture = 3 // column of the sheet of pictures
-	chartDigits  = 36
-	pointMoment  = 4 // columns of the sheet of points
-	pointValue   = 5
-)
-
 // addCharts draws the pictures over their cells.
 func (b *book) addCharts(name string, s sheet, m measured) error {
 	if len(s.charts) == 0 {

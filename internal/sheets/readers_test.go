@@ -193,7 +193,7 @@ func upTo(n int) iter.Seq[int] {
 
 func writeSheets(b *book, sheets ...sheet) ([]byte, error) {
 	for _, s := range sheets {
-		if _, err := b.add(s); err != nil {
+		if err := b.add(s); err != nil {
 			return nil, err
 		}
 	}

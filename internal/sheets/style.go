@@ -12,17 +12,6 @@ const (
 	dayFormat    = "yyyy-mm-dd"
 )
 
-// Sizes, for the default type.
-const (
-	fontName   = "Calibri"
-	fontSize   = 11.0
-	lineHeight = 15.0 // points
-	padding    = 1.0  // of a column: the margins of a cell, in characters
-	smallSize  = 9.0  // of sheets that are printed: what fits across a page without being made smaller
-	smallLine  = 11.5
-	indent     = 1 // of numbers, so that they do not touch the text to their right
-)
-
 // style is what tells one cell format from another.
 type style struct {
 	show     show

@@ -100,3 +100,24 @@ func momentColumns[T any](c clock, head string, get func(T) cell) []column[T] {
 		}},
 	}
 }
+
+// measured is what a sheet is known to hold before its first row is written.
+type measured struct {
+	rows    int
+	columns []int    // of the table's columns, those that are written
+	heads   []string // of the columns that are written
+	widths  []int    // of the columns that are written, in digits of their type
+	printed int      // so many of the columns that are written are in the default print
+	leftOut []string // headers of columns that are not written, as no row has a value there
+	first   map[string]int
+}
+
+// extent is what the cells of a column take.
+type extent struct {
+	solid   int // widest of what cannot be broken over lines, in digits
+	longest int // widest text
+	valued  bool
+}
+
+// small says that a sheet is printed as it is, in smaller type.
+func (s sheet) small() bool { return s.printed > 0 }

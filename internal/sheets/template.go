@@ -47,7 +47,7 @@ func Template(w io.Writer, p *handover.Policy, infants []Choice, newID func() st
 		return err
 	}
 	for _, s := range []sheet{infantsSheet(infants), startSheet(p), exampleSheet(p)} {
-		if _, err := b.add(s); err != nil {
+		if err := b.add(s); err != nil {
 			return err
 		}
 	}
@@ -58,7 +58,7 @@ func Template(w io.Writer, p *handover.Policy, infants []Choice, newID func() st
 			return err
 		}
 	}
-	if _, err := b.add(l.sheet()); err != nil {
+	if err := b.add(l.sheet()); err != nil {
 		return err
 	}
 	return b.finish(w, at, version)

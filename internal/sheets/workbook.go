@@ -60,7 +60,7 @@ func (b *book) write(w io.Writer, at time.Time, version string, sheets []sheet, 
 		}
 		tallies = append(tallies, t)
 	}
-	if _, err := b.add(about(tallies)); err != nil {
+	if err := b.add(about(tallies)); err != nil {
 		return err
 	}
 	return b.finish(w, at, version)

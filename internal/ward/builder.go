@@ -78,20 +78,20 @@ func (c *chart) late(moment, charted string, f fields) string {
 }
 
 // ordered is what the prescriber charts.
-func (c *chart) ordered(moment string, f fields) string {
+func (c *chart) ordered(moment string, f fields) {
 	at := when(moment)
-	return c.write(at, at.Add(minutes(1+c.r.IntN(3))), "np-marl", f)
+	c.write(at, at.Add(minutes(1+c.r.IntN(3))), "np-marl", f)
 }
 
 // correct charts how an entry should have been. Later rounds follow the correction.
-func (c *chart) correct(of, moment, reason, at string, f fields) string {
+func (c *chart) correct(of, moment, reason, at string, f fields) {
 	c.follow(when(at), f)
-	return c.write(when(moment), when(moment), c.onDuty(when(moment)), correction{of, reason, restated(when(at), f)})
+	c.write(when(moment), when(moment), c.onDuty(when(moment)), correction{of, reason, restated(when(at), f)})
 }
 
 // retract takes an entry back. movedTo is the entry charted anew on the right infant, if any.
-func (c *chart) retract(of, moment, reason, movedTo string) string {
-	return c.write(when(moment), when(moment), c.onDuty(when(moment)), retraction{of, reason, movedTo})
+func (c *chart) retract(of, moment, reason, movedTo string) {
+	c.write(when(moment), when(moment), c.onDuty(when(moment)), retraction{of, reason, movedTo})
 }
 
 func (c *chart) write(at, charted time.Time, by string, f fields) string {

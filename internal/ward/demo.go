@@ -16,13 +16,6 @@ const (
 // dawn is when the scenario begins in full: earlier days hold what was carried over from paper.
 const dawn = "21 07:35"
 
-// Intervals of the routine: hands-on rounds every 4 h 40 min, observations every 3 h, a look at the tube's mark every 6 h.
-const (
-	handsOn  = 4*time.Hour + 40*time.Minute
-	seen     = 3 * time.Hour
-	markSeen = 6 * time.Hour
-)
-
 // demoWard is the whole scenario, in the order of moments.
 func demoWard() []entry {
 	b := &scenario{

@@ -35,7 +35,7 @@ func zephyr(c *chart) {
 			Gestation: "26+5", BirthWeightG: "905",
 			BirthOrder: "1", Multiples: "2", Mother: "mo-41", Visit: "s-60117", From: "birth room"},
 	)
-	c.begins("10-02 05:30", "cpap", "ax-2041", settings{Pressure: "6", FiO2: "30", Flow: "8", SpO2Low: "90", SpO2High: "95"}, "incubator")
+	c.begins("10-02 05:30", "ax-2041", settings{Pressure: "6", FiO2: "30", Flow: "8", SpO2Low: "90", SpO2High: "95"}, "incubator")
 	c.at("10-05 10:10", head{Circumference: "23.8"})
 	c.at("10-12 10:15", head{Circumference: "24.5"})
 	c.at("10-19 10:10", head{Circumference: "25.4"})
@@ -54,9 +54,9 @@ func zephyr(c *chart) {
 	c.skinTurns("25 00:30", "septum", "blanching")
 	c.skinTurns("25 04:30", "septum", "stage-1", "swelling")
 
-	c.cares("21 08:20", "25 02:00", handsOn)
+	c.cares("21 08:20", "25 02:00")
 	c.observe("21 07:50", "25 07:25", seen, vitals{92, 158, 56})
-	c.marks("21 09:00", "25 07:00", markSeen)
+	c.marks("21 09:00", "25 07:00")
 	c.humidify("21 08:05", "25 07:00")
 	c.checks("21 08:05", "25 07:00")
 
@@ -111,7 +111,7 @@ func squall(c *chart) {
 			Gestation: "26+5", BirthWeightG: "840",
 			BirthOrder: "2", Multiples: "2", Mother: "mo-41", Visit: "s-60118", From: "birth room"},
 	)
-	c.begins("10-02 05:50", "cpap", "ax-2043", settings{Pressure: "6", FiO2: "35", Flow: "8", SpO2Low: "90", SpO2High: "95"}, "incubator")
+	c.begins("10-02 05:50", "ax-2043", settings{Pressure: "6", FiO2: "35", Flow: "8", SpO2Low: "90", SpO2High: "95"}, "incubator")
 	c.at("10-12 10:40", head{Circumference: "24.4"})
 	c.at("10-19 10:50", head{Circumference: "25.2"})
 	c.at("10-19 10:55", bonnet{"fitted", "petal"})
@@ -128,10 +128,10 @@ func squall(c *chart) {
 	c.at("25 02:20b", settings{FiO2: "40"})
 	c.at("25 05:05", settings{FiO2: "37"})
 
-	c.cares("21 09:10", "25 07:00", handsOn)
+	c.cares("21 09:10", "25 07:00")
 	c.observe("21 08:00", "24 09:30", seen, vitals{92, 162, 61})
 	c.observe("24 10:00", "25 07:28", time.Hour, vitals{91, 164, 64})
-	c.marks("21 10:00", "25 03:30", markSeen)
+	c.marks("21 10:00", "25 03:30")
 	c.humidify("21 08:20", "25 07:00")
 	c.checks("21 08:20", "25 07:00")
 
@@ -190,7 +190,7 @@ func rime(b *scenario) {
 		admission{Born: "2026-09-25T21:31:00+02:00", Cot: "Fern 3", MRN: "7288035", Family: "Quartz", Given: "Rime", Sex: "female",
 			Gestation: "28+1", BirthWeightG: "1060", Mother: "mo-36", Visit: "s-59902", From: "theatre"},
 	)
-	c.begins("09-25 23:10", "cpap", "ax-2017", settings{Pressure: "6", FiO2: "28", Flow: "8", SpO2Low: "90", SpO2High: "95"}, "incubator")
+	c.begins("09-25 23:10", "ax-2017", settings{Pressure: "6", FiO2: "28", Flow: "8", SpO2Low: "90", SpO2High: "95"}, "incubator")
 	c.at("10-13 09:50", head{Circumference: "26.6"})
 	c.at("10-20 10:05", head{Circumference: "27.5"})
 	c.at("10-20 10:15", bonnet{"fitted", "bloom"})
@@ -207,9 +207,9 @@ func rime(b *scenario) {
 	c.skinTurns("22 16:00", "bridge", "blanching")
 	c.skinTurns("24 23:00", "bridge", "intact")
 
-	c.cares("21 08:45", "25 07:10", handsOn)
+	c.cares("21 08:45", "25 07:10")
 	c.observe("21 09:00", "25 07:28", seen, vitals{93, 154, 52})
-	c.marks("21 11:00", "25 07:00", markSeen)
+	c.marks("21 11:00", "25 07:00")
 	c.humidify("21 08:30", "25 07:00")
 	c.checks("21 08:30", "25 07:00")
 
@@ -231,7 +231,6 @@ func hail(b *scenario) {
 	)
 	c.begins(
 		"09-28 14:30",
-		"cpap",
 		"ax-2022",
 		settings{Pressure: "6", FiO2: "30", Flow: "8", SpO2Low: "91", SpO2High: "95"},
 		"radiant-warmer",
@@ -251,9 +250,9 @@ func hail(b *scenario) {
 	c.at("23 16:10", settings{FiO2: "21"})
 	c.skinTurns("24 14:00", "naris-left", "blanching")
 
-	c.cares("21 10:00", "25 00:30", handsOn)
+	c.cares("21 10:00", "25 00:30")
 	c.observe("21 08:40", "25 01:00", seen, vitals{95, 148, 46})
-	c.marks("21 09:30", "25 07:00", markSeen)
+	c.marks("21 09:30", "25 07:00")
 	c.humidify("21 08:45", "25 00:30")
 	c.checks("21 08:45", "25 00:30")
 

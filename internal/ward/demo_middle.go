@@ -13,7 +13,7 @@ func haze(b *scenario) {
 		admission{Born: "2026-09-08T17:20:00+02:00", Cot: "Fern 5", MRN: "7270961", Family: "Marram", Given: "Haze", Sex: "female",
 			Gestation: "27+0", BirthWeightG: "910", Mother: "mo-22", Visit: "s-59310", From: "birth room"},
 	)
-	c.begins("09-08 18:40", "cpap", "ax-2009", settings{Pressure: "7", FiO2: "35", Flow: "8", SpO2Low: "90", SpO2High: "95"}, "incubator")
+	c.begins("09-08 18:40", "ax-2009", settings{Pressure: "7", FiO2: "35", Flow: "8", SpO2Low: "90", SpO2High: "95"}, "incubator")
 	c.at("10-12 11:00", head{Circumference: "28.1"})
 	c.at("10-19 11:10", head{Circumference: "28.9"})
 	c.at("10-19 11:15", bonnet{"fitted", "fruit"})
@@ -24,7 +24,7 @@ func haze(b *scenario) {
 	c.at("24 20:20", weight{"1770"})
 
 	c.set21("25")
-	c.cares("21 07:55", "23 09:30", handsOn)
+	c.cares("21 07:55", "23 09:30")
 	c.at("23 10:15", support{State: "changed", Mode: "high-flow"})
 	c.at("23 10:15", settings{Flow: "6", FiO2: "26"})
 	c.at("23 10:17", nasal{Type: "cannula", Size: "narrow", Reason: "other"})
@@ -33,7 +33,7 @@ func haze(b *scenario) {
 	c.at("25 04:15", settings{FiO2: "24"})
 	c.looks("23 14:10", "25 07:00", handsOn, flowSites)
 	c.observe("21 08:10", "25 07:28", seen, vitals{93, 150, 50})
-	c.marks("21 08:30", "25 07:00", markSeen)
+	c.marks("21 08:30", "25 07:00")
 	c.humidify("21 09:00", "25 07:00")
 	c.checks("21 09:00", "25 07:00")
 
@@ -59,7 +59,7 @@ func thaw(b *scenario) {
 		admission{Born: "2026-10-04T08:47:00+02:00", Cot: "Fern 6", MRN: "7309470", Family: "Basalt", Given: "Thaw", Sex: "male",
 			Gestation: "27+4", BirthWeightG: "985", Mother: "mo-43", Visit: "s-60140", From: "theatre"},
 	)
-	c.begins("10-04 10:10", "cpap", "ax-2051", settings{Pressure: "6", FiO2: "32", Flow: "9", SpO2Low: "90", SpO2High: "95"}, "incubator")
+	c.begins("10-04 10:10", "ax-2051", settings{Pressure: "6", FiO2: "32", Flow: "9", SpO2Low: "90", SpO2High: "95"}, "incubator")
 	c.at("10-11 10:00", head{Circumference: "25.9"})
 	c.at("10-18 10:20", head{Circumference: "26.7"})
 	c.at("10-18 10:25", bonnet{"fitted", "bloom"})
@@ -72,7 +72,7 @@ func thaw(b *scenario) {
 	c.at("23 22:30", settings{Pressure: "7", FiO2: "33"})
 	c.at("24 21:10", settings{FiO2: "35"})
 	c.at("25 03:30", settings{FiO2: "34"})
-	c.cares("21 09:30", "24 21:00", handsOn)
+	c.cares("21 09:30", "24 21:00")
 	c.at("24 23:35", c.skinAt(when("24 23:35"), everySite))
 	c.rotate(when("24 23:40"))
 	c.at("25 04:10", c.skinAt(when("25 04:10"), noseSites))
@@ -80,7 +80,7 @@ func thaw(b *scenario) {
 	c.at("25 04:15", care{What: "position", Side: "left"})
 	c.at("25 04:20", note{Text: "Skin looked at with the prongs lifted; not changed to the mask: two admissions at once."})
 	c.observe("21 08:20", "25 07:28", seen, vitals{91, 160, 60})
-	c.marks("21 08:50", "25 07:00", markSeen)
+	c.marks("21 08:50", "25 07:00")
 	c.humidify("21 09:10", "25 06:00")
 	c.checks("21 09:10", "25 06:00")
 
@@ -112,7 +112,7 @@ func sleet(b *scenario) {
 		admission{Born: "2026-08-12T02:15:00+02:00", Cot: "Moss 7", MRN: "7243382", Family: "Juniper", Given: "Sleet", Sex: "female",
 			Gestation: "25+6", BirthWeightG: "760", Mother: "mo-09", Visit: "s-58204", From: "birth room"},
 	)
-	c.begins("08-12 04:10", "cpap", "ax-2003", settings{Pressure: "7", FiO2: "40", Flow: "8", SpO2Low: "90", SpO2High: "95"}, "incubator")
+	c.begins("08-12 04:10", "ax-2003", settings{Pressure: "7", FiO2: "40", Flow: "8", SpO2Low: "90", SpO2High: "95"}, "incubator")
 	c.at("09-24 10:00", head{Circumference: "28.6"})
 	c.at("10-08 10:00", head{Circumference: "29.9"})
 	c.at("10-08 10:30", weight{"1890"})
@@ -122,7 +122,6 @@ func sleet(b *scenario) {
 		Gestation: "25+6", BirthWeightG: "760", Mother: "mo-09", Visit: "s-60388", From: "Ironwell children's hospital"})
 	c.begins(
 		"22 15:10",
-		"cpap",
 		"ax-2030",
 		settings{Pressure: "6", FiO2: "32", Flow: "8", SpO2Low: "91", SpO2High: "95"},
 		"radiant-warmer",
@@ -137,9 +136,9 @@ func sleet(b *scenario) {
 
 	c.at("23 11:30", settings{FiO2: "30"})
 	c.at("24 17:40", settings{FiO2: "28"})
-	c.cares("22 19:40", "25 07:10", handsOn)
+	c.cares("22 19:40", "25 07:10")
 	c.observe("22 15:30", "25 07:28", seen, vitals{94, 146, 48})
-	c.marks("22 21:00", "25 07:00", markSeen)
+	c.marks("22 21:00", "25 07:00")
 	c.humidify("22 20:10", "25 07:00")
 	c.checks("22 20:10", "25 07:00")
 	c.at("24 18:58", outlook{Severity: "stable"})

@@ -23,7 +23,7 @@ func monsoon(b *scenario) {
 	c.mask, c.prongs = "bean", "reed"
 	c.at("08-29 06:35", admission{Born: "2026-08-29T06:02:00+02:00", Cot: "Moss 10", MRN: "7262493", Family: "Saxifrage", Sex: "female",
 		Gestation: "26+2", BirthWeightG: "820", Mother: "mo-17", Visit: "s-58990", From: "birth room"})
-	c.begins("08-29 07:40", "cpap", "ax-2012", settings{Pressure: "7", FiO2: "38", Flow: "8", SpO2Low: "91", SpO2High: "95"}, "incubator")
+	c.begins("08-29 07:40", "ax-2012", settings{Pressure: "7", FiO2: "38", Flow: "8", SpO2Low: "91", SpO2High: "95"}, "incubator")
 	c.at("10-14 10:00", head{Circumference: "28.5"})
 	c.at("21 10:00", head{Circumference: "29.2"})
 	c.at("21 10:05", bonnet{"fitted", "fruit"})
@@ -36,11 +36,11 @@ func monsoon(b *scenario) {
 	c.set21("23")
 	c.at("21 07:36", settings{Pressure: "5"})
 	c.at("24 11:50", settings{FiO2: "22"})
-	c.cares("21 08:00", "25 01:30", handsOn)
+	c.cares("21 08:00", "25 01:30")
 	c.observe("21 09:10", "25 07:28", seen, vitals{94, 144, 46})
-	c.marks("21 07:50", "24 16:00", markSeen)
+	c.marks("21 07:50", "24 16:00")
 	c.at("24 16:30", tube{Action: "repositioned", MarkCm: "18.0", PH: "5.0", Aspirate: "got"})
-	c.marks("24 22:20", "25 06:50", markSeen)
+	c.marks("24 22:20", "25 06:50")
 	c.humidify("21 09:20", "25 07:00")
 	c.checks("21 09:20", "25 07:00")
 
@@ -74,7 +74,6 @@ func gust(b *scenario) {
 	c.at("21 12:00", identity{Restricted: true})
 	c.begins(
 		"10-11 20:00",
-		"cpap",
 		"ax-2077",
 		settings{Pressure: "6", FiO2: "26", Flow: "8", SpO2Low: "91", SpO2High: "95"},
 		"radiant-warmer",
@@ -92,7 +91,7 @@ func gust(b *scenario) {
 	c.correct(flow, "23 09:41", "decimal point slipped", "23 09:20", settings{Flow: "9"})
 	c.correct(flow, "23 10:15", "the first correction took the figure of the cot beside", "23 09:20", settings{Flow: "7"})
 	c.at("24 09:00", settings{Pressure: "5", FiO2: "21"})
-	c.cares("21 10:20", "24 13:30", handsOn)
+	c.cares("21 10:20", "24 13:30")
 
 	c.at("24 14:40", c.skinAt(when("24 14:40"), everySite))
 	c.at("24 15:00", support{State: "stopped", Reason: "trial-off"})
@@ -101,17 +100,17 @@ func gust(b *scenario) {
 	c.rotate(when("24 15:35"))
 	c.at("24 15:36", note{Text: "Trial off ended after 35 minutes: breathing 74, pulling in."})
 	c.at("24 15:37", outlook{Severity: "watcher"})
-	c.cares("24 19:30", "25 00:30", handsOn)
+	c.cares("24 19:30", "25 00:30")
 	// He lies on his mother without an interface, in air, long enough to restart the interface and skin clocks.
 	c.at("25 00:55", nasal{Type: "off", Reason: "other"})
 	c.at("25 00:56", care{What: "skin-to-skin", State: "on", Text: "mother"})
 	c.at("25 02:00", c.skinAt(when("25 02:00"), noseSites))
 	c.rotate(when("25 02:05"))
 	c.at("25 02:06", care{What: "skin-to-skin", State: "off"})
-	c.cares("25 05:20", "25 07:00", handsOn)
+	c.cares("25 05:20", "25 07:00")
 
 	c.observe("21 08:50", "25 07:28", seen, vitals{95, 142, 50})
-	c.marks("21 10:10", "25 07:00", markSeen)
+	c.marks("21 10:10", "25 07:00")
 	c.humidify("21 09:30", "25 07:00")
 	c.checks("21 09:30", "25 07:00")
 	c.at("24 18:42", outlook{Severity: "watcher", IfThen: []ifThen{{"off well for an hour on the next trial", "leave off and watch"}}})
@@ -127,7 +126,7 @@ func breeze(b *scenario) {
 		admission{Born: "2026-10-14T11:05:00+02:00", Cot: "Moss 8", MRN: "7311752", Family: "Lichen", Given: "Breeze", Sex: "female",
 			Gestation: "29+5", BirthWeightG: "1250", Mother: "mo-48", Visit: "s-60301", From: "theatre"},
 	)
-	c.begins("10-14 12:30", "cpap", "ax-2088", settings{Pressure: "6", FiO2: "30", Flow: "8", SpO2Low: "90", SpO2High: "95"}, "incubator")
+	c.begins("10-14 12:30", "ax-2088", settings{Pressure: "6", FiO2: "30", Flow: "8", SpO2Low: "90", SpO2High: "95"}, "incubator")
 	c.at("22 13:30", move{"Moss 12"})
 	c.at("21 10:30", head{"27.0", "moulding"})
 	c.at("21 10:35", bonnet{"fitted", "bloom"})
@@ -142,9 +141,9 @@ func breeze(b *scenario) {
 	c.set21("28")
 	c.at("22 18:10", settings{FiO2: "26"})
 	c.at("25 00:15", settings{FiO2: "27"})
-	c.cares("21 09:00", "25 07:00", handsOn)
+	c.cares("21 09:00", "25 07:00")
 	c.observe("21 08:30", "25 07:28", 2*time.Hour, vitals{92, 152, 54})
-	c.marks("21 09:50", "25 07:00", markSeen)
+	c.marks("21 09:50", "25 07:00")
 	c.humidify("21 09:40", "25 07:00")
 	c.checks("21 09:40", "25 07:00")
 	c.at("24 18:44", outlook{Severity: "stable"})
@@ -164,7 +163,6 @@ func mizzle(b *scenario) {
 	c.mask, c.prongs = "bean", "willow"
 	c.begins(
 		"10-01 16:10",
-		"cpap",
 		"ax-2031",
 		settings{Pressure: "5", FiO2: "25", Flow: "8", SpO2Low: "91", SpO2High: "95"},
 		"radiant-warmer",

@@ -9,6 +9,13 @@ import (
 // The routine of a ward's days is done at about the same intervals whatever else happens. The scenario of each infant
 // says from when to when, and at which intervals.
 
+// Intervals of the routine: hands-on rounds every 4 h 40 min, observations every 3 h, a look at the tube's mark every 6 h.
+const (
+	handsOn  = 4*time.Hour + 40*time.Minute
+	seen     = 3 * time.Hour
+	markSeen = 6 * time.Hour
+)
+
 var (
 	noseSites = []string{"septum", "columella", "naris-left", "naris-right", "bridge", "philtrum", "cheek-left", "cheek-right"}
 	flowSites = []string{"naris-left", "naris-right", "philtrum", "cheek-left", "cheek-right"}
@@ -53,7 +60,7 @@ func (c *chart) observe(from, until string, every time.Duration, v vitals) {
 			}
 		}
 		if i%4 == 1 {
-			o.Silverman = &silverman{Chest: c.upTo(1), Intercostal: c.upTo(1), Xiphoid: c.upTo(1), Nares: c.upTo(1), Grunt: "0"}
+			o.Silverman = &silverman{Chest: c.mild(), Intercostal: c.mild(), Xiphoid: c.mild(), Nares: c.mild(), Grunt: "0"}
 		}
 		c.put(t, o)
 	}
@@ -61,8 +68,8 @@ func (c *chart) observe(from, until string, every time.Duration, v vitals) {
 
 // cares are the hands-on rounds of an infant on mask and prongs: the skin is checked, the interface rotated, the
 // mouth cleaned, the infant turned. Now and then the nose is cleared with the interface off.
-func (c *chart) cares(from, until string, every time.Duration) {
-	for i, t := range c.rounds(from, until, every, 9) {
+func (c *chart) cares(from, until string) {
+	for i, t := range c.rounds(from, until, handsOn, 9) {
 		c.looksAt(t, noseSites, i)
 		if c.r.IntN(5) == 0 {
 			c.put(t.Add(minutes(1)), nasal{Type: "off", Reason: "cares"})
@@ -124,8 +131,8 @@ func (c *chart) skinAt(t time.Time, sites []string) skin {
 }
 
 // marks are the checks of a gastric tube: its mark, what comes back, and how sour it is.
-func (c *chart) marks(from, until string, every time.Duration) {
-	for _, t := range c.rounds(from, until, every, 10) {
+func (c *chart) marks(from, until string) {
+	for _, t := range c.rounds(from, until, markSeen, 10) {
 		check := tube{Action: "checked", MarkCm: c.mark, Aspirate: "none"}
 		if c.r.IntN(6) > 0 {
 			check.Aspirate, check.PH = "got", tenths(5*(8+c.r.IntN(4))) // 4.0 to 5.5 in halves, as strips read
@@ -164,15 +171,15 @@ func allChecked(not ...string) safety {
 	return s
 }
 
-// begins sets everything up, checks it and starts support. The mask goes on first, or the cannula for high flow.
-func (c *chart) begins(moment, mode, driver string, s settings, around ...string) {
+// begins sets everything up, checks it and starts support in the mode cpap. The mask goes on first.
+func (c *chart) begins(moment, driver string, s settings, around ...string) {
 	t := when(moment)
 	c.fits(t.Add(-minutes(35)))
 	c.put(t.Add(-minutes(33)), humidifier{State: "on", Water: "changed", WaterMl: "500"})
 	c.put(t.Add(-minutes(12)), humidifier{State: "ready", Chamber: tenths(364 + c.r.IntN(8))})
 	c.put(t.Add(-minutes(6)), setup{Steps: allSteps(), Around: around,
 		ProbeOutside: slices.Contains(around, "incubator"), ProbeShielded: slices.Contains(around, "radiant-warmer")})
-	c.put(t, support{State: "started", Mode: mode, Driver: driver})
+	c.put(t, support{State: "started", Mode: "cpap", Driver: driver})
 	c.put(t, s)
 	c.put(t.Add(minutes(1)), nasal{Type: "mask", Size: c.mask, Fit: "sealed", Clear: yes(true), Reason: "first"})
 	c.put(t.Add(minutes(4)), limits{SpO2Low: "88", SpO2High: "96", HeartLow: "90", HeartHigh: "210", OxygenHigh: "60", PressureHigh: "12"})
@@ -204,7 +211,8 @@ func (c *chart) near(middle, spread int) Num {
 	return Num(strconv.Itoa(middle - spread + c.r.IntN(2*spread+1)))
 }
 
-func (c *chart) upTo(n int) Num { return Num(strconv.Itoa(c.r.IntN(n + 1))) }
+// mild is an item of the score: 0 or 1.
+func (c *chart) mild() Num { return Num(strconv.Itoa(c.r.IntN(2))) }
 
 // tenths is a number of tenths as a decimal with one place.
 func tenths(n int) Num { return Num(strconv.Itoa(n/10) + "." + strconv.Itoa(n%10)) }

@@ -9,9 +9,10 @@ import (
 	"cotline/handover/entry"
 )
 
-// This file and codes_gas.go are the one place of every code. A display stands here only where it
-// was read exactly in a published source, named beside it; else the coding goes
-// without one and our words go in the text. LOINC codes and names: copyright
+// This file and the other codes_*.go are the one place of every code: codes_gas.go has those
+// of blood gases, codes_audit.go those of the trace, codes_unit.go makes those of the unit's
+// own lists. A display stands here only where it was read exactly in a published source,
+// named beside it; else the coding goes without one and our words go in the text. LOINC codes and names: copyright
 // Regenstrief Institute, used under the LOINC licence (loinc.org/license). SNOMED
 // CT codes: only those of the Global Patient Set (release 2020-09-30, CC BY 4.0,
 // SNOMED International), read in the HL7 terminology repository; a site adds its
@@ -38,14 +39,16 @@ const (
 	OwnIDPath       = "/identifier"                     // after fhir.base: business identifiers of our own
 )
 
-// What the own code system says of itself. The version, of the package too, is raised
-// with any change of content: the second figure where something was added, the first
-// where something that was taken before no longer is.
+// What the own code system says of itself. The version, of the package and of each
+// definition in it too, is raised with any change of content, and the date with it: the
+// second figure where something was added, the first where something that was taken
+// before no longer is.
 const (
 	OwnSystemID      = "neonatal-cpap"
 	OwnSystemName    = "NeonatalCPAP"
 	OwnSystemTitle   = "Nasal CPAP in newborn infants: what nurses chart"
 	OwnSystemVersion = "1.6.0"
+	OwnSystemDate    = "2026-11-27"
 	OwnSystemSays    = "Codes for what has no exact published code: settings, interfaces, skin sites and findings, gastric tubes, " +
 		"equipment checks. " + Caution
 	Caution = "An aid to handover, not a device, a monitor or an order: local policy, the prescriber and the manufacturer's " +
@@ -453,9 +456,9 @@ func words(group, title, kind, path string, further map[string][]Standard) Vocab
 	return v
 }
 
-// CareOf is what is said of a care. One of the unit's own list has a code in the unit's
+// careOf is what is said of a care. One of the unit's own list has a code in the unit's
 // lists.
-func CareOf(word string) Concept {
+func careOf(word string) Concept {
 	if c, ok := Cares[word]; ok {
 		return c
 	}

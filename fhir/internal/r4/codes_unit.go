@@ -88,7 +88,7 @@ func (c Codes) Cause(p *handover.Policy, name string) *models.CodeableConcept {
 
 // Care is what is said of a care, which may be one of the unit's own.
 func (c Codes) Care(word string) *models.CodeableConcept {
-	of := CareOf(word)
+	of := careOf(word)
 	if of.Code != CareOfUnit.Code {
 		return c.Concept(of)
 	}

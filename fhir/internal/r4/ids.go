@@ -2,6 +2,8 @@ package r4
 
 import (
 	"fmt"
+	"strings"
+	"time"
 
 	"github.com/google/uuid"
 
@@ -14,7 +16,8 @@ import (
 //	a fact of an entry      in the name space of the entry's own id, by role
 //	an infant               in that of fhir.base, by unit and infant's key
 //	one under a label       in that of the infant
-//	a device of an infant   in that of the infant, by type and size
+//	an interface or bonnet  in that of the infant, by type and size
+//	a tube, a circuit       as a fact of the entry that brought it
 //	a cot                   in that of fhir.base, by unit and its name
 //	a person                in that of fhir.identifiers.staff.system, by staff key
 //	what is due             in that of the infant, by what it is and when it fell due
@@ -48,6 +51,23 @@ func IDOfInfant(p *handover.Policy, infant string) uuid.UUID {
 // another one than the Patient of its number: the same over all stays and labels.
 func IDOfLabelled(p *handover.Policy, infant string) uuid.UUID {
 	return NamedID(IDOfInfant(p, infant), "temporary")
+}
+
+// IDOfDevice is the id of an infant's interface or bonnet of a type and size: the same one
+// for every period in which it is worn.
+func IDOfDevice(p *handover.Policy, infant string, kind Concept, size string) string {
+	return NamedID(IDOfInfant(p, infant), "Device\n"+kind.Code+"\n"+size).String()
+}
+
+// IDOfDue is the id of what an infant is due, by when it fell due.
+func IDOfDue(p *handover.Policy, infant, what, care string, from time.Time) string {
+	name := strings.Join([]string{"Task", what, care, from.UTC().Format(time.RFC3339Nano)}, "\n")
+	return NamedID(IDOfInfant(p, infant), name).String()
+}
+
+// IDOfFlag is the id of a Flag on an infant about another one.
+func IDOfFlag(p *handover.Policy, infant, about, other string) string {
+	return NamedID(IDOfInfant(p, infant), "Flag\n"+about+"\n"+other).String()
 }
 
 // IDOfDriver is the id of a driver: the same for every infant that it serves.

@@ -10,7 +10,7 @@ import (
 func narrateObservation(o *models.Observation, status string) *models.Narrative {
 	p := NewProse()
 	what := TextOf(&o.Code)
-	if v := SaidValue(o.ValueQuantity, o.ValueCodeableConcept, o.ValueString, o.ValueBoolean, o.ValueInteger,
+	if v := saidValue(o.ValueQuantity, o.ValueCodeableConcept, o.ValueString, o.ValueBoolean, o.ValueInteger,
 		o.DataAbsentReason); v != "" {
 		what = Pair(what, v)
 	}
@@ -18,7 +18,7 @@ func narrateObservation(o *models.Observation, status string) *models.Narrative 
 	if len(o.Component) > 0 {
 		p.b.WriteString("<ul>")
 		for _, c := range o.Component {
-			p.b.WriteString("<li>" + escaped(Pair(TextOf(&c.Code), SaidValue(c.ValueQuantity, c.ValueCodeableConcept, c.ValueString,
+			p.b.WriteString("<li>" + escaped(Pair(TextOf(&c.Code), saidValue(c.ValueQuantity, c.ValueCodeableConcept, c.ValueString,
 				c.ValueBoolean, c.ValueInteger, c.DataAbsentReason))) + "</li>")
 		}
 		p.b.WriteString("</ul>")
@@ -125,7 +125,7 @@ func displays(refs []models.Reference) string {
 	return strings.Join(out, ", ")
 }
 
-func SaidValue(q *models.Quantity, c *models.CodeableConcept, s *string, b *bool, n *int, absent *models.CodeableConcept) string {
+func saidValue(q *models.Quantity, c *models.CodeableConcept, s *string, b *bool, n *int, absent *models.CodeableConcept) string {
 	switch {
 	case q != nil:
 		return saidQuantity(q)

@@ -8,22 +8,6 @@ import (
 	"cotline/handover/entry"
 )
 
-// made is an entry while it is gathered from the cells of a row.
-type made struct {
-	value entry.Value
-	cells map[string]string // headers, by path of the entry
-}
-
-func (m *made) field(name string) *entry.Value {
-	for i := range m.value.Fields {
-		if m.value.Fields[i].Name == name {
-			return &m.value.Fields[i].Value
-		}
-	}
-	m.value.Fields = append(m.value.Fields, entry.Field{Name: name})
-	return &m.value.Fields[len(m.value.Fields)-1].Value
-}
-
 // set puts the value of a cell where its header says, or says what is wrong with the cell.
 func (t *table) set(m *made, k *entry.Kind, to target, header string, c cell) *entry.Issue {
 	s, ok := k.Spec(to.field)
