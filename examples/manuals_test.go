@@ -17,7 +17,8 @@ var manuals = map[string]func(*testing.T, manual){
 	"fhir/MANUAL.md":            nil,
 	"internal/sheets/MANUAL.md": exampleWard,
 	"internal/page/MANUAL.md": func(t *testing.T, m manual) {
-		m.sh(t, "cotline demo --out demo && cotline chart --policy demo/policy.yaml --record ward.db")
+		m.demoIn(t, "demo")
+		m.sh(t, "cotline chart --policy demo/policy.yaml --record ward.db")
 		var charted string // what the page itself shows
 		for _, mark := range []string{"admission", "set-up", "round"} {
 			charted += between(t, nursesManual, mark)
@@ -38,9 +39,19 @@ var notRun = map[string]string{
 }
 
 // manual is a page and an empty folder.
-type manual struct{ dir, binary string }
+type manual struct {
+	dir, binary string
+	demo        string // what cotline demo made once, for those whose reader has it
+}
 
-func exampleWard(t *testing.T, m manual) { m.sh(t, "cotline demo --out .") }
+func exampleWard(t *testing.T, m manual) { m.demoIn(t, ".") }
+
+func (m manual) demoIn(t *testing.T, folder string) {
+	t.Helper()
+	if err := os.CopyFS(filepath.Join(m.dir, folder), os.DirFS(m.demo)); err != nil {
+		t.Fatal(err)
+	}
+}
 
 // sh runs a command line as somebody types it who has put cotline where it is found.
 func (m manual) sh(t *testing.T, line string) {
@@ -62,6 +73,8 @@ func TestManualsCommands(t *testing.T) {
 	if out, err := exec.Command("go", "build", "-o", binary, "../cmd/cotline").CombinedOutput(); err != nil {
 		t.Fatalf("%v\n%s", err, out)
 	}
+	made := manual{t.TempDir(), binary, ""}
+	made.sh(t, "cotline demo --out .")
 	pages, met := manualPages(t), map[string]bool{}
 	for page := range manuals {
 		if !slices.Contains(pages, page) {
@@ -75,7 +88,7 @@ func TestManualsCommands(t *testing.T) {
 			continue
 		}
 		t.Run(page, func(t *testing.T) {
-			m := manual{t.TempDir(), binary}
+			m := manual{t.TempDir(), binary, made.dir}
 			if before != nil {
 				before(t, m)
 			}

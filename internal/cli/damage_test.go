@@ -84,6 +84,7 @@ func runIn(t *testing.T, record, policy string, args ...string) (code int, stdou
 // bytes that it gave before, or says first what is wrong and exits with 1. Charting
 // what is held never takes it a second time.
 func TestFlippedBits(t *testing.T) {
+	t.Parallel()
 	dir, record, policy := smallWard(t)
 	other := filepath.Join(dir, "other.yaml") // of two, the last rules
 	text := bytes.Replace(mustRead(t, policy), []byte("rotationDue: 5h"), []byte("rotationDue: 4h"), 1)

@@ -152,6 +152,7 @@ func (x *traces) given(t *testing.T) []struct {
 // Where people have accounts, what is read, printed, exported and charted at the console is
 // traced, before it is given out, by the name of the system's account and by keys alone.
 func TestConsoleIsTraced(t *testing.T) {
+	t.Parallel()
 	x := newTraces(t, true)
 	for _, c := range x.given(t) {
 		before := len(x.events(t))
@@ -174,6 +175,7 @@ func TestConsoleIsTraced(t *testing.T) {
 // A record in which nobody has an account is the same to the byte after it was read, and so
 // are the files beside it.
 func TestReadingChangesNothing(t *testing.T) {
+	t.Parallel()
 	x := newTraces(t, false)
 	sum := func() (out []string) {
 		for _, name := range append([]string{x.record}, sqlite.Beside(x.record)...) {
@@ -236,6 +238,7 @@ func TestDamagedRecordIsNotTraced(t *testing.T) {
 
 // A record that another program holds is read all the same, and that it is not traced is said.
 func TestHeldRecordIsRead(t *testing.T) {
+	t.Parallel()
 	x := newTraces(t, true)
 	db, err := sql.Open("sqlite", "file:"+x.record)
 	if err != nil {

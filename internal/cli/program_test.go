@@ -169,6 +169,7 @@ func TestColour(t *testing.T) {
 // A plain file, a record, and a record that took the same lines in another
 // order tell the same, but for what a plain file has not.
 func TestPlainAndStoredAgree(t *testing.T) {
+	t.Parallel()
 	policy, plain := demoFiles(t)
 	text, err := os.ReadFile(plain)
 	if err != nil {

@@ -115,6 +115,7 @@ func TestScratchIsPrivate(t *testing.T) {
 
 // Folders that are made are their owner's alone, for what stands in them holds names.
 func TestFoldersArePrivate(t *testing.T) {
+	t.Parallel()
 	policy, record := demoFiles(t)
 	dir := t.TempDir()
 	for _, args := range [][]string{

@@ -22,6 +22,7 @@ import (
 // what concerns them alone: at any moment, as known at any other, whatever was
 // charted late, corrected or withdrawn, and in whatever order it came.
 func TestReadingSomeIsReadingAll(t *testing.T) {
+	t.Parallel()
 	for seed := range uint64(2) {
 		t.Run(fmt.Sprint(seed), func(t *testing.T) { readsSome(t, seed, 10, 10) })
 	}

@@ -133,6 +133,7 @@ func typed(f *excelize.File, sheet, ref, write string) error {
 // The template filled in as its example says is taken, again adds nothing, and compiles to what was written; so it is
 // with a unit's own policy, whose sizes stand in the example.
 func TestTemplateIsTaken(t *testing.T) {
+	t.Parallel()
 	yml, _ := ward.Demo()
 	for name, policy := range map[string]string{"defaults": "timezone: Europe/Vienna\n", "demo": string(yml)} {
 		t.Run(name, func(t *testing.T) {

@@ -53,6 +53,7 @@ func TestASVS(t *testing.T) {
 
 // Over TLS every cookie is this host's alone, strict, and out of a script's reach.
 func TestCookies(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, func(c *Config) { c.TLS = true })
 	v := b.visitor(t)
 	got := v.post(t, "/sign-in", url.Values{"name": {"nurse"}, "password": {accesstest.Password}})
@@ -110,6 +111,7 @@ func TestPasswordFields(t *testing.T) {
 
 // Signing out is on every page of who is signed in.
 func TestSignOutIsOnEveryPage(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v := b.as(t, "charge")
 	for _, path := range []string{"/units/fern/ward", infantPath("fern", "in-01"), "/account", "/let-in", "/beyond", "/none", "/sign-in"} {

@@ -50,6 +50,7 @@ func TestHeadersOnEveryAnswer(t *testing.T) {
 // Nobody else's page can frame one of ours, and no page of ours has script or style within
 // it or from elsewhere, so that the policy takes nothing from it.
 func TestPagesNeedNothingUnsafe(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v := b.as(t, "charge")
 	key := look(t, b.fern.live()).Ward().Infants[1].Infant
@@ -69,6 +70,7 @@ func TestPagesNeedNothingUnsafe(t *testing.T) {
 // A form of another site changes nothing, whichever of the two headers tells where it is
 // from.
 func TestPostsFromOtherSites(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v := b.as(t, "nurse")
 	for _, h := range []http.Header{
@@ -143,6 +145,7 @@ func TestNextIsOurs(t *testing.T) {
 
 // What is no path of ours is not there, whatever it is made to look like.
 func TestPathGuessing(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v := b.as(t, "nurse")
 	for _, path := range []string{
@@ -161,6 +164,7 @@ func TestPathGuessing(t *testing.T) {
 
 // A body that is too large, or no form, is taken by nobody.
 func TestBodies(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v := b.visitor(t)
 	if got := v.post(t, "/sign-in", url.Values{"name": {strings.Repeat("x", 1<<20)}}); got.status != http.StatusRequestEntityTooLarge {
@@ -297,6 +301,7 @@ func (failing) Write(context.Context, func(access.Tx) error) error { return erro
 
 // What cannot be traced is not shown.
 func TestNothingIsShownWithoutTrace(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v := b.as(t, "nurse")
 	b.access.Store = failing{b.store}
@@ -310,6 +315,7 @@ func TestNothingIsShownWithoutTrace(t *testing.T) {
 // The log of everything that these visitors did tells no name, number or key of an infant,
 // no token, and nothing that was typed.
 func TestLogHasNoPatients(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v := b.as(t, "charge")
 	v.get(t, "/units/fern/ward?order=Feldspar")

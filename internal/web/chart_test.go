@@ -147,6 +147,7 @@ func mustGoOn(t testing.TB, got result) string {
 // A form posted as it is shown adds nothing, of any kind and any round, on support and off; it
 // says so, and shows the form again.
 func TestFormAsShownAddsNothing(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v, before := b.as(t, "nurse"), b.head(t)
 	never := slices.IndexFunc(look(t, b.fern.live()).Ward().Infants, func(f *handover.Summary) bool { return f.Support.State != "on" })
@@ -214,6 +215,7 @@ func example(p *handover.Policy, s *entry.Spec) string {
 // Every kind, with each of its fields, charted through its page comes out as the same
 // entry does through the command line, byte for byte.
 func TestEveryKindThroughItsPage(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v, f := b.as(t, "nurse"), b.infant(t, false)
 	fields := 0
@@ -308,6 +310,7 @@ func faultsOf(t testing.TB, page string) (out []string) {
 
 // What is wrong stands beside its field; nothing typed is lost, and nothing is taken.
 func TestFaultsKeepWhatWasTyped(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v, f := b.as(t, "nurse"), b.infant(t, false)
 	before := b.head(t)
@@ -340,6 +343,7 @@ func TestFaultsKeepWhatWasTyped(t *testing.T) {
 // A form sent twice is taken once; sent again with other values, it is refused with what
 // to do.
 func TestSentTwice(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v, f := b.as(t, "nurse"), b.infant(t, false)
 	before := b.head(t)
@@ -362,6 +366,7 @@ func TestSentTwice(t *testing.T) {
 // What is in doubt is asked before it is taken. To go back brings the form as it was; to
 // say yes takes it.
 func TestDoubtsAreAsked(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v, f := b.as(t, "nurse"), b.infant(t, false)
 	before := b.head(t)
@@ -396,6 +401,7 @@ func TestDoubtsAreAsked(t *testing.T) {
 // Of an infant who has a look-alike the number is asked first, and again where a form
 // comes without it; a scanner may type all of it. It stands in no address.
 func TestLookAlikeIsAskedFirst(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v, f := b.as(t, "nurse"), b.infant(t, true)
 	before := b.head(t)
@@ -446,6 +452,7 @@ func TestWholeNumberWhereEndsAreAlike(t *testing.T) {
 // As before charts what was shown with one touch, of settings and interface, and no
 // observation; what was typed beside it holds; what changed meanwhile is asked anew.
 func TestAsBefore(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v, f := b.as(t, "nurse"), b.infant(t, false)
 	before := b.head(t)
@@ -475,6 +482,7 @@ func TestAsBefore(t *testing.T) {
 
 // One touch says intact of the sites marked as seen, and of no other.
 func TestIntactIsOfSitesSeen(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v, f := b.as(t, "nurse"), b.infant(t, false)
 	before := b.head(t)
@@ -514,6 +522,7 @@ func TestIntactIsOfSitesSeen(t *testing.T) {
 // Undoing is a retraction, by the one who undoes, once however often it is sent; who
 // charted stays readable.
 func TestUndo(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v, f := b.as(t, "nurse"), b.infant(t, false)
 	before := b.head(t)
@@ -546,6 +555,7 @@ func TestUndo(t *testing.T) {
 
 // A correction starts from what stands, says why, and may be undone.
 func TestCorrection(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v, f := b.as(t, "nurse"), b.infant(t, false)
 	before := b.head(t)
@@ -576,6 +586,7 @@ func TestCorrection(t *testing.T) {
 
 // What was charted on the wrong infant is listed in words, then moves, all or none, once.
 func TestWrongInfant(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v, f := b.as(t, "nurse"), b.infant(t, true)
 	twin := f.LookAlikes[0].Infant
@@ -609,6 +620,7 @@ func TestWrongInfant(t *testing.T) {
 
 // Who is charted and what she charted is traced, before it is taken; no value is.
 func TestChartingIsTraced(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v, f := b.as(t, "nurse"), b.infant(t, false)
 	path, posted := v.open(t, f, "round")
@@ -633,6 +645,7 @@ func TestChartingIsTraced(t *testing.T) {
 
 // A new infant is admitted with a key of its own, and is charted at once.
 func TestAdmission(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v, before := b.as(t, "nurse"), b.head(t)
 	path := "/units/fern/chart/admission"
@@ -651,6 +664,7 @@ func TestAdmission(t *testing.T) {
 
 // A note of the whole unit is charted and withdrawn without an infant.
 func TestUnitNote(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v, before := b.as(t, "nurse"), b.head(t)
 	path := "/units/fern/chart/note"
@@ -671,6 +685,7 @@ func TestUnitNote(t *testing.T) {
 // An alarm tells causes in the order of the unit's list, then one of her own, and what
 // was found.
 func TestAlarmRound(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v, f := b.as(t, "nurse"), b.infant(t, false)
 	before := b.head(t)
@@ -713,6 +728,7 @@ func TestAlarmRound(t *testing.T) {
 
 // A time that the clock shows twice is asked at its field, and the answer is taken.
 func TestDoubleTime(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	f, zone := b.infant(t, false), b.fern.policy.Zone
 	// The last Sunday of October after the demo's moment, in a zone of the European Union

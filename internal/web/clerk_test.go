@@ -44,6 +44,7 @@ func (v *visitor) sends(t testing.TB, name string, text []byte) result {
 
 // The tables on the page are those of the workbook and of CSV, cell by cell.
 func TestTables(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v := b.as(t, "clerk")
 	if to := v.get(t, "/").header.Get("Location"); to != "/units/fern/tables" {
@@ -119,6 +120,7 @@ func unzipped(t testing.TB, text string) map[string]string {
 // The workbook that is downloaded is the one that the command line writes of the same
 // record; one of a moment tells of that moment.
 func TestDownloads(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v := b.as(t, "clerk")
 	got := v.post(t, "/units/fern/tables/export", url.Values{"what": {"workbook"}})
@@ -165,6 +167,7 @@ func TestDownloads(t *testing.T) {
 // A workbook that was filled in is taken whole, once, or not at all: what is wrong is said
 // by its cell.
 func TestSheetsComeBack(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v, before := b.as(t, "clerk"), b.head(t)
 	book, err := excelize.OpenReader(strings.NewReader(v.post(t, "/units/fern/sheet/template", url.Values{"names": {"yes"}}).body))
@@ -242,6 +245,7 @@ func TestSheetsComeBack(t *testing.T) {
 
 // What is no sheet is refused, a signature in a file too, and what is too large unread.
 func TestSheetsRefused(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v, before := b.as(t, "clerk"), b.head(t)
 	f := b.two(t)[0]

@@ -12,6 +12,7 @@ import (
 // open asks for itself; one charts all the same, and is told again. A clock of another year
 // does not settle.
 func TestClockThatIsOff(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	taken := b.fern.clock.Now()
 	b.access.Now = func() time.Time { return taken } // no session ends by the clock of the record

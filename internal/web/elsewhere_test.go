@@ -58,6 +58,7 @@ func (v *visitor) back(t testing.TB, said url.Values) result {
 // The whole way through the server's own pages: the button, the provider, back, in, and on to
 // the page that was asked for first. It is traced, and cannot be gone twice.
 func TestSignInElsewhere(t *testing.T) {
+	t.Parallel()
 	b, p := withProvider(t)
 	v := b.visitor(t)
 	if page := v.get(t, "/sign-in").body; !strings.Contains(page, `action="/sign-in/elsewhere"`) {
@@ -88,6 +89,7 @@ func TestSignInElsewhere(t *testing.T) {
 // Who is on a shared tablet keeps its device, and those of others with a PIN there; her own PIN
 // she sets just after she was proven.
 func TestElsewhereOnASharedTablet(t *testing.T) {
+	t.Parallel()
 	b, p := withProvider(t)
 	v := b.as(t, "nurse")
 	if got := v.post(t, "/account/pin", url.Values{"password": {accesstest.Password}, "pin": {"280413"}}); got.status != http.StatusOK {
@@ -121,6 +123,7 @@ func TestElsewhereOnASharedTablet(t *testing.T) {
 // Each refusal says in plain words what to do, lets nobody in, and takes the state's cookie
 // away.
 func TestElsewhereRefuses(t *testing.T) {
+	t.Parallel()
 	for name, c := range map[string]struct {
 		change func(*testing.T, *bench, *accesstest.Provider, url.Values)
 		status int

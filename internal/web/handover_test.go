@@ -71,6 +71,7 @@ func kindsOf(all []*entry.Entry) (out []string) {
 // A handover of two infants: reviewed, signed under the name of who is signed in, taken
 // over infant by infant; what nobody accepted is listed on the ward's page.
 func TestHandover(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	nurse, charge := b.as(t, "nurse"), b.as(t, "charge")
 	two, before := b.two(t), b.head(t)
@@ -165,6 +166,7 @@ func texts(t testing.TB, page, class string) string {
 // What is sent twice is taken once; of two tablets that take over the same infant the
 // second is told, and the record has one acceptance.
 func TestHandoverTwice(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	nurse, one, other := b.as(t, "nurse"), b.as(t, "charge"), b.as(t, "charge")
 	two, before := b.two(t), b.head(t)
@@ -187,6 +189,7 @@ func TestHandoverTwice(t *testing.T) {
 
 // Two tablets at the very same moment: one acceptance.
 func TestTwoTabletsTakeOver(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	nurse := b.as(t, "nurse")
 	two, before := b.two(t), b.head(t)
@@ -223,6 +226,7 @@ func TestTwoTabletsTakeOver(t *testing.T) {
 // a page that was read too long ago; nobody hands over to herself, or takes over from
 // herself, and nothing is signed under another name.
 func TestHandoverIsRead(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	nurse := b.as(t, "nurse")
 	two, before := b.two(t), b.head(t)
@@ -284,6 +288,7 @@ func TestHandoverIsRead(t *testing.T) {
 
 // Of an infant who has a look-alike, the number is asked before it is taken over.
 func TestTakingOverAsksWhich(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	nurse, charge := b.as(t, "nurse"), b.as(t, "charge")
 	f := b.infant(t, true)
@@ -304,6 +309,7 @@ func TestTakingOverAsksWhich(t *testing.T) {
 
 // A break: covered and handed back, the window of what changed stays where it was.
 func TestBreakCover(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	nurse, charge := b.as(t, "nurse"), b.as(t, "charge")
 	f := b.two(t)[0]
@@ -344,6 +350,7 @@ func TestBreakCover(t *testing.T) {
 // Paper has the infants chosen and no other, is traced, names who printed it, and lets a
 // browser use its own style sheet alone.
 func TestPrint(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, func(c *Config) { c.PDF = nil })
 	v, two := b.as(t, "nurse"), b.two(t)
 	got := v.post(t, "/units/fern/handover/print", url.Values{"infant": {two[0].Infant}, "form": {"html"}})

@@ -11,6 +11,7 @@ import (
 // from; of every figure that cannot be computed it is said what lacks, in the line that
 // would tell it.
 func TestInfantOpensToEntries(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v := b.as(t, "nurse")
 	led, lacked := 0, 0
@@ -67,6 +68,7 @@ func TestInfantOpensToEntries(t *testing.T) {
 
 // No fact of the engine's is without a line of the page to open under.
 func TestEveryFactHasALine(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	for _, unit := range []*record{b.fern, b.moss} {
 		for _, f := range look(t, unit.live()).Ward().Infants {

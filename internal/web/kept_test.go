@@ -26,6 +26,7 @@ func (v *visitor) kept(t testing.TB) (k keeping) {
 // What a device keeps is of the own infants alone, in short, and says on each page that it
 // is offline and as of when; it is traced, and lasts as long as the session.
 func TestKept(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	f, alike := b.two(t)[0], b.infant(t, true)
 	nurse := b.as(t, "nurse")
@@ -81,6 +82,7 @@ func TestKept(t *testing.T) {
 
 // A device that asks by itself keeps no session open.
 func TestKeepingIsNoUse(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	nurse := b.as(t, "nurse")
 	ask := func() int {

@@ -13,6 +13,7 @@ import (
 // What pages are made from does not grow with all who ever left: after three days nothing
 // of them is kept, neither once it is read anew nor once time alone has passed.
 func TestWhoLeftIsForgotten(t *testing.T) {
+	t.Parallel()
 	start := wardtest.Moment(t, "2026-06-01T08:00:00+02:00")
 	const born = `"born":"2026-05-30T10:00:00+02:00","cot":"Fern 1","temporary":"`
 	kept := map[int]int{}

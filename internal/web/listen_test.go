@@ -39,6 +39,7 @@ func running(t *testing.T, s *Server) (address string, stop func() error) {
 // Who sends a request slowly, its head or its body, is cut off; a head that is too large
 // is refused.
 func TestSlowRequests(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, func(c *Config) {
 		c.Limits.Header, c.Limits.Read, c.Limits.Head = 200*time.Millisecond, 400*time.Millisecond, 4<<10
 	})

@@ -124,6 +124,7 @@ func (r *record) whole(t testing.TB, at time.Time) []byte {
 // ward, whose entries hold corrections, handovers, tasks and a second admission, and on
 // random ones.
 func TestLiveIsTheWholeRecord(t *testing.T) {
+	t.Parallel()
 	policy, demo := ward.Demo()
 	lines := func(seed uint64, infants, days int) []byte {
 		return bytes.Join(slices.Collect(ward.Random(seed, infants, days)), nil)
@@ -233,6 +234,7 @@ func TestOneEntryCompilesOneInfant(t *testing.T) {
 // Time passing alone: what was compiled is shown for up to fresh while all is compiled
 // beside it; after that nobody is shown what is older.
 func TestTimePasses(t *testing.T) {
+	t.Parallel()
 	r := demoRecord(t)
 	l := r.live()
 	first := look(t, l)
@@ -253,6 +255,7 @@ func TestTimePasses(t *testing.T) {
 // Several read while another process charts and the clock goes on; each sees what was
 // durable before it asked.
 func TestManyLookWhileOneCharts(t *testing.T) {
+	t.Parallel()
 	r := demoRecord(t)
 	l := r.live()
 	other := recordAt(t, r.path, r.policy, r.clock)

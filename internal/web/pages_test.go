@@ -44,6 +44,7 @@ func wordsOf(n *html.Node) string {
 // The ward has every infant in a line: all of its attention, "!!" beside what is now and
 // nothing else, two identifiers and the cot, and the next moment.
 func TestWardTellsEverybody(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	got := b.as(t, "nurse").get(t, "/units/fern/ward")
 	h := look(t, b.fern.live()).Ward()
@@ -88,6 +89,7 @@ func TestWardTellsEverybody(t *testing.T) {
 
 // By urgency, whoever has more that needs a person now stands before whoever has less.
 func TestWardByUrgency(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	before := 1 << 10
 	for _, line := range nodes(t, b.as(t, "nurse").get(t, "/units/fern/ward?order=urgency").body, "line") {
@@ -101,6 +103,7 @@ func TestWardByUrgency(t *testing.T) {
 
 // Each infant has a page with its pictures; reading it is traced with its key, each time.
 func TestInfantIsTraced(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v := b.as(t, "nurse")
 	for _, f := range look(t, b.fern.live()).Ward().Infants {
@@ -121,6 +124,7 @@ func TestInfantIsTraced(t *testing.T) {
 // A page that is open asks for itself: it is told when nothing is new, gets its main part
 // alone when something is, at once, and is traced once.
 func TestRefresh(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v := b.as(t, "nurse")
 	key := look(t, b.fern.live()).Ward().Infants[0].Infant
@@ -159,6 +163,7 @@ func TestRefresh(t *testing.T) {
 
 // A damaged record is told first, on every page of the unit.
 func TestDamageIsToldFirst(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	l := b.units["fern"]
 	look(t, l)
@@ -218,6 +223,7 @@ func TestFirstKeeper(t *testing.T) {
 // A nurse sets a PIN on a shared device and changes over to herself; a session of hers can
 // be ended by her from elsewhere.
 func TestAccount(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	tablet, desk := b.as(t, "nurse"), b.as(t, "nurse")
 	got := tablet.post(t, "/account/pin", url.Values{"password": {accesstest.Password}, "pin": {"111111"}})
@@ -261,6 +267,7 @@ func TestTheme(t *testing.T) {
 
 // A colleague who forgot her password is let in by the code that is read to her, once.
 func TestLetInByPage(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	charge := b.as(t, "charge")
 	if got := charge.post(t, "/let-in", url.Values{"name": {"keeper"}}); got.status != http.StatusUnprocessableEntity {

@@ -18,6 +18,7 @@ import (
 // A keeper adds somebody, gives the link on, changes roles, locks and opens: the new one
 // comes in by her own password, and what was done stands in what the keeper reads of it.
 func TestKeeperKeepsPeople(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	keeper := b.as(t, "keeper")
 	if page := keeper.get(t, "/units/fern/people").body; strings.Contains(page, "moss-nurse") || !strings.Contains(page, "charge") {
@@ -96,6 +97,7 @@ func notDone(t *testing.T, keeper *visitor, path string, form url.Values) {
 
 // A keeper does not shut herself out by a slip; what she gives herself stands in the trace.
 func TestKeeperStaysKeeper(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	keeper := b.as(t, "keeper")
 	for path, form := range map[string]url.Values{
@@ -132,6 +134,7 @@ func TestKeeperOfPeopleFromElsewhere(t *testing.T) {
 
 // A keeper reads who looked beyond their unit and why, and who looked at one infant.
 func TestKeeperReadsTheTrace(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	keeper, nurse, moss := b.as(t, "keeper"), b.as(t, "nurse"), b.as(t, "moss-nurse")
 	f := look(t, b.fern.live()).Ward().Infants[0]
@@ -158,6 +161,7 @@ func TestKeeperReadsTheTrace(t *testing.T) {
 
 // A trace that is not what was kept says so first, and shows no chain to note.
 func TestKeeperReadsADamagedTrace(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	keeper := b.as(t, "keeper")
 	page := keeper.get(t, "/units/fern/trace").body
@@ -184,6 +188,7 @@ func TestKeeperReadsADamagedTrace(t *testing.T) {
 // A long trace is read a page at a time, latest first, each with the way to what was before;
 // all of it is held to its chain where that is asked for.
 func TestKeeperReadsALongTrace(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	keeper := b.as(t, "keeper")
 	const all = 700
@@ -253,6 +258,7 @@ func TestKeeperSeesADamagedAccount(t *testing.T) {
 
 // What is kept of looks may be damaged: the trace is read all the same, and that is said.
 func TestKeeperReadsTheTraceBesideDamage(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	keeper, moss := b.as(t, "keeper"), b.as(t, "moss-nurse")
 	mustGoOn(t, moss.post(t, "/beyond", url.Values{"unit": {"fern"}, "reason": {"nobody else is near"}}))

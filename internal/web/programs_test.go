@@ -182,6 +182,7 @@ func TestTokenIsRefused(t *testing.T) {
 
 // Every answer of the token endpoint is JSON that nobody keeps, whatever was sent.
 func TestTokenAnswers(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	newLab(t, b)
 	v := b.visitor(t)

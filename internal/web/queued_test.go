@@ -76,6 +76,7 @@ func (r result) charted() string {
 // What waited is charted once, with the id and the moment that it was sent with; times that
 // were typed are of that moment too.
 func TestDelivered(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	f, nurse := b.two(t)[0], b.as(t, "nurse")
 	before := b.head(t)
@@ -117,6 +118,7 @@ func (v *visitor) openAgain(t testing.TB, path string) (string, url.Values) {
 
 // What comes back keeps the moment when it was sent, through whatever is asked.
 func TestBackKeepsItsMoment(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	f, nurse := b.two(t)[0], b.as(t, "nurse")
 	before := b.head(t)
@@ -153,6 +155,7 @@ func TestBackKeepsItsMoment(t *testing.T) {
 
 // A device's clock that was changed: the time is asked, with its day, until it is given.
 func TestChangedClockIsAsked(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	f, nurse := b.two(t)[0], b.as(t, "nurse")
 	before := b.head(t)
@@ -177,6 +180,7 @@ func TestChangedClockIsAsked(t *testing.T) {
 
 // What somebody filled in is charted by nobody else, and which infant it is stays proven.
 func TestDeliveredByItsOwn(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	f, alike := b.two(t)[0], b.infant(t, true)
 	nurse, charge := b.as(t, "nurse"), b.as(t, "charge")
@@ -200,6 +204,7 @@ func TestDeliveredByItsOwn(t *testing.T) {
 // What was typed into a part that the form has no more is told, and nothing of the rest is
 // taken without it.
 func TestPartThatIsGoneIsTold(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	f, nurse := b.two(t)[0], b.as(t, "nurse")
 	path, form := nurse.open(t, f, "round")

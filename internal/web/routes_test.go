@@ -142,6 +142,7 @@ func (r result) same() string { return own.ReplaceAllString(r.body, "") }
 // Every route for everybody, in the own unit, in another and in one that there is not.
 // Whoever may not is answered as for a page that there is not.
 func TestEveryRouteForEverybody(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	b.access.OpenID = &access.OpenID{Issuer: "http://127.0.0.1:1", ClientID: "cotline"} // which does not answer
 	all := b.in(t)
@@ -223,6 +224,7 @@ func (s *touched) Read(ctx context.Context, unit string, do func(journal.View) e
 // Another unit's record is not even looked at for who may not see it, so that neither
 // text nor time can tell what is in it; what is not there in one's own is one answer, too.
 func TestAnotherUnitsRecordIsNotLookedAt(t *testing.T) {
+	t.Parallel()
 	var store *touched
 	b := newServer(t, func(c *Config) {
 		j := *c.Units["moss"]

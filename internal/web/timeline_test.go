@@ -11,6 +11,7 @@ import (
 // Every entry of an infant stands on its pages, once, with who charted it; what was
 // corrected and withdrawn is said so, and no restricted name is there.
 func TestTimeline(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v := b.as(t, "nurse")
 	for _, f := range look(t, b.fern.live()).Ward().Infants {
@@ -48,6 +49,7 @@ func TestTimeline(t *testing.T) {
 
 // What was corrected says so, with who and why.
 func TestTimelineTellsCorrections(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v, f, before := b.as(t, "nurse"), b.two(t)[0], b.head(t)
 	b.fern.chart(t, offered(t, []byte(`{"id":"00000000-0000-4000-8000-00000000bbbe","infant":"`+f.Infant+`","kind":"weight","at":"`+
@@ -72,6 +74,7 @@ func TestTimelineTellsCorrections(t *testing.T) {
 // A figure leads to the entry that it is from: that entry stands on the page it leads to;
 // what cannot be computed says what lacks.
 func TestFiguresLeadToEntries(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	v := b.as(t, "nurse")
 	for _, f := range look(t, b.fern.live()).Ward().Infants {

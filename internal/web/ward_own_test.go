@@ -30,6 +30,7 @@ func cotOf(t testing.TB, line *html.Node) string {
 // and whom she took over, until somebody else takes them over; by urgency within. Of the others
 // it is said how many need somebody now.
 func TestOwnInfantsFirst(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	nurse, charge := b.as(t, "nurse"), b.as(t, "charge")
 	infants := look(t, b.fern.live()).Ward().Infants
@@ -101,6 +102,7 @@ func (b *bench) own(t testing.TB, name string) []string {
 // An infant is hers who charted on it within a session's time, until somebody takes it over; then
 // it is theirs, until she charts on it again.
 func TestOwn(t *testing.T) {
+	t.Parallel()
 	b := newServer(t, nil)
 	f := b.two(t)[0]
 	nurse, charge := b.as(t, "nurse"), b.as(t, "charge")
