@@ -8,8 +8,8 @@ import (
 
 // lately is by how many entries, the newest, the clock that takes them is judged, so a clock
 // that took so many is believed: no doubt stands for ever after a silence that was real. It is
-// this project's own choice, some hours of a full ward.
-const lately = 1000
+// this project's own choice, an hour or more of a full ward.
+const lately = 300
 
 // Clock is what entries tell of the clock that took them, in the order in which they were
 // taken. The zero one knows of none.
@@ -29,8 +29,8 @@ type Taken struct {
 // rows are not proven: nothing but a doubt comes of it.
 func clockOf(v View) Clock {
 	var all []Taken
-	err := v.Latest(lately, func(row Row) error {
-		if t, ok := row.taken(); ok {
+	err := v.Latest(lately, func(infant, kind, accepted string) error {
+		if t, ok := takenAs(infant, kind, accepted); ok {
 			all = append(all, t)
 		}
 		return nil
@@ -54,9 +54,9 @@ func clockOf(v View) Clock {
 	return c
 }
 
-func (r Row) taken() (Taken, bool) {
-	accepted, err := entry.ParseMoment(r.Accepted)
-	return Taken{r.Infant, r.Kind, accepted.Time}, err == nil
+func takenAs(infant, kind, accepted string) (Taken, bool) {
+	at, err := entry.ParseMoment(accepted)
+	return Taken{infant, kind, at.Time}, err == nil
 }
 
 // Take tells it of the next entry.

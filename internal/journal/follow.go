@@ -122,7 +122,7 @@ func (t *Tail) follow(v View, end *top) error {
 			return fmt.Errorf("%w: position %d: the chain does not hold", ErrDamaged, row.Position)
 		}
 		t.Entries, t.Positions[e.ID] = append(t.Entries, e), row.Position
-		if taken, ok := row.taken(); ok {
+		if taken, ok := takenAs(row.Infant, row.Kind, row.Accepted); ok {
 			t.Taken = append(t.Taken, taken)
 		}
 		if e.Kind != "handover" {

@@ -73,9 +73,23 @@ func (t *tx) At(position int64) (journal.Row, bool, error) {
 	return r, err == nil, damaged(err)
 }
 
-func (t *tx) Latest(most int, do func(journal.Row) error) error {
-	return t.each(do, "SELECT position, id, infant, kind, '', accepted, chain FROM journal WHERE unit = ?1 AND position > "+
+func (t *tx) Latest(most int, do func(infant, kind, accepted string) error) error {
+	rows, err := t.query("SELECT infant, kind, accepted FROM journal WHERE unit = ?1 AND position > "+
 		"(SELECT COALESCE(MAX(position), 0) FROM journal WHERE unit = ?1) - ?2 ORDER BY position", t.unit, most)
+	if err != nil {
+		return told(err)
+	}
+	defer rows.Close()
+	var infant, kind, accepted string
+	for rows.Next() {
+		if err := rows.Scan(&infant, &kind, &accepted); err != nil {
+			return damaged(err)
+		}
+		if err := do(infant, kind, accepted); err != nil {
+			return err
+		}
+	}
+	return told(rows.Err())
 }
 
 func (t *tx) Stream(name string, do func(journal.Row) error) error {
