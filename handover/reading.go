@@ -62,32 +62,16 @@ func newReading(p *Policy, record *entry.Record, stay *entry.Stay, at time.Time)
 
 // byKind are the entries that pass, by kind. There are few kinds and many entries.
 func byKind(entries []*entry.Standing, pass func(*entry.Standing) bool) map[string][]*entry.Standing {
-	var kinds []string
-	var counts []int
-	of := make([]int8, len(entries)) // places in kinds; -1: does not pass
-	for i, e := range entries {
-		if of[i] = -1; !pass(e) {
-			continue
-		}
-		k := slices.Index(kinds, e.Kind)
-		if k < 0 {
-			k, kinds, counts = len(kinds), append(kinds, e.Kind), append(counts, 0)
-		}
-		of[i] = int8(k) // #nosec G115 -- there are some forty kinds
-		counts[k]++
-	}
-	lists, room := make([][]*entry.Standing, len(kinds)), make([]*entry.Standing, len(entries))
-	for k, n := range counts {
-		lists[k], room = room[:0:n], room[n:]
-	}
-	for i, k := range of {
-		if k >= 0 {
-			lists[k] = append(lists[k], entries[i])
+	kinds := few[*entry.Standing]{}
+	for _, e := range entries {
+		if pass(e) {
+			of := kinds.of(e.Kind)
+			*of = append(*of, e)
 		}
 	}
 	out := make(map[string][]*entry.Standing, len(kinds))
-	for k, kind := range kinds {
-		out[kind] = lists[k]
+	for _, k := range kinds {
+		out[k.name] = k.all
 	}
 	return out
 }

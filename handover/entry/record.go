@@ -37,7 +37,7 @@ func Replay(entries []*Entry, known time.Time) *Records {
 	records := map[string]*Record{"": {}}
 	r := records[""]
 	room := make([]Standing, 0, len(entries))
-	for i, e := range entries {
+	for _, e := range entries {
 		if e.Amends() || e.Charted.After(known) {
 			continue
 		}
@@ -52,9 +52,6 @@ func Replay(entries []*Entry, known time.Time) *Records {
 		if by.retracted {
 			r.Withdrawn = append(r.Withdrawn, e)
 			continue
-		}
-		if r.Entries == nil && entries[len(entries)-1].Infant == e.Infant { // mostly all others are of the infant, too
-			r.Entries = make([]*Standing, 0, len(entries)-i)
 		}
 		room = append(room, stand(e.clean(), by.correction)) // an entry of before that rule, too
 		r.Entries = append(r.Entries, &room[len(room)-1])
