@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"slices"
 	"time"
 
 	"cotline/handover/entry"
@@ -11,12 +12,12 @@ import (
 // this project's own choice, an hour or more of a full ward.
 const lately = 300
 
-// Clock is what entries tell of the clock that took them, in the order in which they were
-// taken. The zero one knows of none.
+// Clock is what the newest entries tell of the clock that took them. The zero one knows of
+// none.
 type Clock struct {
 	Newest time.Time // the newest acceptance that was in no doubt itself; zero: there is none
 	InUse  bool      // an infant is admitted after all of them
-	stays  map[string]bool
+	taken  []Taken   // lately, in order
 }
 
 // Taken is when an entry was accepted.
@@ -38,20 +39,7 @@ func clockOf(v View) Clock {
 	if err != nil {
 		return Clock{}
 	}
-	c := Clock{stays: map[string]bool{}}
-	seen := map[string]bool{}
-	for _, t := range all { // whose admission is not among them was admitted before
-		if !seen[t.Infant] {
-			seen[t.Infant] = true
-			if t.Infant != "" && t.Kind != "admission" {
-				c.stays[t.Infant], c.InUse = true, true
-			}
-		}
-	}
-	for _, t := range all {
-		c.Take(t)
-	}
-	return c
+	return clockFrom(all)
 }
 
 func takenAs(infant, kind, accepted string) (Taken, bool) {
@@ -59,21 +47,36 @@ func takenAs(infant, kind, accepted string) (Taken, bool) {
 	return Taken{infant, kind, at.Time}, err == nil
 }
 
-// Take tells it of the next entry.
-func (c *Clock) Take(t Taken) {
-	if c.Judge(t.Accepted) == entry.ClockSound {
-		c.Newest = t.Accepted
-	}
-	switch t.Kind {
-	case "admission":
-		if c.stays == nil {
-			c.stays = map[string]bool{}
+// After is the clock once further entries were taken: as it is read anew.
+func (c Clock) After(more []Taken) Clock {
+	all := slices.Concat(c.taken, more)
+	return clockFrom(all[max(len(all)-lately, 0):])
+}
+
+func clockFrom(all []Taken) Clock {
+	c := Clock{taken: all}
+	stays, seen := map[string]bool{}, map[string]bool{}
+	for _, t := range all { // whose admission is not among them was admitted before
+		if !seen[t.Infant] {
+			seen[t.Infant] = true
+			if t.Infant != "" && t.Kind != "admission" {
+				stays[t.Infant] = true
+			}
 		}
-		c.stays[t.Infant] = true
-	case "discharge":
-		delete(c.stays, t.Infant)
 	}
-	c.InUse = len(c.stays) > 0
+	for _, t := range all {
+		if entry.JudgeClock(t.Accepted, c.Newest, len(stays) > 0) == entry.ClockSound {
+			c.Newest = t.Accepted
+		}
+		switch t.Kind {
+		case "admission":
+			stays[t.Infant] = true
+		case "discharge":
+			delete(stays, t.Infant)
+		}
+	}
+	c.InUse = len(stays) > 0
+	return c
 }
 
 // Judge is what is odd about a moment of that clock.

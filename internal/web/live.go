@@ -243,9 +243,7 @@ func (k *kept) add(tail journal.Tail) (new again, known bool) {
 		}
 	}
 	maps.Copy(k.signed, tail.Signed)
-	for _, t := range tail.Taken {
-		k.reading.Clock.Take(t)
-	}
+	k.reading.Clock = k.reading.Clock.After(tail.Taken)
 	k.cursor, k.reading.Head = tail.Cursor, tail.Head
 	return new, true
 }
