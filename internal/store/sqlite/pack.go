@@ -42,11 +42,12 @@ func unpack(packed []byte) []byte {
 	return text.Bytes()
 }
 
-// unpacked is how long the text will be, by the last four bytes (RFC 1952, ISIZE), which
-// may be damaged: a byte makes at most 1032 (zlib.net/zlib_tech.html).
+// unpacked is how long the text will be, by the last four bytes (RFC 1952, ISIZE). They may
+// be damaged: a byte makes at most 1032 (zlib.net/zlib_tech.html), and more than mostSigned
+// is not taken.
 func unpacked(packed []byte) int {
 	if len(packed) < 4 {
 		return 0
 	}
-	return min(int(binary.LittleEndian.Uint32(packed[len(packed)-4:])), 1032*len(packed))
+	return min(int(binary.LittleEndian.Uint32(packed[len(packed)-4:])), 1032*len(packed), mostSigned)
 }
