@@ -35,9 +35,11 @@ func headOrBonnet(_ *Policy, e *entry.Standing) bool {
 // off says whether a tube or a bonnet was taken off, or found to be none.
 func off(e *entry.Standing) bool { return e.Text("action") == "removed" || e.Text("action") == "none" }
 
-// Does says whether an entry does what falls due; care is the one that is due, or empty.
+// Does says whether an entry does what falls due; care is the one that is due, or empty. No
+// entry does a task by its kind.
 func (p *Policy) Does(e *entry.Standing, what, care string) bool {
-	return doing[what](p, e) && (care == "" || e.Text("what") == care)
+	does := doing[what]
+	return does != nil && does(p, e) && (care == "" || e.Text("what") == care)
 }
 
 // does passes entries that do what falls due.

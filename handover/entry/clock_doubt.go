@@ -18,7 +18,8 @@ const (
 
 // JudgeClock holds the clock that takes entries to what it took. Newest is the newest
 // acceptance that was in no doubt itself, so that a device of another year does not settle
-// there; it is zero in a new record. In use is a record of which an infant is admitted.
+// there by its first entry; it is zero in a new record. In use is a record of which an
+// infant is admitted.
 func JudgeClock(now, newest time.Time, inUse bool) ClockState {
 	switch ahead := now.Sub(newest); {
 	case newest.IsZero():
