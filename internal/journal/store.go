@@ -112,6 +112,9 @@ type View interface {
 	Top() ([]byte, error)
 	// Node is what was kept under a number by PutNode, nil when nothing was.
 	Node(id int64) ([]byte, error)
+	// Nodes calls do for everything kept by PutNode, by number. The bytes may be
+	// used again after do.
+	Nodes(do func(id int64, body []byte) error) error
 	// Stream calls do for the rows of a stream, in the order of their links.
 	Stream(name string, do func(Row) error) error
 	// Links calls do for every link of every stream, by stream, then number.

@@ -139,6 +139,25 @@ func (t *tx) Node(id int64) ([]byte, error) {
 	return t.bytes("SELECT body FROM node WHERE unit = ? AND id = ?", t.unit, id)
 }
 
+func (t *tx) Nodes(do func(id int64, body []byte) error) error {
+	rows, err := t.query("SELECT id, body FROM node WHERE unit = ? ORDER BY id", t.unit)
+	if err != nil {
+		return told(err)
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var id int64
+		var body sql.RawBytes
+		if err := rows.Scan(&id, &body); err != nil {
+			return damaged(err)
+		}
+		if err := do(id, body); err != nil {
+			return err
+		}
+	}
+	return told(rows.Err())
+}
+
 // bytes are the first column of the one row of a query, nil when there is none.
 func (t *tx) bytes(query string, args ...any) ([]byte, error) {
 	var b []byte

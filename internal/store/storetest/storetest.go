@@ -113,7 +113,8 @@ func empty(t *testing.T, open func() journal.Store) {
 		}
 		err7 = errors.Join(err7, v.Stream("a", func(journal.Row) error { return errors.New("a row of nothing") }),
 			v.Latest(9, func(_, _, _ string) error { return errors.New("a row of nothing") }),
-			v.Links(func(string, int64, int64) error { return errors.New("a link of nothing") }))
+			v.Links(func(string, int64, int64) error { return errors.New("a link of nothing") }),
+			v.Nodes(func(int64, []byte) error { return errors.New("a node of nothing") }))
 		return errors.Join(err, err2, err3, err4, err5, err6, err7)
 	})
 	if err != nil {
@@ -326,7 +327,12 @@ func topAndNodes(t *testing.T, open func() journal.Store) {
 		same(t, "top", top, []byte{2})
 		node, err2 := v.Node(1)
 		same(t, "node", node, []byte{2, 0})
-		return errors.Join(err, err2)
+		var all []string
+		err3 := v.Nodes(func(id int64, body []byte) error { all = append(all, fmt.Sprint(id, body)); return nil })
+		same(t, "nodes", all, []string{"1 [2 0]", "2 [9]", "3 [9]", "4 [9]"})
+		stopped := errors.New("stopped")
+		same(t, "of do", errors.Is(v.Nodes(func(int64, []byte) error { return stopped }), stopped), true)
+		return errors.Join(err, err2, err3)
 	})
 	if err != nil {
 		t.Error(err)
@@ -335,7 +341,8 @@ func topAndNodes(t *testing.T, open func() journal.Store) {
 		top, err := v.Top()
 		node, err2 := v.Node(1)
 		same(t, "another unit's", append(top, node...), []byte(nil))
-		return errors.Join(err, err2)
+		err3 := v.Nodes(func(int64, []byte) error { return errors.New("another unit's node") })
+		return errors.Join(err, err2, err3)
 	})
 	if err != nil {
 		t.Error(err)
