@@ -35,7 +35,7 @@ type compiled struct {
 
 // compile compiles everybody.
 func (k *kept) compile(at time.Time) *Snapshot {
-	h := handover.Compile(k.ward(nil), at, at, time.Time{})
+	h := handover.Compile(k.ward(nil, nil), at, at, time.Time{})
 	k.drop(h, at)
 	s := &Snapshot{At: at, Head: k.reading.Head, policy: k.policy, infants: map[string]compiled{}, oldest: at,
 		lines: newLines(), clock: k.reading.Clock}
@@ -97,11 +97,12 @@ func (x *entries) newer(moment time.Time) bool {
 }
 
 // ward is what a handover of some infants is compiled from, in the record's order, nil: of
-// everybody. Of the others it has who and where they are.
-func (k *kept) ward(only []string) handover.Ward {
+// everybody. Of the others, nil: all of them, it has who and where they are.
+func (k *kept) ward(only []string, others map[string]bool) handover.Ward {
 	var all []placed
 	for _, x := range k.shared {
-		if x.tells(only) {
+		key := x.entry.Infant
+		if x.tells(only) && (key == "" || others == nil || others[key] || slices.Contains(only, key)) {
 			all = append(all, x)
 		}
 	}
@@ -137,13 +138,33 @@ func merged(a, b []placed) []placed {
 	return append(append(out, a...), b...)
 }
 
+// beside are those from whom some infants must be told apart, nil: perhaps anybody. Who was
+// found like none of them at a moment is so at that moment still: all are compiled when
+// anything about who or where somebody is was charted.
+func (s *Snapshot) beside(infants []string, at time.Time) map[string]bool {
+	others := map[string]bool{}
+	for _, key := range infants {
+		c := s.infants[key]
+		if !c.at.Equal(at) {
+			return nil
+		}
+		for _, l := range c.summary.LookAlikes {
+			others[l.Infant] = true
+		}
+		for _, x := range c.summary.Conflicts {
+			others[x.Infant] = true
+		}
+	}
+	return others
+}
+
 // renew compiles anew those of whom something is new, and what belongs to the whole unit.
 func (k *kept) renew(from *Snapshot, at time.Time, again again) *Snapshot {
 	only := slices.DeleteFunc(slices.Sorted(maps.Keys(again.infants)), func(key string) bool { return k.infants[key] == nil })
 	if only == nil {
 		only = []string{} // nobody, not everybody
 	}
-	h := handover.Compile(k.ward(only), at, at, time.Time{})
+	h := handover.Compile(k.ward(only, from.beside(only, at)), at, at, time.Time{})
 	s := &Snapshot{At: at, Head: k.reading.Head, policy: k.policy, infants: maps.Clone(from.infants), oldest: at,
 		lines: newLines(), clock: k.reading.Clock}
 	if from.At.Equal(at) {
