@@ -71,7 +71,9 @@ func (c *checker) string(n *Part, holds format) {
 // dayForm is a date of FHIR R4.
 var dayForm = regexp.MustCompile(`^[0-9]{4}(-(0[1-9]|1[0-2])(-(0[1-9]|[12][0-9]|3[01]))?)?$`)
 
-// isTime says the same as timeForm, in a twentieth of the time.
+// isTime is a dateTime or instant of FHIR R4 with a time of day: seconds and offset are
+// then compulsory. It is written out because a regular expression takes twenty times as
+// long, and all that leaves has several; a test holds it to one.
 func isTime(s string) bool {
 	const form = "0000-00-00T00:00:00"
 	if len(s) <= len(form) || !like(s[:len(form)], form) ||

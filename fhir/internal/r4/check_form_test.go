@@ -14,7 +14,8 @@ var forms = []struct {
 	is   func(string) bool
 	form *regexp.Regexp
 }{
-	{"time", isTime, timeForm},
+	{"time", isTime, regexp.MustCompile(`^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])` +
+		`T([01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9](\.[0-9]+)?(Z|[+-]((0[0-9]|1[0-3]):[0-5][0-9]|14:00))$`)},
 	{"id", isID, regexp.MustCompile(`^[A-Za-z0-9\-\.]{1,64}$`)},
 	{"fullUrl", isFullURL, regexp.MustCompile(`^urn:uuid:[0-9a-f]{8}-[0-9a-f]{4}-[1-8][0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$`)},
 }

@@ -17,20 +17,23 @@ type Prose struct{ b strings.Builder }
 
 func NewProse() *Prose {
 	p := &Prose{}
+	p.b.Grow(512) // most are shorter
 	p.b.WriteString(`<div xmlns="` + xhtml + `">`)
 	return p
 }
 
 // Line adds a paragraph of what is there, parts joined by a comma.
 func (p *Prose) Line(parts ...string) {
-	said := parts[:0]
+	before := "<p>"
 	for _, s := range parts {
 		if s != "" {
-			said = append(said, escaped(s))
+			p.b.WriteString(before)
+			p.b.WriteString(escaped(s))
+			before = ", "
 		}
 	}
-	if len(said) > 0 {
-		p.b.WriteString("<p>" + strings.Join(said, ", ") + "</p>")
+	if before == ", " {
+		p.b.WriteString("</p>")
 	}
 }
 
@@ -44,7 +47,13 @@ func (p *Prose) Done() *models.Narrative {
 
 var xmlEscapes = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", "\r\n", "<br/>", "\n", "<br/>", "\r", "<br/>")
 
-func escaped(s string) string { return xmlEscapes.Replace(entry.Undirected(s)) }
+func escaped(s string) string {
+	s = entry.Undirected(s)
+	if !strings.ContainsAny(s, "&<>\r\n") { // the replacer looks at each byte of a text by a tree
+		return s
+	}
+	return xmlEscapes.Replace(s)
+}
 
 func Pair(name, value string) string {
 	switch {

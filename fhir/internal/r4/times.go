@@ -1,22 +1,15 @@
 package r4
 
 import (
-	"regexp"
 	"time"
 
 	"cotline/handover/entry"
 )
 
-// timeForm is a dateTime or instant of FHIR R4 with a time of day: seconds and
-// offset are then compulsory.
-var timeForm = regexp.MustCompile(`^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])` +
-	`T([01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9](\.[0-9]+)?` +
-	`(Z|[+-]((0[0-9]|1[0-3]):[0-5][0-9]|14:00))$`)
-
 // DateTime is a moment as it was charted, with its offset. One whose text FHIR would
 // not take is written by Stamp.
 func DateTime(m entry.Moment) string {
-	if timeForm.MatchString(m.Text) {
+	if isTime(m.Text) {
 		return m.Text
 	}
 	return Stamp(m.Time)
