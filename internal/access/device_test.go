@@ -1,6 +1,7 @@
 package access_test
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -247,6 +248,37 @@ func TestDamageKeepsNobodyOut(t *testing.T) {
 		t.Errorf("%+v", who)
 	}
 	fits(t, "lock", a.Lock(ctx, access.Console(), access.Origin{}, "maeve", true))
+}
+
+// A registration that cannot be read keeps nobody from the list of the others, and is named to
+// who keeps the programs of its unit.
+func TestDamagedRegistration(t *testing.T) {
+	a, store, _ := ward(t)
+	for _, id := range []string{"lab", "press"} {
+		p := programOf(t, home)
+		p.ID = id
+		fits(t, id, a.AddProgram(ctx, access.Console(), access.Origin{}, p))
+	}
+	bodies := map[string]string{"cut short": `{"id":"lab`, "another's": `{"id":"press","units":["fern"]}`, "of no unit": `{"id":"lab"}`}
+	for what, body := range bodies {
+		fits(t, "damage", store.Write(ctx, func(tx access.Tx) error {
+			item, found, err := tx.Get("program", "lab")
+			if err != nil || !found {
+				t.Fatal(found, err)
+			}
+			item.Body = []byte(body)
+			return tx.Put(item)
+		}))
+		others, damaged, err := a.Programs(ctx, access.Console(), access.Origin{}, home)
+		if err != nil || len(others) != 1 || others[0].ID != "press" || !slices.Equal(damaged, []string{"lab"}) {
+			t.Errorf("%s: %v, damaged %v, %v", what, others, damaged, err)
+		}
+		others, damaged, err = a.Programs(ctx, access.Console(), access.Origin{}, "moss")
+		if err != nil || len(others)+len(damaged) > 0 {
+			t.Errorf("%s, of another unit: %v, damaged %v, %v", what, others, damaged, err)
+		}
+		is(t, what+", locked", a.LockProgram(ctx, access.Console(), access.Origin{}, "lab", true), access.ErrDamaged)
+	}
 }
 
 // An account that cannot be read keeps nobody else from changing over, nor a keeper from the

@@ -64,9 +64,14 @@ func program(v View, id string) (*Program, error) {
 	if err != nil || !found {
 		return nil, err
 	}
+	return registrationOf(item)
+}
+
+// registrationOf is the program that an item keeps under its client_id.
+func registrationOf(item Item) (*Program, error) {
 	p := &Program{}
-	if err := decode(item.Body, p); err != nil {
-		return nil, err
+	if err := decode(item.Body, p); err != nil || p.ID != item.Key || len(p.Units) == 0 {
+		return nil, ErrDamaged
 	}
 	return p, nil
 }

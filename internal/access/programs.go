@@ -62,28 +62,30 @@ func (a *Access) LockProgram(ctx context.Context, by *Who, from Origin, id strin
 	})
 }
 
-// Programs are the registrations of a unit.
-func (a *Access) Programs(ctx context.Context, by *Who, from Origin, unit string) (out []Program, err error) {
+// Programs are the registrations of a unit. Damaged are the client_ids of those that cannot be
+// read, in the unit that each was kept for first.
+func (a *Access) Programs(ctx context.Context, by *Who, from Origin, unit string) (out []Program, damaged []string, err error) {
 	if err := a.Allow(ctx, by, from, unit, ManagePrograms); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	err = a.read(ctx, func(v View) error {
+		out, damaged = nil, nil
 		items, err := v.List(kindProgram, "")
 		if err != nil {
 			return err
 		}
 		for _, item := range items {
-			var p Program
-			if err := decode(item.Body, &p); err != nil {
-				return err
-			}
-			if slices.Contains(p.Units, unit) {
-				out = append(out, p)
+			p, err := registrationOf(item)
+			switch {
+			case err != nil && item.Unit == unit:
+				damaged = append(damaged, item.Key)
+			case err == nil && slices.Contains(p.Units, unit):
+				out = append(out, *p)
 			}
 		}
 		return nil
 	})
-	return out, err
+	return out, damaged, err
 }
 
 func endTokens(tx Tx, id string) error {

@@ -31,8 +31,7 @@ func Restore(ctx context.Context, from, into Store) (findings []journal.Finding,
 					return err
 				}
 				for _, item := range items {
-					_, err := accountOf(item)
-					if !json.Valid(item.Body) || kind == kindPerson && err != nil {
+					if !isWhole(item) {
 						findings = append(findings, journal.Finding{What: "something kept of kind " + kind + " is not what was kept"})
 						continue
 					}
@@ -56,6 +55,18 @@ func Restore(ctx context.Context, from, into Store) (findings []journal.Finding,
 		})
 	})
 	return findings, err
+}
+
+// isWhole says whether an item can be what was kept.
+func isWhole(item Item) bool {
+	var err error
+	switch item.Kind {
+	case kindPerson:
+		_, err = accountOf(item)
+	case kindProgram:
+		_, err = registrationOf(item)
+	}
+	return err == nil && json.Valid(item.Body)
 }
 
 // restoreTrace takes the rows of a trace up to the first that is not what was kept.

@@ -122,14 +122,23 @@ func (p *Program) listPrograms(ctx context.Context, a *access.Access) error {
 		return err
 	}
 	w := tabwriter.NewWriter(p.Stdout, 0, 0, 2, ' ', 0)
+	whole := true
 	for _, u := range units {
-		programs, err := a.Programs(ctx, access.Console(), console, u)
+		programs, damaged, err := a.Programs(ctx, access.Console(), console, u)
 		if err != nil {
 			return err
+		}
+		for _, id := range damaged {
+			whole = false
+			p.say("the registration %q cannot be read: what is kept of it is damaged, and it gets no token; cotline restore makes a record "+
+				"without it, in which it is added anew", id)
 		}
 		for _, q := range programs {
 			fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", q.ID, oneLine(q.Shown), u, q.Scopes, stateOf(q.Locked)) // told by Flush
 		}
 	}
-	return w.Flush()
+	if err := w.Flush(); err != nil || whole {
+		return err
+	}
+	return errRefused
 }

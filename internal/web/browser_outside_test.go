@@ -25,10 +25,11 @@ var (
 
 const browserScripts = "testdata/browser"
 
-// browserModules is the folder of npm's packages that drive the browser, installed on first use.
-func browserModules(t *testing.T) string {
+// npmModules is the folder of npm's packages that the scripts of a folder drive a browser by,
+// installed on first use.
+func npmModules(t *testing.T, scripts string) string {
 	t.Helper()
-	lock := fileOf(t, filepath.Join(browserScripts, "package-lock.json"))
+	lock := fileOf(t, filepath.Join(scripts, "package-lock.json"))
 	cache, err := os.UserCacheDir()
 	if err != nil {
 		t.Fatal(err)
@@ -43,7 +44,7 @@ func browserModules(t *testing.T) string {
 		t.Fatal(err)
 	}
 	write(t, filepath.Join(dir, "package-lock.json"), lock)
-	write(t, filepath.Join(dir, "package.json"), fileOf(t, filepath.Join(browserScripts, "package.json")))
+	write(t, filepath.Join(dir, "package.json"), fileOf(t, filepath.Join(scripts, "package.json")))
 	npm := exec.Command("npm", "ci", "--prefix", dir, "--ignore-scripts", "--no-audit", "--no-fund", "--loglevel=error")
 	if out, err := npm.CombinedOutput(); err != nil {
 		t.Fatalf("npm: %v\n%s", err, out)
@@ -78,7 +79,7 @@ type counted struct {
 func (b *bench) drive(t *testing.T, script string, job map[string]any) (said driven) {
 	t.Helper()
 	whole := map[string]any{"base": b.url, "password": accesstest.Password, "chromium": chromium(),
-		"modules": browserModules(t), "shots": *shots, "keep": *drawnTo}
+		"modules": npmModules(t, browserScripts), "shots": *shots, "keep": *drawnTo}
 	maps.Copy(whole, job)
 	in, err := json.Marshal(whole)
 	if err != nil {

@@ -36,8 +36,8 @@ func catalogued(t *testing.T) map[string][]string {
 	eachTemplate(t, func(name string, tree *parse.Tree) {
 		words.Template(tree, func(text string) string { add(text, name); return text })
 		calls := sayInTemplate.FindAllStringSubmatch(tree.Root.String(), -1)
-		if n := strings.Count(tree.Root.String(), "say "+`"`); n != len(calls) {
-			t.Errorf("%s: %d calls of say, of which %d are an action of their own with a plain text", name, n, len(calls))
+		if n := len(saysInTemplate.FindAllString(tree.Root.String(), -1)); n != len(calls) {
+			t.Errorf("%s: %d calls of say or phrase, of which %d are an action of their own with a plain text", name, n, len(calls))
 		}
 		for _, said := range calls {
 			add(said[1], name)
@@ -49,8 +49,12 @@ func catalogued(t *testing.T) map[string][]string {
 	return out
 }
 
-// sayInTemplate is a call of words.Say in a template, with its text.
-var sayInTemplate = regexp.MustCompile(`{{say "([^"\\\\]*)"`)
+// sayInTemplate is a call of words.Say, or of phrase, in a template, with its text; saysInTemplate
+// is any.
+var (
+	sayInTemplate  = regexp.MustCompile(`{{(?:say|phrase) "([^"\\\\]*)"`)
+	saysInTemplate = regexp.MustCompile(`\b(?:say|phrase) "`)
+)
 
 var literalInScript = regexp.MustCompile("\"(?:[^\"\\\\]|\\\\.)*\"|`[^`]*`")
 

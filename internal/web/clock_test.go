@@ -54,3 +54,35 @@ func TestClockThatIsOff(t *testing.T) {
 		}
 	}
 }
+
+// What a device keeps while the clock is doubted says so on each page, for as long as it is
+// shown; what is kept once all is well does not.
+func TestClockThatWasOffWhenKept(t *testing.T) {
+	t.Parallel()
+	b := newServer(t, nil)
+	taken := b.fern.clock.Now()
+	b.access.Now = func() time.Time { return taken } // no session ends by the clock of the record
+	v, f := b.as(t, "nurse"), b.infant(t, false)
+	path, posted := v.open(t, f, "note")
+	mustGoOn(t, v.post(t, path, with(posted, "note.text", "seen"))) // she is the nurse's own from here on
+	for _, c := range []struct {
+		ahead time.Duration
+		want  string
+	}{
+		{-time.Hour, "it said 25 Oct 2026 06:30, and the newest entry was of 25 Oct 2026 07:30, later."},
+		{25*time.Hour + time.Minute, "it said 26 Oct 2026 08:31, over a day after the newest entry, of 25 Oct 2026 07:30."},
+		{time.Hour, ""},
+	} {
+		b.fern.clock.set(taken.Add(c.ahead))
+		k := v.kept(t)
+		for path, page := range k.Pages {
+			doubted := strings.Contains(page, "The server’s clock may have been off when this was kept:")
+			if doubted != (c.want != "") || !strings.Contains(page, c.want) {
+				t.Errorf("%s, %s: doubted %t", c.ahead, path, doubted)
+			}
+		}
+		if len(k.Pages) < 2 && c.ahead < 12*time.Hour {
+			t.Errorf("%s: %d pages", c.ahead, len(k.Pages))
+		}
+	}
+}

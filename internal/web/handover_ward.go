@@ -1,12 +1,14 @@
 package web
 
 import (
+	"html/template"
 	"time"
 
 	"cotline/handover"
 	"cotline/handover/entry"
 	"cotline/internal/access"
 	"cotline/internal/page"
+	"cotline/internal/web/words"
 )
 
 // notAccepted is a handover that waits for somebody, as pages list it.
@@ -22,6 +24,26 @@ type notAccepted struct {
 }
 
 type wardCot struct{ Cot, Name []page.Span }
+
+// Named are the cots that wait, with who lies there.
+func (x notAccepted) Named() template.HTML {
+	return x.listed("; ", func(c wardCot) template.HTML { return phrase(words.Key("cot %s, %s"), spans(c.Cot), spans(c.Name)) })
+}
+
+// OnlyCots are the same in short.
+func (x notAccepted) OnlyCots() template.HTML {
+	return x.listed(", ", func(c wardCot) template.HTML { return phrase(words.Key("cot %s"), spans(c.Cot)) })
+}
+
+func (x notAccepted) listed(between string, said func(wardCot) template.HTML) (out template.HTML) {
+	for i, c := range x.Cots {
+		if i > 0 {
+			out += template.HTML(between) // #nosec G203 -- a constant
+		}
+		out += said(c)
+	}
+	return out
+}
 
 // handingOver is a request that is about handing over.
 type handingOver struct {

@@ -79,7 +79,8 @@ func keep(s *Server, r *request) (answer, error) {
 
 // keep renders the pages of some infants.
 func (h *handingOver) keep(k *keeping, own []string) error {
-	round := &keptRound{At: clockIn(h.snap.oldest, h.now, h.policy.Zone), Home: k.Home, Since: sinceMark, Warning: h.snap.Ward().Warning()}
+	round := &keptRound{At: clockIn(h.snap.oldest, h.now, h.policy.Zone), Home: k.Home, Since: sinceMark, Warning: h.snap.Ward().Warning(),
+		Clock: h.snap.clockWasOdd(h.now)}
 	ward := keptWard{Whose: words.Say(
 		"Whom you took over, or charted on in the last %d hours, and nobody took over since. For the others use the last printed ward.",
 		h.Access.Limits.Absolute/time.Hour)}

@@ -9,6 +9,7 @@ type keptRound struct {
 	Links   []keptLink
 	Since   string
 	Warning string // of a record that is not whole
+	Clock   string // what was odd about the server's clock
 }
 
 type keptLink struct {

@@ -11,7 +11,6 @@ import (
 	"net/http"
 	"net/url"
 	"path"
-	"slices"
 	"strings"
 
 	"cotline/internal/access"
@@ -29,7 +28,7 @@ var files embed.FS
 type pages map[string]*template.Template
 
 func readPages() (pages, error) {
-	funcs := template.FuncMap{"static": staticPath, "say": words.Say}
+	funcs := template.FuncMap{"static": staticPath, "say": words.Say, "phrase": phrase, "in": in, "slot": slot, "moment": moment, "spans": spans}
 	layout, err := template.New("layout.tmpl").Funcs(funcs).ParseFS(templates, "templates/shared/*.tmpl")
 	if err != nil {
 		return nil, err
@@ -68,32 +67,23 @@ func readPages() (pages, error) {
 type laid struct {
 	Title, Theme, Caution, Path string
 	Who                         *access.Who
-	Units                       []string // whose infants may be seen
-	Tables                      []string // units whose tables may be exported
-	Keeps                       []string // units whose people may be kept
+	Ways                        []way
 	Data                        any
 	Request                     string
-	Beyond                      bool       // there are other units, and one may look at them
 	Clock                       string     // what is odd about the clock that takes entries
 	Keep                        string     // path of what a device keeps of the own infants; empty: nothing
 	Kept                        *keptRound // of a page that is kept
 }
-
-// May says whether the layout shows the way to a page.
-func (l laid) May(p access.Permission) bool { return l.Who.May(l.Who.Unit, p) }
 
 // render writes a page. A page that updates itself asks for its main part alone.
 func (s *Server) render(w io.Writer, r *request, a answer) error {
 	t := s.pages[a.page]
 	l := laid{Title: a.title, Theme: themeOf(r), Caution: page.Caution, Path: r.URL.RequestURI(), Who: r.who, Data: a.data, Request: r.id}
 	if r.who != nil {
-		l.Units = slices.DeleteFunc(r.who.Units(access.ReadInfants), func(unit string) bool { return s.units[unit] == nil })
-		l.Tables = slices.DeleteFunc(r.who.Units(access.Export), func(unit string) bool { return s.units[unit] == nil })
-		if slices.Contains(l.Units, r.who.Unit) {
+		l.Ways = s.ways(r, a.page == "refused")
+		if s.units[r.who.Unit] != nil && r.who.May(r.who.Unit, access.ReadInfants) {
 			l.Keep = "/units/" + url.PathEscape(r.who.Unit) + "/kept"
 		}
-		l.Keeps = slices.DeleteFunc(r.who.Units(access.ManagePeople), func(unit string) bool { return s.units[unit] == nil })
-		l.Beyond = l.May(access.LookBeyond) && len(s.units) > len(l.Units)
 	}
 	if r.snap != nil {
 		l.Clock = r.snap.clockOdd(s.Now())

@@ -114,6 +114,7 @@ var notRead = [][]string{
 	},
 	{"is wanted", "programs are given no tokens here", "too large", "too many requests"}, // to programs
 	{"moved 0", "retraction of"}, // ids follow from them
+	{`<time datetime="`},         // markup
 	{"Mon 2 Jan", "Mon 2 Jan 15:04", "Monday 2 January 2006", "Monday 2 January, 15:04", "2 Jan 2006 15:04",
 		"2 Jan 2006 15:04:05 -07:00"},
 	{ // facts by their paths, and the engine's rows by their labels

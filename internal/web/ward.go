@@ -35,7 +35,7 @@ type wardPage struct {
 	ByUrgency bool
 	Groups    []wardGroup // whoever asks has own infants: hers, then the others
 	Rest      []page.Row
-	Handover  string // path
+	Handover  string // path, of who has none on top: she may look, and not hand over
 	Waiting   []notAccepted
 	Charting  string // path of charting for the unit, empty for who may not
 }
@@ -57,8 +57,10 @@ func showWard(s *Server, r *request) (answer, error) {
 	if err := s.note(r.Context(), r, access.Event{What: "ward", Whole: true}); err != nil {
 		return answer{}, err
 	}
-	p := wardPage{Handover: handoversPath(r.unit), Waiting: h.waiting(), stood: s.stood(r.unit, snap, screen, snap.oldest),
-		Rest: screen.Rest()}
+	p := wardPage{Waiting: h.waiting(), stood: s.stood(r.unit, snap, screen, snap.oldest), Rest: screen.Rest()}
+	if !r.who.May(r.unit, access.HandOver) {
+		p.Handover = handoversPath(r.unit)
+	}
 	p.ByUrgency = r.URL.Query().Get("order") == "urgency"
 	if r.who.May(r.unit, access.Chart) {
 		p.Charting = chartPath(r.unit, "")

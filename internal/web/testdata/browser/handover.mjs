@@ -37,7 +37,7 @@ async function look(who, name, where) {
 const out = await as(job.out);
 await look(out, "handover-before", job.unit + "/handover");
 await out.page.goto(job.base + job.unit + "/ward");
-await out.page.locator(".handing a:has-text('Handover')").first().tap();
+await out.page.locator("nav a:text-is('Handover')").tap();
 await out.page.locator("a.button:has-text('Review and sign')").tap();
 await out.page.waitForURL(/review/);
 await measure(out.page, "review");
