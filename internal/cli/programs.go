@@ -130,8 +130,8 @@ func (p *Program) listPrograms(ctx context.Context, a *access.Access) error {
 		}
 		for _, id := range damaged {
 			whole = false
-			p.say("the registration %q cannot be read: what is kept of it is damaged, and it gets no token; cotline restore makes a record "+
-				"without it, in which it is added anew", id)
+			p.say("the registration %q cannot be read: what is kept of it is damaged, and it gets no token; cotline restore makes a "+
+				"record without it, in which it is added anew", id)
 		}
 		for _, q := range programs {
 			fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", q.ID, oneLine(q.Shown), u, q.Scopes, stateOf(q.Locked)) // told by Flush

@@ -27,9 +27,9 @@ func TestShiftInFirefox(t *testing.T) {
 	defer front.Close()
 	told := httptest.NewServer(http.HandlerFunc(func(_ http.ResponseWriter, r *http.Request) { g.mode.Store(r.URL.Path[1:]) }))
 	defer told.Close()
-	b.drive(t, "../firefox/walk.mjs", map[string]any{"base": front.URL, "gate": told.URL, "profile": t.TempDir(), "firefox": "/usr/bin/firefox-esr",
-		"modules": npmModules(t, "testdata/firefox"), "out": "nurse", "in": "charge", "key": f.Infant, "ward": wardPath("fern"),
-		"infant": infantPath("fern", f.Infant)})
+	b.drive(t, "../firefox/walk.mjs", map[string]any{"base": front.URL, "gate": told.URL, "profile": t.TempDir(),
+		"firefox": "/usr/bin/firefox-esr", "modules": npmModules(t, "testdata/firefox"), "out": "nurse", "in": "charge",
+		"key": f.Infant, "ward": wardPath("fern"), "infant": infantPath("fern", f.Infant)})
 	var kinds []string
 	for _, e := range b.since(t, before) {
 		kinds = append(kinds, e.By+" "+e.Kind+" "+e.Text("spo2Percent"))

@@ -177,8 +177,6 @@ func order(a, b bool) int {
 	return 1
 }
 
-func handoversPath(unit string) string { return "/units/" + url.PathEscape(unit) + "/handover" }
-
 func handedPath(unit, id string) string { return handoversPath(unit) + "/" + url.PathEscape(id) }
 
 func takeOverPath(unit, id, infant string) string {

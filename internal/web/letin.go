@@ -17,8 +17,6 @@ type letInPage struct {
 	Good                string // how long the code holds
 }
 
-const letInPath = "/let-in"
-
 func showLetIn(s *Server, r *request) (answer, error) {
 	made, shown := s.once.take(r, letInPath, s.Now())
 	p := letInPage{Name: made.whose, Code: made.secret, Good: waiting(s.Access.Limits.Code)}

@@ -8,9 +8,11 @@ import (
 	"html/template"
 	"io"
 	"io/fs"
+	"maps"
 	"net/http"
 	"net/url"
 	"path"
+	"slices"
 	"strings"
 
 	"cotline/internal/access"
@@ -28,7 +30,8 @@ var files embed.FS
 type pages map[string]*template.Template
 
 func readPages() (pages, error) {
-	funcs := template.FuncMap{"static": staticPath, "say": words.Say, "phrase": phrase, "in": in, "slot": slot, "moment": moment, "spans": spans}
+	funcs := template.FuncMap{"static": staticPath, "say": words.Say, "phrase": phrase, "in": in, "slot": slot, "moment": moment,
+		"spans": spans}
 	layout, err := template.New("layout.tmpl").Funcs(funcs).ParseFS(templates, "templates/shared/*.tmpl")
 	if err != nil {
 		return nil, err
@@ -80,7 +83,11 @@ func (s *Server) render(w io.Writer, r *request, a answer) error {
 	t := s.pages[a.page]
 	l := laid{Title: a.title, Theme: themeOf(r), Caution: page.Caution, Path: r.URL.RequestURI(), Who: r.who, Data: a.data, Request: r.id}
 	if r.who != nil {
-		l.Ways = s.ways(r, a.page == "refused")
+		at := r.URL.Path
+		if a.page == "refused" { // beneath nothing: what is not there is one answer everywhere
+			at = ""
+		}
+		l.Ways = waysOf(r.who, slices.Collect(maps.Keys(s.units)), at)
 		if s.units[r.who.Unit] != nil && r.who.May(r.who.Unit, access.ReadInfants) {
 			l.Keep = "/units/" + url.PathEscape(r.who.Unit) + "/kept"
 		}

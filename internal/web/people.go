@@ -4,15 +4,12 @@ import (
 	"errors"
 	"maps"
 	"net/http"
-	"net/url"
 	"slices"
 
 	"cotline/internal/access"
 	"cotline/internal/web/forms"
 	"cotline/internal/web/words"
 )
-
-func peoplePath(unit string) string { return "/units/" + url.PathEscape(unit) + "/people" }
 
 // peoplePage are the accounts of a unit, for its keeper.
 type peoplePage struct {

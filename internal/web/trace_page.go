@@ -14,8 +14,6 @@ import (
 	"cotline/internal/web/words"
 )
 
-func tracePath(unit string) string { return "/units/" + url.PathEscape(unit) + "/trace" }
-
 // tracePage says who did what in a unit, for its keeper.
 type tracePage struct {
 	Unit, Path  string

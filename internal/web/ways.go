@@ -14,13 +14,9 @@ type way struct {
 	Current    string // as aria-current has it: the page itself, true for one beneath it, empty for another
 }
 
-// ways are the links that somebody has on top of a page, the most needed first. A unit is named
-// where there are several. A refusal is beneath none: what is not there is one answer everywhere.
-func (s *Server) ways(r *request, refused bool) (out []way) {
-	at := r.URL.Path
-	if refused {
-		at = ""
-	}
+// waysOf are the links that somebody has on top of a page at a path, the most needed first, of
+// the units that are served. A unit is named where there are several.
+func waysOf(who *access.Who, served []string, at string) (out []way) {
 	add := func(path, name string) {
 		x := way{Path: path, Name: name}
 		switch {
@@ -32,7 +28,7 @@ func (s *Server) ways(r *request, refused bool) (out []way) {
 		out = append(out, x)
 	}
 	units := func(p access.Permission) []string {
-		return slices.DeleteFunc(r.who.Units(p), func(unit string) bool { return s.units[unit] == nil })
+		return slices.DeleteFunc(who.Units(p), func(unit string) bool { return !slices.Contains(served, unit) })
 	}
 	of := func(units []string, path func(unit string) string, name string) {
 		for _, unit := range units {
@@ -49,11 +45,11 @@ func (s *Server) ways(r *request, refused bool) (out []way) {
 	of(units(access.Export), tablesPath, words.Say("Tables"))
 	of(kept, peoplePath, words.Say("People"))
 	of(kept, tracePath, words.Say("Who did what"))
-	may := func(p access.Permission) bool { return r.who.May(r.who.Unit, p) }
+	may := func(p access.Permission) bool { return who.May(who.Unit, p) }
 	if may(access.LetIn) {
 		add(letInPath, words.Say("Let in"))
 	}
-	if may(access.LookBeyond) && len(s.units) > len(seen) {
+	if may(access.LookBeyond) && len(served) > len(seen) {
 		add("/beyond", words.Say("Another unit"))
 	}
 	if may(access.OwnAccount) {
