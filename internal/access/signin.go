@@ -35,15 +35,9 @@ func (a *Access) SignIn(ctx context.Context, from Origin, typed, password string
 	if p != nil {
 		kept = p.Password
 	}
-	right, err := a.holds(ctx, kept, password)
+	right, fresh, err := a.proven(ctx, kept, password)
 	if err != nil {
 		return in, err
-	}
-	fresh := ""
-	if right && a.stale(kept) {
-		if fresh, err = a.made(ctx, password); err != nil {
-			return in, err
-		}
 	}
 	err = a.decide(ctx, func(tx Tx) (refusal, err error) {
 		now, err := person(tx, name)
@@ -67,6 +61,15 @@ func (a *Access) SignIn(ctx context.Context, from Origin, typed, password string
 		a.guesses.forget(key)
 	}
 	return in, err
+}
+
+// proven says whether a password is that of a hash. Fresh is a new hash of it where the one
+// that is kept was made with less work than is asked for now.
+func (a *Access) proven(ctx context.Context, kept, password string) (right bool, fresh string, err error) {
+	if right, err = a.holds(ctx, kept, password); err == nil && right && a.stale(kept) {
+		fresh, err = a.made(ctx, password)
+	}
+	return right, fresh, err
 }
 
 // enter makes a session on a device that is known from then on.

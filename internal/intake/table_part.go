@@ -1,7 +1,6 @@
 package intake
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -33,7 +32,8 @@ func (t *table) set(m *made, k *entry.Kind, to target, header string, c cell) *e
 	}
 	list := m.field(to.field)
 	list.Type, list.Line = entry.ListValue, m.value.Line
-	return t.item(m, list, s, to, header, c)
+	l := items{table: t, made: m, list: list, of: s, field: to.field}
+	return l.item(to.rest, header, c)
 }
 
 func partOf(s *entry.Spec, name string) *entry.Spec {
@@ -44,76 +44,6 @@ func partOf(s *entry.Spec, name string) *entry.Spec {
 	}
 	return &entry.Spec{Name: name, Private: true}
 }
-
-// item adds to a list the item that a cell is of.
-func (t *table) item(m *made, list *entry.Value, s *entry.Spec, to target, header string, c cell) *entry.Issue {
-	add := func(fields ...entry.Field) {
-		at := fmt.Sprintf("%s[%d]", to.field, len(list.List))
-		list.List = append(list.List, entry.Value{Type: entry.ObjectValue, Line: m.value.Line, Fields: fields})
-		m.cells[at] = header
-	}
-	word := func(text string) entry.Value { return entry.Value{Type: entry.TextValue, Text: text} }
-	first, second := &s.Of[0], &s.Of[1]
-	switch {
-	case len(to.rest) == 2 && s.Unique != "":
-		v, fault := t.value(partOf(s, to.rest[1]), c)
-		for i := range list.List {
-			if list.List[i].Fields[0].Value.Text == to.rest[0] {
-				list.List[i].Fields = append(list.List[i].Fields, entry.Field{Name: to.rest[1], Value: v})
-				return fault
-			}
-		}
-		return &entry.Issue{Code: entry.CodeMissing, Allowed: "the " + second.Name + " of " + to.rest[0] + " too"}
-	case len(to.rest) == 2: // a field of the item of that number: cells of one item stand beside each other
-		v, fault := t.value(partOf(s, to.rest[1]), c)
-		at := fmt.Sprintf("%s #%s", to.field, to.rest[0])
-		if m.cells[at] == "" {
-			add()
-		}
-		m.cells[at] = header
-		last := &list.List[len(list.List)-1]
-		last.Fields = append(last.Fields, entry.Field{Name: to.rest[1], Value: v})
-		return fault
-	case first.Type == entry.Number:
-		v, fault := t.value(second, c)
-		add(entry.Field{Name: first.Name, Value: entry.Value{Type: entry.NumberValue, Text: to.rest[0]}},
-			entry.Field{Name: second.Name, Value: v})
-		return fault
-	case s.Unique == "": // the cell names it
-		name, state, both := strings.Cut(c.text, ":")
-		flag, known := yes(state)
-		if !both || !known || c.holds != holdsText {
-			return &entry.Issue{
-				Code:    entry.CodeFormat,
-				Allowed: "what was tried and whether it was it, as: tubing off: found, or: mouth open: not found",
-			}
-		}
-		add(entry.Field{Name: first.Name, Value: word(strings.TrimSpace(name))},
-			entry.Field{Name: second.Name, Value: entry.Value{Type: entry.BoolValue, Bool: flag}})
-	case second.Type == entry.Flag:
-		v, fault := t.value(second, c)
-		add(entry.Field{Name: first.Name, Value: word(to.rest[0])}, entry.Field{Name: second.Name, Value: v})
-		return fault
-	case to.rest[0] == others:
-		flag, known := yes(c.text)
-		if !known {
-			return &entry.Issue{Code: entry.CodeFormat, Allowed: "yes, or empty"}
-		}
-		for _, site := range first.Words {
-			if flag && !slices.ContainsFunc(list.List, func(v entry.Value) bool { return v.Fields[0].Value.Text == site }) {
-				add(entry.Field{Name: first.Name, Value: word(site)}, entry.Field{Name: second.Name, Value: word(second.Words[0])})
-			}
-		}
-	default:
-		fields, fault := words(s, c)
-		add(append([]entry.Field{{Name: first.Name, Value: word(to.rest[0])}}, fields...)...)
-		return fault
-	}
-	return nil
-}
-
-// others heads the one cell that says it of all sites that the row does not name.
-const others = "others"
 
 // words reads a finding and what belongs to it: "ok", or "blanching, dry, under a barrier; note".
 func words(s *entry.Spec, c cell) ([]entry.Field, *entry.Issue) {
@@ -140,7 +70,7 @@ func words(s *entry.Spec, c cell) ([]entry.Field, *entry.Issue) {
 		}
 		switch {
 		case slices.Contains(finding.Words, one) && out == nil:
-			out = append(out, entry.Field{Name: finding.Name, Value: entry.Value{Type: entry.TextValue, Text: one}})
+			out = append(out, textField(finding.Name, one))
 		case also != nil && slices.Contains(also.Words, one):
 			marks = append(marks, entry.Value{Type: entry.TextValue, Text: one})
 		case barrier != nil && one == strings.ToLower(barrier.Label):
@@ -164,7 +94,7 @@ func words(s *entry.Spec, c cell) ([]entry.Field, *entry.Issue) {
 	}
 	out = append(out, more...)
 	if text = strings.TrimSpace(text); noted && text != "" {
-		out = append(out, entry.Field{Name: note.Name, Value: entry.Value{Type: entry.TextValue, Text: text}})
+		out = append(out, textField(note.Name, text))
 	}
 	return out, nil
 }
