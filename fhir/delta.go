@@ -72,7 +72,9 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 		return nil, err
 	}
 	d.Resources = append(d.Resources, over...)
-	stands := func(r *r4.Resource) bool { return now.pool[r.Key()] != nil || ever.pool[r.Key()] != nil || held[r.Infant] }
+	stands := func(r *r4.Resource) bool {
+		return now.pool[r.Key()] != nil || ever.pool[r.Key()] != nil || held[r.Infant]
+	}
 	if err := d.withdrawGone(w, ask.Known, then, stands); err != nil {
 		return nil, err
 	}

@@ -27,7 +27,9 @@ func (c *comparing) text(path, v, entry string) {
 }
 
 // bare is a number, or true or false.
-func (c *comparing) bare(path, v, entry string) { *c = append(*c, compared{path, &ChangeValue{v, true}, entry}) }
+func (c *comparing) bare(path, v, entry string) {
+	*c = append(*c, compared{path, &ChangeValue{v, true}, entry})
+}
 
 func (c *comparing) null(path string) { *c = append(*c, compared{path: path}) }
 

@@ -8,7 +8,7 @@ import (
 	"cotline/handover/entry"
 )
 
-// Constructors of the elements of FHIR. They take concepts and units of codes.go,
+// Constructors of the elements of FHIR. They take concepts and units of codes*.go,
 // and text as it was charted.
 
 func Ptr[T any](v T) *T { return &v }
