@@ -63,23 +63,3 @@ func (r Row) entry() (*entry.Entry, error) {
 	}
 	return &e, nil
 }
-
-// appendRows appends entries as rows to the chain, the store and the index.
-func (s *stored) appendRows(tx Tx, fresh []*entry.Entry, accepted string) error {
-	head := s.top.Head
-	rows := make([]Row, 0, len(fresh))
-	for _, e := range fresh {
-		row := head.row(e, accepted)
-		rows = append(rows, row)
-		head = Head{row.Position, row.Chain}
-	}
-	if err := tx.Append(rows); err != nil {
-		return err
-	}
-	for i, row := range rows {
-		if err := s.take(row, fresh[i]); err != nil {
-			return err
-		}
-	}
-	return nil
-}
