@@ -227,7 +227,3 @@ func (p *Program) moved(found []journal.Moving, m journal.Move) ([]*entry.Entry,
 	}
 	return out, nil
 }
-
-func text(name, value string) entry.Field {
-	return entry.Field{Name: name, Value: entry.Value{Type: entry.TextValue, Text: value}}
-}

@@ -72,20 +72,20 @@ func (l *items) item(rest []string, header string, c cell) *entry.Issue {
 		return l.partNumbered(rest[0], rest[1], header, c)
 	case first.Type == entry.Number:
 		v, fault := l.table.value(second, c)
-		l.add(header, entry.Field{Name: first.Name, Value: entry.Value{Type: entry.NumberValue, Text: rest[0]}},
+		l.add(header, entry.Field{Name: first.Name, Value: entry.NewNumber(rest[0])},
 			entry.Field{Name: second.Name, Value: v})
 		return fault
 	case l.of.Unique == "":
 		return l.tried(header, c)
 	case second.Type == entry.Flag:
 		v, fault := l.table.value(second, c)
-		l.add(header, textField(first.Name, rest[0]), entry.Field{Name: second.Name, Value: v})
+		l.add(header, entry.TextField(first.Name, rest[0]), entry.Field{Name: second.Name, Value: v})
 		return fault
 	case rest[0] == others:
 		return l.allOthers(header, c)
 	}
 	fields, fault := words(l.of, c)
-	l.add(header, append([]entry.Field{textField(first.Name, rest[0])}, fields...)...)
+	l.add(header, append([]entry.Field{entry.TextField(first.Name, rest[0])}, fields...)...)
 	return fault
 }
 
@@ -124,8 +124,8 @@ func (l *items) tried(header string, c cell) *entry.Issue {
 			Allowed: "what was tried and whether it was it, as: tubing off: found, or: mouth open: not found",
 		}
 	}
-	l.add(header, textField(l.of.Of[0].Name, strings.TrimSpace(name)),
-		entry.Field{Name: l.of.Of[1].Name, Value: entry.Value{Type: entry.BoolValue, Bool: flag}})
+	l.add(header, entry.TextField(l.of.Of[0].Name, strings.TrimSpace(name)),
+		entry.Field{Name: l.of.Of[1].Name, Value: entry.NewFlag(flag)})
 	return nil
 }
 
@@ -138,14 +138,10 @@ func (l *items) allOthers(header string, c cell) *entry.Issue {
 	first, second := &l.of.Of[0], &l.of.Of[1]
 	for _, site := range first.Words {
 		if flag && !slices.ContainsFunc(l.list.List, func(v entry.Value) bool { return v.Fields[0].Value.Text == site }) {
-			l.add(header, textField(first.Name, site), textField(second.Name, second.Words[0]))
+			l.add(header, entry.TextField(first.Name, site), entry.TextField(second.Name, second.Words[0]))
 		}
 	}
 	return nil
-}
-
-func textField(name, text string) entry.Field {
-	return entry.Field{Name: name, Value: entry.Value{Type: entry.TextValue, Text: text}}
 }
 
 // others heads the one cell that says it of all sites that the row does not name.
@@ -176,11 +172,11 @@ func words(s *entry.Spec, c cell) ([]entry.Field, *entry.Issue) {
 		}
 		switch {
 		case slices.Contains(finding.Words, one) && out == nil:
-			out = append(out, textField(finding.Name, one))
+			out = append(out, entry.TextField(finding.Name, one))
 		case also != nil && slices.Contains(also.Words, one):
-			marks = append(marks, entry.Value{Type: entry.TextValue, Text: one})
+			marks = append(marks, entry.NewText(one))
 		case barrier != nil && one == strings.ToLower(barrier.Label):
-			more = append(more, entry.Field{Name: barrier.Name, Value: entry.Value{Type: entry.BoolValue, Bool: true}})
+			more = append(more, entry.Field{Name: barrier.Name, Value: entry.NewFlag(true)})
 		default:
 			return out, &entry.Issue{
 				Code: entry.CodeWord,
@@ -200,14 +196,14 @@ func words(s *entry.Spec, c cell) ([]entry.Field, *entry.Issue) {
 	}
 	out = append(out, more...)
 	if text = strings.TrimSpace(text); noted && text != "" {
-		out = append(out, textField(note.Name, text))
+		out = append(out, entry.TextField(note.Name, text))
 	}
 	return out, nil
 }
 
 // done reads a cell that says of one thing that it was done, and how: "x", "much", "left; with her mother".
 func (t *table) done(m *made, k *entry.Kind, to target, header string, c cell) *entry.Issue {
-	*m.field(to.field) = entry.Value{Type: entry.TextValue, Text: to.rest[0]}
+	*m.field(to.field) = entry.NewText(to.rest[0])
 	m.cells[to.field] = header
 	said, text, noted := strings.Cut(c.text, ";")
 	var allowed []string
@@ -221,7 +217,7 @@ func (t *table) done(m *made, k *entry.Kind, to target, header string, c cell) *
 			}
 			allowed = append(allowed, f.Words...)
 			if slices.Contains(f.Words, one) && !taken {
-				*m.field(f.Name) = entry.Value{Type: entry.TextValue, Text: one}
+				*m.field(f.Name) = entry.NewText(one)
 				m.cells[f.Name], taken = header, true
 			}
 		}
@@ -231,7 +227,7 @@ func (t *table) done(m *made, k *entry.Kind, to target, header string, c cell) *
 		}
 	}
 	if text = strings.TrimSpace(text); noted && text != "" {
-		*m.field("text") = entry.Value{Type: entry.TextValue, Text: text}
+		*m.field("text") = entry.NewText(text)
 		m.cells["text"] = header
 	}
 	return nil

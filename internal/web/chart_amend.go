@@ -57,9 +57,9 @@ func (s *Server) amending(r *request) (c *charting, standing *entry.Standing, of
 }
 
 func ofAndReason(id, reason string) []entry.Field {
-	out := []entry.Field{{Name: "of", Value: textValue(id)}}
+	out := []entry.Field{entry.TextField("of", id)}
 	if reason != "" {
-		out = append(out, entry.Field{Name: "reason", Value: textValue(reason)})
+		out = append(out, entry.TextField("reason", reason))
 	}
 	return out
 }

@@ -80,7 +80,7 @@ func correct(s *Server, r *request) (answer, error) {
 			faults.Add("at", words.Say("This is needed."))
 		}
 		read := p.read(c, c.asked(now), faults)
-		inner := append([]entry.Field{{Name: "kind", Value: textValue(of.Kind)}, {Name: "at", Value: textValue(at)}}, read.Fields...)
+		inner := append([]entry.Field{entry.TextField("kind", of.Kind), entry.TextField("at", at)}, read.Fields...)
 		read.Fields = append(ofAndReason(of.ID, c.posted.Get("reason")),
 			entry.Field{Name: "entry", Value: entry.Value{Type: entry.ObjectValue, Fields: inner}})
 		read.Came("reason", "reason")

@@ -48,14 +48,11 @@ func (c *charting) at(now time.Time, faults forms.Faults) entry.Moment {
 
 // offer makes an entry by the record's own rules. Its line is its number in the form.
 func (c *charting) offer(n int, id, kind, at string, read *forms.Read, faults forms.Faults) *draft {
-	text := func(name, value string) entry.Field {
-		return entry.Field{Name: name, Value: entry.Value{Type: entry.TextValue, Text: value}}
-	}
-	v := entry.Value{Type: entry.ObjectValue, Line: n + 1, Fields: []entry.Field{text("id", id)}}
+	v := entry.Value{Type: entry.ObjectValue, Line: n + 1, Fields: []entry.Field{entry.TextField("id", id)}}
 	if c.infant != "" {
-		v.Fields = append(v.Fields, text("infant", c.infant))
+		v.Fields = append(v.Fields, entry.TextField("infant", c.infant))
 	}
-	v.Fields = append(v.Fields, text("kind", kind), text("at", at), text("by", c.r.who.Name))
+	v.Fields = append(v.Fields, entry.TextField("kind", kind), entry.TextField("at", at), entry.TextField("by", c.r.who.Name))
 	v.Fields = append(v.Fields, read.Fields...)
 	e, issues := entry.Decode(v)
 	o := &draft{&e, read}

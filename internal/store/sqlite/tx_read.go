@@ -64,8 +64,8 @@ func (t *tx) Latest(most int, do func(infant, kind, accepted string) error) erro
 }
 
 func (t *tx) Stream(name string, do func(journal.Row) error) error {
-	return each(t, scan, do, "SELECT journal.position, id, infant, kind, text, accepted, chain FROM link JOIN journal USING (unit, position) "+
-		"WHERE unit = ? AND stream = ? ORDER BY n", t.unit, name)
+	return each(t, scan, do, "SELECT journal.position, id, infant, kind, text, accepted, chain FROM link "+
+		"JOIN journal USING (unit, position) WHERE unit = ? AND stream = ? ORDER BY n", t.unit, name)
 }
 
 func (t *tx) Links(do func(stream string, n, position int64) error) error {
