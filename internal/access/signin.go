@@ -10,7 +10,7 @@ import (
 func (a *Access) SignIn(ctx context.Context, from Origin, typed, password string) (in SignedIn, err error) {
 	a.ready()
 	name, ok := cleanName(typed)
-	if len(password) > 4*LongestPassword {
+	if len(password) > 4*longestPassword {
 		password = "" // it is nobody's, and is not hashed
 	}
 	var p *account
@@ -118,7 +118,7 @@ func (a *Access) limited(ctx context.Context, from Origin, key string, p *accoun
 // she is proven. It gives the hash that it was held to.
 func (a *Access) again(ctx context.Context, who *Who, from Origin, password string) (kept string, err error) {
 	a.ready()
-	if len(password) > 4*LongestPassword {
+	if len(password) > 4*longestPassword {
 		password = ""
 	}
 	var p *account

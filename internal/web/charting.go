@@ -43,7 +43,7 @@ func (s *Server) charting(r *request) (*charting, error) {
 	}
 	var here bool
 	if _, _, c.summary, here = snap.Infant(c.infant); !here {
-		return nil, ErrGone
+		return nil, errGone
 	}
 	return c, nil
 }
