@@ -50,10 +50,7 @@ func (i *infant) build(s *handover.Summary) error {
 func (i *infant) begin(stay *entry.Stay) {
 	i.entries, i.computedAt = i.record.Of(stay, i.ask.At), nil
 	i.stay = i.filing(stay)
-	i.care = newInUse(i)
-	for _, e := range i.entries {
-		i.care.follow(e)
-	}
+	i.care = newInUse(i, i.entries)
 	if stay.Discharge != nil {
 		i.care.follow(stay.Discharge) // ends what began at its very moment, too
 	}

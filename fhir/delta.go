@@ -2,6 +2,7 @@ package fhir
 
 import (
 	"bytes"
+	"maps"
 	"slices"
 	"time"
 
@@ -35,13 +36,8 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := &Export{policy: w.Policy, Held: now.Held, pool: map[string]*r4.Resource{}}
-	for k, r := range then.pool {
-		d.pool[k] = r
-	}
-	for k, r := range now.pool {
-		d.pool[k] = r
-	}
+	d := &Export{policy: w.Policy, Held: now.Held, pool: maps.Clone(then.pool)}
+	maps.Copy(d.pool, now.pool)
 	lacks, err := lacking(w, since, plain)
 	if err != nil {
 		return nil, err
@@ -76,17 +72,28 @@ func Delta(w handover.Ward, since time.Time, ask Ask) (*Export, error) {
 		return nil, err
 	}
 	d.Resources = append(d.Resources, over...)
+	stands := func(r *r4.Resource) bool {
+		return now.pool[r.Key()] != nil || ever.pool[r.Key()] != nil || held[r.Infant]
+	}
+	if err := d.withdrawGone(w, ask.Known, then, stands); err != nil {
+		return nil, err
+	}
+	return d, nil
+}
+
+// withdrawGone withdraws what was told then and does not stand any more.
+func (d *Export) withdrawGone(w handover.Ward, known time.Time, then *Export, stands func(*r4.Resource) bool) error {
 	for _, r := range then.Resources {
 		driver := r.Type == "Device" && r.Infant == "" // the hospital's
-		if now.pool[r.Key()] != nil || ever.pool[r.Key()] != nil || held[r.Infant] || driver || slices.Contains(neverWithdrawn, r.Type) {
+		if stands(r) || driver || slices.Contains(neverWithdrawn, r.Type) {
 			continue
 		}
-		if err := d.withdraw(r, w, ask.Known); err != nil {
-			return nil, err
+		if err := d.withdraw(r, w, known); err != nil {
+			return err
 		}
 		d.Resources = append(d.Resources, r)
 	}
-	return d, nil
+	return nil
 }
 
 // withdraw makes a resource say that it was entered in error, by whom and why: by an entry

@@ -15,16 +15,24 @@ type inUse struct {
 	at                            map[string]*device // what an entry is about, by its id
 	driverAt                      map[string]*device // the driver in use at a check of the sensor, by its id
 	supported                     bool
-	stopped                       time.Time // of the last spell, or of a break in it
-	devices                       []*device // in the order in which they came
-	turns                         turns
+	stopped                       time.Time       // of the last spell, or of a break in it
+	devices                       []*device       // in the order in which they came
+	rotated                       map[string]bool // ids of the entries by which mask and prongs changed places
 }
 
-func newInUse(i *infant) inUse {
-	return inUse{infant: i, at: map[string]*device{}, driverAt: map[string]*device{},
+// newInUse follows the entries of one stay, in the record's order.
+func newInUse(i *infant, stay []*entry.Standing) inUse {
+	u := inUse{infant: i, at: map[string]*device{}, driverAt: map[string]*device{}, rotated: map[string]bool{},
 		face: worn{role: "use.interface"}, circuit: worn{role: "use.circuit"}, driver: worn{role: "use.driver"},
 		bonnet: worn{role: "use.bonnet"},
 		tube:   map[string]*worn{"feeding": {role: "use.tube"}, "venting": {role: "use.tube"}}}
+	for _, e := range i.policy.Rotations(stay) {
+		u.rotated[e.ID] = true
+	}
+	for _, e := range stay {
+		u.follow(e)
+	}
+	return u
 }
 
 // follow takes the next entry, in the record's order.
@@ -69,7 +77,6 @@ func (u *inUse) everything() []*worn {
 
 // followFace follows the interface; a size left out on the same type is as it was.
 func (u *inUse) followFace(e *entry.Standing) {
-	u.turns.face(u, e)
 	typ, size := e.Text("type"), e.Text("size")
 	if typ == "off" {
 		u.face.remove(e)
@@ -98,7 +105,6 @@ func (u *inUse) followSupport(e *entry.Standing) {
 	switch state := e.Text("state"); {
 	case state == "started" && !u.supported:
 		goesOn := !u.stopped.IsZero() && u.withinBreak(u.stopped, e.At.Time)
-		u.turns.start(e, goesOn)
 		u.supported = true
 		u.face.start(e, u.withinBreak)
 		u.circuit.start(e, u.withinBreak)

@@ -99,13 +99,10 @@ func (i *infant) takenKnown(all []amending, known time.Time) map[string]taken {
 	for _, record := range entry.Replay(entries, known).Infants {
 		then := &infant{builder: &apart, record: record, sizes: map[string]*device{}}
 		for _, stay := range record.Stays(i.ask.At) {
-			care := newInUse(then)
 			own := record.Of(stay, i.ask.At)
+			care := newInUse(then, own)
 			for _, e := range own {
-				care.follow(e)
-			}
-			for _, e := range own {
-				t := taken{at: e.At.Time, turned: care.turns.found[e.ID]}
+				t := taken{at: e.At.Time, turned: care.rotated[e.ID]}
 				if d := care.at[e.ID]; d != nil {
 					t.site = d.site.Code
 					if i.refer(d) != nil {

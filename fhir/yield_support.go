@@ -36,7 +36,7 @@ func (i *infant) interfaceOn(e *entry.Standing) {
 	f.components = i.flagged(f.components, e, "clear", r4.InterfaceClear)
 	f.components = i.worded(f.components, e, "reason", r4.InterfaceReason, r4.Reasons)
 	i.observe(e, f)
-	if i.care.turns.found[e.ID] {
+	if i.care.rotated[e.ID] {
 		i.observe(e, fact{role: "rotation", category: r4.Therapy, code: i.codes.Concept(r4.Rotation),
 			value: r4.Coded(i.codes.Concept(r4.Rotations[e.Text("type")])), device: d, site: i.codes.Concept(r4.SiteNose),
 			anew: i.anewOf(e).turn})

@@ -1,6 +1,7 @@
 package handover
 
 import (
+	"strconv"
 	"strings"
 
 	"cotline/handover/entry"
@@ -13,109 +14,119 @@ type compared struct {
 	entry string
 }
 
+// comparing gathers what is compared, in the order in which it is told.
+type comparing []compared
+
+// text is a word; an empty one is null.
+func (c *comparing) text(path, v, entry string) {
+	one := compared{path: path, entry: entry}
+	if v != "" {
+		one.value = &ChangeValue{Text: v}
+	}
+	*c = append(*c, one)
+}
+
+// bare is a number, or true or false.
+func (c *comparing) bare(path, v, entry string) {
+	*c = append(*c, compared{path, &ChangeValue{v, true}, entry})
+}
+
+func (c *comparing) null(path string) { *c = append(*c, compared{path: path}) }
+
 // comparable lists the facts of a summary that apply, in the order they are told.
 func (r *reading) comparable(s *Summary) []compared {
-	var out []compared
-	text := func(path, v, entry string) {
-		c := compared{path: path, entry: entry}
-		if v != "" {
-			c.value = &ChangeValue{Text: v}
-		}
-		out = append(out, c)
-	}
-	bare := func(path, v, entry string) { out = append(out, compared{path, &ChangeValue{v, true}, entry}) }
-	null := func(path string) { out = append(out, compared{path: path}) }
-
+	var c comparing
 	if s.Support.State == "on" {
-		text("support.state", "on", r.spell.resumed.ID)
-		text("support.mode", s.Support.Mode, s.Support.Entry)
+		c.text("support.state", "on", r.spell.resumed.ID)
+		c.text("support.mode", s.Support.Mode, s.Support.Entry)
 	} else {
-		text("support.state", s.Support.State, s.Support.Entry)
+		c.text("support.state", s.Support.State, s.Support.Entry)
 	}
-	for _, x := range s.Settings {
-		if x.Fact == nil {
-			null("settings." + x.Field)
-		} else {
-			bare("settings."+x.Field, x.Fact.Value.String(), x.Fact.Entry)
-		}
-	}
-	for _, field := range []string{"upperPressureCmH2O", "rateMin", "inspiratoryS"} {
-		if r.in(ratedModes) && r.setAt(r.spell, field, r.at) == nil {
-			null("settings." + field)
-		}
-	}
+	r.compareSettings(s, &c)
 	if s.Interface.Applies {
 		f := s.Interface.orZero()
-		text("interface", strings.TrimSpace(f.Type+" "+f.Size.orZero()), f.Entry)
+		c.text("interface", strings.TrimSpace(f.Type+" "+f.Size.orZero()), f.Entry)
 	}
 	if f := s.Rotation.Value; f != nil {
 		if f.Last == nil {
-			null("rotation.last")
+			c.null("rotation.last")
 		} else {
-			text("rotation.last", f.Last.From+" to "+f.Last.To, f.Last.Entry)
+			c.text("rotation.last", f.Last.From+" to "+f.Last.To, f.Last.Entry)
 		}
 	}
 	for _, site := range entry.Sites {
 		if seen := r.seenAt(site, r.at); seen != nil {
-			text("skin.sites."+site, seen.finding(), seen.check.ID)
+			c.text("skin.sites."+site, seen.finding(), seen.check.ID)
 		} else {
-			null("skin.sites." + site)
+			c.null("skin.sites." + site)
 		}
 	}
+	r.compareTubes(&c)
+	if f := s.Head.Value; f != nil {
+		c.bare("head", f.CircumferenceCm.String(), f.Entry)
+	} else {
+		c.null("head")
+	}
+	r.compareBonnet(s, &c)
+	c.text("cot", s.Cot, r.cotEntry().ID)
+	c.text("mrn", s.MRN, idOf(r.identified("mrn")))
+	if !s.Restricted {
+		c.text("name", strings.TrimSpace(s.Given+" "+s.Family), r.namedBy())
+	}
+	c.text("outlook.severity", s.Outlook.orZero().Severity, s.Outlook.orZero().Entry)
+	return c
+}
+
+func (r *reading) compareSettings(s *Summary, c *comparing) {
+	for _, x := range s.Settings {
+		if x.Fact == nil {
+			c.null("settings." + x.Field)
+		} else {
+			c.bare("settings."+x.Field, x.Fact.Value.String(), x.Fact.Entry)
+		}
+	}
+	for _, field := range []string{"upperPressureCmH2O", "rateMin", "inspiratoryS"} {
+		if r.in(ratedModes) && r.setAt(r.spell, field, r.at) == nil {
+			c.null("settings." + field)
+		}
+	}
+}
+
+func (r *reading) compareTubes(c *comparing) {
 	for _, use := range tubeUses {
 		t := r.tube(use)
 		path := "tubes." + use
 		if !t.told {
-			null(path + ".in")
+			c.null(path + ".in")
 			continue
 		}
-		bare(path+".in", boolText(t.in), t.settled.ID)
+		c.bare(path+".in", strconv.FormatBool(t.in), t.settled.ID)
 		if t.in {
-			text(path+".route", t.route, t.routed.ID)
+			c.text(path+".route", t.route, t.routed.ID)
 			mark, _ := t.mark.Number("markCm")
-			bare(path+".markCm", mark.String(), t.mark.ID)
+			c.bare(path+".markCm", mark.String(), t.mark.ID)
 		}
 	}
-	if f := s.Head.Value; f != nil {
-		bare("head", f.CircumferenceCm.String(), f.Entry)
-	} else {
-		null("head")
-	}
-	r.compareBonnet(s, text, bare, null)
-	text("cot", s.Cot, r.cotEntry().ID)
-	text("mrn", s.MRN, idOf(r.identified("mrn")))
-	if !s.Restricted {
-		text("name", strings.TrimSpace(s.Given+" "+s.Family), r.namedBy())
-	}
-	text("outlook.severity", s.Outlook.orZero().Severity, s.Outlook.orZero().Entry)
-	return out
 }
 
-func (r *reading) compareBonnet(s *Summary, text, bare func(string, string, string), null func(string)) {
+func (r *reading) compareBonnet(s *Summary, c *comparing) {
 	b := r.readBonnet()
 	switch {
 	case b.in:
-		bare("bonnet.in", "true", b.putOn.ID)
-		text("bonnet.size", b.size, b.since.ID)
+		c.bare("bonnet.in", "true", b.putOn.ID)
+		c.text("bonnet.size", b.size, b.since.ID)
 	case b.off != nil:
-		bare("bonnet.in", "false", b.off.ID)
+		c.bare("bonnet.in", "false", b.off.ID)
 	default:
-		null("bonnet.in")
+		c.null("bonnet.in")
 	}
 	if f := s.Bonnet.Value; f != nil {
 		if len(f.Reasons) == 0 {
-			null("bonnet.due")
+			c.null("bonnet.due")
 		} else {
-			text("bonnet.due", f.DueOn.String()+" "+f.Reason, f.Reasons[0].Entry)
+			c.text("bonnet.due", f.DueOn.String()+" "+f.Reason, f.Reasons[0].Entry)
 		}
 	}
-}
-
-func boolText(b bool) string {
-	if b {
-		return "true"
-	}
-	return "false"
 }
 
 func idOf(e *entry.Standing) string {

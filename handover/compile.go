@@ -15,6 +15,9 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 	p := w.Policy
 	byInfant := writtenBy(w.Entries, latestOf(latestOf(known, at), since))
 	unit := newUnitReading(w, entry.Replay(byInfant[""], known).Unit, at)
+	if unit.since = since; since.IsZero() {
+		unit.since = p.shiftStart(at)
+	}
 	h := &Handover{Unit: p.Unit, Zone: p.Zone, At: at, Known: known, Policy: p.Hash(), Late: []Late{}, Left: []Left{}}
 	var readings, elsewhere []*reading
 	for _, key := range slices.Sorted(maps.Keys(byInfant)) {
@@ -28,21 +31,13 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 		}
 		stay := stays[len(stays)-1]
 		r := newReading(p, record, stay, at)
-		var from *signedHandover
-		r.since = since
-		if since.IsZero() {
-			r.since = p.shiftStart(at)
-			if from = unit.accepted(key, stay, at); from != nil {
-				r.since = from.asOf
-			}
-		}
+		r.startWindow(unit, since)
 		if stay.Discharge != nil {
 			if w.tells(key) && r.inWindow(stay.Discharge.At.Time) {
 				h.Left = append(h.Left, r.left())
 			}
 			continue
 		}
-		r.from = from
 		if !w.tells(key) {
 			elsewhere = append(elsewhere, r)
 			continue
@@ -53,10 +48,6 @@ func Compile(w Ward, at, known, since time.Time) *Handover {
 		s.Doubts = r.doubts(unit)
 		h.Infants = append(h.Infants, s)
 		readings = append(readings, r)
-	}
-	unit.since = since
-	if since.IsZero() {
-		unit.since = p.shiftStart(at)
 	}
 	h.Notes, h.Tasks = unit.notesFact(), unit.tasksFact()
 	together(h, readings, elsewhere)

@@ -7,11 +7,11 @@ import (
 	"cotline/handover/entry"
 )
 
-// ThresholdFields are what a unit's threshold may look at: set values first,
+// thresholdFields are what a unit's threshold may look at: set values first,
 // then what is observed, then what is computed of them.
-var ThresholdFields = thresholdFields()
+var thresholdFields = listThresholdFields()
 
-func thresholdFields() []string {
+func listThresholdFields() []string {
 	var out []string
 	for _, name := range []string{"settings", "observations"} {
 		kind, _ := entry.KindOf(name)
@@ -41,8 +41,8 @@ func readThresholds(d *policyDecoder, p *Policy, v entry.Value, path string) {
 				continue
 			}
 			cond := Condition{Field: c.Field("field").Text, Is: c.Field("is").Text}
-			if !slices.Contains(ThresholdFields, cond.Field) {
-				d.add(within(c, "field"), here+".all.field", entry.CodeWord, "one of "+strings.Join(ThresholdFields, ", "))
+			if !slices.Contains(thresholdFields, cond.Field) {
+				d.add(within(c, "field"), here+".all.field", entry.CodeWord, "one of "+strings.Join(thresholdFields, ", "))
 			}
 			if !slices.Contains([]string{">", ">=", "<", "<=", "="}, cond.Is) {
 				d.add(within(c, "is"), here+".all.is", entry.CodeWord, "one of >, >=, <, <=, =")

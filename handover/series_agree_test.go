@@ -26,6 +26,46 @@ func TestSeriesAgreesWithTheSummary(t *testing.T) {
 	}
 }
 
+// What a series calls a rotation is what the handover of that very moment calls the last one,
+// and nothing else is.
+func TestRotationsOfASeries(t *testing.T) {
+	found := 0
+	for seed := range uint64(3) {
+		w := wardtest.Random(t, seed, 4, 2)
+		h := handover.Compile(w.Ward, w.At, w.At, w.At.Add(-24*time.Hour))
+		for _, f := range h.Infants {
+			s, _ := handover.SeriesOf(w.Ward, h, f.Infant)
+			var got, want []string
+			for _, x := range s.Rotations {
+				got = append(got, x.From+" to "+x.To+", "+x.Entry)
+			}
+			own := handover.Ward{Policy: w.Policy}
+			for _, e := range w.Entries {
+				if e.Infant == f.Infant {
+					own.Entries = append(own.Entries, e)
+				}
+			}
+			for _, e := range own.Entries {
+				if e.Kind != "interface" || !e.At.After(s.Since) || e.At.After(s.At) {
+					continue
+				}
+				for _, then := range handover.Compile(own, e.At.Time, w.At, time.Time{}).Infants {
+					if r := then.Rotation.Value; r != nil && r.Last != nil && r.Last.Entry == e.ID {
+						want = append(want, r.Last.From+" to "+r.Last.To+", "+e.ID)
+					}
+				}
+			}
+			found += len(got)
+			if diff := cmp.Diff(want, got); diff != "" {
+				t.Errorf("seed %d, %s (-handovers +series)\n%s", seed, f.Infant, diff)
+			}
+		}
+	}
+	if found == 0 {
+		t.Error("nobody was rotated")
+	}
+}
+
 func agrees(t *testing.T, name string, w handover.Ward, at time.Time) {
 	t.Helper()
 	h := handover.Compile(w, at, at, time.Time{})

@@ -182,20 +182,20 @@ func (r *reading) interfaceBars() []Bar {
 	return out
 }
 
-// rotations are the changes between mask and prongs in the window, each judged
-// as the handover of its own moment would.
+// rotations are the changes between mask and prongs in the window, each judged as the
+// handover of its own moment would: on support with a pressure, and of several at one
+// moment the last.
 func (r *reading) rotations() []Rotated {
 	var out []Rotated
-	for _, e := range r.own["interface"] {
-		if typ := e.Text("type"); !r.inWindow(e.At.Time) || typ != "mask" && typ != "prongs" {
-			continue
-		}
-		then := newReading(r.p, r.record, r.stay, e.At.Time)
-		if !then.in(pressureModes) {
-			continue
-		}
-		if c := then.readRun(); c.last == e {
-			out = append(out, Rotated{From: c.was, To: c.to, Source: r.source(e)})
+	for _, s := range r.spells {
+		turns := r.readRun(s).turns
+		for i, t := range turns {
+			at := t.entry.At.Time
+			if _, pressured := s.pressureFrom(at); !pressured || !s.within(at) || !r.inWindow(at) ||
+				i+1 < len(turns) && turns[i+1].entry.At.Equal(at) {
+				continue
+			}
+			out = append(out, Rotated{From: t.from, To: t.to, Source: r.source(t.entry)})
 		}
 	}
 	return out

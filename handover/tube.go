@@ -81,35 +81,39 @@ func (r *reading) readTube(use string) *tubeState {
 		case action == "repositioned":
 			t.reference = e
 		}
-		t.last = e
-		if e.Has("route") {
-			t.route, t.routed = e.Text("route"), e
-		}
-		if sized {
-			t.size = &size
-		}
-		if e.Has("markCm") {
-			t.mark = e
-		}
-		from := r.source(e)
-		if v, ok := e.Number("ph"); ok {
-			t.ph = &NumberFact{v, from}
-		}
-		if e.Has("aspirate") {
-			t.aspirate = &WordFact{e.Text("aspirate"), from}
-		}
-		if v, ok := e.Number("aspirateMl"); ok {
-			t.amount = &NumberFact{v, from}
-		}
-		if e.Has("aspirateLook") {
-			t.look = &WordFact{e.Text("aspirateLook"), from}
-		}
-		if e.Flag("xray") {
-			seen := from // on the heap only here
-			t.xray = &seen
-		}
+		t.take(e, r.source(e))
 	}
 	return t
+}
+
+// take folds what an entry says of the tube that is in.
+func (t *tubeState) take(e *entry.Standing, from Source) {
+	t.last = e
+	if e.Has("route") {
+		t.route, t.routed = e.Text("route"), e
+	}
+	if size, ok := e.Number("sizeFr"); ok {
+		t.size = &size
+	}
+	if e.Has("markCm") {
+		t.mark = e
+	}
+	if v, ok := e.Number("ph"); ok {
+		t.ph = &NumberFact{v, from}
+	}
+	if e.Has("aspirate") {
+		t.aspirate = &WordFact{e.Text("aspirate"), from}
+	}
+	if v, ok := e.Number("aspirateMl"); ok {
+		t.amount = &NumberFact{v, from}
+	}
+	if e.Has("aspirateLook") {
+		t.look = &WordFact{e.Text("aspirateLook"), from}
+	}
+	if e.Flag("xray") {
+		seen := from // on the heap only here
+		t.xray = &seen
+	}
 }
 
 // tubesFact is every gastric tube that is in; not charted when nothing in the

@@ -55,6 +55,18 @@ func (u *unitReading) accepted(infant string, stay *entry.Stay, at time.Time) *s
 	return best
 }
 
+// startWindow starts an infant's window at since or, where that is zero, at the handover
+// that was accepted for it last, else at the start of the shift.
+func (r *reading) startWindow(unit *unitReading, since time.Time) {
+	r.since = unit.since
+	if !since.IsZero() {
+		return
+	}
+	if r.from = unit.accepted(r.record.Infant, r.stay, r.at); r.from != nil {
+		r.since = r.from.asOf
+	}
+}
+
 // unitReading is what the unit's own entries say.
 type unitReading struct {
 	*reading

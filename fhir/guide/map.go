@@ -11,7 +11,7 @@ import (
 const conceptMapID = "neonatal-cpap-to-standard"
 
 // notSame are the published codings that go along with an own code although they do not
-// mean quite the same, by own code. All others in codes.go are equivalent.
+// mean quite the same, by own code. All others in codes*.go are equivalent.
 var notSame = map[string]r4.Near{
 	r4.FlowSet.Code: {How: models.ConceptMapEquivalenceRelatedto,
 		Why: "the flow of a CPAP driver, not a bias flow of a ventilator"},

@@ -168,12 +168,17 @@ func (d *reader) repeat(v *history, t *statement) {
 // last holds.
 func (d *reader) correct(v *history, t *statement, newer bool) {
 	e := t.entry
-	fields := []entry.Field{worded("infant", e.Infant), worded("kind", "correction"), worded("at", e.At.Text), worded("by", e.By)}
-	if newer {
-		fields = append(fields, worded("charted", e.Charted.Text))
+	fields := []entry.Field{
+		entry.TextField("infant", e.Infant),
+		entry.TextField("kind", "correction"),
+		entry.TextField("at", e.At.Text),
+		entry.TextField("by", e.By),
 	}
-	as := []entry.Field{worded("kind", e.Kind), worded("at", e.At.Text)}
-	fields = append(fields, worded("of", v.all[0].ID), worded("reason", t.status+" by the sender"),
+	if newer {
+		fields = append(fields, entry.TextField("charted", e.Charted.Text))
+	}
+	as := []entry.Field{entry.TextField("kind", e.Kind), entry.TextField("at", e.At.Text)}
+	fields = append(fields, entry.TextField("of", v.all[0].ID), entry.TextField("reason", t.status+" by the sender"),
 		entry.Field{Name: "entry", Value: entry.Value{Type: entry.ObjectValue, Fields: append(as, e.Fields...)}})
 	d.amend(v, t, fields, func(c *entry.Entry) string { return correctionID(c, v.all[0].ID) })
 }
@@ -197,18 +202,24 @@ func (d *reader) withdraw(v *history, t *statement) {
 		d.aside(t.o, byAPerson)
 		return
 	}
-	fields := []entry.Field{worded("infant", was.Infant), worded("kind", "retraction"), worded("at", was.At.Text), worded("by", d.By),
-		worded("of", was.ID), worded("reason", "entered in error, says the sender")}
+	fields := []entry.Field{
+		entry.TextField("infant", was.Infant),
+		entry.TextField("kind", "retraction"),
+		entry.TextField("at", was.At.Text),
+		entry.TextField("by", d.By),
+		entry.TextField("of", was.ID),
+		entry.TextField("reason", "entered in error, says the sender"),
+	}
 	since, known := v.issued(stands)
 	if m, err := entry.ParseMoment(t.o.Text("issued")); err == nil && known && m.After(since.Time) {
-		fields = append(fields, worded("charted", m.Text))
+		fields = append(fields, entry.TextField("charted", m.Text))
 	}
 	d.amend(v, t, fields, func(*entry.Entry) string { return r4.MustIDOfEntry(was.ID, "retraction") })
 }
 
 // amend offers a correction or a retraction under the id that follows from it.
 func (d *reader) amend(v *history, t *statement, fields []entry.Field, id func(*entry.Entry) string) {
-	e := d.entry(t.o, append([]entry.Field{worded("id", v.all[0].ID)}, fields...))
+	e := d.entry(t.o, append([]entry.Field{entry.TextField("id", v.all[0].ID)}, fields...))
 	if e == nil {
 		return
 	}

@@ -117,8 +117,12 @@ func (d *reader) amendAs(r *returned, all []difference) {
 func (d *reader) chartAmended() {
 	for _, id := range slices.Sorted(maps.Keys(d.amends)) {
 		a, stands := d.amends[id], d.standing(d.Held.Entry(id))
-		fields := []entry.Field{worded("infant", stands.Infant), worded("kind", "correction"), worded("at", stands.At.Text),
-			worded("by", d.By)}
+		fields := []entry.Field{
+			entry.TextField("infant", stands.Infant),
+			entry.TextField("kind", "correction"),
+			entry.TextField("at", stands.At.Text),
+			entry.TextField("by", d.By),
+		}
 		var rest []entry.Field
 		for _, f := range stands.Fields {
 			if value, named := a.numbers[f.Name]; named {
@@ -129,28 +133,34 @@ func (d *reader) chartAmended() {
 			}
 		}
 		if _, whole := a.numbers[""]; whole || len(rest) == 0 {
-			fields[1] = worded("kind", "retraction")
-			d.offerAmended(a, append(fields, worded("of", id), worded("reason", "entered in error, says the receiver")),
-				r4.MustIDOfEntry(id, "retraction"))
+			fields[1] = entry.TextField("kind", "retraction")
+			d.offerAmended(
+				a,
+				append(fields, entry.TextField("of", id), entry.TextField("reason", "entered in error, says the receiver")),
+				r4.MustIDOfEntry(id, "retraction"),
+			)
 			continue
 		}
 		at := stands.At.Text
 		if a.at != "" {
 			at = a.at
 		}
-		said := entry.Value{Type: entry.ObjectValue, Fields: append([]entry.Field{worded("kind", stands.Kind), worded("at", at)}, rest...)}
+		said := entry.Value{
+			Type:   entry.ObjectValue,
+			Fields: append([]entry.Field{entry.TextField("kind", stands.Kind), entry.TextField("at", at)}, rest...),
+		}
 		from := id
 		if stands.Correction != nil {
 			from = stands.Correction.ID
 		}
-		d.offerAmended(a, append(fields, worded("of", id), worded("reason", "changed by the receiver"),
+		d.offerAmended(a, append(fields, entry.TextField("of", id), entry.TextField("reason", "changed by the receiver"),
 			entry.Field{Name: "entry", Value: said}),
 			r4.NamedID(uuid.MustParse(from), "amended\n"+string(said.AppendJSON(nil))).String())
 	}
 }
 
 func (d *reader) offerAmended(a *toAmend, fields []entry.Field, id string) {
-	if e := d.entry(a.o, append([]entry.Field{worded("id", id)}, fields...)); e != nil {
+	if e := d.entry(a.o, append([]entry.Field{entry.TextField("id", id)}, fields...)); e != nil {
 		d.read.Entries = append(d.read.Entries, e)
 	}
 }

@@ -101,11 +101,16 @@ func (d *reader) observation(o *offered) {
 		return
 	}
 	id := d.identity(o, is.field, number)
-	fields := []entry.Field{worded("id", id), worded("infant", infant), worded("kind", is.kind), worded("at", at.Text)}
-	if issued := o.Text("issued"); issued != "" {
-		fields = append(fields, worded("charted", issued))
+	fields := []entry.Field{
+		entry.TextField("id", id),
+		entry.TextField("infant", infant),
+		entry.TextField("kind", is.kind),
+		entry.TextField("at", at.Text),
 	}
-	fields = append(fields, worded("by", d.By), entry.Field{Name: is.field, Value: entry.Value{Type: entry.NumberValue, Text: value}})
+	if issued := o.Text("issued"); issued != "" {
+		fields = append(fields, entry.TextField("charted", issued))
+	}
+	fields = append(fields, entry.TextField("by", d.By), entry.Field{Name: is.field, Value: entry.NewNumber(value)})
 	if e := d.entry(o, fields); e != nil {
 		d.keep(&statement{o: o, infant: infant, status: o.Text("status"), id: id, entry: e})
 	}

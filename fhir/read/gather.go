@@ -72,7 +72,7 @@ func (r *Resources) JSON(first int, text []byte) (paths []string) {
 	case is == "":
 		r.issue(first, "type", entry.CodeMissing, "", "required on Bundle")
 	case !slices.Contains(r4.BundleTypes(), is):
-		r.issue(first, "type", entry.CodeResource, entry.Value{Type: entry.TextValue, Text: is}.Quoted(),
+		r.issue(first, "type", entry.CodeResource, entry.NewText(is).Quoted(),
 			"one of "+strings.Join(r4.BundleTypes(), ", "))
 	}
 	if entries := root.At("entry"); entries != nil && entries.Kind != r4.Array {

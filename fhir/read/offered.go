@@ -18,12 +18,8 @@ type offered struct {
 	document bool // the Composition of one of ours
 }
 
-// shown is text of a file, fit for one line.
-func shown(s string) string { return entry.Value{Type: entry.TextValue, Text: s}.Shown() }
-
-func worded(name, s string) entry.Field {
-	return entry.Field{Name: name, Value: entry.Value{Type: entry.TextValue, Text: s}}
-}
+// shown is text of a file, or a key of the command line, as an error tells it: it may be a name.
+func shown(s string) string { return entry.NewText(s).Shown() }
 
 // codings are the codes of a concept, each with its system.
 func codings(concept *r4.Part) []string {

@@ -24,8 +24,13 @@ func (d *reader) identify(o *offered, k *known) {
 		}
 	}
 	at := entry.MomentOf(d.Now).Text
-	fields := []entry.Field{worded("id", r4.NamedID(r4.IDOfInfant(d.Policy, k.key), name).String()), worded("infant", k.key),
-		worded("kind", "identity"), worded("at", at), worded("by", d.By)}
+	fields := []entry.Field{
+		entry.TextField("id", r4.NamedID(r4.IDOfInfant(d.Policy, k.key), name).String()),
+		entry.TextField("infant", k.key),
+		entry.TextField("kind", "identity"),
+		entry.TextField("at", at),
+		entry.TextField("by", d.By),
+	}
 	e := d.entry(o, append(fields, differing...))
 	if e == nil {
 		return
@@ -69,11 +74,16 @@ func (d *reader) admission(o *offered, number string) {
 		d.issue(stay.ordinal, "period.start", entry.CodeFormat, "", "a moment with its offset: since when the infant is here")
 		return
 	}
-	fields := []entry.Field{worded("id", r4.NamedID(uuid.NameSpaceURL, "admission\n"+d.identity(stay, "", number)+"\n"+number).String()),
-		worded("infant", d.Admit), worded("kind", "admission"), worded("at", at), worded("by", d.By)}
-	says := append(d.says(o, number), worded("born", born(o)), worded("cot", d.Cot))
+	fields := []entry.Field{
+		entry.TextField("id", r4.NamedID(uuid.NameSpaceURL, "admission\n"+d.identity(stay, "", number)+"\n"+number).String()),
+		entry.TextField("infant", d.Admit),
+		entry.TextField("kind", "admission"),
+		entry.TextField("at", at),
+		entry.TextField("by", d.By),
+	}
+	says := append(d.says(o, number), entry.TextField("born", born(o)), entry.TextField("cot", d.Cot))
 	if n := o.At("multipleBirthInteger"); n != nil {
-		says = append(says, entry.Field{Name: "birthOrder", Value: entry.Value{Type: entry.NumberValue, Text: n.Value}})
+		says = append(says, entry.Field{Name: "birthOrder", Value: entry.NewNumber(n.Value)})
 	}
 	for _, f := range says {
 		if f.Value.Text != "" {
@@ -104,7 +114,7 @@ func (d *reader) unsigned(o *offered) {
 // identified.
 func (d *reader) unmet() {
 	if d.Admit != "" && !d.met[d.Admit] {
-		d.read.Issues = append(d.read.Issues, entry.Issue{Path: "--admit", Code: entry.CodeReference, Found: typed(d.Admit),
+		d.read.Issues = append(d.read.Issues, entry.Issue{Path: "--admit", Code: entry.CodeReference, Found: shown(d.Admit),
 			Allowed: "one Patient, active, of a hospital number"})
 	}
 	for _, key := range d.Identify {
@@ -114,7 +124,7 @@ func (d *reader) unmet() {
 		found, allowed := key, "a Patient with the hospital number of "+key
 		switch k := d.infants[key]; {
 		case k == nil:
-			found, allowed = typed(key), "the key of an infant of the record"
+			found, allowed = shown(key), "the key of an infant of the record"
 		case k.text("mrn") == "":
 			allowed = "one Patient of the birth and sex of " + key + ", where no other infant without a number is like it; else chart " +
 				"the identity by hand"
@@ -122,6 +132,3 @@ func (d *reader) unmet() {
 		d.read.Issues = append(d.read.Issues, entry.Issue{Path: "--identify", Code: entry.CodeReference, Found: found, Allowed: allowed})
 	}
 }
-
-// typed is a key of the command line as an error tells it: it may be a name.
-func typed(key string) string { return entry.Value{Type: entry.TextValue, Text: key}.Shown() }

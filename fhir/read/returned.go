@@ -234,7 +234,7 @@ func (d *reader) asked(r *returned) bool {
 func (d *reader) unmetAmended() {
 	for _, name := range d.Amended {
 		if !d.came[name] {
-			d.read.Issues = append(d.read.Issues, entry.Issue{Path: "--amended", Code: entry.CodeReference, Found: typed(name),
+			d.read.Issues = append(d.read.Issues, entry.Issue{Path: "--amended", Code: entry.CodeReference, Found: shown(name),
 				Allowed: "the identifier of a resource in the files that was sent from this record"})
 		}
 	}

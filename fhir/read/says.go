@@ -24,8 +24,13 @@ func (d *reader) says(o *offered, number string) []entry.Field {
 			}
 		}
 	}
-	return []entry.Field{worded("mrn", number), worded("family", family), worded("given", given), worded("sex", sex),
-		worded("visit", visit)}
+	return []entry.Field{
+		entry.TextField("mrn", number),
+		entry.TextField("family", family),
+		entry.TextField("given", given),
+		entry.TextField("sex", sex),
+		entry.TextField("visit", visit),
+	}
 }
 
 // differing is what a Patient says otherwise than the record, in the record's order. A
@@ -44,9 +49,14 @@ func (d *reader) differing(o *offered, k *known) (out []entry.Field) {
 // hold it.
 func charted(says []entry.Field) []entry.Field {
 	said := slices.DeleteFunc(slices.Clone(says), func(f entry.Field) bool { return f.Value.Text == "" })
-	e, issues := entry.Decode(entry.Value{Type: entry.ObjectValue, Fields: append([]entry.Field{worded("id", uuid.Nil.String()),
-		worded("infant", "x"), worded("kind", "identity"), worded("at", entry.MomentOf(time.Unix(0, 0).UTC()).Text), worded("by", "x")},
-		said...)})
+	fields := []entry.Field{
+		entry.TextField("id", uuid.Nil.String()),
+		entry.TextField("infant", "x"),
+		entry.TextField("kind", "identity"),
+		entry.TextField("at", entry.MomentOf(time.Unix(0, 0).UTC()).Text),
+		entry.TextField("by", "x"),
+	}
+	e, issues := entry.Decode(entry.Value{Type: entry.ObjectValue, Fields: append(fields, said...)})
 	if len(issues) > 0 {
 		return said
 	}

@@ -286,6 +286,6 @@ func (a *acceptance) names(e *Entry) {
 
 func (a *acceptance) care(e *Entry, path, care string) {
 	if all := a.lists.Cares; !slices.Contains(all, care) {
-		a.add(e, path, CodeWord, Value{Type: TextValue, Text: care}.Shown(), "one of "+strings.Join(all, ", "))
+		a.add(e, path, CodeWord, NewText(care).Shown(), "one of "+strings.Join(all, ", "))
 	}
 }

@@ -2,11 +2,14 @@ package entry
 
 import "time"
 
-// Instants are the moments, in order, at which the clock of a zone shows a time: one, two when it is put back over it,
-// none when it is put forward over it.
+// A wall is what a clock shows, written as a time of UTC.
+
+// Instants are the moments at which the clock of a zone shows a time, in order: one as a
+// rule, two of a time that comes twice as the clock is put back, none of one that is skipped.
 func Instants(wall time.Time, zone *time.Location) []time.Time {
 	var out []time.Time
-	for _, t := range around(wall, zone) {
+	byOld, byNew := around(wall, zone)
+	for _, t := range []time.Time{byOld, byNew} {
 		if clockShows(t, wall, zone) && (len(out) == 0 || !out[0].Equal(t)) {
 			out = append(out, t)
 		}
@@ -14,25 +17,27 @@ func Instants(wall time.Time, zone *time.Location) []time.Time {
 	return out
 }
 
-// around is a clock time by the offset in force the day before and by that of the day after.
-func around(wall time.Time, zone *time.Location) [2]time.Time {
-	var out [2]time.Time
-	for i, day := range []time.Duration{-24 * time.Hour, 24 * time.Hour} {
+// around is the instant of a clock time by the offset in force a day before it, and by that
+// of a day after: between them lies any change of the clock.
+func around(wall time.Time, zone *time.Location) (byOld, byNew time.Time) {
+	by := func(day time.Duration) time.Time {
 		_, offset := wall.Add(day).In(zone).Zone()
-		out[i] = wall.Add(-time.Duration(offset) * time.Second)
+		return wall.Add(-seconds(offset))
 	}
-	return out
+	return by(-24 * time.Hour), by(24 * time.Hour)
 }
 
-// AroundGap is what a time that is skipped may mean: by the new offset, and by the old one.
+// AroundGap is what a time that is skipped may mean: early by the new offset, late by the
+// old one.
 func AroundGap(wall time.Time, zone *time.Location) (early, late time.Time) {
-	t := around(wall, zone)
-	return t[1], t[0]
+	late, early = around(wall, zone)
+	return early, late
 }
 
 // clockShows says whether the clock of a zone shows a time at an instant.
 func clockShows(t, wall time.Time, zone *time.Location) bool {
-	return t.In(zone).Format(time.DateTime) == wall.Format(time.DateTime)
+	_, offset := t.In(zone).Zone()
+	return t.Add(seconds(offset)).Equal(wall)
 }
 
 // WhichOfTwo says in words whether a moment is the first or the second at which the clock

@@ -205,7 +205,7 @@ func (d *decoder) perInfant(path string, v Value, s *Spec, bad func(Code, string
 	out := make([]Field, 0, len(v.Fields))
 	for _, f := range v.Fields {
 		if !IsKey(f.Name) {
-			d.add(path, CodeFormat, Value{Type: TextValue, Text: f.Name}.Shown(), "an infant's key")
+			d.add(path, CodeFormat, NewText(f.Name).Shown(), "an infant's key")
 			continue
 		}
 		if got, ok := d.value(d.join(path, f.Name), f.Value, &words); ok {

@@ -13,14 +13,14 @@ type Every struct{ time.Duration }
 // None says that nothing falls due by this interval.
 func (e Every) None() bool { return e.Duration == 0 }
 
-// Days is the interval in whole civil days, started ones up.
+// Days is the interval in civil days; a day that is begun counts as one.
 func (e Every) Days() int {
 	const day = 24 * time.Hour
 	return int((e.Duration + day - 1) / day)
 }
 
-// ParseEvery reads a duration as 90m, 4h, 1h30m or 7d, or none. A duration is
-// over 0 and at most 365 days.
+// ParseEvery reads none, or a duration as 90m, 4h, 1h30m or 7d: whole minutes, over 0, at
+// most 365 days. Its error says what is wanted.
 func ParseEvery(s string) (Every, error) {
 	if s == "none" {
 		return Every{}, nil
@@ -36,7 +36,8 @@ func ParseEvery(s string) (Every, error) {
 	return Every{d}, err
 }
 
-// ParseDuration reads 90m, 4h, 1h30m, 7d or 60s, at most 365 days.
+// ParseDuration reads a duration as 90m, 4h, 1h30m, 7d or 60s: 0 to 365 days, to the
+// second. Its error says what is wanted.
 func ParseDuration(s string) (time.Duration, error) {
 	days, hours, minutes, seconds, ok := durationParts(s)
 	if !ok {

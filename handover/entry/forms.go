@@ -1,7 +1,7 @@
 package entry
 
-// Forms of short texts, told byte by byte: each stands in every entry, where a regular
-// expression would cost more than all else that is done with one.
+// The forms of short texts are told byte by byte: they stand in every entry, and a regular
+// expression would cost more than all else that is done with the entry.
 
 // fits says whether a text is as a pattern, in which 0 stands for a digit, x for a
 // hexadecimal one, and anything else for itself.
@@ -77,8 +77,8 @@ func isInstant(s string) bool {
 // IsClock is a time of day as 07:30.
 func IsClock(s string) bool { return fits(s, "00:00") && s[:2] <= "23" && s[3] <= '5' }
 
-// durationParts are the days, hours and minutes of a duration as 1d2h30m, of which any
-// may be left out, but not all.
+// durationParts are the parts of a duration as 1d2h30m or 60s. Any may be left out, but
+// not all.
 func durationParts(s string) (days, hours, minutes, seconds int, ok bool) {
 	days, rest := leading(s, 'd', 4)
 	hours, rest = leading(rest, 'h', 5)
@@ -101,4 +101,5 @@ func leading(s string, mark byte, most int) (n int, rest string) {
 	return n, s[i+1:]
 }
 
+// IsDigit says whether a byte is 0 to 9 of ASCII.
 func IsDigit(c byte) bool { return c >= '0' && c <= '9' }

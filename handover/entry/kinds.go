@@ -20,8 +20,8 @@ var (
 	// DueWords are everything that can be due.
 	DueWords = []string{"rotation", "skin", "bonnet", "head", "observations", "tube", "circuit", "oxygen-sensor", "water", "humidifier",
 		"safety", "care", "task"}
-	// PlanWords are what a plan may give an interval of its own.
-	PlanWords = []string{"rotation", "skin", "observations", "head", "tube", "circuit", "oxygen-sensor", "humidifier", "safety", "care"}
+	// planWords are what a plan may give an interval of its own.
+	planWords = []string{"rotation", "skin", "observations", "head", "tube", "circuit", "oxygen-sensor", "humidifier", "safety", "care"}
 	sexes     = []string{"female", "male", "other", "unknown"}
 )
 
@@ -269,7 +269,7 @@ var Kinds = []Kind{
 		{Name: "task", Label: "Task", Type: Reference, Required: true},
 	}},
 	{Name: "plan", Label: "Plan", Help: "this infant's own interval, or none, by order", Fields: []Spec{
-		{Name: "what", Label: "What", Type: Word, Words: PlanWords, Required: true},
+		{Name: "what", Label: "What", Type: Word, Words: planWords, Required: true},
 		{Name: "care", Label: "Care", Type: Word, Words: Cares, Longest: 64, List: "care", When: When{"what", []string{"care"}}},
 		{Name: "every", Label: "Every", Type: Interval, Required: true, Help: "a duration, none, or policy: the plan ends"},
 		{Name: "until", Label: "Until", Type: Instant},

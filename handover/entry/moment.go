@@ -15,7 +15,8 @@ type Moment struct {
 
 var errMoment = errors.New("a moment as 2026-03-09T07:30:00+01:00 is wanted")
 
-// ParseMoment reads RFC 3339 with an offset.
+// ParseMoment reads RFC 3339 with an offset, of a year from 1900 to 2999. Its error says
+// what is wanted, and nothing of what was found.
 func ParseMoment(s string) (Moment, error) {
 	if !isInstant(s) {
 		return Moment{}, errMoment
@@ -69,7 +70,7 @@ func floorDiv(a, b int64) int64 {
 	return q
 }
 
-// ParseDate reads 2026-03-09.
+// ParseDate reads a day as 2026-03-09. Its error says what is wanted.
 func ParseDate(s string) (Date, error) {
 	t, err := time.Parse("2006-01-02", s)
 	if err != nil {
@@ -78,11 +79,20 @@ func ParseDate(s string) (Date, error) {
 	return civil(t.Date()), nil
 }
 
-func (d Date) utc() time.Time     { return time.Unix(int64(d.days-1)*86400, 0).UTC() }
-func (d Date) IsZero() bool       { return d.days == 0 }
-func (d Date) String() string     { return d.utc().Format("2006-01-02") }
-func (d Date) Add(n int) Date     { return Date{d.days + n} }
-func (d Date) Sub(e Date) int     { return d.days - e.days }
+func (d Date) utc() time.Time { return time.Unix(int64(d.days-1)*86400, 0).UTC() }
+
+// IsZero says whether it is no day.
+func (d Date) IsZero() bool { return d.days == 0 }
+
+func (d Date) String() string { return d.utc().Format("2006-01-02") }
+
+// Add is the day n days later, earlier where n is negative.
+func (d Date) Add(n int) Date { return Date{d.days + n} }
+
+// Sub is how many days lie from e to d.
+func (d Date) Sub(e Date) int { return d.days - e.days }
+
+// Before says whether d comes before e.
 func (d Date) Before(e Date) bool { return d.days < e.days }
 
 // Start is the first instant of the day in zone; where a clock change skips
@@ -96,16 +106,9 @@ func (d Date) Start(zone *time.Location) time.Time {
 func LocalTime(d Date, hour, minute int, zone *time.Location) time.Time {
 	y, m, day := d.utc().Date()
 	wall := time.Date(y, m, day, hour, minute, 0, 0, time.UTC)
-	// The offsets in force a day before and a day after bracket any change.
-	_, before := wall.Add(-24 * time.Hour).In(zone).Zone()
-	_, after := wall.Add(24 * time.Hour).In(zone).Zone()
-	first := wall.Add(-time.Duration(before) * time.Second)
-	if _, now := first.In(zone).Zone(); now == before {
-		return first
+	byOld, byNew := around(wall, zone)
+	if !clockShows(byOld, wall, zone) && clockShows(byNew, wall, zone) {
+		return byNew
 	}
-	second := wall.Add(-time.Duration(after) * time.Second)
-	if _, now := second.In(zone).Zone(); now == after {
-		return second
-	}
-	return first // skipped: the old offset carries it past the gap
+	return byOld // of a time that is skipped, too: the old offset carries it past the gap
 }

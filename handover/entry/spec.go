@@ -99,6 +99,7 @@ func InSentence(label string) string {
 // Spec is the description of the kind's field.
 func (k *Kind) Spec(field string) (*Spec, bool) { return SpecOf(k.Fields, field) }
 
+// SpecOf is the description of the field of a name, false when there is none.
 func SpecOf(fields []Spec, name string) (*Spec, bool) {
 	for i := range fields {
 		if fields[i].Name == name {

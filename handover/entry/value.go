@@ -19,6 +19,19 @@ type Value struct {
 	Line   int     // 1-based, 0 where lines mean nothing
 }
 
+// NewText is a text as it was offered.
+func NewText(text string) Value { return Value{Type: TextValue, Text: text} }
+
+// NewNumber is a number by its digits as they were written; that they are one is for Decode
+// to say.
+func NewNumber(digits string) Value { return Value{Type: NumberValue, Text: digits} }
+
+// NewFlag is true or false.
+func NewFlag(b bool) Value { return Value{Type: BoolValue, Bool: b} }
+
+// TextField is a named text.
+func TextField(name, text string) Field { return Field{name, NewText(text)} }
+
 // Field is a named value of an object.
 type Field struct {
 	Name  string

@@ -101,8 +101,8 @@ func matches(kept string, password []byte) bool {
 // the only factor, and that at least 64 can be used; it allows no rule of composition and no
 // change by the calendar. The longest is this project's bound.
 const (
-	ShortestPassword = 15
-	LongestPassword  = 256
+	shortestPassword = 15
+	longestPassword  = 256
 )
 
 // fitPassword holds a new password to the rules. Words are those that an attacker would try
@@ -112,11 +112,11 @@ func fitPassword(password string, words ...string) error {
 	switch {
 	case !utf8.ValidString(password):
 		return &Unfit{"password", "it holds bytes that are no text"}
-	case n < ShortestPassword:
+	case n < shortestPassword:
 		return &Unfit{"password",
-			fmt.Sprintf("at least %d characters; a few words that do not belong together are easiest", ShortestPassword)}
-	case n > LongestPassword:
-		return &Unfit{"password", fmt.Sprintf("at most %d characters", LongestPassword)}
+			fmt.Sprintf("at least %d characters; a few words that do not belong together are easiest", shortestPassword)}
+	case n > longestPassword:
+		return &Unfit{"password", fmt.Sprintf("at most %d characters", longestPassword)}
 	}
 	rest := strings.ToLower(password)
 	for _, w := range append(words, commonWords...) {

@@ -10,7 +10,7 @@ import (
 func (a *Access) SignIn(ctx context.Context, from Origin, typed, password string) (in SignedIn, err error) {
 	a.ready()
 	name, ok := cleanName(typed)
-	if len(password) > 4*LongestPassword {
+	if len(password) > 4*longestPassword {
 		password = "" // it is nobody's, and is not hashed
 	}
 	var p *account
@@ -35,15 +35,9 @@ func (a *Access) SignIn(ctx context.Context, from Origin, typed, password string
 	if p != nil {
 		kept = p.Password
 	}
-	right, err := a.holds(ctx, kept, password)
+	right, fresh, err := a.proven(ctx, kept, password)
 	if err != nil {
 		return in, err
-	}
-	fresh := ""
-	if right && a.stale(kept) {
-		if fresh, err = a.made(ctx, password); err != nil {
-			return in, err
-		}
 	}
 	err = a.decide(ctx, func(tx Tx) (refusal, err error) {
 		now, err := person(tx, name)
@@ -67,6 +61,15 @@ func (a *Access) SignIn(ctx context.Context, from Origin, typed, password string
 		a.guesses.forget(key)
 	}
 	return in, err
+}
+
+// proven says whether a password is that of a hash. Fresh is a new hash of it where the one
+// that is kept was made with less work than is asked for now.
+func (a *Access) proven(ctx context.Context, kept, password string) (right bool, fresh string, err error) {
+	if right, err = a.holds(ctx, kept, password); err == nil && right && a.stale(kept) {
+		fresh, err = a.made(ctx, password)
+	}
+	return right, fresh, err
 }
 
 // enter makes a session on a device that is known from then on.
@@ -115,7 +118,7 @@ func (a *Access) limited(ctx context.Context, from Origin, key string, p *accoun
 // she is proven. It gives the hash that it was held to.
 func (a *Access) again(ctx context.Context, who *Who, from Origin, password string) (kept string, err error) {
 	a.ready()
-	if len(password) > 4*LongestPassword {
+	if len(password) > 4*longestPassword {
 		password = ""
 	}
 	var p *account

@@ -44,20 +44,9 @@ type granted struct {
 // gives an opaque token, or *TokenError. Each assertion is good once.
 func (a *Access) Token(ctx context.Context, from Origin, form url.Values) (answer TokenAnswer, err error) {
 	a.ready()
-	for _, field := range []string{"grant_type", "client_assertion_type", "client_assertion", "scope"} {
-		if len(form[field]) > 1 {
-			return answer, badRequest("invalid_request", field+" stands twice") // RFC 6749, section 3.2
-		}
-	}
-	switch {
-	case form.Get("grant_type") != "client_credentials":
-		return answer, badRequest("unsupported_grant_type", "client_credentials is wanted")
-	case form.Get("client_assertion_type") != assertionType:
-		return answer, badRequest("invalid_request", "client_assertion_type: "+assertionType+" is wanted")
-	}
-	asked, err := ParseScopes(form.Get("scope"))
+	asked, err := askedScopes(form)
 	if err != nil {
-		return answer, badRequest("invalid_scope", err.Error())
+		return answer, err
 	}
 	if wait := a.guesses.takeAddress(from); wait > 0 {
 		return answer, &TokenError{"slow_down", "too many requests", http.StatusTooManyRequests}
@@ -79,37 +68,15 @@ func (a *Access) Token(ctx context.Context, from Origin, form url.Values) (answe
 	}
 	replayed := false
 	err = a.write(ctx, func(tx Tx) error {
-		replayed = false
-		now := a.Now()
-		if err := tx.Sweep(now); err != nil {
-			return err
-		}
-		q, err := program(tx, p.ID)
+		q, err := a.unused(tx, c, p)
 		if err != nil {
 			return err
 		}
-		used := digest([]byte(p.ID + "\x00" + c.jti))
-		_, found, err := tx.Get(kindJTI, used)
-		if err != nil {
-			return err
-		}
-		if q == nil || q.Locked || found {
-			replayed = true
+		if replayed = q == nil; replayed {
 			return nil
 		}
-		kept := Item{
-			Unit:  q.Units[0],
-			Kind:  kindJTI,
-			Key:   used,
-			Owner: q.ID,
-			Until: c.expires.Add(skew + time.Second),
-			Body:  []byte("{}"),
-		}
-		if err := tx.Put(kept); err != nil {
-			return err
-		}
 		token, key := newSecret(a.random)
-		until := now.Add(a.Limits.Token)
+		until := a.Now().Add(a.Limits.Token)
 		item := Item{Unit: q.Units[0], Kind: kindToken, Key: key, Owner: q.ID, Until: until,
 			Body: encode(granted{q.ID, scopes.String(), until})}
 		if err := tx.Put(item); err != nil {
@@ -125,6 +92,46 @@ func (a *Access) Token(ctx context.Context, from Origin, form url.Values) (answe
 		return TokenAnswer{}, err
 	}
 	return answer, nil
+}
+
+// askedScopes are the scopes that a form asks for; *TokenError where it is no request for
+// a token by an assertion.
+func askedScopes(form url.Values) (Scopes, error) {
+	for _, field := range []string{"grant_type", "client_assertion_type", "client_assertion", "scope"} {
+		if len(form[field]) > 1 {
+			return nil, badRequest("invalid_request", field+" stands twice") // RFC 6749, section 3.2
+		}
+	}
+	switch {
+	case form.Get("grant_type") != "client_credentials":
+		return nil, badRequest("unsupported_grant_type", "client_credentials is wanted")
+	case form.Get("client_assertion_type") != assertionType:
+		return nil, badRequest("invalid_request", "client_assertion_type: "+assertionType+" is wanted")
+	}
+	asked, err := ParseScopes(form.Get("scope"))
+	if err != nil {
+		return nil, badRequest("invalid_scope", err.Error())
+	}
+	return asked, nil
+}
+
+// unused is the program that an assertion proves, as it stands now, and uses the assertion
+// up; nil where that was used before, or the program is locked or gone.
+func (a *Access) unused(tx Tx, c claims, p *Program) (*Program, error) {
+	if err := tx.Sweep(a.Now()); err != nil {
+		return nil, err
+	}
+	now, err := program(tx, p.ID)
+	if err != nil {
+		return nil, err
+	}
+	used := digest([]byte(p.ID + "\x00" + c.jti))
+	_, found, err := tx.Get(kindJTI, used)
+	if err != nil || found || now == nil || now.Locked {
+		return nil, err
+	}
+	kept := Item{Unit: now.Units[0], Kind: kindJTI, Key: used, Owner: now.ID, Until: c.expires.Add(skew + time.Second), Body: []byte("{}")}
+	return now, tx.Put(kept)
 }
 
 // tokenRefused traces a refusal, under the program where one was named.

@@ -37,7 +37,8 @@ var (
 	ErrOld    = fmt.Errorf("the browser is not a Chromium of version %d or newer", Oldest)
 )
 
-// Find is the path of a browser: the one named, else the first of Names.
+// Find is the path of a browser: the one named, else the first of Names that is installed.
+// Its errors are ErrCannot, of the one named, and ErrNone.
 func Find(named string) (string, error) {
 	if named != "" {
 		path, err := exec.LookPath(named)
@@ -54,8 +55,10 @@ func Find(named string) (string, error) {
 	return "", ErrNone
 }
 
-// PDF prints a page that refers to no other file, by way of a folder below one that is
-// the caller's alone. The deadline of ctx limits how long the browser may take.
+// PDF prints a page that refers to no other file, and gives the PDF. What the browser needs
+// stands in a fresh folder below within, which must be the caller's alone, and is removed.
+// The deadline of ctx limits how long the browser may take. Errors are ErrSlow, ErrCannot,
+// ErrFailed and ErrOld, or those of ctx and of the disk.
 func PDF(ctx context.Context, within, program string, page []byte) ([]byte, error) {
 	dir, err := os.MkdirTemp(within, "print-*")
 	if err != nil {

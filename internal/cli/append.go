@@ -53,9 +53,9 @@ func (p *Program) runAcceptLoss(ctx context.Context, s *settings, files []string
 	note := func(what string) (*entry.Entry, []entry.Issue) {
 		now := entry.MomentOf(p.Now().In(c.policy.Zone))
 		e, issues := entry.Decode(entry.Value{Type: entry.ObjectValue, Fields: []entry.Field{
-			text("id", p.NewID()), text("kind", "note"), text("at", now.Text), text("by", by),
-			text("text", "Loss accepted: "+what+". Reason: "+reason),
-			{Name: "readOut", Value: entry.Value{Type: entry.BoolValue, Bool: true}},
+			entry.TextField("id", p.NewID()), entry.TextField("kind", "note"), entry.TextField("at", now.Text), entry.TextField("by", by),
+			entry.TextField("text", "Loss accepted: "+what+". Reason: "+reason),
+			{Name: "readOut", Value: entry.NewFlag(true)},
 		}})
 		return &e, issues
 	}

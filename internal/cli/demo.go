@@ -39,15 +39,21 @@ record, handover, bundles, workbook and print page into a folder.
 	return cmd
 }
 
+// readDemo reads the demo's policy, and the moment of its handover.
+func readDemo(policyText []byte) (*handover.Policy, time.Time, error) {
+	policy, issues := intake.Policy(policyText)
+	if len(issues) > 0 {
+		return nil, time.Time{}, errors.New("the demo's policy: " + issues[0].String())
+	}
+	at, err := time.Parse(time.RFC3339, ward.DemoAt)
+	return policy, at, err
+}
+
 // runDemo sets the clock to the ward's own moment, so that the demo reads the same
 // every day.
 func (p *Program) runDemo(ctx context.Context, out string) error {
 	policyText, entries := ward.Demo()
-	policy, issues := intake.Policy(policyText)
-	if len(issues) > 0 {
-		return errors.New("the demo's policy: " + issues[0].String())
-	}
-	at, err := time.Parse(time.RFC3339, ward.DemoAt)
+	policy, at, err := readDemo(policyText)
 	if err != nil {
 		return err
 	}

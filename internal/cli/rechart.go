@@ -60,20 +60,29 @@ stands.`,
 // errChanged says that what was confirmed is no longer what there is.
 var errChanged = errors.New("the record changed meanwhile")
 
-func (p *Program) runRechart(ctx context.Context, s *settings, m move) error {
-	since, err := moment("since", m.since)
-	if err != nil {
-		return err
+// asked is the move that the flags ask for.
+func (m move) asked() (journal.Move, error) {
+	out := journal.Move{From: m.from, To: m.to, Swap: m.swap, Reason: m.reason, By: m.by}
+	var err error
+	if out.Since, err = moment("since", m.since); err != nil {
+		return out, err
 	}
-	until, err := moment("until", m.until)
-	if err != nil {
-		return err
+	if out.Until, err = moment("until", m.until); err != nil {
+		return out, err
 	}
-	if until.Before(since) {
-		return wrong{"--until is before --since", "give a later one"}
+	if out.Until.Before(out.Since) {
+		return out, wrong{"--until is before --since", "give a later one"}
 	}
 	if m.from == m.to {
-		return wrong{"--from and --to are one infant", "give the other"}
+		return out, wrong{"--from and --to are one infant", "give the other"}
+	}
+	return out, nil
+}
+
+func (p *Program) runRechart(ctx context.Context, s *settings, m move) error {
+	asked, err := m.asked()
+	if err != nil {
+		return err
 	}
 	if s.plain() {
 		return wrong{"a .ndjson record is read as it is", "name a stored record with --record"}
@@ -83,7 +92,6 @@ func (p *Program) runRechart(ctx context.Context, s *settings, m move) error {
 		return err
 	}
 	defer func() { c.close() }() // a transaction is durable before this
-	asked := journal.Move{From: m.from, To: m.to, Since: since, Until: until, Swap: m.swap, Reason: m.reason, By: m.by}
 	var found []journal.Moving
 	var of map[string]*entry.Record
 	if err := c.journal.Holding(ctx, func(h entry.Holding) {
@@ -117,21 +125,27 @@ func (p *Program) runRechart(ctx context.Context, s *settings, m move) error {
 		}
 		return p.moved(found, asked)
 	})
-	var refused *journal.Refused
-	switch {
-	case errors.As(err, &refused):
-		p.tell(located(refused.Issues, []source{{name: "list", lines: 2 * len(found)}}))
-		p.say("nothing was moved: %s, by number of the list", plural(len(refused.Issues), "fault"))
-		return errRefused
-	case errors.Is(err, errChanged):
-		return wrong{err.Error(), "nothing was moved: look at the list again"}
-	case err != nil:
-		return recordError{s.record, err}
+	if err != nil {
+		return p.notMoved(s, err, len(found))
 	}
 	c.notedCharted(ctx, "rechart", receipt)
 	p.say("%s moved", plural(len(found), "entry"))
 	p.tellTaken(s, receipt)
 	return nil
+}
+
+// notMoved tells why nothing of a list was moved.
+func (p *Program) notMoved(s *settings, err error, listed int) error {
+	var refused *journal.Refused
+	switch {
+	case errors.As(err, &refused):
+		p.tell(located(refused.Issues, []source{{name: "list", lines: 2 * listed}}))
+		p.say("nothing was moved: %s, by number of the list", plural(len(refused.Issues), "fault"))
+		return errRefused
+	case errors.Is(err, errChanged):
+		return wrong{err.Error(), "nothing was moved: look at the list again"}
+	}
+	return recordError{s.record, err}
 }
 
 // moving opens the record by its own policy: only what is charted puts another in force.
@@ -212,8 +226,4 @@ func (p *Program) moved(found []journal.Moving, m journal.Move) ([]*entry.Entry,
 		return nil, wrong{"--" + issues[0].Path + ": " + issues[0].Allowed, "mend it"}
 	}
 	return out, nil
-}
-
-func text(name, value string) entry.Field {
-	return entry.Field{Name: name, Value: entry.Value{Type: entry.TextValue, Text: value}}
 }

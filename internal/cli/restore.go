@@ -54,25 +54,10 @@ func (p *Program) runRestore(ctx context.Context, s *settings, out, identity str
 		}
 		s = &plain
 	}
-	from, err := s.store(ctx, false)
-	if err != nil {
-		return err
-	}
-	defer from.Close() // it was only read
-	j := s.journal(from)
 	at := filepath.Join(dir, "record")
-	into, err := sqlite.Open(ctx, at, true)
+	r, err := s.restoreInto(ctx, at, named)
 	if err != nil {
 		return err
-	}
-	r, err := j.Restore(ctx, into)
-	if err == nil {
-		var lost []journal.Finding
-		lost, err = access.Restore(ctx, from.Access(), into.Access())
-		r.Findings = append(r.Findings, lost...)
-	}
-	if err = errors.Join(err, into.Close()); err != nil {
-		return fmt.Errorf("record %s: %w", named, err)
 	}
 	report, err := p.verified(ctx, s, at)
 	if err != nil {
@@ -97,4 +82,28 @@ func (p *Program) runRestore(ctx context.Context, s *settings, out, identity str
 		return errRefused
 	}
 	return nil
+}
+
+// restoreInto makes a fresh record at a path of all that is whole in this one, which
+// errors call by the name that was given for it.
+func (s *settings) restoreInto(ctx context.Context, path, named string) (r journal.Restored, err error) {
+	from, err := s.store(ctx, false)
+	if err != nil {
+		return r, err
+	}
+	defer from.Close() // it was only read
+	into, err := sqlite.Open(ctx, path, true)
+	if err != nil {
+		return r, err
+	}
+	r, err = s.journal(from).Restore(ctx, into)
+	if err == nil {
+		var lost []journal.Finding
+		lost, err = access.Restore(ctx, from.Access(), into.Access())
+		r.Findings = append(r.Findings, lost...)
+	}
+	if err = errors.Join(err, into.Close()); err != nil {
+		return r, fmt.Errorf("record %s: %w", named, err)
+	}
+	return r, nil
 }

@@ -14,7 +14,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"cotline/internal/access"
-	"cotline/internal/intake"
 	"cotline/internal/journal"
 	"cotline/internal/page"
 	"cotline/internal/store/sqlite"
@@ -276,11 +275,7 @@ func (p *Program) serveDemo(ctx context.Context, s *settings, plan plan) error {
 		return err
 	}
 	policyText, entries := ward.Demo()
-	policy, issues := intake.Policy(policyText)
-	if len(issues) > 0 {
-		return errors.New("the demo's policy: " + issues[0].String())
-	}
-	at, err := time.Parse(time.RFC3339, ward.DemoAt)
+	policy, at, err := readDemo(policyText)
 	if err != nil {
 		return err
 	}

@@ -13,4 +13,4 @@ func unfit(flag, value, next string) error {
 	return wrong{"--" + flag + ": found " + typed(value), next}
 }
 
-func typed(value string) string { return entry.Value{Type: entry.TextValue, Text: value}.Shown() }
+func typed(value string) string { return entry.NewText(value).Shown() }

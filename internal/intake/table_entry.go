@@ -170,7 +170,7 @@ func (t *table) begin() *made {
 
 // word adds a field that holds a word.
 func (m *made) word(name, word string) {
-	m.value.Fields = append(m.value.Fields, entry.Field{Name: name, Value: entry.Value{Type: entry.TextValue, Text: word}})
+	m.value.Fields = append(m.value.Fields, entry.TextField(name, word))
 }
 
 // field is a field of the entry, added where it has none of that name.

@@ -33,7 +33,8 @@ func (t *table) set(m *made, k *entry.Kind, to target, header string, c cell) *e
 	}
 	list := m.field(to.field)
 	list.Type, list.Line = entry.ListValue, m.value.Line
-	return t.item(m, list, s, to, header, c)
+	l := items{table: t, made: m, list: list, of: s, field: to.field}
+	return l.item(to.rest, header, c)
 }
 
 func partOf(s *entry.Spec, name string) *entry.Spec {
@@ -45,69 +46,100 @@ func partOf(s *entry.Spec, name string) *entry.Spec {
 	return &entry.Spec{Name: name, Private: true}
 }
 
-// item adds to a list the item that a cell is of.
-func (t *table) item(m *made, list *entry.Value, s *entry.Spec, to target, header string, c cell) *entry.Issue {
-	add := func(fields ...entry.Field) {
-		at := fmt.Sprintf("%s[%d]", to.field, len(list.List))
-		list.List = append(list.List, entry.Value{Type: entry.ObjectValue, Line: m.value.Line, Fields: fields})
-		m.cells[at] = header
-	}
-	word := func(text string) entry.Value { return entry.Value{Type: entry.TextValue, Text: text} }
-	first, second := &s.Of[0], &s.Of[1]
+// items is a list that the cells of a row fill.
+type items struct {
+	table *table
+	made  *made
+	list  *entry.Value
+	of    *entry.Spec
+	field string
+}
+
+// add appends an item that stands under a header.
+func (l *items) add(header string, fields ...entry.Field) {
+	at := fmt.Sprintf("%s[%d]", l.field, len(l.list.List))
+	l.list.List = append(l.list.List, entry.Value{Type: entry.ObjectValue, Line: l.made.value.Line, Fields: fields})
+	l.made.cells[at] = header
+}
+
+// item takes a cell that is an item of the list, or part of one.
+func (l *items) item(rest []string, header string, c cell) *entry.Issue {
+	first, second := &l.of.Of[0], &l.of.Of[1]
 	switch {
-	case len(to.rest) == 2 && s.Unique != "":
-		v, fault := t.value(partOf(s, to.rest[1]), c)
-		for i := range list.List {
-			if list.List[i].Fields[0].Value.Text == to.rest[0] {
-				list.List[i].Fields = append(list.List[i].Fields, entry.Field{Name: to.rest[1], Value: v})
-				return fault
-			}
-		}
-		return &entry.Issue{Code: entry.CodeMissing, Allowed: "the " + second.Name + " of " + to.rest[0] + " too"}
-	case len(to.rest) == 2: // a field of the item of that number: cells of one item stand beside each other
-		v, fault := t.value(partOf(s, to.rest[1]), c)
-		at := fmt.Sprintf("%s #%s", to.field, to.rest[0])
-		if m.cells[at] == "" {
-			add()
-		}
-		m.cells[at] = header
-		last := &list.List[len(list.List)-1]
-		last.Fields = append(last.Fields, entry.Field{Name: to.rest[1], Value: v})
-		return fault
+	case len(rest) == 2 && l.of.Unique != "":
+		return l.partNamed(rest[0], rest[1], c)
+	case len(rest) == 2:
+		return l.partNumbered(rest[0], rest[1], header, c)
 	case first.Type == entry.Number:
-		v, fault := t.value(second, c)
-		add(entry.Field{Name: first.Name, Value: entry.Value{Type: entry.NumberValue, Text: to.rest[0]}},
+		v, fault := l.table.value(second, c)
+		l.add(header, entry.Field{Name: first.Name, Value: entry.NewNumber(rest[0])},
 			entry.Field{Name: second.Name, Value: v})
 		return fault
-	case s.Unique == "": // the cell names it
-		name, state, both := strings.Cut(c.text, ":")
-		flag, known := yes(state)
-		if !both || !known || c.holds != holdsText {
-			return &entry.Issue{
-				Code:    entry.CodeFormat,
-				Allowed: "what was tried and whether it was it, as: tubing off: found, or: mouth open: not found",
-			}
-		}
-		add(entry.Field{Name: first.Name, Value: word(strings.TrimSpace(name))},
-			entry.Field{Name: second.Name, Value: entry.Value{Type: entry.BoolValue, Bool: flag}})
+	case l.of.Unique == "":
+		return l.tried(header, c)
 	case second.Type == entry.Flag:
-		v, fault := t.value(second, c)
-		add(entry.Field{Name: first.Name, Value: word(to.rest[0])}, entry.Field{Name: second.Name, Value: v})
+		v, fault := l.table.value(second, c)
+		l.add(header, entry.TextField(first.Name, rest[0]), entry.Field{Name: second.Name, Value: v})
 		return fault
-	case to.rest[0] == others:
-		flag, known := yes(c.text)
-		if !known {
-			return &entry.Issue{Code: entry.CodeFormat, Allowed: "yes, or empty"}
+	case rest[0] == others:
+		return l.allOthers(header, c)
+	}
+	fields, fault := words(l.of, c)
+	l.add(header, append([]entry.Field{entry.TextField(first.Name, rest[0])}, fields...)...)
+	return fault
+}
+
+// partNamed adds a field to the item of a name, which another cell of the row began.
+func (l *items) partNamed(name, field string, c cell) *entry.Issue {
+	v, fault := l.table.value(partOf(l.of, field), c)
+	for i := range l.list.List {
+		if l.list.List[i].Fields[0].Value.Text == name {
+			l.list.List[i].Fields = append(l.list.List[i].Fields, entry.Field{Name: field, Value: v})
+			return fault
 		}
-		for _, site := range first.Words {
-			if flag && !slices.ContainsFunc(list.List, func(v entry.Value) bool { return v.Fields[0].Value.Text == site }) {
-				add(entry.Field{Name: first.Name, Value: word(site)}, entry.Field{Name: second.Name, Value: word(second.Words[0])})
-			}
+	}
+	return &entry.Issue{Code: entry.CodeMissing, Allowed: "the " + l.of.Of[1].Name + " of " + name + " too"}
+}
+
+// partNumbered adds a field to the item of a number: the cells of one stand beside each other.
+func (l *items) partNumbered(number, field, header string, c cell) *entry.Issue {
+	v, fault := l.table.value(partOf(l.of, field), c)
+	at := fmt.Sprintf("%s #%s", l.field, number)
+	if l.made.cells[at] == "" {
+		l.add(header)
+	}
+	l.made.cells[at] = header
+	last := &l.list.List[len(l.list.List)-1]
+	last.Fields = append(last.Fields, entry.Field{Name: field, Value: v})
+	return fault
+}
+
+// tried adds what a cell itself names, and whether it was it: "tubing off: found".
+func (l *items) tried(header string, c cell) *entry.Issue {
+	name, state, both := strings.Cut(c.text, ":")
+	flag, known := yes(state)
+	if !both || !known || c.holds != holdsText {
+		return &entry.Issue{
+			Code:    entry.CodeFormat,
+			Allowed: "what was tried and whether it was it, as: tubing off: found, or: mouth open: not found",
 		}
-	default:
-		fields, fault := words(s, c)
-		add(append([]entry.Field{{Name: first.Name, Value: word(to.rest[0])}}, fields...)...)
-		return fault
+	}
+	l.add(header, entry.TextField(l.of.Of[0].Name, strings.TrimSpace(name)),
+		entry.Field{Name: l.of.Of[1].Name, Value: entry.NewFlag(flag)})
+	return nil
+}
+
+// allOthers adds every item that the row does not name, with the first of its words.
+func (l *items) allOthers(header string, c cell) *entry.Issue {
+	flag, known := yes(c.text)
+	if !known {
+		return &entry.Issue{Code: entry.CodeFormat, Allowed: "yes, or empty"}
+	}
+	first, second := &l.of.Of[0], &l.of.Of[1]
+	for _, site := range first.Words {
+		if flag && !slices.ContainsFunc(l.list.List, func(v entry.Value) bool { return v.Fields[0].Value.Text == site }) {
+			l.add(header, entry.TextField(first.Name, site), entry.TextField(second.Name, second.Words[0]))
+		}
 	}
 	return nil
 }
@@ -140,11 +172,11 @@ func words(s *entry.Spec, c cell) ([]entry.Field, *entry.Issue) {
 		}
 		switch {
 		case slices.Contains(finding.Words, one) && out == nil:
-			out = append(out, entry.Field{Name: finding.Name, Value: entry.Value{Type: entry.TextValue, Text: one}})
+			out = append(out, entry.TextField(finding.Name, one))
 		case also != nil && slices.Contains(also.Words, one):
-			marks = append(marks, entry.Value{Type: entry.TextValue, Text: one})
+			marks = append(marks, entry.NewText(one))
 		case barrier != nil && one == strings.ToLower(barrier.Label):
-			more = append(more, entry.Field{Name: barrier.Name, Value: entry.Value{Type: entry.BoolValue, Bool: true}})
+			more = append(more, entry.Field{Name: barrier.Name, Value: entry.NewFlag(true)})
 		default:
 			return out, &entry.Issue{
 				Code: entry.CodeWord,
@@ -164,14 +196,14 @@ func words(s *entry.Spec, c cell) ([]entry.Field, *entry.Issue) {
 	}
 	out = append(out, more...)
 	if text = strings.TrimSpace(text); noted && text != "" {
-		out = append(out, entry.Field{Name: note.Name, Value: entry.Value{Type: entry.TextValue, Text: text}})
+		out = append(out, entry.TextField(note.Name, text))
 	}
 	return out, nil
 }
 
 // done reads a cell that says of one thing that it was done, and how: "x", "much", "left; with her mother".
 func (t *table) done(m *made, k *entry.Kind, to target, header string, c cell) *entry.Issue {
-	*m.field(to.field) = entry.Value{Type: entry.TextValue, Text: to.rest[0]}
+	*m.field(to.field) = entry.NewText(to.rest[0])
 	m.cells[to.field] = header
 	said, text, noted := strings.Cut(c.text, ";")
 	var allowed []string
@@ -185,7 +217,7 @@ func (t *table) done(m *made, k *entry.Kind, to target, header string, c cell) *
 			}
 			allowed = append(allowed, f.Words...)
 			if slices.Contains(f.Words, one) && !taken {
-				*m.field(f.Name) = entry.Value{Type: entry.TextValue, Text: one}
+				*m.field(f.Name) = entry.NewText(one)
 				m.cells[f.Name], taken = header, true
 			}
 		}
@@ -195,7 +227,7 @@ func (t *table) done(m *made, k *entry.Kind, to target, header string, c cell) *
 		}
 	}
 	if text = strings.TrimSpace(text); noted && text != "" {
-		*m.field("text") = entry.Value{Type: entry.TextValue, Text: text}
+		*m.field("text") = entry.NewText(text)
 		m.cells["text"] = header
 	}
 	return nil

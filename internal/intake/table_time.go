@@ -9,7 +9,7 @@ import (
 // moment reads a moment, or the day or moment of a birth. What is RFC 3339 already is passed on as it is.
 func (t *table) moment(s *entry.Spec, c cell, refuse func(entry.Code, string) (entry.Value, *entry.Issue)) (entry.Value, *entry.Issue) {
 	text := func(s string) (entry.Value, *entry.Issue) {
-		return entry.Value{Type: entry.TextValue, Text: s}, nil
+		return entry.NewText(s), nil
 	}
 	switch c.holds {
 	case holdsDay:

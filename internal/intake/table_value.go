@@ -10,7 +10,7 @@ import (
 // value makes a field's value of a cell, by the field's description. What is not as the field wants it is passed on as
 // text, for the record's own rules to refuse; what only a table can get wrong is refused here.
 func (t *table) value(s *entry.Spec, c cell) (entry.Value, *entry.Issue) {
-	asText := entry.Value{Type: entry.TextValue, Text: c.text}
+	asText := entry.NewText(c.text)
 	refuse := func(code entry.Code, allowed string) (entry.Value, *entry.Issue) {
 		i := &entry.Issue{Code: code, Allowed: allowed}
 		if !s.Private {
@@ -25,7 +25,7 @@ func (t *table) value(s *entry.Spec, c cell) (entry.Value, *entry.Issue) {
 	case entry.Number, entry.Whole:
 		switch c.holds {
 		case holdsNumber:
-			return entry.Value{Type: entry.NumberValue, Text: c.text}, nil
+			return entry.NewNumber(c.text), nil
 		case holdsMoment, holdsDay:
 			return refuse(entry.CodeType, "a number: the cell holds a date")
 		case holdsText:
@@ -33,16 +33,16 @@ func (t *table) value(s *entry.Spec, c cell) (entry.Value, *entry.Issue) {
 		}
 	case entry.Flag:
 		if flag, ok := yes(c.text); ok {
-			return entry.Value{Type: entry.BoolValue, Bool: flag}, nil
+			return entry.NewFlag(flag), nil
 		}
 	case entry.Word:
 		if i := slices.IndexFunc(s.Words, func(w string) bool { return strings.EqualFold(w, strings.TrimSpace(c.text)) }); i >= 0 {
-			return entry.Value{Type: entry.TextValue, Text: s.Words[i]}, nil
+			return entry.NewText(s.Words[i]), nil
 		}
 		if c.holds != holdsText {
 			return refuse(entry.CodeType, "a word: the cell holds "+c.holds.String())
 		}
-		return entry.Value{Type: entry.TextValue, Text: strings.TrimSpace(c.text)}, nil
+		return entry.NewText(strings.TrimSpace(c.text)), nil
 	case entry.Instant, entry.Birth:
 		return t.moment(s, c, refuse)
 	case entry.List, entry.Object, entry.PerInfant, entry.EntryType:
@@ -50,9 +50,9 @@ func (t *table) value(s *entry.Spec, c cell) (entry.Value, *entry.Issue) {
 	default:
 		switch {
 		case c.holds == holdsText && s.Lines:
-			return entry.Value{Type: entry.TextValue, Text: strings.ReplaceAll(c.text, "\r\n", "\n")}, nil
+			return entry.NewText(strings.ReplaceAll(c.text, "\r\n", "\n")), nil
 		case c.holds == holdsText, c.holds == holdsNumber && s.Type == entry.Gestation:
-			return entry.Value{Type: entry.TextValue, Text: strings.TrimSpace(c.text)}, nil
+			return entry.NewText(strings.TrimSpace(c.text)), nil
 		}
 		return refuse(entry.CodeType, "a text cell: the cell holds "+c.holds.String()+"; format it as text and write it again, zeros "+
 			"before it too")
@@ -82,9 +82,9 @@ func (t *table) number(text string, refuse func(entry.Code, string) (entry.Value
 		}
 	}
 	if strings.Trim(digits, "-.0123456789") != "" {
-		return entry.Value{Type: entry.TextValue, Text: text}, nil
+		return entry.NewText(text), nil
 	}
-	return entry.Value{Type: entry.NumberValue, Text: digits}, nil
+	return entry.NewNumber(digits), nil
 }
 
 // nested reads a field's JSON text, or a list of words as words with commas between.
@@ -116,7 +116,7 @@ func (t *table) nested(s *entry.Spec, c cell, refuse func(entry.Code, string) (e
 func plainList(s *entry.Spec, text string) entry.Value {
 	out := entry.Value{Type: entry.ListValue}
 	for _, one := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ';' || r == '\n' }) {
-		item := entry.Value{Type: entry.TextValue, Text: strings.TrimSpace(one)}
+		item := entry.NewText(strings.TrimSpace(one))
 		if s.Item == entry.Number {
 			item.Type = entry.NumberValue
 		}

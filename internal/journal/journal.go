@@ -59,83 +59,9 @@ type Receipt struct {
 // everything was taken, and the receipt stands.
 func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer func(*Held) ([]*entry.Entry, error)) (Receipt, error) {
 	var receipt Receipt
-	err := j.Store.Write(ctx, j.Unit, func(tx Tx) error {
-		receipt = Receipt{} // a driver may run this again
-		lost, mark, err := behind(tx)
-		switch {
-		case err != nil:
-			return err
-		case lost != nil && j.AcceptLoss == nil:
-			return lost
-		case lost == nil && j.AcceptLoss != nil:
-			return ErrNothingLost
-		}
-		index, err := adopted(tx)
-		if err != nil {
-			return err
-		}
-		had, _, err := policiesOf(tx, index.top)
-		var none *NoPolicy
-		if err == nil && had.Err != nil && !errors.As(had.Err, &none) {
-			err = had.Err
-		}
-		if err != nil {
-			return err
-		}
-		held := &Held{index: index, view: tx, Policy: had.Now}
-		offered, err := offer(held)
-		if err != nil {
-			return err
-		}
-		if lost != nil {
-			offered = append(slices.Clip(offered), j.AcceptLoss(lost))
-		}
-		accepted := j.Now().In(policy.Zone)
-		fresh, issues := entry.Accept(held, offered, policy.Lists(), policy.ClockTolerance, accepted)
-		if held.err != nil {
-			return held.err
-		}
-		if len(issues) > 0 {
-			return &Refused{issues}
-		}
-		receipt.Taken, receipt.Held, receipt.Entries = len(fresh), len(offered)-len(fresh), fresh
-		receipt.Head = index.top.Head
-		stamp := entry.MomentOf(accepted).Text
-		put, err := index.putInForce(tx, had, policy, receipt.Head.Position+1, stamp)
-		if err != nil {
-			return err
-		}
-		if put {
-			receipt.Put, receipt.Before = policy, had.Now
-		}
-		if len(fresh) == 0 {
-			if !put {
-				return nil
-			}
-			return index.keep()
-		}
-		receipt.Unmarked = mark.State == Unmarked && receipt.Head.Position > 0
-		rows := make([]Row, 0, len(fresh))
-		for _, e := range fresh {
-			row := receipt.Head.row(e, stamp)
-			rows = append(rows, row)
-			receipt.Head = Head{row.Position, row.Chain}
-		}
-		if err := tx.Append(rows); err != nil {
-			return err
-		}
-		if err := tx.KeepPolicy(policy.Hash(), string(policy.Canonical())); err != nil {
-			return err
-		}
-		for i, row := range rows {
-			if err := index.take(row, fresh[i]); err != nil {
-				return err
-			}
-		}
-		if receipt.Signed, err = j.sign(tx, index, policy, fresh); err != nil {
-			return err
-		}
-		return index.keep()
+	err := j.Store.Write(ctx, j.Unit, func(tx Tx) (err error) {
+		receipt, err = j.take(tx, policy, offer) // anew where a driver runs this again
+		return err
 	})
 	var unproven *Unproven
 	if errors.As(err, &unproven) { // it is durable, and that is all
@@ -145,6 +71,93 @@ func (j *Journal) Append(ctx context.Context, policy *handover.Policy, offer fun
 		return Receipt{}, err
 	}
 	return receipt, nil
+}
+
+// take takes what is offered within a transaction.
+func (j *Journal) take(tx Tx, policy *handover.Policy, offer func(*Held) ([]*entry.Entry, error)) (Receipt, error) {
+	var receipt Receipt
+	lost, mark, err := j.lossToAccept(tx)
+	if err != nil {
+		return receipt, err
+	}
+	index, err := adopted(tx)
+	if err != nil {
+		return receipt, err
+	}
+	had, err := policiesBefore(tx, index.top)
+	if err != nil {
+		return receipt, err
+	}
+	held := &Held{index: index, view: tx, Policy: had.Now}
+	offered, err := offer(held)
+	if err != nil {
+		return receipt, err
+	}
+	if lost != nil {
+		offered = append(slices.Clip(offered), j.AcceptLoss(lost))
+	}
+	accepted := j.Now().In(policy.Zone)
+	fresh, issues := entry.Accept(held, offered, policy.Lists(), policy.ClockTolerance, accepted)
+	if held.err != nil {
+		return receipt, held.err
+	}
+	if len(issues) > 0 {
+		return receipt, &Refused{issues}
+	}
+	receipt.Taken, receipt.Held, receipt.Entries = len(fresh), len(offered)-len(fresh), fresh
+	receipt.Head = index.top.Head
+	stamp := entry.MomentOf(accepted).Text
+	put, err := index.putInForce(tx, had, policy, receipt.Head.Position+1, stamp)
+	if err != nil {
+		return receipt, err
+	}
+	if put {
+		receipt.Put, receipt.Before = policy, had.Now
+	}
+	if len(fresh) == 0 {
+		if !put {
+			return receipt, nil
+		}
+		return receipt, index.keep()
+	}
+	receipt.Unmarked = mark.State == Unmarked && receipt.Head.Position > 0
+	if err := index.appendRows(tx, fresh, stamp); err != nil {
+		return receipt, err
+	}
+	receipt.Head = index.top.Head
+	if err := tx.KeepPolicy(policy.Hash(), string(policy.Canonical())); err != nil {
+		return receipt, err
+	}
+	if receipt.Signed, err = j.sign(tx, index, policy, fresh); err != nil {
+		return receipt, err
+	}
+	return receipt, index.keep()
+}
+
+// lossToAccept is what was lost since the last head that was told of, nil for nothing. A
+// loss that nobody accepts is the error, and so is one that is accepted and is none.
+func (j *Journal) lossToAccept(tx Tx) (*Behind, Mark, error) {
+	lost, mark, err := behind(tx)
+	switch {
+	case err != nil:
+		return nil, mark, err
+	case lost != nil && j.AcceptLoss == nil:
+		return nil, mark, lost
+	case lost == nil && j.AcceptLoss != nil:
+		return nil, mark, ErrNothingLost
+	}
+	return lost, mark, nil
+}
+
+// policiesBefore are the policies that were in force up to now. None yet is no fault: what
+// is offered brings one.
+func policiesBefore(tx Tx, top *top) (Policies, error) {
+	had, _, err := policiesOf(tx, top)
+	var none *NoPolicy
+	if err == nil && had.Err != nil && !errors.As(had.Err, &none) {
+		err = had.Err
+	}
+	return had, err
 }
 
 // Holding lends what is held, to judge an offer without taking it.

@@ -58,9 +58,6 @@ func (m Move) Entries(found []Moving, newID func() string, now time.Time) ([]*en
 	for _, e := range found {
 		anew[e.ID] = newID()
 	}
-	text := func(name, value string) entry.Field {
-		return entry.Field{Name: name, Value: entry.Value{Type: entry.TextValue, Text: value}}
-	}
 	var out []*entry.Entry
 	for i, e := range found {
 		copied := &entry.Entry{ID: anew[e.ID], Infant: e.To, Kind: e.Kind, At: e.At, By: m.By, Line: i + 1}
@@ -72,8 +69,14 @@ func (m Move) Entries(found []Moving, newID func() string, now time.Time) ([]*en
 			copied.Fields = append(copied.Fields, f)
 		}
 		v := entry.Value{Type: entry.ObjectValue, Line: i + 1, Fields: []entry.Field{
-			text("id", newID()), text("infant", e.Infant), text("kind", "retraction"), text("at", entry.MomentOf(now).Text),
-			text("by", m.By), text("of", e.ID), text("reason", m.Reason), text("movedTo", anew[e.ID]),
+			entry.TextField("id", newID()),
+			entry.TextField("infant", e.Infant),
+			entry.TextField("kind", "retraction"),
+			entry.TextField("at", entry.MomentOf(now).Text),
+			entry.TextField("by", m.By),
+			entry.TextField("of", e.ID),
+			entry.TextField("reason", m.Reason),
+			entry.TextField("movedTo", anew[e.ID]),
 		}}
 		retraction, issues := entry.Decode(v)
 		if len(issues) > 0 {

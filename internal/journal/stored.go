@@ -190,6 +190,26 @@ func (s *stored) take(row Row, e *entry.Entry) error {
 	return index{s}.add(h)
 }
 
+// appendRows appends entries as rows to the chain, the store and the index.
+func (s *stored) appendRows(tx Tx, fresh []*entry.Entry, accepted string) error {
+	head := s.top.Head
+	rows := make([]Row, 0, len(fresh))
+	for _, e := range fresh {
+		row := head.row(e, accepted)
+		rows = append(rows, row)
+		head = Head{row.Position, row.Chain}
+	}
+	if err := tx.Append(rows); err != nil {
+		return err
+	}
+	for i, row := range rows {
+		if err := s.take(row, fresh[i]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // cut keeps in the index what a handover was signed on.
 func (s *stored) cut(signed Signed) error {
 	sum := signed.sum()

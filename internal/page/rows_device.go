@@ -78,30 +78,7 @@ func (v view) setup(f *handover.Summary) row {
 		}
 		return r
 	}
-	var points []string
-	for i, p := range x.Points {
-		bad := ""
-		if !p.OK {
-			bad = " OUT OF TOLERANCE"
-		}
-		if p.HumidPercent != nil {
-			bad += " (in humidified gas a sound sensor reads about " + p.HumidPercent.String() + " %: check on dry gas)"
-		}
-		at := ""
-		if i+1 == len(x.Points) || !x.Points[i+1].At.Equal(p.At) {
-			at = prefixed(" ", v.moment(p.At))
-		}
-		points = append(points, p.GasPercent.String()+" % read "+p.ReadPercent.String()+" %"+bad+at)
-	}
-	read := prefixed(": ", strings.Join(points, ", "))
-	switch {
-	case x.Calibrated.Value != nil && *x.Calibrated.Value:
-		r.add("oxygen sensor passed" + read)
-	case x.Calibrated.Value != nil:
-		r.apart("oxygen sensor FAILED" + read)
-	case x.Calibrated.Applies:
-		r.add("oxygen sensor check NOT CHARTED" + read)
-	}
+	v.sensorSaid(&r, x)
 	switch {
 	case x.SealHeld.Value != nil && *x.SealHeld.Value:
 		r.add("seal held")
@@ -129,4 +106,32 @@ func (v view) setup(f *handover.Summary) row {
 		r.add("temperature probe outside or shielded")
 	}
 	return r
+}
+
+// sensorSaid adds what the check of the oxygen sensor came to, and its readings.
+func (v view) sensorSaid(r *row, x *handover.Setup) {
+	var points []string
+	for i, p := range x.Points {
+		bad := ""
+		if !p.OK {
+			bad = " OUT OF TOLERANCE"
+		}
+		if p.HumidPercent != nil {
+			bad += " (in humidified gas a sound sensor reads about " + p.HumidPercent.String() + " %: check on dry gas)"
+		}
+		at := ""
+		if i+1 == len(x.Points) || !x.Points[i+1].At.Equal(p.At) {
+			at = prefixed(" ", v.moment(p.At))
+		}
+		points = append(points, p.GasPercent.String()+" % read "+p.ReadPercent.String()+" %"+bad+at)
+	}
+	read := prefixed(": ", strings.Join(points, ", "))
+	switch {
+	case x.Calibrated.Value != nil && *x.Calibrated.Value:
+		r.add("oxygen sensor passed" + read)
+	case x.Calibrated.Value != nil:
+		r.apart("oxygen sensor FAILED" + read)
+	case x.Calibrated.Applies:
+		r.add("oxygen sensor check NOT CHARTED" + read)
+	}
 }

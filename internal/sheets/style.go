@@ -62,6 +62,18 @@ func (b *book) style(s style) (int, error) {
 	if s.low {
 		out.Alignment.Vertical = "bottom"
 	}
+	s.setFormat(&out)
+	s.setFont(&out)
+	id, err := b.file.NewStyle(&out)
+	if err != nil {
+		return 0, err
+	}
+	b.styles[s] = id
+	return id, nil
+}
+
+// setFormat says how a value shows, and where in its cell it stands.
+func (s style) setFormat(out *excelize.Style) {
 	format := ""
 	switch s.show {
 	case showText, showOffset:
@@ -89,6 +101,10 @@ func (b *book) style(s style) (int, error) {
 	if format != "" {
 		out.CustomNumFmt = &format
 	}
+}
+
+// setFont sets what tells a title, a header and a cell that is filled in from the others.
+func (s style) setFont(out *excelize.Style) {
 	font := excelize.Font{Family: fontName, Size: fontSize}
 	if s.small {
 		font.Size = smallSize
@@ -111,10 +127,4 @@ func (b *book) style(s style) (int, error) {
 	if font.Bold || s.small || s.link {
 		out.Font = &font
 	}
-	id, err := b.file.NewStyle(&out)
-	if err != nil {
-		return 0, err
-	}
-	b.styles[s] = id
-	return id, nil
 }

@@ -134,15 +134,6 @@ func Entry(t testing.TB, line []byte) *entry.Entry {
 	return &e
 }
 
-// Entries are the lines of a record.
-func Entries(t testing.TB, ndjson []byte) (out []*entry.Entry) {
-	t.Helper()
-	for line := range bytes.Lines(ndjson) {
-		out = append(out, Entry(t, line))
-	}
-	return out
-}
-
 // Moment is a moment of RFC 3339.
 func Moment(t testing.TB, text string) time.Time {
 	t.Helper()

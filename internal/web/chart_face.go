@@ -78,10 +78,10 @@ func (onFace) read(c *charting, p *sheetPart, a *forms.Asked, faults forms.Fault
 	}
 	var fields []entry.Field
 	if kind != "" {
-		fields = append(fields, entry.Field{Name: "type", Value: textValue(kind)})
+		fields = append(fields, entry.TextField("type", kind))
 	}
 	if size != "" {
-		fields = append(fields, entry.Field{Name: "size", Value: textValue(size)})
+		fields = append(fields, entry.TextField("size", size))
 	}
 	r.Fields = append(fields, r.Fields...)
 	r.Came("type", p.name+".on")
@@ -169,8 +169,8 @@ func (causes) read(c *charting, p *sheetPart, a *forms.Asked, faults forms.Fault
 				tried.List = append(tried.List, entry.Value{Type: entry.ObjectValue, Fields: []entry.Field{
 					{
 						Name:  "cause",
-						Value: textValue(cause),
-					}, {Name: "found", Value: entry.Value{Type: entry.BoolValue, Bool: found == "yes"}}}})
+						Value: entry.NewText(cause),
+					}, {Name: "found", Value: entry.NewFlag(found == "yes")}}})
 			}
 		}
 	}

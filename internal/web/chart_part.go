@@ -187,10 +187,6 @@ func filled(x *forms.Control) bool {
 		slices.ContainsFunc(x.Options, func(o forms.Option) bool { return o.Checked && o.Value != "" })
 }
 
-// textValue and numberValue are values as they were charted.
-func textValue(s string) entry.Value   { return entry.Value{Type: entry.TextValue, Text: s} }
-func numberValue(s string) entry.Value { return entry.Value{Type: entry.NumberValue, Text: s} }
-
 // age is how long ago something was, as a nurse says it.
 func age(at, now time.Time) string {
 	d := now.Sub(at)
@@ -220,7 +216,7 @@ func (c *charting) settingsBefore() *before {
 			continue
 		}
 		fact := c.summary.Settings[i].Fact
-		b.fields = append(b.fields, entry.Field{Name: s.Name, Value: numberValue(fact.Value.String())})
+		b.fields = append(b.fields, entry.Field{Name: s.Name, Value: entry.NewNumber(fact.Value.String())})
 		if b.said != "" {
 			b.said += "; "
 		}
@@ -238,13 +234,13 @@ func (c *charting) interfaceBefore() *before {
 	if x == nil || x.Type == "off" {
 		return nil
 	}
-	b := &before{fields: []entry.Field{{Name: "type", Value: textValue(x.Type)}}}
+	b := &before{fields: []entry.Field{entry.TextField("type", x.Type)}}
 	since, ago := clockIn(x.Since, c.now, c.policy.Zone), age(x.Since, c.now)
 	if x.Size.Value == nil {
 		b.said = words.Say("%s, on since %s, %s", x.Type, since, ago)
 		return b
 	}
-	b.fields = append(b.fields, entry.Field{Name: "size", Value: textValue(*x.Size.Value)})
+	b.fields = append(b.fields, entry.TextField("size", *x.Size.Value))
 	b.said = words.Say("%s size %s, on since %s, %s", x.Type, *x.Size.Value, since, ago)
 	return b
 }

@@ -88,7 +88,7 @@ func (skinMap) read(c *charting, p *sheetPart, a *forms.Asked, faults forms.Faul
 		if entry.Lookup(fields, "finding").Type == entry.Absent {
 			switch {
 			case seen && intact:
-				fields = append([]entry.Field{{Name: "finding", Value: textValue("intact")}}, fields...)
+				fields = append([]entry.Field{{Name: "finding", Value: entry.NewText("intact")}}, fields...)
 			case seen:
 				faults.Add(name, words.Say("Marked as seen. Choose what was found, or touch 'Intact' for those marked as seen."))
 			default:
@@ -96,7 +96,7 @@ func (skinMap) read(c *charting, p *sheetPart, a *forms.Asked, faults forms.Faul
 			}
 		}
 		list.List = append(list.List, entry.Value{Type: entry.ObjectValue,
-			Fields: append([]entry.Field{{Name: "site", Value: textValue(site)}}, fields...)})
+			Fields: append([]entry.Field{entry.TextField("site", site)}, fields...)})
 	}
 	if intact && len(c.posted[p.name+".seen"]) == 0 {
 		faults.Add(p.name+".intact", words.Say("No site is marked as seen: touch those that you saw."))

@@ -101,23 +101,21 @@ func (c *charting) preset() sheets.Preset {
 	return p
 }
 
+// csv gives each file of CSV by its name, with what writes it.
+func (c *charting) csv(of *spanned, file func(string, func(io.Writer) error) error) error {
+	return sheets.CSV(c.preset(), of.handover, of.entries, of.ward.Policy, c.journal.Engine, file)
+}
+
 // oneTable is one file of CSV.
 func oneTable(c *charting, of *spanned, w io.Writer) (string, string, error) {
 	found := false
-	err := sheets.CSV(
-		c.preset(),
-		of.handover,
-		of.entries,
-		of.ward.Policy,
-		c.journal.Engine,
-		func(name string, write func(io.Writer) error) error {
-			if name != c.posted.Get("table") {
-				return write(io.Discard)
-			}
-			found = true
-			return write(w)
-		},
-	)
+	err := c.csv(of, func(name string, write func(io.Writer) error) error {
+		if name != c.posted.Get("table") {
+			return write(io.Discard)
+		}
+		found = true
+		return write(w)
+	})
 	if err == nil && !found {
 		err = errNoTable
 	}
@@ -127,20 +125,13 @@ func oneTable(c *charting, of *spanned, w io.Writer) (string, string, error) {
 // allTables are all files of CSV.
 func allTables(c *charting, of *spanned, w io.Writer) (string, string, error) {
 	z := zip.NewWriter(w)
-	err := sheets.CSV(
-		c.preset(),
-		of.handover,
-		of.entries,
-		of.ward.Policy,
-		c.journal.Engine,
-		func(name string, write func(io.Writer) error) error {
-			f, err := z.Create(name)
-			if err != nil {
-				return err
-			}
-			return write(f)
-		},
-	)
+	err := c.csv(of, func(name string, write func(io.Writer) error) error {
+		f, err := z.Create(name)
+		if err != nil {
+			return err
+		}
+		return write(f)
+	})
 	return "csv.zip", "application/zip", errors.Join(err, z.Close())
 }
 

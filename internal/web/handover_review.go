@@ -162,10 +162,10 @@ func sign(s *Server, r *request) (answer, error) {
 	if len(faults) > 0 {
 		return h.review(422, faults, changed), nil
 	}
-	read := &forms.Read{Fields: []entry.Field{{Name: "to", Value: textValue(to)}, {Name: "asOf", Value: textValue(asOf)},
+	read := &forms.Read{Fields: []entry.Field{entry.TextField("to", to), entry.TextField("asOf", asOf),
 		{Name: "infants", Value: keysValue(h.posted["infant"])}}}
 	if h.posted.Get("cover") != "" {
-		read.Fields = append(read.Fields, entry.Field{Name: "cover", Value: entry.Value{Type: entry.BoolValue, Bool: true}})
+		read.Fields = append(read.Fields, entry.Field{Name: "cover", Value: entry.NewFlag(true)})
 	}
 	for path, input := range map[string]string{"to": "to", "asOf": "", "infants": ""} {
 		read.Came(path, input)
@@ -180,7 +180,7 @@ func sign(s *Server, r *request) (answer, error) {
 func keysValue(keys []string) entry.Value {
 	out := entry.Value{Type: entry.ListValue}
 	for _, key := range keys {
-		out.List = append(out.List, textValue(key))
+		out.List = append(out.List, entry.NewText(key))
 	}
 	return out
 }

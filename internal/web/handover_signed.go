@@ -35,13 +35,9 @@ type takenLine struct {
 }
 
 func showSigned(s *Server, r *request) (answer, error) {
-	h, err := s.handingOver(r)
+	h, x, err := s.handingOverOf(r)
 	if err != nil {
 		return answer{}, err
-	}
-	x := h.all.find(r.part("entry"))
-	if x == nil {
-		return answer{}, errNotThere
 	}
 	if err := h.noteRead(); err != nil {
 		return answer{}, err

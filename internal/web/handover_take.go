@@ -34,12 +34,11 @@ type takePage struct {
 
 // takingOver is a request to take over the infant of the path.
 func (s *Server) takingOver(r *request) (*handingOver, *handing, error) {
-	h, err := s.handingOver(r)
+	h, x, err := s.handingOverOf(r)
 	if err != nil {
 		return nil, nil, err
 	}
-	x := h.all.find(r.part("entry"))
-	if x == nil || !x.Names("infants", h.infant) {
+	if !x.Names("infants", h.infant) {
 		return nil, nil, errNotThere
 	}
 	h.sheet = &sheet{title: words.Say("Take over")}
@@ -125,13 +124,9 @@ func (h *handingOver) sentTwice(x *handing, to string) answer {
 // nextToTake goes to the first infant of a handover that nobody took over, or to how it
 // stands.
 func nextToTake(s *Server, r *request) (answer, error) {
-	h, err := s.handingOver(r)
+	h, x, err := s.handingOverOf(r)
 	if err != nil {
 		return answer{}, err
-	}
-	x := h.all.find(r.part("entry"))
-	if x == nil {
-		return answer{}, errNotThere
 	}
 	to := handedPath(r.unit, x.ID)
 	if x.By != r.who.Name {
@@ -182,7 +177,7 @@ func (h *handingOver) acceptance(x *handing) *forms.Read {
 		}
 	}
 	read := &forms.Read{
-		Fields: []entry.Field{{Name: "handover", Value: textValue(x.ID)}, {Name: "infants", Value: keysValue([]string{h.infant})}},
+		Fields: []entry.Field{entry.TextField("handover", x.ID), {Name: "infants", Value: keysValue([]string{h.infant})}},
 	}
 	if len(ticked) > 0 {
 		read.Fields = append(read.Fields, entry.Field{Name: "confirmed", Value: entry.Value{Type: entry.ObjectValue,
@@ -190,10 +185,10 @@ func (h *handingOver) acceptance(x *handing) *forms.Read {
 	}
 	read.Fields = append(
 		read.Fields,
-		entry.Field{Name: "readBack", Value: entry.Value{Type: entry.BoolValue, Bool: h.posted.Get("readBack") == "yes"}},
+		entry.Field{Name: "readBack", Value: entry.NewFlag(h.posted.Get("readBack") == "yes")},
 	)
 	if text != "" {
-		read.Fields = append(read.Fields, entry.Field{Name: "asked", Value: textValue(text)})
+		read.Fields = append(read.Fields, entry.TextField("asked", text))
 	}
 	read.Came("asked", "asked")
 	return read

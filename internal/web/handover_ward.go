@@ -65,6 +65,19 @@ func (s *Server) handingOver(r *request) (*handingOver, error) {
 	return &handingOver{c, all, withdrawn, page.NewScreen(c.snap.handover)}, nil
 }
 
+// handingOverOf is handing over with the signed handover of the path.
+func (s *Server) handingOverOf(r *request) (*handingOver, *handing, error) {
+	h, err := s.handingOver(r)
+	if err != nil {
+		return nil, nil, err
+	}
+	x := h.all.find(r.part("entry"))
+	if x == nil {
+		return nil, nil, errNotThere
+	}
+	return h, x, nil
+}
+
 // clock is a moment as pages say it: the time, with its day where that is another.
 func (h *handingOver) clock(t time.Time) string { return clockIn(t, h.now, h.policy.Zone) }
 

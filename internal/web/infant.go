@@ -46,7 +46,7 @@ func showInfant(s *Server, r *request) (answer, error) {
 	}
 	h, ward, f, here := c.snap.Infant(c.infant)
 	if !here {
-		return answer{}, ErrGone
+		return answer{}, errGone
 	}
 	screen := page.NewScreen(h)
 	told := screen.Infant(f)

@@ -73,8 +73,8 @@ func (x placed) tells(only []string) bool {
 		slices.ContainsFunc(only, func(key string) bool { return x.about[key] })
 }
 
-// ErrGone says that an infant is not among those who are here.
-var ErrGone = errors.New("there is no such infant here")
+// errGone says that an infant is not among those who are here.
+var errGone = errors.New("there is no such infant here")
 
 // Look is the unit as it stands, with everything that was durable before it was asked
 // for.

@@ -41,7 +41,7 @@ func (s *Server) refusal(r *request, err error) answer {
 			return page(http.StatusUnauthorized, words.Say("Nobody is signed in"), words.Say("Sign in; what was sent was not taken."))
 		}
 		return answer{to: signInPath(r.URL.Path)}
-	case errors.Is(err, access.ErrNotAllowed), errors.Is(err, errNotThere), errors.Is(err, ErrGone), errors.Is(err, access.ErrNoPerson):
+	case errors.Is(err, access.ErrNotAllowed), errors.Is(err, errNotThere), errors.Is(err, errGone), errors.Is(err, access.ErrNoPerson):
 		return page(http.StatusNotFound, words.Say("There is no such page"), words.Say("Or it is not among what you may see."))
 	case errors.Is(err, errNoMethod):
 		return page(http.StatusMethodNotAllowed, words.Say("This page is not asked so"), words.Say("Go to the ward."))

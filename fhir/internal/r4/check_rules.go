@@ -188,6 +188,8 @@ func (c *checker) section(n *Part) {
 	}
 }
 
+// Absolute says whether a URI has a scheme and something after it, no blank, and no version
+// after a bar.
 func Absolute(uri string) bool {
 	scheme := strings.IndexByte(uri, ':')
 	return scheme > 0 && scheme < len(uri)-1 && strings.IndexByte(uri, ' ') < 0 && strings.IndexByte(uri, '|') < 0

@@ -34,9 +34,9 @@ type UnitList struct {
 // The lists whose items have codes.
 var (
 	StepList  = UnitList{"step", "A step of the unit's set-up", func(p *handover.Policy) []string { return p.Setup }}
-	CauseList = UnitList{"cause", "A cause that the unit looks for when there is an alarm", causesOf}
+	causeList = UnitList{"cause", "A cause that the unit looks for when there is an alarm", causesOf}
 	ItemList  = UnitList{"item", "An item of the unit's safety check", func(p *handover.Policy) []string { return p.Checks }}
-	CareList  = UnitList{"care", "A care of the unit's own", func(p *handover.Policy) []string { return p.Cares }}
+	careList  = UnitList{"care", "A care of the unit's own", func(p *handover.Policy) []string { return p.Cares }}
 )
 
 func causesOf(p *handover.Policy) (all []string) {
@@ -83,7 +83,7 @@ func (c Codes) Cause(p *handover.Policy, name string) *models.CodeableConcept {
 	if !slices.Contains(causesOf(p), name) {
 		return c.Said(AlarmCause, name)
 	}
-	return c.Listed(AlarmCause, CauseList, name)
+	return c.Listed(AlarmCause, causeList, name)
 }
 
 // Care is what is said of a care, which may be one of the unit's own.
@@ -92,7 +92,7 @@ func (c Codes) Care(word string) *models.CodeableConcept {
 	if of.Code != CareOfUnit.Code {
 		return c.Concept(of)
 	}
-	cc := c.Listed(of, CareList, word)
+	cc := c.Listed(of, careList, word)
 	cc.Text = &of.Text
 	return cc
 }
@@ -101,7 +101,7 @@ func (c Codes) Care(word string) *models.CodeableConcept {
 func UnitConcepts(policies ...*handover.Policy) []Concept {
 	found := map[string]Concept{}
 	for _, p := range policies {
-		for _, l := range []UnitList{StepList, CauseList, ItemList, CareList} {
+		for _, l := range []UnitList{StepList, causeList, ItemList, careList} {
 			for _, name := range l.of(p) {
 				code := l.codeOf(name)
 				found[code] = Concept{Code: code, Display: name, Text: name, Meaning: fmt.Sprintf("%s: %s.", l.says, name)}

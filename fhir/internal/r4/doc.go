@@ -1,7 +1,7 @@
 // Package r4 makes single FHIR R4 (4.0.1) resources that are sound, and knows nothing of
 // who makes them.
 //
-// A concept is one of the codes of codes.go and the other codes_*.go: our own, with those
+// A concept is one of the codes of codes*.go: our own, with those
 // of published systems beside it. A Model has its status apart, and is not encoded without
 // one, because the zero value of an enumeration encodes as a valid code. The encoder writes resourceType first, keeps
 // the decimals of a number as they were charted, and gives the same bytes for the same

@@ -8,9 +8,10 @@ import (
 	"cotline/handover/entry"
 )
 
-// Constructors of the elements of FHIR. They take concepts and units of codes.go,
+// Constructors of the elements of FHIR. They take concepts and units of codes*.go,
 // and text as it was charted.
 
+// Ptr is a pointer to a value, for the optional elements of the library's types.
 func Ptr[T any](v T) *T { return &v }
 
 // Some is a pointer to text that is there, nil without any.
@@ -21,6 +22,7 @@ func Some(s string) *string {
 	return &s
 }
 
+// Coding is a Coding without version; a display stands in it only where the code has one.
 func (s Standard) Coding() models.Coding {
 	return models.Coding{System: &s.System, Code: &s.Code, Display: Some(s.Display)}
 }
@@ -56,6 +58,7 @@ func (c Codes) Said(of Concept, text string) *models.CodeableConcept {
 	return cc
 }
 
+// Quantity is a number with the digits that were charted, in a unit of UCUM.
 func Quantity(text string, u Unit) *models.Quantity {
 	return &models.Quantity{Value: Ptr(json.Number(text)), Unit: Ptr(u.Text), System: Ptr(UCUMSystem), Code: Ptr(u.UCUM)}
 }
@@ -71,16 +74,33 @@ type Value struct {
 	Absent   *models.CodeableConcept // why there is none
 }
 
-func Measured(text string, u Unit) Value        { return Value{Quantity: Quantity(text, u)} }
-func Coded(c *models.CodeableConcept) Value     { return Value{Concept: c} }
-func Told(text string) Value                    { return Value{Text: &text} }
-func Counted(n int) Value                       { return Value{Whole: &n} }
-func Truth(b bool) Value                        { return Value{Truth: &b} }
+// Measured is a number with its unit, by the digits that were charted.
+func Measured(text string, u Unit) Value { return Value{Quantity: Quantity(text, u)} }
+
+// Coded is a word.
+func Coded(c *models.CodeableConcept) Value { return Value{Concept: c} }
+
+// Told is free text.
+func Told(text string) Value { return Value{Text: &text} }
+
+// Counted is a whole number without a unit.
+func Counted(n int) Value { return Value{Whole: &n} }
+
+// Truth is true or false.
+func Truth(b bool) Value { return Value{Truth: &b} }
+
+// Missing is no value, and why there is none.
 func Missing(why *models.CodeableConcept) Value { return Value{Absent: why} }
+
+// Literal is a reference to a resource by its type and id.
 func Literal(kind, id string) *models.Reference {
 	return &models.Reference{Reference: Ptr(kind + "/" + id)}
 }
+
+// Texted is a concept that has no code.
 func Texted(text string) *models.CodeableConcept { return &models.CodeableConcept{Text: &text} }
+
+// IdentifierOf is an identifier in a name space.
 func IdentifierOf(sys, v string) *models.Identifier {
 	return &models.Identifier{System: &sys, Value: &v}
 }
@@ -91,12 +111,16 @@ type Component struct {
 	Value
 }
 
+// ComponentOf is the component of a code and its value.
+func ComponentOf(code *models.CodeableConcept, v Value) Component { return Component{code, v} }
+
+// Element is the component as FHIR has it.
 func (c Component) Element() models.ObservationComponent {
 	return models.ObservationComponent{Code: *c.code, ValueQuantity: c.Quantity, ValueCodeableConcept: c.Concept,
 		ValueString: c.Text, ValueBoolean: c.Truth, ValueInteger: c.Whole, ValueDateTime: c.moment, DataAbsentReason: c.Absent}
 }
 
-// NumberOf is a numeric field as it was charted.
+// NumberOf is the digits of a numeric field as they were charted, false when it was not.
 func NumberOf(fields []entry.Field, name string) (string, bool) {
 	for _, f := range fields {
 		if f.Name == name && f.Value.Type == entry.NumberValue {
@@ -109,6 +133,7 @@ func NumberOf(fields []entry.Field, name string) (string, bool) {
 // BooleanOf is a true-or-false field and whether it was charted.
 func BooleanOf(e *entry.Standing, name string) (bool, bool) { return e.Flag(name), e.Has(name) }
 
+// StringOf is an optional text, empty where there is none.
 func StringOf(s *string) string {
 	if s == nil {
 		return ""
@@ -116,6 +141,7 @@ func StringOf(s *string) string {
 	return *s
 }
 
+// TextOf is the text of a concept, empty where there is none.
 func TextOf(c *models.CodeableConcept) string {
 	if c == nil {
 		return ""
@@ -126,5 +152,3 @@ func TextOf(c *models.CodeableConcept) string {
 // SiteCodes are codings that a site adds after an own code, under its own licences:
 // of SNOMED CT, say, or a LOINC code that it holds to be near enough.
 type SiteCodes map[string][]models.Coding
-
-func ComponentOf(code *models.CodeableConcept, v Value) Component { return Component{code, v} }

@@ -26,9 +26,11 @@ import (
 //
 // Two records that send to one receiver need a fhir.base or a unit of their own.
 
+// NamedID is the id of a name within a name space (RFC 9562, version 5).
 func NamedID(space uuid.UUID, name string) uuid.UUID { return uuid.NewSHA1(space, []byte(name)) }
 
-// IDOfEntry is the id of what an entry yields under a role.
+// IDOfEntry is the id of what an entry yields under a role; an error when the entry's own
+// id is no UUID.
 func IDOfEntry(entry, role string) (string, error) {
 	space, err := uuid.Parse(entry)
 	if err != nil {
@@ -37,7 +39,7 @@ func IDOfEntry(entry, role string) (string, error) {
 	return NamedID(space, role).String(), nil
 }
 
-// MustIDOfEntry is that of an entry whose id was read as a UUID.
+// MustIDOfEntry is IDOfEntry for an entry whose id was read as a UUID; it panics at another.
 func MustIDOfEntry(entry, role string) string {
 	return NamedID(uuid.MustParse(entry), role).String()
 }

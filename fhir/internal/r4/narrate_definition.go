@@ -24,6 +24,8 @@ func (r *Resource) finishDefinition(meta *models.Meta) bool {
 	return true
 }
 
+// DefinitionOf is what a definition says of itself: its URL, version, title and description;
+// false of what is none.
 func DefinitionOf(r *Model) (defined, bool) {
 	switch m := r.Body.(type) {
 	case *models.CodeSystem:

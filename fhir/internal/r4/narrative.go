@@ -15,6 +15,7 @@ import (
 // Prose collects the lines of a narrative.
 type Prose struct{ b strings.Builder }
 
+// NewProse begins a narrative.
 func NewProse() *Prose {
 	p := &Prose{}
 	p.b.Grow(512) // most are shorter
@@ -40,6 +41,7 @@ func (p *Prose) Line(parts ...string) {
 // Strong adds a paragraph that must not be overlooked.
 func (p *Prose) Strong(line string) { p.b.WriteString("<p><b>" + escaped(line) + "</b></p>") }
 
+// Done ends the narrative. Nothing may be added after it.
 func (p *Prose) Done() *models.Narrative {
 	p.b.WriteString("</div>")
 	return &models.Narrative{Status: models.NarrativeStatusGenerated, Div: p.b.String()}
@@ -55,6 +57,7 @@ func escaped(s string) string {
 	return xmlEscapes.Replace(s)
 }
 
+// Pair is "name: value": the value alone without a name, nothing without a value.
 func Pair(name, value string) string {
 	switch {
 	case value == "":

@@ -84,6 +84,7 @@ func NewObject(members ...*Part) *Part {
 	return n
 }
 
+// NewText is a string as the member of a name.
 func NewText(name, value string) *Part { return &Part{Kind: Text, name: name, Value: value} }
 
 // Apart is a copy that keeps nothing else of its text in memory; nil of nil.
@@ -115,8 +116,10 @@ func (n *Part) Path(root string) string {
 	return n.parent.Path(root) + "." + n.name
 }
 
+// IndexedPath is the path of an item of a list, counted from 0.
 func IndexedPath(path string, n int) string { return path + "[" + strconv.Itoa(n) + "]" }
 
+// Kind is what JSON calls the type of a value.
 type Kind byte
 
 const (
@@ -128,6 +131,8 @@ const (
 	Object
 )
 
+// KindNames say each kind in a refusal.
 var KindNames = [...]string{"null", "a string", "a number", "true or false", "an array", "an object"}
 
-const Deepest = 64 // levels of nesting
+// Deepest is how many levels of nesting are read; deeper text is refused.
+const Deepest = 64

@@ -118,74 +118,30 @@ func (t *accessTx) Get(kind, key string) (access.Item, bool, error) {
 	return i, err == nil, damaged(err)
 }
 
-func (t *accessTx) List(kind, owner string) (out []access.Item, err error) {
-	query, args := "SELECT "+itemColumns+" FROM access_item WHERE kind = ? ORDER BY key", []any{kind}
-	if owner != "" {
-		query, args = "SELECT "+itemColumns+" FROM access_item WHERE kind = ? AND owner = ? ORDER BY key", []any{kind, owner}
+func (t *accessTx) List(kind, owner string) ([]access.Item, error) {
+	if owner == "" {
+		return all(t.tx, scanItem, "SELECT "+itemColumns+" FROM access_item WHERE kind = ? ORDER BY key", kind)
 	}
-	rows, err := t.query(query, args...)
-	if err != nil {
-		return nil, told(err)
-	}
-	defer rows.Close()
-	for rows.Next() {
-		i, err := scanItem(rows)
-		if err != nil {
-			return nil, damaged(err)
-		}
-		out = append(out, i)
-	}
-	return out, told(rows.Err())
+	return all(t.tx, scanItem, "SELECT "+itemColumns+" FROM access_item WHERE kind = ? AND owner = ? ORDER BY key", kind, owner)
 }
 
-func (t *accessTx) TraceHead(unit string) (h journal.Head, err error) {
-	var chain []byte
-	err = t.row("SELECT position, chain FROM trace WHERE unit = ? ORDER BY position DESC LIMIT 1", unit).Scan(&h.Position, &chain)
-	if errors.Is(err, sql.ErrNoRows) {
-		return h, nil
-	}
-	if err != nil {
-		return h, damaged(err)
-	}
-	return h, hash(&h.Chain, chain)
+func (t *accessTx) TraceHead(unit string) (journal.Head, error) {
+	return t.head("SELECT position, chain FROM trace WHERE unit = ? ORDER BY position DESC LIMIT 1", unit)
 }
 
 func (t *accessTx) Trace(unit string, after int64, do func(access.Traced) error) error {
-	rows, err := t.query("SELECT position, text, chain FROM trace WHERE unit = ? AND position > ? ORDER BY position", unit, after)
-	if err != nil {
-		return told(err)
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var r access.Traced
+	scan := func(s scanner) (r access.Traced, err error) {
 		var chain []byte
-		if err := rows.Scan(&r.Position, &r.Text, &chain); err != nil {
-			return damaged(err)
+		if err = s.Scan(&r.Position, &r.Text, &chain); err != nil {
+			return r, err
 		}
-		if err := hash(&r.Chain, chain); err != nil {
-			return err
-		}
-		if err := do(r); err != nil {
-			return err
-		}
+		return r, hash(&r.Chain, chain)
 	}
-	return told(rows.Err())
+	return each(t.tx, scan, do, "SELECT position, text, chain FROM trace WHERE unit = ? AND position > ? ORDER BY position", unit, after)
 }
 
-func (t *accessTx) TraceUnits() (out []string, err error) {
-	rows, err := t.query("SELECT DISTINCT unit FROM trace ORDER BY unit")
-	if err != nil {
-		return nil, told(err)
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var unit string
-		if err := rows.Scan(&unit); err != nil {
-			return nil, damaged(err)
-		}
-		out = append(out, unit)
-	}
-	return out, told(rows.Err())
+func (t *accessTx) TraceUnits() ([]string, error) {
+	return all(t.tx, scanText, "SELECT DISTINCT unit FROM trace ORDER BY unit")
 }
 
 func (t *accessTx) Put(i access.Item) error {

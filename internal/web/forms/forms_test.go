@@ -101,7 +101,7 @@ func fieldsOf(t *rapid.T, a *Asked, specs []entry.Spec) (out []entry.Field) {
 }
 
 func valueOf(t *rapid.T, a *Asked, s *entry.Spec) entry.Value {
-	text := func(from ...string) entry.Value { return textValue(rapid.SampledFrom(from).Draw(t, s.Name)) }
+	text := func(from ...string) entry.Value { return entry.NewText(rapid.SampledFrom(from).Draw(t, s.Name)) }
 	switch s.Type {
 	case entry.Number, entry.Whole:
 		return entry.Value{
@@ -130,7 +130,7 @@ func valueOf(t *rapid.T, a *Asked, s *entry.Spec) entry.Value {
 		return listOf(t, a, s)
 	}
 	if from := a.words(s); len(from) > 0 {
-		return textValue(rapid.SampledFrom(from).Draw(t, s.Name).Value)
+		return entry.NewText(rapid.SampledFrom(from).Draw(t, s.Name).Value)
 	}
 	if s.Lines {
 		return text("of one line", "two\nlines", "a <b> & \"c\"")
@@ -142,11 +142,11 @@ func manyOf(t *rapid.T, words []string) entry.Value {
 	out := entry.Value{Type: entry.ListValue}
 	for _, w := range words {
 		if rapid.Bool().Draw(t, w) {
-			out.List = append(out.List, textValue(w))
+			out.List = append(out.List, entry.NewText(w))
 		}
 	}
 	if len(out.List) == 0 {
-		out.List = append(out.List, textValue(words[0]))
+		out.List = append(out.List, entry.NewText(words[0]))
 	}
 	return out
 }
@@ -170,7 +170,7 @@ func listOf(t *rapid.T, a *Asked, s *entry.Spec) entry.Value {
 		if s.Unique != "" {
 			last := s.Of[1]
 			fields = []entry.Field{
-				{Name: s.Of[0].Name, Value: textValue(names[(i*5)%len(names)])},
+				{Name: s.Of[0].Name, Value: entry.NewText(names[(i*5)%len(names)])},
 				{Name: last.Name, Value: valueOf(t, a, &last)},
 			}
 			fields = append(fields, fieldsOf(t, a, s.Of[2:])...)

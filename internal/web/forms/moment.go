@@ -16,15 +16,15 @@ func (r *reading) moment(name string, s *entry.Spec) entry.Value {
 	day, clock := strings.TrimSpace(r.posted.Get(name+".day")), strings.TrimSpace(r.posted.Get(name+".time"))
 	switch {
 	case r.posted.Get(name+".now") != "" && clock == "" && day == "":
-		return textValue(entry.Stamp(r.Now, r.Policy.Zone))
+		return entry.NewText(entry.Stamp(r.Now, r.Policy.Zone))
 	case s.Type == entry.Birth && day != "" && clock == "":
-		return textValue(day)
+		return entry.NewText(day)
 	}
 	text, _ := r.Moment(name, ahead[s.Name], r.posted.Get, r.faults)
 	if text == "" {
 		return entry.Value{}
 	}
-	return textValue(text)
+	return entry.NewText(text)
 }
 
 // Moment reads what was posted for a moment: empty where that is nothing. A time without

@@ -81,8 +81,6 @@ func (r *reading) fields(prefix, path string, specs []entry.Spec) (out []entry.F
 	return out
 }
 
-func textValue(s string) entry.Value { return entry.Value{Type: entry.TextValue, Text: s} }
-
 // value is what was posted for a field, absent where that is nothing. What is not as the
 // field wants it stays text, for the record's own rules to refuse.
 func (r *reading) value(name, path string, s *entry.Spec) entry.Value {
@@ -108,13 +106,13 @@ func (r *reading) value(name, path string, s *entry.Spec) entry.Value {
 		return number(typed)
 	case entry.Flag:
 		if typed == "yes" || typed == "no" {
-			return entry.Value{Type: entry.BoolValue, Bool: typed == "yes"}
+			return entry.NewFlag(typed == "yes")
 		}
 	}
 	if s.Lines {
 		typed = strings.ReplaceAll(strings.ReplaceAll(typed, "\r\n", "\n"), "\r", "\n")
 	}
-	return textValue(typed)
+	return entry.NewText(typed)
 }
 
 // number reads a number: of a keypad that has no point, a comma stands for it, unless it
@@ -124,9 +122,9 @@ func number(typed string) entry.Value {
 		typed = whole + "." + decimals
 	}
 	if strings.Trim(typed, "-.0123456789") != "" {
-		return textValue(typed)
+		return entry.NewText(typed)
 	}
-	return entry.Value{Type: entry.NumberValue, Text: typed}
+	return entry.NewNumber(typed)
 }
 
 func (r *reading) list(name, path string, s *entry.Spec) entry.Value {
@@ -139,7 +137,7 @@ func (r *reading) list(name, path string, s *entry.Spec) entry.Value {
 	case s.Of == nil:
 		for _, word := range r.posted[name] {
 			if word != "" {
-				out.List = append(out.List, textValue(word))
+				out.List = append(out.List, entry.NewText(word))
 			}
 		}
 	case s.Unique != "":
@@ -148,7 +146,7 @@ func (r *reading) list(name, path string, s *entry.Spec) entry.Value {
 			at := path + "[" + strconv.Itoa(len(out.List)) + "]"
 			if fields := r.fields(row, at, s.Of[1:]); len(fields) > 0 {
 				r.inputs[at] = row
-				first := entry.Field{Name: s.Of[0].Name, Value: textValue(own)}
+				first := entry.TextField(s.Of[0].Name, own)
 				out.List = append(out.List, entry.Value{Type: entry.ObjectValue, Fields: append([]entry.Field{first}, fields...)})
 			}
 		}
