@@ -101,12 +101,8 @@ func (d *reader) observation(o *offered) {
 		return
 	}
 	id := d.identity(o, is.field, number)
-	fields := []entry.Field{
-		entry.TextField("id", id),
-		entry.TextField("infant", infant),
-		entry.TextField("kind", is.kind),
-		entry.TextField("at", at.Text),
-	}
+	fields := []entry.Field{entry.TextField("id", id), entry.TextField("infant", infant), entry.TextField("kind", is.kind),
+		entry.TextField("at", at.Text)}
 	if issued := o.Text("issued"); issued != "" {
 		fields = append(fields, entry.TextField("charted", issued))
 	}
