@@ -1,4 +1,4 @@
-package entry
+package entry_test
 
 import (
 	"math/big"
@@ -7,6 +7,8 @@ import (
 
 	"github.com/cockroachdb/apd/v3"
 	"pgregory.net/rapid"
+
+	"cotline/handover/entry"
 )
 
 // Rounded is half away from zero, once, with exactly the decimals asked for: held
@@ -21,7 +23,7 @@ func TestRounded(t *testing.T) {
 		{25, 10, 0, "3"}, {-25, 10, 0, "-3"},
 		{2, 3, 2, "0.67"}, {1, 3, 1, "0.3"}, {93, 1, 2, "93.00"}, {0, 1, 1, "0.0"}, {7, 16, 2, "0.44"}, {125, 100, 1, "1.3"},
 	} {
-		got := Rounded(Quo(apd.New(c.num, 0), apd.New(c.den, 0)), c.decimals)
+		got := entry.Rounded(entry.Quo(apd.New(c.num, 0), apd.New(c.den, 0)), c.decimals)
 		if got.String() != c.want {
 			t.Errorf("%d/%d to %d: %s, want %s", c.num, c.den, c.decimals, got, c.want)
 		}
@@ -29,7 +31,7 @@ func TestRounded(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		num := rapid.Int64Range(-1_000_000, 1_000_000).Draw(t, "numerator")
 		den := rapid.Int64Range(1, 100_000).Draw(t, "denominator")
-		got := Rounded(Quo(apd.New(num, 0), apd.New(den, 0)), 2).String()
+		got := entry.Rounded(entry.Quo(apd.New(num, 0), apd.New(den, 0)), 2).String()
 		want := big.NewRat(num, den).FloatString(2) // rounds half away from zero
 		if want == "-0.00" {
 			want = "0.00"
@@ -42,11 +44,11 @@ func TestRounded(t *testing.T) {
 
 // Comparing and subtracting charted numbers is exact, whatever their digits.
 func TestDecimalArithmetic(t *testing.T) {
-	number := rapid.Custom(func(t *rapid.T) Decimal {
-		return Decimal{units: rapid.Int64Range(-10_000_000, 10_000_000).Draw(t, "units"),
-			scale: int8(rapid.IntRange(0, 4).Draw(t, "scale"))}
+	number := rapid.Custom(func(t *rapid.T) entry.Decimal {
+		units, scale := rapid.Int64Range(-10_000_000, 10_000_000).Draw(t, "units"), rapid.Int32Range(0, 4).Draw(t, "scale")
+		return entry.Rounded(apd.New(units, -scale), scale)
 	})
-	rat := func(d Decimal) *big.Rat {
+	rat := func(d entry.Decimal) *big.Rat {
 		r, ok := new(big.Rat).SetString(d.String())
 		if !ok {
 			t.Fatal(d)
@@ -61,10 +63,10 @@ func TestDecimalArithmetic(t *testing.T) {
 		if got, want := rat(a.Sub(b)), new(big.Rat).Sub(rat(a), rat(b)); got.Cmp(want) != 0 {
 			t.Fatalf("%s - %s: %v", a, b, got)
 		}
-		if a.Abs().Cmp(Int(0)) < 0 || a.IsZero() != (rat(a).Sign() == 0) {
+		if a.Abs().Cmp(entry.Int(0)) < 0 || a.IsZero() != (rat(a).Sign() == 0) {
 			t.Fatalf("sign of %s", a)
 		}
-		if again, err := ParseDecimal(a.String()); err != nil || again != a {
+		if again, err := entry.ParseDecimal(a.String()); err != nil || again != a {
 			t.Fatalf("%s reads back as %v %v", a, again, err)
 		}
 	})
@@ -80,7 +82,7 @@ func TestCivilDays(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		at := time.Unix(rapid.Int64Range(-2_000_000_000, 30_000_000_000).Draw(t, "second"), 0)
 		n := rapid.IntRange(-4000, 4000).Draw(t, "days")
-		d := DateOf(at, zone)
+		d := entry.DateOf(at, zone)
 		if got, want := d.String(), at.In(zone).Format(time.DateOnly); got != want {
 			t.Fatalf("%s, want %s", got, want)
 		}
@@ -90,10 +92,10 @@ func TestCivilDays(t *testing.T) {
 			moved.Before(d) != (n < 0) {
 			t.Fatalf("%s + %d: %s, want %s", d, n, moved, want)
 		}
-		if again, err := ParseDate(d.String()); err != nil || again != d {
+		if again, err := entry.ParseDate(d.String()); err != nil || again != d {
 			t.Fatalf("%s reads back as %s", d, again)
 		}
-		if start := d.Start(zone); DateOf(start, zone) != d || DateOf(start.Add(-1), zone) == d {
+		if start := d.Start(zone); entry.DateOf(start, zone) != d || entry.DateOf(start.Add(-1), zone) == d {
 			t.Fatalf("%s starts %s", d, start)
 		}
 	})
@@ -115,11 +117,11 @@ func TestDayWithoutMidnight(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		d, err := ParseDate(c.day)
+		d, err := entry.ParseDate(c.day)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := Stamp(d.Start(zone), zone); got != c.want {
+		if got := entry.Stamp(d.Start(zone), zone); got != c.want {
 			t.Errorf("%s starts %s, want %s", c.zone, got, c.want)
 		}
 	}
@@ -129,21 +131,21 @@ func TestEvery(t *testing.T) {
 	for text, want := range map[string]string{
 		"90m": "1h30m", "4h": "4h", "1h30m": "1h30m", "7d": "7d", "1d12h": "1d12h", "36h": "1d12h", "none": "none", "365d": "365d",
 	} {
-		e, err := ParseEvery(text)
+		e, err := entry.ParseEvery(text)
 		if err != nil || e.String() != want {
 			t.Errorf("%s: %s %v, want %s", text, e, err, want)
 		}
-		if again, err := ParseEvery(e.String()); err != nil || again != e {
+		if again, err := entry.ParseEvery(e.String()); err != nil || again != e {
 			t.Errorf("%s reads back as %s", e, again)
 		}
 	}
 	for _, text := range []string{"", "0m", "4", "h", "-4h", "4h ", "1.5h", "366d", "30m1h", "4hours", "policy"} {
-		if e, err := ParseEvery(text); err == nil {
+		if e, err := entry.ParseEvery(text); err == nil {
 			t.Errorf("%q is taken as %s", text, e)
 		}
 	}
 	for text, days := range map[string]int{"1m": 1, "24h": 1, "1d": 1, "25h": 2, "7d": 7} {
-		if e, _ := ParseEvery(text); e.Days() != days {
+		if e, _ := entry.ParseEvery(text); e.Days() != days {
 			t.Errorf("%s: %d days", text, e.Days())
 		}
 	}

@@ -70,6 +70,9 @@ func TestTheBundleIsRead(t *testing.T) {
 		t.Fatal(err)
 	}
 	for name, x := range wards(t) {
+		if name == "demo" && !*whole {
+			continue // thousands of resources, which are read one by one above
+		}
 		b, err := x.Transaction(fhir.Put)
 		if err != nil {
 			t.Fatal(name, err)

@@ -10,27 +10,34 @@ import (
 	"net/http"
 	"os/exec"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
 	"cotline/fhir"
 )
 
-// server is an empty store of the FHIR server (server/Server.java), on loopback.
+// server is the store of the FHIR server (server/Server.java), on loopback.
 type server struct {
 	base string
 }
 
-// startServer asks the one server for a store of the test's own.
+// startServer has the server's one store emptied for a test, which has it to itself until it
+// ends: to make another store takes most of what it takes to start the server.
 func startServer(t *testing.T) *server {
 	t.Helper()
+	storeTaken.Lock()
+	t.Cleanup(storeTaken.Unlock)
 	answer := servers.ask(t, [][]byte{nil}, func() *exec.Cmd {
-		return java(t, "server", "Server", []string{"-Xmx2g", "-XX:TieredStopAtLevel=1", "-XX:+UseSerialGC"})
+		return java(t, "server", "Server", []string{"-Xmx2g", "-Xms1g", "-Xmn600m", "-XX:TieredStopAtLevel=1", "-XX:+UseSerialGC"})
 	})
 	return &server{string(answer[0])}
 }
 
-var servers talking
+var (
+	servers    talking
+	storeTaken sync.Mutex
+)
 
 // reply is what a server answers to one entry of a transaction.
 type reply struct {

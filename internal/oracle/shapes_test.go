@@ -4,7 +4,6 @@ package oracle
 
 import (
 	"encoding/json"
-	"flag"
 	"fmt"
 	"slices"
 	"strings"
@@ -12,8 +11,6 @@ import (
 
 	"cotline/fhir"
 )
-
-var whole = flag.Bool("whole", false, "hold every resource to the slow validators and servers, not one of each shape")
 
 // shapes is an export with one resource of each shape (type, elements, codes, units and
 // statuses), and what that refers to.

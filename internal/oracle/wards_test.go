@@ -4,6 +4,7 @@ package oracle
 
 import (
 	"bytes"
+	"flag"
 	"slices"
 	"sync"
 	"testing"
@@ -14,6 +15,8 @@ import (
 	"cotline/internal/ward"
 	"cotline/internal/wardtest"
 )
+
+var whole = flag.Bool("whole", false, "hold every resource to the slow validators and servers, not one of each shape, and more wards")
 
 // recorded is the ward of a record's lines.
 func recorded(t testing.TB, lines []byte) handover.Ward {

@@ -130,7 +130,7 @@ func TestUnitsAreUCUM(t *testing.T) {
 // it is there for.
 func TestNodeRefuses(t *testing.T) {
 	t.Parallel()
-	x := wards(t)["random 2"]
+	x := shapes(t, wards(t)["random 2"])
 	b, err := x.Transaction("put")
 	if err != nil {
 		t.Fatal(err)

@@ -76,7 +76,7 @@ func TestShiftByPages(t *testing.T) {
 	write(t, file("policy.yaml"), ward.Policy())
 	write(t, file("entries.ndjson"), linesOf(t, held))
 	program := file("cotline")
-	if said, err := exec.Command("go", "build", "-o", program, "cotline/cmd/cotline").CombinedOutput(); err != nil {
+	if said, err := exec.Command("go", "build", "-ldflags=-s -w", "-o", program, "cotline/cmd/cotline").CombinedOutput(); err != nil {
 		t.Fatalf("%v\n%s", err, said)
 	}
 	run := func(args ...string) []byte {

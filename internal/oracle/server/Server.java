@@ -5,6 +5,7 @@ import ca.uhn.fhir.interceptor.api.IInterceptorService;
 import ca.uhn.fhir.jpa.api.config.JpaStorageSettings;
 import ca.uhn.fhir.jpa.api.config.ThreadPoolFactoryConfig;
 import ca.uhn.fhir.jpa.api.dao.IFhirSystemDao;
+import ca.uhn.fhir.jpa.api.model.ExpungeOptions;
 import ca.uhn.fhir.jpa.batch2.JpaBatch2Config;
 import ca.uhn.fhir.jpa.config.HapiJpaConfig;
 import ca.uhn.fhir.jpa.config.r4.JpaR4Config;
@@ -17,6 +18,7 @@ import ca.uhn.fhir.jpa.search.DatabaseBackedPagingProvider;
 import ca.uhn.fhir.jpa.subscription.channel.config.SubscriptionChannelConfig;
 import ca.uhn.fhir.parser.StrictErrorHandler;
 import ca.uhn.fhir.rest.api.EncodingEnum;
+import ca.uhn.fhir.rest.api.server.SystemRequestDetails;
 import ca.uhn.fhir.rest.server.RestfulServer;
 import ca.uhn.fhir.rest.server.provider.ResourceProviderFactory;
 import ca.uhn.fhir.rest.server.util.ISearchParamRegistry;
@@ -43,9 +45,8 @@ import org.springframework.orm.jpa.LocalContainerEntityManagerFactoryBean;
 /**
  * HAPI FHIR's JPA server for R4, strict, on a free port of the loopback address.
  *
- * For each line on standard input it makes an empty store in memory, and writes its base address to standard output when
- * it answers: the second takes a fraction of the first one's time. It ends when its standard input does: a test that
- * dies leaves none behind.
+ * For each line on standard input it empties its one store, in memory, and writes the base address to standard output
+ * when that is done. It ends when its standard input does: a test that dies leaves none behind.
  */
 public class Server {
   @Configuration
@@ -58,6 +59,8 @@ public class Server {
       settings.setEnforceReferentialIntegrityOnWrite(true);
       settings.setAutoCreatePlaceholderReferenceTargets(false);
       settings.setReuseCachedSearchResultsForMillis(null); // a search after a write sees it
+      settings.setExpungeEnabled(true);
+      settings.setAllowMultipleDelete(true); // as emptying the store asks for
       return settings;
     }
 
@@ -67,7 +70,7 @@ public class Server {
 
     @Bean DataSource dataSource() {
       BasicDataSource h2 = new BasicDataSource();
-      h2.setUrl("jdbc:h2:mem:oracle" + stores + ";DB_CLOSE_DELAY=-1");
+      h2.setUrl("jdbc:h2:mem:oracle;DB_CLOSE_DELAY=-1");
       return h2;
     }
 
@@ -89,7 +92,10 @@ public class Server {
     }
   }
 
-  static int stores;
+  /** Empties the store, in a small part of the time that a new one takes. */
+  static void empty(AnnotationConfigApplicationContext beans) {
+    beans.getBean(IFhirSystemDao.class).expunge(new ExpungeOptions().setExpungeEverything(true), new SystemRequestDetails());
+  }
 
   static RestfulServer rest(AnnotationConfigApplicationContext beans) {
     FhirContext fhir = beans.getBean(FhirContext.class);
@@ -114,12 +120,12 @@ public class Server {
       http.setHandler(root);
       http.start();
       int port = ((NetworkConnector) http.getConnectors()[0]).getLocalPort();
+      var beans = new AnnotationConfigApplicationContext(Storage.class);
+      root.addServlet(new ServletHolder(rest(beans)), "/fhir/*");
       var in = new BufferedReader(new InputStreamReader(System.in, StandardCharsets.UTF_8));
       while (in.readLine() != null) {
-        stores++;
-        String path = "/fhir" + stores;
-        root.addServlet(new ServletHolder(rest(new AnnotationConfigApplicationContext(Storage.class))), path + "/*");
-        System.out.println("http://127.0.0.1:" + port + path);
+        empty(beans);
+        System.out.println("http://127.0.0.1:" + port + "/fhir");
       }
     } catch (Throwable e) {
       e.printStackTrace();

@@ -10,7 +10,8 @@ const {chromium} = require("playwright-core");
 const axe = fs.readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
 
 // Debian's launcher has pages painted by a graphics processor, which is played by the main one where there is none.
-const how = {executablePath: job.chromium, args: ["--no-sandbox", "--disable-background-networking", "--disable-gpu"]};
+// Beyond one process of a site no process is kept in store for the page that comes next.
+const how = {executablePath: job.chromium, args: ["--no-sandbox", "--disable-background-networking", "--disable-gpu", "--renderer-process-limit=1"]};
 export const launch = () => chromium.launch(how);
 export const launchKept = (profile, view) => chromium.launchPersistentContext(profile, {...how, ...view});
 export const tablet = {viewport: {width: 820, height: 1180}, hasTouch: true, colorScheme: "dark", reducedMotion: "reduce"};

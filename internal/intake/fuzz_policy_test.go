@@ -1,4 +1,4 @@
-package handover_test
+package intake_test
 
 import (
 	"bytes"
@@ -11,7 +11,8 @@ import (
 )
 
 // Whatever a policy says, it is refused with issues or kept as a text that reads
-// back as itself.
+// back as itself. It stands beside the reader of files because package handover, built for
+// fuzzing, builds what draws the wards of its tests a second time.
 func FuzzPolicy(f *testing.F) {
 	for _, text := range []string{
 		`{}`, `{"every":{"head":"7d","care":{"position":"1h30m"}},"rotation":{"types":"none"}}`,
