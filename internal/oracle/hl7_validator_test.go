@@ -56,7 +56,7 @@ func validator(t testing.TB) *exec.Cmd {
 	if err := os.WriteFile(file, bytes.Join(definitions, []byte("\n")), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	return java(t, "validator", "Validate", []string{"-Xmx1500m", "-Xms1g", "-Xmn600m", "-XX:TieredStopAtLevel=1", "-XX:+UseSerialGC"}, file)
+	return java(t, "validator", "Validate", "-Xmx1500m", file)
 }
 
 // refused says whether an issue makes a resource unfit to leave. Some of what

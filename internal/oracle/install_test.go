@@ -41,16 +41,17 @@ func made(t testing.TB, name string, files ...string) string {
 	return dir
 }
 
-// java is a Java program of a folder here, not started yet.
-func java(t testing.TB, name, class string, options []string, args ...string) *exec.Cmd {
+// java is a Java program of a folder here, with a heap of at most so much, not started yet. It
+// runs too short to gain by the second compiler or by collecting garbage side by side.
+func java(t testing.TB, name, class, heap string, args ...string) *exec.Cmd {
 	t.Helper()
 	dir := made(t, name, "pom.xml", class+".java")
 	path, err := os.ReadFile(filepath.Join(dir, "classpath"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	options = append([]string{"-Dorg.slf4j.simpleLogger.defaultLogLevel=error"}, options...)
-	options = append(options, "-cp", filepath.Join(dir, "classes")+":"+string(path), class)
+	options := []string{"-Dorg.slf4j.simpleLogger.defaultLogLevel=error", heap, "-Xms1g", "-Xmn600m", "-XX:TieredStopAtLevel=1",
+		"-XX:+UseSerialGC", "-cp", filepath.Join(dir, "classes") + ":" + string(path), class}
 	return exec.Command("java", append(options, args...)...)
 }
 

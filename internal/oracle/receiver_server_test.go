@@ -29,7 +29,7 @@ func startServer(t *testing.T) *server {
 	storeTaken.Lock()
 	t.Cleanup(storeTaken.Unlock)
 	answer := servers.ask(t, [][]byte{nil}, func() *exec.Cmd {
-		return java(t, "server", "Server", []string{"-Xmx2g", "-Xms1g", "-Xmn600m", "-XX:TieredStopAtLevel=1", "-XX:+UseSerialGC"})
+		return java(t, "server", "Server", "-Xmx2g")
 	})
 	return &server{string(answer[0])}
 }

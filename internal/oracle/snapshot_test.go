@@ -55,7 +55,7 @@ func TestHL7DrawsTheSameSnapshots(t *testing.T) {
 	if err := os.WriteFile(file, bytes.Join(bare, []byte("\n")), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	drawn := answers[profileText](t, java(t, "validator", "Validate", []string{"-Xmx1500m", "-Xms1g", "-Xmn600m", "-XX:TieredStopAtLevel=1", "-XX:+UseSerialGC"}, file, "--snapshots"), bare)
+	drawn := answers[profileText](t, java(t, "validator", "Validate", "-Xmx1500m", file, "--snapshots"), bare)
 	elements := 0
 	for n, p := range drawn {
 		elements += len(p.Snapshot.Element)
