@@ -130,7 +130,10 @@ func TestUnitsAreUCUM(t *testing.T) {
 // it is there for.
 func TestNodeRefuses(t *testing.T) {
 	t.Parallel()
-	x := shapes(t, wards(t)["random 2"])
+	x := wards(t)["random 2"]
+	if !*whole { // each fault is planted in the bundle anew
+		x = shapes(t, x)
+	}
 	b, err := x.Transaction("put")
 	if err != nil {
 		t.Fatal(err)
