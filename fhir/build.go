@@ -117,11 +117,10 @@ func (i *infant) logistics(stay *entry.Stay, s *handover.Summary) {
 	}
 }
 
-// finish encodes the resources, which nothing changes any more, and lets go of what
-// they were made with.
+// finish are the resources, which nothing changes any more; it lets go of what they were
+// made with.
 func (i *infant) finish() []*r4.Resource {
 	out := i.out
-	i.encode(out)
 	i.out, i.uses, i.facts, i.now, i.origins = nil, nil, nil, nil, nil
 	i.entries, i.care, i.sizes = nil, inUse{}, nil
 	i.settling, i.settledBy, i.computedAt, i.retaken, i.course, i.dueOnce = nil, nil, nil, nil, nil, nil

@@ -30,7 +30,6 @@ type builder struct {
 	visits  map[string]int                    // how many stays have a visit number
 	absent  map[string]bool                   // keys of the policy that are needed and not set
 	besides map[string]bool                   // what is recalled (gone.go) may not refer to these, by Type/id; nil: nothing is
-	unsound error                             // the first of what could not be encoded
 }
 
 // system is the identifier system of one of mrn, visit, staff, device.
@@ -87,30 +86,33 @@ func (b *builder) known(d *device) r4.Identifier {
 	return b.own(d.id)
 }
 
-// encode finishes resources that nothing changes any more, on all cores. The first error
-// is kept: that the policy lacks something is said before it.
-func (b *builder) encode(some []*r4.Resource) {
-	if b.unsound != nil || len(b.absent) > 0 {
-		return
+// encode finishes resources that nothing changes any more, unless the policy lacks
+// something that they need: that is told in the end.
+func (b *builder) encode(some []*r4.Resource) error {
+	if len(b.absent) > 0 {
+		return nil
 	}
+	return encode(b.policy, some, b.ask.Lean)
+}
+
+// encode finishes resources on all cores.
+func encode(p *handover.Policy, some []*r4.Resource, lean bool) error {
 	var group sync.WaitGroup
 	failed := make([]error, len(some))
 	next := atomic.Int64{}
 	for range min(runtime.GOMAXPROCS(0), len(some)) {
 		group.Go(func() {
 			for n := int(next.Add(1)) - 1; n < len(some); n = int(next.Add(1)) - 1 {
-				failed[n] = b.encodeOne(some[n])
+				failed[n] = encodeOne(p, some[n], lean)
 			}
 		})
 	}
 	group.Wait()
-	for _, err := range failed {
-		b.unsound = cmp.Or(b.unsound, err)
-	}
+	return cmp.Or(failed...)
 }
 
-func (b *builder) encodeOne(r *r4.Resource) error {
-	if err := r.Encode(b.policy); err != nil || !b.ask.Lean {
+func encodeOne(p *handover.Policy, r *r4.Resource, lean bool) error {
+	if err := r.Encode(p); err != nil || !lean {
 		return err
 	}
 	if grouped(r) == nil {

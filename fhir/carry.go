@@ -82,8 +82,7 @@ func (c *carrier) carry(done func([]*r4.Resource) error) error {
 			}
 		case c.infants[key] == nil && (c.ask.Infant == "" || c.ask.Infant == key): // no stay is left of it
 			out, err := c.builder.gone(key, nil)
-			c.err = err
-			if c.encode(out); c.err == nil {
+			if c.err = err; c.err == nil {
 				c.err = done(out)
 			}
 		case c.ask.Infant == "" && c.now[key]:
@@ -94,7 +93,7 @@ func (c *carrier) carry(done func([]*r4.Resource) error) error {
 		}
 	}
 	c.take("", func(g *group) bool { return c.ask.Infant == "" || g.names(c.ask.Infant) })
-	if c.encode(c.carriers); c.err == nil {
+	if c.err == nil {
 		c.err = done(c.carriers)
 	}
 	return c.err
@@ -116,7 +115,7 @@ func (c *carrier) build(i *infant) {
 	i.built = true
 	c.err = i.build(c.summaries[i.record.Infant])
 	if c.err == nil && c.ask.needs != nil {
-		i.keep(c.ask.needs)
+		c.err = i.keep(c.ask.needs)
 	}
 	c.host(i)
 }

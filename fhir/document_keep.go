@@ -10,8 +10,10 @@ import (
 
 // keep drops those of an infant's resources that a document does not need. What the others
 // refer to, and where and why they were corrected, stays with them.
-func (i *infant) keep(n *needs) {
-	i.encode(i.out)
+func (i *infant) keep(n *needs) error {
+	if err := i.encode(i.out); err != nil {
+		return err
+	}
 	for _, e := range i.entries {
 		if n.counts(e) {
 			n.entries[e.ID] = true
@@ -43,4 +45,5 @@ func (i *infant) keep(n *needs) {
 		}
 	}
 	i.out, i.facts, i.uses = kept.of(i.out), kept.of(i.facts), kept.of(i.uses)
+	return nil
 }

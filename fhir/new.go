@@ -15,11 +15,14 @@ import (
 func New(w handover.Ward, ask Ask) (*Export, error) {
 	c, x := assemble(w, ask)
 	var all []*r4.Resource
-	if err := c.carry(func(some []*r4.Resource) error { all = append(all, some...); return nil }); err != nil {
+	if err := c.carry(func(some []*r4.Resource) error { all = append(all, some...); return c.encode(some) }); err != nil {
 		return nil, err
 	}
 	first, err := c.shared(x.pool)
 	if err != nil {
+		return nil, err
+	}
+	if err := c.encode(first); err != nil {
 		return nil, err
 	}
 	x.Resources = append(first, all...)
@@ -105,14 +108,13 @@ func (b *builder) shared(pool map[string]*r4.Resource) ([]*r4.Resource, error) {
 		all = append(all, b.tagged()...)
 	}
 	all = slices.DeleteFunc(all, func(r *r4.Resource) bool { return pool[r.Key()] != nil })
-	b.encode(all)
 	if len(b.absent) > 0 {
 		return nil, &NotSet{slices.Sorted(maps.Keys(b.absent))}
 	}
 	for _, r := range all {
 		pool[r.Key()] = r
 	}
-	return all, b.unsound
+	return all, nil
 }
 
 // visitsOf counts the stays that have each visit number.

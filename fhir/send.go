@@ -11,8 +11,8 @@ import (
 
 // Send exports a ward as New does, and calls with each of its transactions as soon as it
 // is full: no more than two infants are in memory, one that is built and one that is
-// packed and checked beside it. What stands in them is what Transactions gives, in
-// another order: people, cots and drivers come with the first who needs them. An error
+// encoded, packed and checked beside it. What stands in them is what Transactions gives,
+// in another order: people, cots and drivers come with the first who needs them. An error
 // after some were given means that the whole has not left. The calls come one after
 // another, from another goroutine.
 func Send(w handover.Ward, ask Ask, s Sending, with func(text []byte) error) ([]Held, error) {
@@ -25,7 +25,7 @@ func Send(w handover.Ward, ask Ask, s Sending, with func(text []byte) error) ([]
 	packing := p.start()
 	known := map[string]*r4.Resource{} // people, cots and drivers that were packed
 	err := c.carry(func(some []*r4.Resource) error {
-		if len(c.absent) > 0 || c.unsound != nil {
+		if len(c.absent) > 0 {
 			return nil // all that is not set is told in the end
 		}
 		shared, err := c.shared(known)
@@ -44,7 +44,9 @@ func Send(w handover.Ward, ask Ask, s Sending, with func(text []byte) error) ([]
 	if err != nil {
 		return nil, err
 	}
-	x.join(shared)
+	if err := x.join(shared); err != nil {
+		return nil, err
+	}
 	for _, key := range slices.Sorted(maps.Keys(x.pool)) { // those that nothing refers to
 		if err := p.pack(x.pool[key]); err != nil {
 			return nil, err
@@ -53,7 +55,7 @@ func Send(w handover.Ward, ask Ask, s Sending, with func(text []byte) error) ([]
 	return x.Held, p.flush()
 }
 
-// packing packs one infant while the next is built.
+// packing encodes and packs one infant while the next is built.
 type packing struct {
 	work chan made
 	over chan struct{} // closed when it has failed
@@ -100,8 +102,9 @@ func (g *packing) end() error {
 
 // packOnly packs an infant's resources, to which nothing refers after it.
 func (p *packer) packOnly(m made) error {
-	p.x.join(m.shared)
-	p.x.join(m.own)
+	if err := p.x.join(slices.Concat(m.shared, m.own)); err != nil {
+		return err
+	}
 	if err := p.packAll(m.own); err != nil {
 		return err
 	}
@@ -112,9 +115,13 @@ func (p *packer) packOnly(m made) error {
 	return nil
 }
 
-// join adds resources to what others refer to.
-func (x *Export) join(some []*r4.Resource) {
+// join encodes resources and adds them to what others refer to.
+func (x *Export) join(some []*r4.Resource) error {
+	if err := encode(x.policy, some, true); err != nil {
+		return err
+	}
 	for _, r := range some {
 		x.pool[r.Key()] = r
 	}
+	return nil
 }
