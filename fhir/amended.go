@@ -111,7 +111,7 @@ func (i *infant) amendingOf(kinds map[string]bool) []amending {
 	out := []amending{}
 	for _, x := range own {
 		if of := root(x); of != nil && kinds[of.Kind] {
-			out = append(out, amending{x, first[of]})
+			out = append(out, amending{x, of.Kind, first[of]})
 		}
 	}
 	return out

@@ -6,10 +6,11 @@ import (
 	"cotline/handover/entry"
 )
 
-// amending is an entry, and when the thing that it tells of or amends happened, by the
-// earliest of its versions.
+// amending is an entry, and what it is or amends: of which kind, and when that happened, by
+// the earliest of its versions.
 type amending struct {
 	*entry.Entry
+	kind string
 	from time.Time
 }
 

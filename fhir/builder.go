@@ -61,9 +61,12 @@ func (b *builder) withinBreak(stopped, began time.Time) bool {
 	return began.Sub(stopped) <= b.policy.BreakUpTo
 }
 
+// sendsDevices says whether the receiver takes devices.
+func (b *builder) sendsDevices() bool { return b.sends("Device") || b.sends("DeviceUseStatement") }
+
 // refer is a reference to a device, nil when the receiver takes none.
 func (b *builder) refer(d *device) *models.Reference {
-	if !b.sends("Device") && !b.sends("DeviceUseStatement") {
+	if !b.sendsDevices() {
 		return nil
 	}
 	return b.to("Device", d.id, b.known(d), d.tag != "")

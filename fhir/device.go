@@ -19,6 +19,9 @@ type device struct {
 	sent  *r4.Model
 }
 
+// sizedKind is what interfaces and bonnets are told apart by.
+type sizedKind struct{ code, size string }
+
 // status is inactive for a tube or circuit whose wear has ended, because the next one
 // is another Device. An interface or bonnet of the same type and size may be put on
 // again while the infant is here, so it stays active until the infant has left.

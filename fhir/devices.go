@@ -11,7 +11,7 @@ import (
 
 // devices adds the infant's Devices and a DeviceUseStatement for each period.
 func (i *infant) devices() {
-	if i.refer(&device{}) == nil {
+	if !i.sendsDevices() {
 		return
 	}
 	for _, d := range i.care.devices {

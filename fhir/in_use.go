@@ -165,11 +165,10 @@ func tubeUseOf(e *entry.Standing) string {
 // sized is the infant's device of a type and size: the same one for every period in
 // which it is worn.
 func (u *inUse) sized(kind, site r4.Concept, size string) *device {
-	id := r4.IDOfDevice(u.policy, u.record.Infant, kind, size)
-	d := u.sizes[id]
+	d := u.sizes[sizedKind{kind.Code, size}]
 	if d == nil {
-		d = u.came(&device{id: id, kind: kind, site: site, size: size})
-		u.sizes[id] = d
+		d = u.came(&device{id: r4.IDOfDevice(u.policy, u.record.Infant, kind, size), kind: kind, site: site, size: size})
+		u.sizes[sizedKind{kind.Code, size}] = d
 	}
 	d.left = false // in another stay
 	return d

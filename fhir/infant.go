@@ -28,7 +28,7 @@ type infant struct {
 	subject    *models.Reference
 	stay       *models.Reference // that is built; nil: none that a receiver could tell
 	care       inUse
-	sizes      map[string]*device // interfaces and bonnets by id, one a type and size, over all stays
+	sizes      map[sizedKind]*device // interfaces and bonnets, over all stays
 	uses       []*r4.Resource
 	facts      []*r4.Resource
 	origins    []*r4.Resource // Provenance of corrections
@@ -47,7 +47,7 @@ func (b *builder) find(key string) *infant {
 		return nil
 	}
 	i := &infant{builder: b, record: records.Infants[0], amended: amendments(b.entries[key], b.ask.Known),
-		id: r4.IDOfInfant(b.policy, key).String(), sizes: map[string]*device{}}
+		id: r4.IDOfInfant(b.policy, key).String(), sizes: map[sizedKind]*device{}}
 	if i.stays = i.record.Stays(b.ask.At); len(i.stays) == 0 {
 		return nil
 	}

@@ -104,7 +104,7 @@ func (s *sharing) confuses(i *infant) bool {
 // refers to them.
 func (b *builder) shared(pool map[string]*r4.Resource) ([]*r4.Resource, error) {
 	all := append(b.practitioners(), b.locations()...)
-	if b.refer(&device{}) != nil {
+	if b.sendsDevices() {
 		all = append(all, b.tagged()...)
 	}
 	all = slices.DeleteFunc(all, func(r *r4.Resource) bool { return pool[r.Key()] != nil })

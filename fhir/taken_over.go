@@ -27,6 +27,10 @@ type taken struct {
 var followed = map[string]bool{"admission": true, "discharge": true, "support": true, "interface": true, "circuit": true,
 	"bonnet": true, "tube": true}
 
+// among are those of them that take over from one another, within the bounds of a stay: what
+// is written down of one of these changes nothing that is taken over among the others.
+var among = [][]string{{"support", "interface"}, {"circuit"}, {"bonnet"}, {"tube"}}
+
 // anewOf is when what an entry took over last changed.
 func (i *infant) anewOf(e *entry.Standing) retaken {
 	if i.retaken == nil {
@@ -38,10 +42,29 @@ func (i *infant) anewOf(e *entry.Standing) retaken {
 // takenAgain finds every time at which something was written down about what lies
 // before other entries, and compares what was known before it and after it.
 func (i *infant) takenAgain() map[string]retaken {
-	out, turned := map[string]retaken{}, map[string]bool{}
+	out := map[string]retaken{}
 	all := i.amendingOf(followed)
-	for _, late := range i.lateOf(all) {
-		before, after := i.takenKnown(all, late.Add(-1)), i.takenKnown(all, late)
+	late := i.lateOf(all)
+	for _, kinds := range among {
+		i.takenAgainAmong(slices.DeleteFunc(slices.Clone(all), func(x amending) bool {
+			return !slices.Contains(kinds, x.kind) && x.kind != "admission" && x.kind != "discharge"
+		}), late, out)
+	}
+	return out
+}
+
+// takenAgainAmong adds what some entries took over from one another.
+func (i *infant) takenAgainAmong(some []amending, late []time.Time, out map[string]retaken) {
+	turned := map[string]bool{}
+	var entries []*entry.Entry
+	for _, x := range some {
+		entries = append(entries, x.Entry)
+	}
+	for _, late := range late {
+		if !slices.ContainsFunc(entries, func(e *entry.Entry) bool { return e.Charted.Equal(late) }) {
+			continue // none of them was written down then, so none changed
+		}
+		before, after := i.takenKnown(entries, late.Add(-1)), i.takenKnown(entries, late)
 		for id, was := range before {
 			is, there := after[id]
 			turned[id] = turned[id] || was.turned
@@ -61,7 +84,6 @@ func (i *infant) takenAgain() map[string]retaken {
 			out[id] = r
 		}
 	}
-	return out
 }
 
 // lateOf are the moments at which something was written down of a time before that of
@@ -88,16 +110,12 @@ func (i *infant) lateOf(all []amending) (late []time.Time) {
 }
 
 // takenKnown is what each entry took over, as far as it was written down by a moment.
-func (i *infant) takenKnown(all []amending, known time.Time) map[string]taken {
-	var entries []*entry.Entry
-	for _, x := range all {
-		entries = append(entries, x.Entry)
-	}
+func (i *infant) takenKnown(entries []*entry.Entry, known time.Time) map[string]taken {
 	apart := *i.builder // what was known then leaves nothing in the export
 	apart.drivers, apart.absent = map[string]*device{}, map[string]bool{}
 	out := map[string]taken{}
 	for _, record := range entry.Replay(entries, known).Infants {
-		then := &infant{builder: &apart, record: record, sizes: map[string]*device{}}
+		then := &infant{builder: &apart, record: record, sizes: map[sizedKind]*device{}}
 		for _, stay := range record.Stays(i.ask.At) {
 			own := record.Of(stay, i.ask.At)
 			care := newInUse(then, own)
@@ -105,7 +123,7 @@ func (i *infant) takenKnown(all []amending, known time.Time) map[string]taken {
 				t := taken{at: e.At.Time, turned: care.rotated[e.ID]}
 				if d := care.at[e.ID]; d != nil {
 					t.site = d.site.Code
-					if i.refer(d) != nil {
+					if i.sendsDevices() {
 						t.device = d.id
 					}
 					if d.entry == "" { // of a type and size: a tube's own may be charted later
