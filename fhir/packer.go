@@ -6,11 +6,11 @@ import (
 	"cotline/fhir/internal/r4"
 )
 
-// packer puts resources into bundles in order, and calls with each that is full.
+// packer puts resources into bundles in order, and calls with what is in each that is full.
 type packer struct {
 	Sending
 	x              *Export
-	with           func(text []byte) error
+	full           func(part []*r4.Resource) error
 	sent           map[*r4.Resource]bool
 	part           []*r4.Resource
 	in             map[*r4.Resource]bool
@@ -19,8 +19,8 @@ type packer struct {
 	n              int // bundles that were full
 }
 
-func (x *Export) packer(s Sending, with func(text []byte) error) *packer {
-	return &packer{Sending: s, x: x, with: with, size: aroundEntries, sent: map[*r4.Resource]bool{}}
+func (x *Export) packer(s Sending, full func(part []*r4.Resource) error) *packer {
+	return &packer{Sending: s, x: x, full: full, size: aroundEntries, sent: map[*r4.Resource]bool{}}
 }
 
 func (p *packer) packAll(some []*r4.Resource) error {
@@ -111,11 +111,8 @@ func (p *packer) flush() error {
 	if len(p.part) == 0 && p.n > 0 {
 		return nil
 	}
-	text, err := p.x.transaction(p.Sending, p.part)
-	if err != nil {
-		return err
-	}
+	part := p.part
 	p.n++
 	p.part, p.in, p.size, p.anyConditional = nil, nil, aroundEntries, false
-	return p.with(text)
+	return p.full(part)
 }

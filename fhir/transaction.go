@@ -81,7 +81,7 @@ func (x *Export) EachTransaction(s Sending, with func(text []byte) error) error 
 	if err := x.mayBeSent(s, infants); err != nil {
 		return err
 	}
-	p := x.packer(s, with)
+	p := x.packer(s, func(part []*r4.Resource) error { return x.write(s, part, with) })
 	if err := p.packAll(x.Resources); err != nil {
 		return err
 	}
@@ -108,6 +108,15 @@ type Unmatched struct{ Infants []string }
 
 func (e *Unmatched) Error() string {
 	return "fhir.patients is match, and these infants have not been looked up at the receiver: " + strings.Join(e.Infants, ", ")
+}
+
+// write calls with one bundle of some resources, which hold all they refer to.
+func (x *Export) write(s Sending, part []*r4.Resource, with func(text []byte) error) error {
+	text, err := x.transaction(s, part)
+	if err != nil {
+		return err
+	}
+	return with(text)
 }
 
 // transaction writes one bundle of some resources, which hold all they refer to.
