@@ -2,7 +2,6 @@ package journal
 
 import (
 	"context"
-	"crypto/sha256"
 	"errors"
 
 	"cotline/handover"
@@ -182,8 +181,8 @@ func read(v View) (Reading, error) {
 	}
 	var last Head
 	p := proof{top: t}
-	err = v.Rows(func(row Row) error {
-		e, text := r.hold(row, last)
+	err = eachParsed(v, func(row Row, is parsed) {
+		e, text := r.holdParsed(row, is, last)
 		p.row(row, text)
 		last = Head{row.Position, row.Chain}
 		if cut[row.Position] {
@@ -192,7 +191,6 @@ func read(v View) (Reading, error) {
 		if e != nil {
 			r.add(e, row.Position)
 		}
-		return nil
 	})
 	r.Head = last
 	if err != nil {
@@ -211,29 +209,23 @@ func (r *Reading) add(e *entry.Entry, position int64) {
 // entry, nil when it cannot be read. A row is held to the chain that stands in
 // the row before, so one damaged text is one finding.
 func (r *Reading) hold(row Row, before Head) (e *entry.Entry, text Hash) {
-	bad := func(what string) {
-		r.Findings = append(r.Findings, Finding{row.Position, what})
-	}
-	text = sha256.Sum256([]byte(row.Text))
+	return r.holdParsed(row, row.parse(), before)
+}
+
+func (r *Reading) holdParsed(row Row, is parsed, before Head) (e *entry.Entry, text Hash) {
 	switch {
 	case row.Position != before.Position+1:
 		r.Findings = append(r.Findings, Finding{before.Position + 1, "the row is missing"})
-	case before.Chain.then(text) != row.Chain:
-		bad("the chain does not hold: this row or the one before is not what was taken")
+	case before.Chain.then(is.text) != row.Chain:
+		r.Findings = append(r.Findings, Finding{row.Position, "the chain does not hold: this row or the one before is not what was taken"})
 	}
-	e, err := row.entry()
-	if err != nil {
-		bad(err.Error())
-		return nil, text
+	for _, what := range is.wrong {
+		r.Findings = append(r.Findings, Finding{row.Position, what})
 	}
-	if string(e.AppendCanonical(nil)) != row.Text {
-		bad("the text is not in its canonical form")
+	if is.entry != nil {
+		is.entry.Infant = r.oneText(is.entry.Infant)
 	}
-	e.Infant = r.oneText(e.Infant)
-	if e.ID != row.ID || e.Infant != row.Infant || e.Kind != row.Kind {
-		bad("id, infant or kind beside the text are not those in it")
-	}
-	return e, text
+	return is.entry, is.text
 }
 
 // oneText is an infant's key, the same text for all entries of the infant.
