@@ -30,6 +30,7 @@ type builder struct {
 	visits  map[string]int                    // how many stays have a visit number
 	absent  map[string]bool                   // keys of the policy that are needed and not set
 	besides map[string]bool                   // what is recalled (gone.go) may not refer to these, by Type/id; nil: nothing is
+	spared  map[string]bool                   // devices and their use that need not be recalled, for they were told, by Type/id
 }
 
 // system is the identifier system of one of mrn, visit, staff, device.

@@ -15,7 +15,9 @@ func (i *infant) devices() {
 		return
 	}
 	for _, d := range i.care.devices {
-		i.device(d)
+		if !i.spared["Device/"+d.id] {
+			i.device(d)
+		}
 	}
 	if !i.sends("DeviceUseStatement") {
 		return
@@ -72,6 +74,9 @@ func (b *builder) tagged() (out []*r4.Resource) {
 func (i *infant) statement(u *use) {
 	known := i.builder.own(u.began.ID + "." + u.role)
 	id := i.idOf(u.began, u.role)
+	if i.spared["DeviceUseStatement/"+id] {
+		return
+	}
 	charted, by := i.version(u.began)
 	m := &models.DeviceUseStatement{
 		Identifier: []models.Identifier{*r4.IdentifierOf(known.System, known.Value)}, Subject: *i.subject,

@@ -50,6 +50,7 @@ func (b *builder) gone(key string, now *infant) ([]*r4.Resource, error) {
 			told[r.Key()] = true
 		}
 	}
+	apart.spared = told
 	for _, r := range apart.recalled(key, nil, entry.Forever, b.ask.Known) {
 		apart.besides[r.Key()] = !told[r.Key()] // told of an earlier stay, or not yet
 		told[r.Key()] = true
