@@ -89,7 +89,7 @@ fuzzed() {
 
 # fuzz TIME: every target for so long, on one core, since others run beside it. Each package
 # is built once for all of its targets. Our own code alone guides the engine: with -fuzz all
-# that is linked would, which has to be built anew, and tries a third as much in its time.
+# that is linked would, which has to be built anew, and tries a quarter as much in its time.
 fuzz() {
   local folder target targets=0 built
   built=$(mktemp -d)

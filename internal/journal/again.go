@@ -89,7 +89,7 @@ func upTo(v View, position int64) (*memory, Reading, error) {
 		if row.Position > position {
 			return nil
 		}
-		e, text := r.hold(row, r.Head)
+		e, text := r.hold(row, row.parse(), r.Head)
 		if len(r.Findings) > 0 {
 			return fmt.Errorf("%w: %s", ErrDamaged, r.Findings[0])
 		}

@@ -46,7 +46,7 @@ func (m *memory) link(stream string, has int64, more []*held) error {
 func remembered(v View) (*memory, error) {
 	m, r, last := newMemory(), Reading{}, Head{}
 	err := v.Rows(func(row Row) error {
-		e, text := r.hold(row, last)
+		e, text := r.hold(row, row.parse(), last)
 		last = Head{row.Position, row.Chain}
 		if len(r.Findings) > 0 {
 			return fmt.Errorf("%w: %s", ErrDamaged, r.Findings[0])

@@ -8,7 +8,7 @@ import (
 	"cotline/handover/entry"
 )
 
-// parsed is what a row says, whatever stands before it.
+// parsed is a row held to itself: what it says, and what of it is wrong whatever stands before it.
 type parsed struct {
 	entry *entry.Entry // nil: it cannot be read
 	text  Hash

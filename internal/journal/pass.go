@@ -121,7 +121,7 @@ func (p *pass) walk(t *top, cuts []Signed) (last Head, held proof, err error) {
 }
 
 func (p *pass) row(proof *proof, row Row, last Head) error {
-	e, text := p.reading.hold(row, last)
+	e, text := p.reading.hold(row, row.parse(), last)
 	proof.row(row, text)
 	if e == nil {
 		return nil

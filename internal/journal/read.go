@@ -182,7 +182,7 @@ func read(v View) (Reading, error) {
 	var last Head
 	p := proof{top: t}
 	err = eachParsed(v, func(row Row, is parsed) {
-		e, text := r.holdParsed(row, is, last)
+		e, text := r.hold(row, is, last)
 		p.row(row, text)
 		last = Head{row.Position, row.Chain}
 		if cut[row.Position] {
@@ -208,19 +208,18 @@ func (r *Reading) add(e *entry.Entry, position int64) {
 // hold finds what is wrong with a row after the row before it, and reads its
 // entry, nil when it cannot be read. A row is held to the chain that stands in
 // the row before, so one damaged text is one finding.
-func (r *Reading) hold(row Row, before Head) (e *entry.Entry, text Hash) {
-	return r.holdParsed(row, row.parse(), before)
-}
-
-func (r *Reading) holdParsed(row Row, is parsed, before Head) (e *entry.Entry, text Hash) {
+func (r *Reading) hold(row Row, is parsed, before Head) (e *entry.Entry, text Hash) {
+	bad := func(what string) {
+		r.Findings = append(r.Findings, Finding{row.Position, what})
+	}
 	switch {
 	case row.Position != before.Position+1:
 		r.Findings = append(r.Findings, Finding{before.Position + 1, "the row is missing"})
 	case before.Chain.then(is.text) != row.Chain:
-		r.Findings = append(r.Findings, Finding{row.Position, "the chain does not hold: this row or the one before is not what was taken"})
+		bad("the chain does not hold: this row or the one before is not what was taken")
 	}
 	for _, what := range is.wrong {
-		r.Findings = append(r.Findings, Finding{row.Position, what})
+		bad(what)
 	}
 	if is.entry != nil {
 		is.entry.Infant = r.oneText(is.entry.Infant)

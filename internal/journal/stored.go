@@ -281,7 +281,7 @@ func adopted(tx Tx) (*stored, error) {
 	r := Reading{}
 	var last Head
 	err = tx.Rows(func(row Row) error {
-		e, _ := r.hold(row, last)
+		e, _ := r.hold(row, row.parse(), last)
 		last = Head{row.Position, row.Chain}
 		rows, entries = append(rows, row), append(entries, e)
 		return nil
