@@ -106,7 +106,7 @@ func (p *Program) runBundle(ctx context.Context, s *settings, f bundleFlags) err
 	s.notedExport("bundle "+f.kind, c, broken)
 	write := p.oneBundle
 	if folder(f.out) {
-		write = func(f bundleFlags, each bundles) ([]fhir.Held, error) { return p.bundleFolder(f, c, each) }
+		write = func(f bundleFlags, each bundles) ([]fhir.Held, error) { return p.bundleFolder(ctx, f, c, each) }
 	}
 	held, err := write(f, each)
 	if p.tellHeld(held) {

@@ -91,7 +91,7 @@ func (p *Program) runDemo(ctx context.Context, out string) error {
 	}
 	s := &settings{program: p}
 	bundle := bundleFlags{kind: "transaction", mode: string(fhir.Put), entries: mostEntries, bytes: mostBytes, out: file("bundle")}
-	held, err := p.bundleFolder(bundle, c, s.transactions(c, nil, bundle))
+	held, err := p.bundleFolder(ctx, bundle, c, s.transactions(c, nil, bundle))
 	if err != nil {
 		return err
 	}

@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"cmp"
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
@@ -11,6 +13,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"time"
 
 	"cotline/fhir"
 	"cotline/handover"
@@ -33,10 +36,12 @@ func (p *Program) into(dir, name string, text []byte) error {
 
 // bundleFolder writes bundles, each as soon as it is made, and then the manifest:
 // which there are, in which order they are sent, and how they name what they send. A
-// folder without a manifest is not whole: what was written before a failure is removed.
+// folder without a manifest is not whole: what was written before a failure, or before the
+// context ends, is removed, and that is waited for.
 // So bundles may become durable in any order, some while the next are made; all are
 // before the manifest is begun.
-func (p *Program) bundleFolder(f bundleFlags, c *compilation, each bundles) (held []fhir.Held, err error) {
+func (p *Program) bundleFolder(ctx context.Context, f bundleFlags, c *compilation, each bundles) (held []fhir.Held, err error) {
+	p.patience.Store(int64(tidying))
 	var written []bundleSum
 	var side sideBySide
 	defer func() {
@@ -48,6 +53,9 @@ func (p *Program) bundleFolder(f bundleFlags, c *compilation, each bundles) (hel
 	}()
 	ready := false // nothing is touched before there is something to write
 	held, err = each(func(b bundleFile) error {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		if !ready {
 			if err := emptied(f); err != nil {
 				return err
@@ -68,13 +76,16 @@ func (p *Program) bundleFolder(f bundleFlags, c *compilation, each bundles) (hel
 		err = failed
 	}
 	if err == nil {
-		err = syncDir(f.out)
+		err = cmp.Or(ctx.Err(), syncDir(f.out))
 	}
 	if err != nil {
 		return held, err
 	}
 	return held, p.into(f.out, manifestName, manifest(f, c, written))
 }
+
+// tidying is how long it may take to remove what was written: files hold names.
+const tidying = 10 * time.Second
 
 // sideBySide does some things at a time, since a disk takes as long for several as for
 // one.

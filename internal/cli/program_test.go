@@ -259,3 +259,27 @@ func TestSignalWaitsForTheTransaction(t *testing.T) {
 		t.Errorf("exit %d (%s), then verify %d: %s%s", code, stderr, verified, stdout, told)
 	}
 }
+
+// A signal that comes between two parts of an export leaves none of them behind.
+func TestSignalLeavesNoPart(t *testing.T) {
+	p, _, stderr := inProcess(t)
+	policy, record := demoFiles(t)
+	dir := t.TempDir()
+	ctx, stop := context.WithCancel(t.Context())
+	seen := make(chan int, 1)
+	go func() { // as soon as some parts stand
+		defer stop()
+		for {
+			if parts, _ := filepath.Glob(filepath.Join(dir, "transaction-*.json")); len(parts) > 0 || ctx.Err() != nil {
+				seen <- len(parts)
+				return
+			}
+		}
+	}()
+	code := p.Run(ctx, []string{"bundle", "--record", record, "--policy", policy, "--max-entries", "20", "-o", dir + "/"})
+	left, err := os.ReadDir(dir)
+	stood := <-seen
+	if code != exitFailed || stood == 0 || len(left) > 0 || err != nil || !strings.Contains(stderr.String(), "stopped") {
+		t.Errorf("exit %d, %d parts stood, %d files are left: %v %s", code, stood, len(left), err, stderr)
+	}
+}
