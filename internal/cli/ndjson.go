@@ -61,29 +61,49 @@ func (p *Program) runNDJSON(ctx context.Context, s *settings, out string) error 
 	if err != nil {
 		return err
 	}
-	if err := p.ndjsonFolder(out, files); err != nil {
+	if err := p.ndjsonFolder(ctx, out, files); err != nil {
 		return err
 	}
 	if c.known.Before(taken) {
 		taken = c.known
 	}
 	manifest := fhir.Manifest(files, taken.In(c.ward.Policy.Zone), "cotline ndjson", "")
-	return errors.Join(p.into(out, "manifest.json", manifest), broken)
+	return errors.Join(p.into(out, manifestName, manifest), broken)
 }
 
-// ndjsonFolder writes the files. It removes those of an earlier export for whose type
-// this one has no resource, and touches no other file.
-func (p *Program) ndjsonFolder(out string, files []fhir.File) error {
+// ndjsonFolder writes the files. It removes those of an earlier export, its manifest first,
+// and touches no other file. Of an export that fails or is stopped none is left: they hold
+// names.
+func (p *Program) ndjsonFolder(ctx context.Context, out string, files []fhir.File) (err error) {
 	if err := makeFolder(out); err != nil {
 		return err
 	}
-	for _, kind := range append([]string{"Patient"}, handover.SendTypes...) {
-		if err := os.Remove(filepath.Join(out, kind+".ndjson")); err != nil && !errors.Is(err, fs.ErrNotExist) {
+	if err := emptyOfNDJSON(out); err != nil {
+		return err
+	}
+	defer func() {
+		if err != nil {
+			emptyOfNDJSON(out) // the failure is told
+		}
+	}()
+	for _, f := range files {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		if err := p.into(out, f.Name, f.Content); err != nil {
 			return err
 		}
 	}
-	for _, f := range files {
-		if err := p.into(out, f.Name, f.Content); err != nil {
+	return nil
+}
+
+func emptyOfNDJSON(dir string) error {
+	names := []string{manifestName, "Patient.ndjson"}
+	for _, kind := range handover.SendTypes {
+		names = append(names, kind+".ndjson")
+	}
+	for _, name := range names {
+		if err := os.Remove(filepath.Join(dir, name)); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return err
 		}
 	}

@@ -16,6 +16,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"cotline/fhir"
 	"cotline/internal/ward"
 )
 
@@ -281,5 +282,31 @@ func TestSignalLeavesNoPart(t *testing.T) {
 	stood := <-seen
 	if code != exitFailed || stood == 0 || len(left) > 0 || err != nil || !strings.Contains(stderr.String(), "stopped") {
 		t.Errorf("exit %d, %d parts stood, %d files are left: %v %s", code, stood, len(left), err, stderr)
+	}
+}
+
+// Of NDJSON that fails, or is stopped, neither a file nor the manifest of the export before is left.
+func TestNDJSONLeavesNoFile(t *testing.T) {
+	stopped, stop := context.WithCancel(t.Context())
+	stop()
+	for name, x := range map[string]struct {
+		ctx   context.Context
+		files []fhir.File
+	}{
+		"fails":   {t.Context(), []fhir.File{{Name: "Patient.ndjson"}, {Name: strings.Repeat("x", 300)}}},
+		"stopped": {stopped, []fhir.File{{Name: "Patient.ndjson"}}},
+	} {
+		dir := t.TempDir()
+		for _, old := range []string{manifestName, "Observation.ndjson", "notes.txt"} {
+			if err := os.WriteFile(filepath.Join(dir, old), nil, 0o600); err != nil {
+				t.Fatal(err)
+			}
+		}
+		p, _, _ := inProcess(t)
+		err := p.ndjsonFolder(x.ctx, dir, x.files)
+		left, _ := os.ReadDir(dir)
+		if err == nil || len(left) != 1 || left[0].Name() != "notes.txt" {
+			t.Errorf("%s: %v, left: %v", name, err, left)
+		}
 	}
 }
