@@ -23,6 +23,9 @@ type reading struct {
 	carrying few[*entry.Standing]         // settings of the stay, by field, once asked for
 	newest   few[*entry.Standing]         // observation of the stay, by field, once asked for
 	seen     few[seen]                    // by site, once asked for
+	worn     []worn                       // stretches of the stay, once asked for
+	ons      []worn                       // those of the current spell, once asked for
+	sitesDue []siteDue                    // once asked for
 	tubes    map[string]*tubeState        // by use, once asked for
 	spells   []*spell
 	spell    *spell // the current one, nil when off support
@@ -37,6 +40,24 @@ type seen struct {
 	check *entry.Standing
 }
 
+// worn is a stretch of one interface on the face; typ is off for none.
+type worn struct {
+	typ, size string
+	sized     bool
+	from, to  time.Time // to is zero while it lasts
+	entry     *entry.Standing
+}
+
+// siteDue is when a site falls due, and what its state is.
+type siteDue struct {
+	site     string
+	checked  time.Time // zero: never
+	due      time.Time
+	overdue  *time.Time
+	deferred bool
+	until    time.Time
+}
+
 func newReading(p *Policy, record *entry.Record, stay *entry.Stay, at time.Time) *reading {
 	r := &reading{p: p, at: at, record: record, stay: stay, all: entry.UpTo(record.Entries, at)}
 	var strays []*entry.Standing
@@ -44,9 +65,9 @@ func newReading(p *Policy, record *entry.Record, stay *entry.Stay, at time.Time)
 	if len(strays) > 0 {
 		r.all = slices.DeleteFunc(slices.Clone(r.all), func(e *entry.Standing) bool { return slices.Contains(strays, e) })
 	}
-	r.kinds = byKind(r.all, func(*entry.Standing) bool { return true })
+	r.kinds = byKind(r.all)
 	if r.own = r.kinds; !stay.First || stay.Discharge != nil {
-		r.own = byKind(r.all, stay.Holds)
+		r.own = byKind(slices.DeleteFunc(slices.Clone(r.all), func(e *entry.Standing) bool { return !stay.Holds(e) }))
 	}
 	for _, e := range strays {
 		why := "a discharge without an admission: counts for nothing"
@@ -60,18 +81,31 @@ func newReading(p *Policy, record *entry.Record, stay *entry.Stay, at time.Time)
 	return r
 }
 
-// byKind are the entries that pass, by kind. There are few kinds and many entries.
-func byKind(entries []*entry.Standing, pass func(*entry.Standing) bool) map[string][]*entry.Standing {
-	kinds := few[*entry.Standing]{}
-	for _, e := range entries {
-		if pass(e) {
-			of := kinds.of(e.Kind)
-			*of = append(*of, e)
+// byKind are entries by kind. There are few kinds and many entries, which are counted first,
+// so that all lie in one piece.
+func byKind(entries []*entry.Standing) map[string][]*entry.Standing {
+	var kinds []string
+	var count []int
+	of := make([]int, len(entries)) // of which of the kinds
+	for i, e := range entries {
+		k := slices.Index(kinds, e.Kind)
+		if k < 0 {
+			k = len(kinds)
+			kinds, count = append(kinds, e.Kind), append(count, 0)
 		}
+		of[i] = k
+		count[k]++
+	}
+	room, all := make([]*entry.Standing, len(entries)), make([][]*entry.Standing, len(kinds))
+	for k, n := range count {
+		all[k], room = room[:0:n], room[n:]
+	}
+	for i, e := range entries {
+		all[of[i]] = append(all[of[i]], e)
 	}
 	out := make(map[string][]*entry.Standing, len(kinds))
-	for _, k := range kinds {
-		out[k.name] = k.all
+	for k, kind := range kinds {
+		out[kind] = all[k]
 	}
 	return out
 }
@@ -94,6 +128,23 @@ func (r *reading) source(e *entry.Standing) Source {
 		s.Corrected = &Amended{By: e.Correction.By, Charted: e.Correction.Charted.Time}
 	}
 	return s
+}
+
+// numberFact is a number that an entry charted; nil without one.
+func (r *reading) numberFact(e *entry.Standing, field string) *NumberFact {
+	if e == nil {
+		return nil
+	}
+	v, _ := e.Number(field)
+	return &NumberFact{v, r.source(e)}
+}
+
+// wordFact is a word that an entry charted; nil without one.
+func (r *reading) wordFact(e *entry.Standing, field string) *WordFact {
+	if e == nil {
+		return nil
+	}
+	return &WordFact{e.Text(field), r.source(e)}
 }
 
 // inWindow says whether a moment lies after since, up to and including at.

@@ -73,7 +73,7 @@ func (r *reading) readRun(s *spell) run {
 // the record's order, in any mode. What is given are the entries of one stay in that order;
 // a change while support was off counts if the policy holds that stretch for a break.
 func (p *Policy) Rotations(stay []*entry.Standing) []*entry.Standing {
-	r := &reading{p: p, own: byKind(stay, func(*entry.Standing) bool { return true })}
+	r := &reading{p: p, own: byKind(stay)}
 	r.readSpells()
 	var out []*entry.Standing
 	for _, s := range r.spells {

@@ -105,20 +105,17 @@ func (r *reading) skinFact() Skin {
 	return f
 }
 
-// siteDue is when a site falls due, and what its state is.
-type siteDue struct {
-	site     string
-	checked  time.Time // zero: never
-	due      time.Time
-	overdue  *time.Time
-	deferred bool
-	until    time.Time
-}
-
 // skinDue finds the sites that fall due: any that is not intact; those under
 // what lies on the face; those under bonnet and straps.
 func (r *reading) skinDue() []siteDue {
-	var sites []siteDue
+	if r.sitesDue == nil {
+		r.sitesDue = r.readSkinDue()
+	}
+	return r.sitesDue
+}
+
+func (r *reading) readSkinDue() []siteDue {
+	sites := []siteDue{}
 	typ, since := r.lyingSince()
 	pressed, pressing := r.pressedSince(typ)
 	near, nearOver := r.spaced("skin", r.p.SkinDue, r.p.SkinOverdue)
@@ -273,7 +270,14 @@ func (r *reading) firstOn() (time.Time, bool) {
 // onsOfSpell are the types put on in the current spell, in order, off left out;
 // what was on when it started counts from its start.
 func (r *reading) onsOfSpell() []worn {
-	var out []worn
+	if r.ons == nil {
+		r.ons = r.readOns()
+	}
+	return r.ons
+}
+
+func (r *reading) readOns() []worn {
+	out := []worn{}
 	start := r.spell.start
 	for _, w := range r.wears() {
 		if w.typ == "off" || !w.to.IsZero() && !w.to.After(start) {

@@ -18,11 +18,11 @@ type tubeState struct {
 	mark      *entry.Standing
 	reference *entry.Standing
 	last      *entry.Standing // its latest entry while in
-	ph        *NumberFact
-	aspirate  *WordFact
-	amount    *NumberFact
-	look      *WordFact
-	xray      *Source
+	ph        *entry.Standing // charted it last, as those below
+	aspirate  *entry.Standing
+	amount    *entry.Standing
+	look      *entry.Standing
+	xray      *entry.Standing
 	settled   *entry.Standing // the entry that brought it in, took it out or found none
 }
 
@@ -81,13 +81,13 @@ func (r *reading) readTube(use string) *tubeState {
 		case action == "repositioned":
 			t.reference = e
 		}
-		t.take(e, r.source(e))
+		t.take(e)
 	}
 	return t
 }
 
 // take folds what an entry says of the tube that is in.
-func (t *tubeState) take(e *entry.Standing, from Source) {
+func (t *tubeState) take(e *entry.Standing) {
 	t.last = e
 	if e.Has("route") {
 		t.route, t.routed = e.Text("route"), e
@@ -98,21 +98,20 @@ func (t *tubeState) take(e *entry.Standing, from Source) {
 	if e.Has("markCm") {
 		t.mark = e
 	}
-	if v, ok := e.Number("ph"); ok {
-		t.ph = &NumberFact{v, from}
+	if _, ok := e.Number("ph"); ok {
+		t.ph = e
 	}
 	if e.Has("aspirate") {
-		t.aspirate = &WordFact{e.Text("aspirate"), from}
+		t.aspirate = e
 	}
-	if v, ok := e.Number("aspirateMl"); ok {
-		t.amount = &NumberFact{v, from}
+	if _, ok := e.Number("aspirateMl"); ok {
+		t.amount = e
 	}
 	if e.Has("aspirateLook") {
-		t.look = &WordFact{e.Text("aspirateLook"), from}
+		t.look = e
 	}
 	if e.Flag("xray") {
-		seen := from // on the heap only here
-		t.xray = &seen
+		t.xray = e
 	}
 }
 
@@ -131,8 +130,13 @@ func (r *reading) tubesFact() Maybe[[]Tube] {
 }
 
 func (r *reading) tubeFact(use string, t *tubeState) Tube {
-	f := Tube{Use: use, Route: t.route, CheckedAt: t.last.At.Time, ReferenceAt: t.reference.At.Time, PH: t.ph, Aspirate: t.aspirate,
-		AspirateMl: t.amount, AspirateLook: t.look, XRay: t.xray, Source: r.source(t.mark)}
+	f := Tube{Use: use, Route: t.route, CheckedAt: t.last.At.Time, ReferenceAt: t.reference.At.Time, PH: r.numberFact(t.ph, "ph"),
+		Aspirate: r.wordFact(t.aspirate, "aspirate"), AspirateMl: r.numberFact(t.amount, "aspirateMl"),
+		AspirateLook: r.wordFact(t.look, "aspirateLook"), Source: r.source(t.mark)}
+	if t.xray != nil {
+		seen := r.source(t.xray)
+		f.XRay = &seen
+	}
 	f.MarkCm, _ = t.mark.Number("markCm")
 	f.ReferenceMarkCm, _ = t.reference.Number("markCm")
 	f.Moved = f.MarkCm.Sub(f.ReferenceMarkCm).Abs().Cmp(r.p.MovedCm) >= 0

@@ -76,19 +76,18 @@ func hoursOf(d time.Duration) entry.Decimal {
 	return entry.Rounded(entry.Quo(apd.New(d.Nanoseconds(), 0), apd.New(time.Hour.Nanoseconds(), 0)), 2)
 }
 
-// worn is a stretch of one interface on the face; typ is off for none.
-type worn struct {
-	typ, size string
-	sized     bool
-	from, to  time.Time // to is zero while it lasts
-	entry     *entry.Standing
-}
-
 // wears are the stretches of the stay without another type, size or off. A size
 // left out on the same type is as it was.
 func (r *reading) wears() []worn {
-	var out []worn
-	for _, e := range r.own["interface"] {
+	if r.worn == nil {
+		r.worn = readWorn(r.own["interface"])
+	}
+	return r.worn
+}
+
+func readWorn(entries []*entry.Standing) []worn {
+	out := make([]worn, 0, len(entries))
+	for _, e := range entries {
 		w := worn{typ: e.Text("type"), size: e.Text("size"), sized: e.Has("size"), from: e.At.Time, entry: e}
 		if n := len(out); n > 0 {
 			last := &out[n-1]

@@ -76,9 +76,8 @@ type unitReading struct {
 
 func newUnitReading(w Ward, record *entry.Record, at time.Time) *unitReading {
 	p := w.Policy
-	u := &unitReading{reading: &reading{p: p, at: at, record: record, all: entry.UpTo(record.Entries, at),
-		own: byKind(entry.UpTo(record.Entries, at), func(*entry.Standing) bool { return true })},
-		taken: map[string][]*signedHandover{}}
+	all := entry.UpTo(record.Entries, at)
+	u := &unitReading{reading: &reading{p: p, at: at, record: record, all: all, own: byKind(all)}, taken: map[string][]*signedHandover{}}
 	handovers := map[string]*signedHandover{}
 	for _, h := range u.own["handover"] {
 		if h.Flag("cover") {

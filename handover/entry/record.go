@@ -76,20 +76,28 @@ type amendment struct {
 	correction *Entry // the one that holds; nil: none
 }
 
-// amendmentsIn are what became of entries, by the original's id.
+// amendmentsIn are what became of entries, by the original's id; nil, into which it is
+// cheap to look, where nothing did.
 func amendmentsIn(entries []*Entry, known time.Time) map[string]amendment {
-	amended := map[string]amendment{}
-	var corrections []*Entry
+	var amending []*Entry
 	for _, e := range entries {
-		switch {
-		case !e.Amends() || e.Charted.After(known):
-		case e.Kind == "retraction":
-			amended[e.Reference("of")] = amendment{retracted: true}
-		case e.Corrected != nil:
-			corrections = append(corrections, e)
+		if e.Amends() && !e.Charted.After(known) {
+			amending = append(amending, e)
 		}
 	}
-	for _, e := range corrections {
+	if amending == nil {
+		return nil
+	}
+	amended := make(map[string]amendment, len(amending))
+	for _, e := range amending {
+		if e.Kind == "retraction" {
+			amended[e.Reference("of")] = amendment{retracted: true}
+		}
+	}
+	for _, e := range amending {
+		if e.Corrected == nil {
+			continue
+		}
 		of := e.Reference("of")
 		by := amended[of]
 		if !amended[e.ID].retracted && (by.correction == nil || later(e, by.correction)) {
