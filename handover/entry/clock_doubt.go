@@ -16,13 +16,12 @@ const (
 	ClockAhead             // more than a day after it, though an infant is admitted
 )
 
-// JudgeClock holds the clock that takes entries to what it took. Newest is the newest
+// JudgeClock holds the clock that takes entries to what it took. Sound is the newest
 // acceptance that was in no doubt itself, so that a device of another year does not settle
-// there by its first entry; it is zero in a new record. In use is a record of which an
-// infant is admitted.
-func JudgeClock(now, newest time.Time, inUse bool) ClockState {
-	switch ahead := now.Sub(newest); {
-	case newest.IsZero():
+// there; it is zero in a new record. In use is a record of which an infant is admitted.
+func JudgeClock(now, sound time.Time, inUse bool) ClockState {
+	switch ahead := now.Sub(sound); {
+	case sound.IsZero():
 		return ClockSound
 	case ahead < 0:
 		return ClockBehind
@@ -34,10 +33,10 @@ func JudgeClock(now, newest time.Time, inUse bool) ClockState {
 
 // ClockDoubt says in words what is odd about the clock that took entries, and nothing
 // where all is well.
-func ClockDoubt(accepted, newest time.Time, inUse bool) string {
+func ClockDoubt(accepted, sound time.Time, inUse bool) string {
 	taken := "taken at " + MomentOf(accepted).Text + " by the clock of this machine, which is "
-	before := " (" + MomentOf(newest.In(accepted.Location())).Text + ")"
-	switch JudgeClock(accepted, newest, inUse) {
+	before := " (" + MomentOf(sound.In(accepted.Location())).Text + ")"
+	switch JudgeClock(accepted, sound, inUse) {
 	case ClockBehind:
 		return taken + "before the newest entry was taken" + before + ": one of the two clocks is off"
 	case ClockAhead:

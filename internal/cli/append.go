@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"time"
 
 	"cotline/handover"
 	"cotline/handover/entry"
@@ -33,14 +34,41 @@ func (c *charting) append(ctx context.Context, offer makes) (journal.Receipt, er
 	return c.program.append(ctx, c.journal, c.policy, c.under(offer))
 }
 
-// longestLoss is more than what is said of a loss.
-const longestLoss = 300
+// longestAccepted is more than what is said of a loss or of a clock.
+const longestAccepted = 300
 
-// runAcceptLoss goes on with a record of which entries that were taken are gone. A
-// note of the unit says so, to be read out.
-func (p *Program) runAcceptLoss(ctx context.Context, s *settings, files []string, reason, by string) error {
+// accepting is what somebody accepts of a record, alone and with a reason. A note of the
+// unit says so, to be read out.
+type accepting struct {
+	flag string
+	said string // begins the note
+	set  func(j *journal.Journal, note func(what string) *entry.Entry)
+	none error  // there is nothing to accept
+	why  string // with the record's name
+}
+
+var acceptLoss = accepting{flag: "accept-loss", said: "Loss accepted",
+	set: func(j *journal.Journal, note func(string) *entry.Entry) {
+		j.AcceptLoss = func(lost *journal.Behind) *entry.Entry { return note(lost.Error()) }
+	},
+	none: journal.ErrNothingLost, why: "nothing that was taken is gone from %s"}
+
+var acceptClock = accepting{flag: "accept-clock", said: "Clock found right",
+	set: func(j *journal.Journal, note func(string) *entry.Entry) {
+		j.AcceptClock = func(c journal.Clock, now time.Time) *entry.Entry {
+			return note("this machine says " + entry.MomentOf(now).Text + ", and the newest entry in no doubt was taken at " +
+				entry.MomentOf(c.Sound.In(now.Location())).Text)
+		}
+	},
+	none: journal.ErrClockSound, why: "by %s the clock of this machine is in no doubt"}
+
+// runAccept goes on with a record in spite of what is accepted.
+func (p *Program) runAccept(ctx context.Context, s *settings, files []string, a accepting, reason, by string) error {
+	if strings.TrimSpace(reason) == "" || by == "" {
+		return wrong{"--" + a.flag + " wants a reason, and --by who accepts it", "give both"}
+	}
 	if len(files) > 0 {
-		return wrong{"a loss is accepted alone", "chart the files after it"}
+		return wrong{"--" + a.flag + " stands alone", "chart the files after it"}
 	}
 	if s.policy == "" && s.moved() {
 		return recordError{s.record, &journal.NoPolicy{Why: "the file of the record is gone, and its policy with it"}}
@@ -54,13 +82,13 @@ func (p *Program) runAcceptLoss(ctx context.Context, s *settings, files []string
 		now := entry.MomentOf(p.Now().In(c.policy.Zone))
 		e, issues := entry.Decode(entry.Value{Type: entry.ObjectValue, Fields: []entry.Field{
 			entry.TextField("id", p.NewID()), entry.TextField("kind", "note"), entry.TextField("at", now.Text), entry.TextField("by", by),
-			entry.TextField("text", "Loss accepted: "+what+". Reason: "+reason),
+			entry.TextField("text", a.said+": "+what+". Reason: "+reason),
 			{Name: "readOut", Value: entry.NewFlag(true)},
 		}})
 		return &e, issues
 	}
-	if _, issues := note(strings.Repeat("x", longestLoss)); len(issues) > 0 {
-		return wrong{"--accept-loss or --by: " + issues[0].Path + ": " + issues[0].Allowed, "mend it"}
+	if _, issues := note(strings.Repeat("x", longestAccepted)); len(issues) > 0 {
+		return wrong{"--" + a.flag + " or --by: " + issues[0].Path + ": " + issues[0].Allowed, "mend it"}
 	}
 	if c.journal == nil && !s.moved() {
 		return s.none()
@@ -68,18 +96,18 @@ func (p *Program) runAcceptLoss(ctx context.Context, s *settings, files []string
 	if err := c.making(ctx); err != nil {
 		return err
 	}
-	c.journal.AcceptLoss = func(lost *journal.Behind) *entry.Entry {
-		e, _ := note(lost.Error())
+	a.set(c.journal, func(what string) *entry.Entry {
+		e, _ := note(what)
 		return e
-	}
+	})
 	receipt, err := c.append(ctx, func(*journal.Held) ([]*entry.Entry, error) { return nil, nil })
 	switch {
-	case errors.Is(err, journal.ErrNothingLost):
-		return wrong{"nothing that was taken is gone from " + s.record, "leave out --accept-loss"}
+	case errors.Is(err, a.none):
+		return wrong{fmt.Sprintf(a.why, s.record), "leave out --" + a.flag}
 	case err != nil:
 		return fmt.Errorf("record %s: %w", s.record, err)
 	}
-	c.notedCharted(ctx, "accept-loss", receipt)
+	c.notedCharted(ctx, a.flag, receipt)
 	p.tellTaken(s, receipt)
 	c.tellPut(receipt)
 	return nil

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"slices"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -24,7 +23,6 @@ type chartFlags struct {
 
 func (p *Program) chart(s *settings) *cobra.Command {
 	var o chartFlags
-	var loss string
 	cmd := &cobra.Command{
 		Use:   "chart FILE...",
 		Short: "Take entries into the record (.ndjson, .csv, .xlsx, FHIR .json, an export's folder; - is NDJSON on standard input)",
@@ -57,25 +55,26 @@ charts name, number, sex and visit of an infant as its Patient has them.
 A folder that cotline bundle or cotline ndjson wrote is read by its manifest, its
 parts in order; one that is missing, changed or not listed is refused by name.`,
 		Args: func(cmd *cobra.Command, args []string) error {
-			if loss != "" || s.policy != "" {
+			if s.policy != "" || given(cmd.Flags(), acceptLoss.flag, acceptClock.flag) != "" {
 				return nil
 			}
 			return cobra.MinimumNArgs(1)(cmd, args)
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if given(cmd.Flags(), "accept-loss") != "" {
-				if strings.TrimSpace(loss) == "" || o.from.by == "" {
-					return wrong{"--accept-loss wants a reason, and --by who accepts it", "give both"}
+			for _, a := range []accepting{acceptLoss, acceptClock} {
+				if given(cmd.Flags(), a.flag) != "" {
+					return p.runAccept(cmd.Context(), s, args, a, cmd.Flag(a.flag).Value.String(), o.from.by)
 				}
-				return p.runAcceptLoss(cmd.Context(), s, args, loss, o.from.by)
 			}
 			return p.runChart(cmd.Context(), s, args, o)
 		},
 	}
 	cmd.Flags().StringVar(&o.mapping, "map", "", "how the headers of .csv and .xlsx files are read, YAML")
 	cmd.Flags().StringVar(&o.reportTo, "report", "", "write every fault to this file: NDJSON, or an R4 OperationOutcome (.json)")
-	cmd.Flags().StringVar(&loss, "accept-loss", "", "REASON: go on with a record of which entries that were taken are gone; charted "+
+	cmd.Flags().String(acceptLoss.flag, "", "REASON: go on with a record of which entries that were taken are gone; charted "+
 		"as a note by --by")
+	cmd.Flags().String(acceptClock.flag, "", "REASON: the clock of this machine is right, though it is in doubt; charted as a "+
+		"note by --by")
 	cmd.Flags().BoolVar(&o.initials, "initials", false, "tell what was taken with infants by the initials of their names")
 	o.from.flags(cmd)
 	return cmd
@@ -166,14 +165,9 @@ func (c *charting) take(ctx context.Context, offer intake.Offer) (journal.Receip
 	if err := c.making(ctx); err != nil {
 		return journal.Receipt{}, nil, err
 	}
-	doubt := ""
-	receipt, err := c.append(ctx, func(held *journal.Held) ([]*entry.Entry, error) {
-		clock := held.Clock()
-		doubt = entry.ClockDoubt(c.program.Now().In(c.policy.Zone), clock.Newest, clock.InUse)
-		return offer.Entries, nil
-	})
-	if err == nil && receipt.Taken > 0 && doubt != "" {
-		c.program.say("doubt: %s", doubt)
+	receipt, err := c.append(ctx, journal.Offer(offer.Entries))
+	if err == nil && receipt.Taken > 0 {
+		c.tellClock(receipt)
 	}
 	var refused *journal.Refused
 	if errors.As(err, &refused) {
@@ -198,6 +192,14 @@ func (c *charting) judge(ctx context.Context, offer intake.Offer) (issues []entr
 		return nil, recordError{c.record, err}
 	}
 	return issues, nil
+}
+
+// tellClock tells what is odd about the clock that took entries. It is told until that clock
+// is right again, or somebody says that it is right.
+func (c *charting) tellClock(r journal.Receipt) {
+	if doubt := entry.ClockDoubt(r.Accepted, r.Clock.Sound, r.Clock.InUse); doubt != "" {
+		c.program.say("doubt: %s; set it, or, if it is right, say so: cotline chart --accept-clock REASON --by KEY", doubt)
+	}
 }
 
 func (p *Program) tellTaken(s *settings, r journal.Receipt) {

@@ -231,8 +231,8 @@ func TestFoundHoldsNoName(t *testing.T) {
 	}
 }
 
-// An entry that is taken by a clock that is off is taken, and the clock doubted; a
-// clock of another year does not settle.
+// An entry that is taken by a clock that is off is taken, and the clock doubted; a clock of
+// another year does not settle. One that is right after all is said to be, by a note.
 func TestClockThatIsOff(t *testing.T) {
 	policy, entries := demoFiles(t)
 	record := filepath.Join(t.TempDir(), "ward.db")
@@ -260,6 +260,36 @@ func TestClockThatIsOff(t *testing.T) {
 		if strings.Contains(told, "doubt: ") != (c.want != "") || !strings.Contains(told, c.want) {
 			t.Errorf("%v: %s", c.ahead, told)
 		}
+	}
+	for _, c := range []struct {
+		ahead time.Duration
+		flags []string
+		code  int
+		want  string
+	}{
+		{73 * time.Hour, []string{"--accept-clock", "on paper"}, exitFailed, "--accept-clock wants a reason, and --by"},
+		{73 * time.Hour, []string{"--accept-clock", "on paper", "--by", "rn-agate"}, exitDone, "1 entry taken"},
+		{73*time.Hour + time.Minute, []string{"--accept-clock", "again", "--by", "rn-agate"}, exitFailed, "is in no doubt"},
+	} {
+		p, _, stderr := inProcess(t)
+		then := p.Now().Add(c.ahead)
+		p.Now = func() time.Time { return then }
+		p.NewID = func() string { return "00000000-0000-4000-8000-000000000900" }
+		code := p.Run(t.Context(), append([]string{"chart", "--record", record}, c.flags...))
+		if code != c.code || !strings.Contains(stderr.String(), c.want) {
+			t.Errorf("%v: %d, %s", c.flags, code, stderr)
+		}
+	}
+	if told := chart(9, 74*time.Hour, "-"); strings.Contains(told, "doubt: ") {
+		t.Error(told)
+	}
+	p, stdout, _ := inProcess(t)
+	then := p.Now().Add(74 * time.Hour)
+	p.Now = func() time.Time { return then }
+	p.Run(t.Context(), []string{"handover", "--record", record, "--format", "json"})
+	if !strings.Contains(stdout.String(), "Clock found right: this machine says 2026-10-28T08:30:00+01:00, and the newest entry "+
+		"in no doubt was taken at 2026-10-25T08:30:00+01:00. Reason: on paper") {
+		t.Error("the note is not on the handover")
 	}
 }
 

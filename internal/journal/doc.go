@@ -22,8 +22,8 @@
 //
 // # What proves a reading whole
 //
-// Beside the rows stands what is made of them alone, and made anew with each
-// commit:
+// Beside the rows stands what is made of them alone, but for what is told of the
+// clock, and made anew with each commit:
 //
 //	sum(n)  = SHA-256 over everything kept of row n: position, id, infant, kind,
 //	          moment of acceptance, SHA-256(text)
@@ -33,8 +33,8 @@
 //	          sums; a signed handover to the position it was cut at and its sum
 //	top     = position, chain and seal of the last row; how many handovers were
 //	          signed, and a seal over them; how many policies were put in force, and
-//	          a seal over them; the hash of the index; and over all that its own
-//	          SHA-256
+//	          a seal over them; the hash of the index; which acceptance was the newest
+//	          in no doubt (Clock); and over all that its own SHA-256
 //
 // The index is a tree of which every node is known by the hash that the node above
 // it holds (type trie). So:
@@ -69,6 +69,14 @@
 // all of them mean the same, it was in force from the first row on, and the first that
 // is charted writes that down. Of several nobody can tell which was the last: then none
 // is in force until one is put, and what was signed stays under its own.
+//
+// # The clock that accepts
+//
+// A clock that stands before the newest acceptance, or more than a day after it while an
+// infant is admitted, is in doubt: what it accepts is taken and the doubt said. No
+// acceptance in doubt counts as the newest, so that a machine of another year does not
+// settle, however much it takes. The doubt ends when the clock is right again, or by an
+// entry, a note of the unit to be read out, by which somebody says that it is right.
 //
 // # What was signed
 //

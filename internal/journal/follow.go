@@ -19,6 +19,7 @@ type Cursor struct {
 	seal       Hash
 	policies   int64
 	policySeal Hash
+	clock      Clock
 }
 
 // mostNew is how many rows are read one by one from a cursor on; for more it costs less
@@ -34,7 +35,7 @@ type Tail struct {
 	Entries   []*entry.Entry   // in order of position
 	Positions map[string]int64 // of them, by id
 	Signed    map[string]int64 // the position that each handover of them was cut at
-	Taken     []Taken          // when they were
+	Clock     Clock            // that takes them
 	Cursor    Cursor           // where the journal ends now
 	Head      Head
 }
@@ -45,10 +46,16 @@ type Tail struct {
 func (j *Journal) Here(ctx context.Context, at time.Time) (r Reading, c Cursor, err error) {
 	err = j.reading(ctx, &r, func(v View) error {
 		s, err := r.byIndex(v, func(s *stored) (Reading, error) { return s.here(at) })
-		if s != nil {
-			c = s.top.cursor()
+		if err != nil {
+			return err
 		}
-		r.Clock = clockOf(v)
+		if s == nil { // damaged, or of before
+			r.Clock.InUse = true
+			r.Clock.Sound, err = takenLast(v)
+			return err
+		}
+		r.Clock, err = s.clock()
+		c = s.top.cursor(r.Clock)
 		return err
 	})
 	return r, c, err
@@ -70,13 +77,13 @@ func (s *stored) here(at time.Time) (Reading, error) {
 	return s.about(About{Infants: keys, At: at, Known: at}, nil)
 }
 
-func (t *top) cursor() Cursor { return Cursor{t.Head, t.seal, t.policies, t.policySeal} }
+func (t *top) cursor(c Clock) Cursor { return Cursor{t.Head, t.seal, t.policies, t.policySeal, c} }
 
 // After reads what was taken after a cursor. Every row is held to the one before it, the
 // last of them to where the journal ends; what does not hold is ErrDamaged. With ErrAnew
 // nothing can be told from the cursor on. Where nothing is new it costs a look at the end.
 func (j *Journal) After(ctx context.Context, c Cursor) (Tail, error) {
-	t := Tail{Cursor: c, Head: c.head}
+	t := Tail{Cursor: c, Head: c.head, Clock: c.clock}
 	err := j.Store.Read(ctx, j.Unit, func(v View) error {
 		if _, _, err := whole(v); err != nil {
 			return err
@@ -102,7 +109,7 @@ func (j *Journal) After(ctx context.Context, c Cursor) (Tail, error) {
 // follow reads row by row to the top, and holds them to it.
 func (t *Tail) follow(v View, end *top) error {
 	t.Positions, t.Signed = map[string]int64{}, map[string]int64{}
-	index := index{newStored(v, end)}
+	index := newStored(v, end)
 	last, seal := t.Head, t.Cursor.seal
 	for last.Position < end.Position {
 		row, found, err := v.At(last.Position + 1)
@@ -122,9 +129,6 @@ func (t *Tail) follow(v View, end *top) error {
 			return fmt.Errorf("%w: position %d: the chain does not hold", ErrDamaged, row.Position)
 		}
 		t.Entries, t.Positions[e.ID] = append(t.Entries, e), row.Position
-		if taken, ok := takenAs(row.Infant, row.Kind, row.Accepted); ok {
-			t.Taken = append(t.Taken, taken)
-		}
 		if e.Kind != "handover" {
 			continue
 		}
@@ -139,8 +143,10 @@ func (t *Tail) follow(v View, end *top) error {
 	if last != end.Head || seal != end.seal {
 		return fmt.Errorf("%w: what was taken after position %d is not what was kept", ErrDamaged, t.Head.Position)
 	}
-	t.Head, t.Cursor = end.Head, end.cursor()
-	return nil
+	var err error
+	t.Clock, err = index.clock()
+	t.Head, t.Cursor = end.Head, end.cursor(t.Clock)
+	return err
 }
 
 // TellsWho says whether an entry of a kind tells who or where an infant is, or on what:

@@ -29,6 +29,9 @@ type Journal struct {
 	// journal that ends before what was taken is charted into all the same; nil:
 	// it is refused.
 	AcceptLoss func(*Behind) *entry.Entry
+	// AcceptClock makes the entry that says that the clock was found right at a moment
+	// at which it is in doubt, which ends the doubt; nil: it goes on.
+	AcceptClock func(c Clock, now time.Time) *entry.Entry
 }
 
 // ErrNothingLost refuses to accept a loss where there is none.
@@ -48,6 +51,8 @@ type Receipt struct {
 	Head        Head
 	Signed      []Signed // handovers signed with it
 	Unmarked    bool     // nothing told before whether earlier entries were lost
+	Accepted    time.Time
+	Clock       Clock // that took them, as it was known before
 	// Put is the policy that was put in force with it, nil when none was; Before the
 	// one that was in force until then, nil when there was none.
 	Put, Before *handover.Policy
@@ -97,6 +102,19 @@ func (j *Journal) take(tx Tx, policy *handover.Policy, offer func(*Held) ([]*ent
 		offered = append(slices.Clip(offered), j.AcceptLoss(lost))
 	}
 	accepted := j.Now().In(policy.Zone)
+	clock, err := index.clock()
+	if err != nil {
+		return receipt, err
+	}
+	sound := clock.Judge(accepted) == entry.ClockSound
+	switch {
+	case j.AcceptClock == nil:
+	case sound:
+		return receipt, ErrClockSound
+	default:
+		offered = append(slices.Clip(offered), j.AcceptClock(clock, accepted))
+		sound = true
+	}
 	fresh, issues := entry.Accept(held, offered, policy.Lists(), policy.ClockTolerance, accepted)
 	if held.err != nil {
 		return receipt, held.err
@@ -105,7 +123,7 @@ func (j *Journal) take(tx Tx, policy *handover.Policy, offer func(*Held) ([]*ent
 		return receipt, &Refused{issues}
 	}
 	receipt.Taken, receipt.Held, receipt.Entries = len(fresh), len(offered)-len(fresh), fresh
-	receipt.Head = index.top.Head
+	receipt.Head, receipt.Accepted, receipt.Clock = index.top.Head, accepted, clock
 	stamp := entry.MomentOf(accepted).Text
 	put, err := index.putInForce(tx, had, policy, receipt.Head.Position+1, stamp)
 	if err != nil {
@@ -119,6 +137,9 @@ func (j *Journal) take(tx Tx, policy *handover.Policy, offer func(*Held) ([]*ent
 			return receipt, nil
 		}
 		return receipt, index.keep()
+	}
+	if index.top.sound = clock.Sound; sound {
+		index.top.sound = accepted
 	}
 	receipt.Unmarked = mark.State == Unmarked && receipt.Head.Position > 0
 	if err := index.appendRows(tx, fresh, stamp); err != nil {

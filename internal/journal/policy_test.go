@@ -180,16 +180,22 @@ func TestPolicyOfOlderRecord(t *testing.T) {
 // olderIndex makes of a record one as the version before policies were in force left it.
 func olderIndex(t *testing.T, b *bench) *bench {
 	t.Helper()
+	return olderTop(t, b, 1, 8+32+8, "DROP TABLE in_force", "DROP TABLE access_item", "DROP TABLE trace",
+		"DELETE FROM goose_db_version WHERE version_id > 2")
+}
+
+// olderTop makes of a record one of before, by the form of its top, of so many bytes less.
+func olderTop(t *testing.T, b *bench, form byte, less int, statements ...string) *bench {
+	t.Helper()
 	var top []byte
 	if err := b.Store.Read(ctx, b.Unit, func(v journal.View) (err error) { top, err = v.Top(); return err }); err != nil {
 		t.Fatal(err)
 	}
-	top = append([]byte{1}, top[1:len(top)-sha256.Size-40]...)
+	top = append([]byte{form}, top[1:len(top)-sha256.Size-less]...)
 	sum := sha256.Sum256(top)
 	if err := b.Store.Close(); err != nil {
 		t.Fatal(err)
 	}
-	b.run(t, fmt.Sprintf("UPDATE top SET body = x'%x'", append(top, sum[:]...)), "DROP TABLE in_force",
-		"DROP TABLE access_item", "DROP TABLE trace", "DELETE FROM goose_db_version WHERE version_id > 2")
+	b.run(t, slices.Insert(statements, 0, fmt.Sprintf("UPDATE top SET body = x'%x'", append(top, sum[:]...)))...)
 	return benchAt(t, b.path)
 }

@@ -245,6 +245,9 @@ func (r *rescue) positions() []int64 {
 
 func (r *rescue) write(tx Tx) error {
 	s := newStored(tx, &top{})
+	if r.sums != nil {
+		s.top.sound = r.sums.top.sound
+	}
 	var rows []Row
 	var entries []*entry.Entry
 	heads := map[int64]Head{} // where what stood at a position ends now

@@ -101,8 +101,6 @@ type View interface {
 	Rows(do func(Row) error) error
 	// At is the row at a position, and whether there is one.
 	At(position int64) (Row, bool, error)
-	// Latest calls do for the newest rows, so many at most, in order, with what it names alone.
-	Latest(most int, do func(infant, kind, accepted string) error) error
 	// Mark is where the journal ended when it was last written to, as it stands
 	// outside what a crash or a damage of the store can take with it. It was read
 	// before the state that the view shows, so the journal never ends before it

@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"fmt"
 	"strconv"
+	"time"
 )
 
 // top is what a whole journal is proven by. It is kept anew with every commit.
@@ -18,18 +19,22 @@ type top struct {
 
 	policies   int64 // how many were put in force, one after the other
 	policySeal Hash  // over them
+
+	sound time.Time // see Clock, to the millisecond; zero: nothing was taken since tops know it
 }
 
-// Forms of a top: the first knew no policies.
+// Forms of a top: the first knew no policies, the second nothing of the clock.
 const (
-	topBefore = 1
-	topNow    = 2
+	topOfRows     = 1
+	topOfPolicies = 2
+	topNow        = 3
 )
 
 // topSize is how many bytes a top of a form takes, less the sum at its end.
 var topSize = map[byte]int{
-	topBefore: 1 + 8 + 32 + 32 + 8 + 32 + 8 + 32 + 8,
-	topNow:    1 + 8 + 32 + 32 + 8 + 32 + 8 + 32 + 8 + 8 + 32,
+	topOfRows:     1 + 8 + 32 + 32 + 8 + 32 + 8 + 32 + 8,
+	topOfPolicies: 1 + 8 + 32 + 32 + 8 + 32 + 8 + 32 + 8 + 8 + 32,
+	topNow:        1 + 8 + 32 + 32 + 8 + 32 + 8 + 32 + 8 + 8 + 32 + 8,
 }
 
 func (t *top) encode() []byte {
@@ -44,6 +49,7 @@ func (t *top) encode() []byte {
 	b = binary.BigEndian.AppendUint64(b, uint64(t.nodes))    // #nosec G115 -- the same 64 bits, there and back
 	b = binary.BigEndian.AppendUint64(b, uint64(t.policies)) // #nosec G115 -- the same 64 bits, there and back
 	b = append(b, t.policySeal[:]...)
+	b = binary.BigEndian.AppendUint64(b, uint64(millis(t.sound))) // #nosec G115 -- the same 64 bits, there and back
 	sum := sha256.Sum256(b)
 	return append(b, sum[:]...)
 }
@@ -71,10 +77,23 @@ func topOf(v View) (*top, error) {
 	t.Position, t.Chain, t.seal = number(), hash(), hash()
 	t.cuts, t.cutSeal = number(), hash()
 	t.root.id, t.root.hash, t.nodes = number(), hash(), number()
-	if form == topNow {
+	if form >= topOfPolicies {
 		t.policies, t.policySeal = number(), hash()
 	}
+	if form == topNow {
+		if ms := number(); ms != 0 {
+			t.sound = time.UnixMilli(ms).UTC()
+		}
+	}
 	return t, nil
+}
+
+// millis are milliseconds since 1970, 0 for no time.
+func millis(t time.Time) int64 {
+	if t.IsZero() {
+		return 0
+	}
+	return t.UnixMilli()
 }
 
 // then is a seal with one more sum under it.

@@ -14,12 +14,12 @@ func (snap *Snapshot) clockOdd(now time.Time) string {
 	switch snap.clock.Judge(now) {
 	case entry.ClockBehind:
 		return words.Say("The server’s clock may be off: it says %s, and the newest entry was taken at %s, which is later.", by, newest) +
-			" " + words.Say("Look at the clock of that machine, and call the keeper if it is wrong.") + " " +
+			" " + words.Say("Call the keeper, who sets that clock, or says that it is right.") + " " +
 			words.Say("You can still chart; note the true time on paper as well.")
 	case entry.ClockAhead:
 		return words.Say("The server’s clock may be off: it says %s, and the newest entry was taken more than a day before, at %s.",
 			by, newest) +
-			" " + words.Say("Look at the clock of that machine, and call the keeper if it is wrong.") + " " +
+			" " + words.Say("Call the keeper, who sets that clock, or says that it is right.") + " " +
 			words.Say("You can still chart; give the true time under “When”.")
 	case entry.ClockSound:
 	}
@@ -47,5 +47,5 @@ func (snap *Snapshot) clockWasOdd(kept time.Time) string {
 // clockSays is the clock, and when it took the newest entry, in words.
 func (snap *Snapshot) clockSays(now time.Time) (by, newest string) {
 	said := func(t time.Time) string { return t.In(snap.policy.Zone).Format("2 Jan 2006 15:04") }
-	return said(now), said(snap.clock.Newest)
+	return said(now), said(snap.clock.Sound)
 }

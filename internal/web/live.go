@@ -243,8 +243,7 @@ func (k *kept) add(tail journal.Tail) (new again, known bool) {
 		}
 	}
 	maps.Copy(k.signed, tail.Signed)
-	k.reading.Clock = k.reading.Clock.After(tail.Taken)
-	k.cursor, k.reading.Head = tail.Cursor, tail.Head
+	k.cursor, k.reading.Head, k.reading.Clock = tail.Cursor, tail.Head, tail.Clock
 	return new, true
 }
 

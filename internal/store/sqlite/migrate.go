@@ -30,7 +30,8 @@ const (
 	withIndex    = 2 // and with what proves a reading
 	withPolicies = 3 // and with which policies were in force
 	withAccess   = 4 // and with people and programs
-	newest       = withAccess
+	withClock    = 5 // the same tables, with what an earlier version does not read
+	newest       = withClock
 )
 
 // patience is how long another process is waited for that brings the tables up to
@@ -150,8 +151,10 @@ func versionOf(ctx context.Context, db *sql.DB) (int, error) {
 	switch tables := [4]int{rows, index, policies, access}; {
 	case last.Int64 > newest:
 		return 0, journal.ErrNewer
-	case tables == [4]int{3, 3, 1, 2}:
+	case tables == [4]int{3, 3, 1, 2} && last.Int64 <= withAccess:
 		return withAccess, nil
+	case tables == [4]int{3, 3, 1, 2}:
+		return withClock, nil
 	case tables == [4]int{3, 3, 1, 0} && last.Int64 <= withPolicies:
 		return withPolicies, nil
 	case tables == [4]int{3, 3, 0, 0} && last.Int64 <= withIndex:
@@ -164,7 +167,7 @@ func versionOf(ctx context.Context, db *sql.DB) (int, error) {
 
 // sameTables holds tables, indexes and guards to those of a record made now.
 func (s *Store) sameTables(ctx context.Context) error {
-	if s.version < newest {
+	if s.version < withAccess { // since then no table changed
 		return nil
 	}
 	fresh, err := sql.Open("sqlite", ":memory:")

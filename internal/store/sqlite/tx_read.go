@@ -52,17 +52,6 @@ func (t *tx) At(position int64) (journal.Row, bool, error) {
 	return r, err == nil, damaged(err)
 }
 
-func (t *tx) Latest(most int, do func(infant, kind, accepted string) error) error {
-	type taken struct{ infant, kind, accepted string }
-	scan := func(s scanner) (r taken, err error) {
-		err = s.Scan(&r.infant, &r.kind, &r.accepted)
-		return r, err
-	}
-	return each(t, scan, func(r taken) error { return do(r.infant, r.kind, r.accepted) },
-		"SELECT infant, kind, accepted FROM journal WHERE unit = ?1 AND position > "+
-			"(SELECT COALESCE(MAX(position), 0) FROM journal WHERE unit = ?1) - ?2 ORDER BY position", t.unit, most)
-}
-
 func (t *tx) Stream(name string, do func(journal.Row) error) error {
 	return each(t, scan, do, "SELECT journal.position, id, infant, kind, text, accepted, chain FROM link "+
 		"JOIN journal USING (unit, position) WHERE unit = ? AND stream = ? ORDER BY n", t.unit, name)

@@ -112,7 +112,6 @@ func empty(t *testing.T, open func() journal.Store) {
 			t.Error("something is listed of nothing")
 		}
 		err7 = errors.Join(err7, v.Stream("a", func(journal.Row) error { return errors.New("a row of nothing") }),
-			v.Latest(9, func(_, _, _ string) error { return errors.New("a row of nothing") }),
 			v.Links(func(string, int64, int64) error { return errors.New("a link of nothing") }),
 			v.Nodes(func(int64, []byte) error { return errors.New("a node of nothing") }))
 		return errors.Join(err, err2, err3, err4, err5, err6, err7)
@@ -145,16 +144,7 @@ func rowsComeBack(t *testing.T, open func() journal.Store) {
 		r, found, err2 := v.At(2)
 		same(t, "row", r, want[1])
 		same(t, "found", found, true)
-		var latest, newest []string
-		err3 := v.Latest(2, func(infant, kind, accepted string) error {
-			latest = append(latest, infant, kind, accepted)
-			return nil
-		})
-		for _, r := range want[2:] {
-			newest = append(newest, r.Infant, r.Kind, r.Accepted)
-		}
-		same(t, "the newest rows", latest, newest)
-		return errors.Join(err, err2, err3)
+		return errors.Join(err, err2)
 	})
 	if err != nil {
 		t.Error(err)
