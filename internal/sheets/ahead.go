@@ -2,7 +2,7 @@ package sheets
 
 import "iter"
 
-const batchRows = 256
+const batchRows = 128
 
 // batch is some rows that are handed over at once.
 type batch struct {
@@ -14,8 +14,9 @@ type batch struct {
 func (s sheet) ahead() iter.Seq2[string, []cell] {
 	return func(yield func(string, []cell) bool) {
 		made, free, stop := make(chan *batch), make(chan *batch, 2), make(chan struct{})
-		free <- new(batch)
-		free <- new(batch)
+		for range cap(free) {
+			free <- &batch{make([]string, 0, batchRows), make([]cell, 0, batchRows*len(s.heads))}
+		}
 		var broken any
 		go func() {
 			defer close(made)
