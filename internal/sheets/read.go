@@ -10,26 +10,32 @@ import (
 // listed is an entry of the record and how it stands in the reading.
 type listed struct {
 	*entry.Entry
-	standing  string
 	by        string // the id of what amends it, or of what it amends
+	standing  fate
 	hideNames bool
 }
 
-// How an entry may stand.
+// fate is how an entry may stand.
+type fate int8
+
 const (
-	stands      = "stands"
-	corrected   = "corrected"
-	retracted   = "retracted"
-	holds       = "holds"
-	replaced    = "replaced by a later correction"
-	ofRetracted = "of a retracted entry"
+	stands fate = iota
+	corrected
+	retracted
+	holds
+	replaced
+	ofRetracted
 )
+
+func (f fate) String() string {
+	return [...]string{"stands", "corrected", "retracted", "holds", "replaced by a later correction", "of a retracted entry"}[f]
+}
 
 // read lists every entry of a reading in the record's order: what had been written down by known and happened by at.
 // An amendment is listed with the entry that it amends, whenever it was made.
 func read(entries []*entry.Entry, records *entry.Records, at, known time.Time) []listed {
-	fate := map[string]listed{} // by id, of originals
-	hide := map[string]bool{}   // by infant
+	fates := map[string]listed{} // by id, of originals
+	hide := map[string]bool{}    // by infant
 	for _, r := range append(slices.Clone(records.Infants), records.Unit) {
 		for _, s := range r.Entries {
 			if s.At.After(at) {
@@ -39,21 +45,21 @@ func read(entries []*entry.Entry, records *entry.Records, at, known time.Time) [
 			if s.Correction != nil {
 				l = listed{standing: corrected, by: s.Correction.ID}
 			}
-			fate[s.ID] = l
+			fates[s.ID] = l
 			if s.Kind == "identity" && s.Has("restricted") {
 				hide[r.Infant] = s.Flag("restricted") // the latest rules
 			}
 		}
 		for _, e := range r.Withdrawn {
 			if !e.At.After(at) {
-				fate[e.ID] = listed{standing: retracted}
+				fates[e.ID] = listed{standing: retracted}
 			}
 		}
 	}
-	amend(entries, known, fate)
-	out := make([]listed, 0, len(fate))
+	amend(entries, known, fates)
+	out := make([]listed, 0, len(fates))
 	for _, e := range entries {
-		l, ok := fate[e.ID]
+		l, ok := fates[e.ID]
 		if !ok || e.Charted.After(known) {
 			continue
 		}
@@ -65,7 +71,7 @@ func read(entries []*entry.Entry, records *entry.Records, at, known time.Time) [
 }
 
 // amend adds how corrections and retractions stand.
-func amend(entries []*entry.Entry, known time.Time, fate map[string]listed) {
+func amend(entries []*entry.Entry, known time.Time, fates map[string]listed) {
 	var corrections, retractions []*entry.Entry
 	for _, e := range entries {
 		switch {
@@ -78,7 +84,7 @@ func amend(entries []*entry.Entry, known time.Time, fate map[string]listed) {
 	}
 	for _, e := range corrections {
 		of := e.Reference("of")
-		original, ok := fate[of]
+		original, ok := fates[of]
 		if !ok {
 			continue
 		}
@@ -89,18 +95,18 @@ func amend(entries []*entry.Entry, known time.Time, fate map[string]listed) {
 		case original.by == e.ID:
 			l.standing = holds
 		}
-		fate[e.ID] = l
+		fates[e.ID] = l
 	}
 	slices.SortFunc(retractions, entry.Order)
 	for _, e := range retractions {
 		of := e.Reference("of")
-		amended, ok := fate[of]
+		amended, ok := fates[of]
 		if !ok {
 			continue
 		}
-		fate[e.ID] = listed{standing: holds, by: of}
+		fates[e.ID] = listed{standing: holds, by: of}
 		if amended.standing != retracted || amended.by == "" { // of two retractions the first is named
-			fate[of] = listed{standing: retracted, by: e.ID}
+			fates[of] = listed{standing: retracted, by: e.ID}
 		}
 	}
 }

@@ -30,7 +30,7 @@ func entriesSheet(h *handover.Handover, entries []listed) sheet {
 	)
 	columns = append(columns, momentColumns(c, "Charted", func(e listed) cell { return c.moment(e.Charted.Time, notCharted) })...)
 	columns = append(columns,
-		column[listed]{"Standing", 14, func(e listed) cell { return word(e.standing) }},
+		column[listed]{"Standing", 14, func(e listed) cell { return word(e.standing.String()) }},
 		column[listed]{"Amends, or amended by", 36, func(e listed) cell { return text(e.by, none) }},
 		column[listed]{"Entry", 36, func(e listed) cell { return text(e.ID, notCharted) }},
 	)
