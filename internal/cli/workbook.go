@@ -72,11 +72,7 @@ func (p *Program) runWorkbook(ctx context.Context, s *settings, out string, nowF
 	}
 	s.notedExport("workbook", c, broken)
 	if err := p.output(out, func(w io.Writer) error {
-		temp, err := p.scratch.folder()
-		if err != nil {
-			return err
-		}
-		return sheets.WorkbookWithin(w, temp, c.handover, chosen(c), c.ward.Policy, version)
+		return sheets.Workbook(w, c.handover, chosen(c), c.ward.Policy, version)
 	}); err != nil {
 		return err
 	}

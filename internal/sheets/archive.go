@@ -4,116 +4,106 @@ import (
 	"archive/zip"
 	"bytes"
 	"cmp"
-	"compress/flate"
 	"errors"
-	"hash/crc32"
+	"fmt"
 	"io"
 	"io/fs"
-	"runtime"
 	"slices"
 )
 
-// archive takes the parts of the file from the library and packs them as they come. It is written when all are there: the
-// library leaves their order to chance; here they stand by name, the content types first.
-//
-// A part is cut into blocks, and each is packed on its own (a flushed block of RFC 1951 ends at a whole byte, so they
-// follow each other), several at once. The cuts are always the same, and so are the bytes.
+// archive takes the sheets, and then the other parts of the file from the library, and packs them as they come. It is
+// written when all are there: the library leaves their order to chance; here they stand by name, the content types first.
 type archive struct {
+	*packing
 	parts []*filePart
-	block *packer      // of the last part, being filled
-	idle  chan *packer // the others, unless at work
+	open  *filePart     // the library's last
+	raw   *bytes.Buffer // of one that has to be put right, until it is whole
 }
 
 type filePart struct {
-	name   string
-	raw    *bytes.Buffer // of a part that has to be put right, until it is whole
-	size   uint64
-	sum    uint32
-	blocks []*[]byte // packed
+	name string
+	packed
 }
 
-const (
-	mostPackers = 4       // each takes some 2 MB
-	blockSize   = 1 << 20 // a match reaches back 32 KiB: with cuts this far apart the file grows by less than 1 %
-	level       = 5       // that of archive/zip
-)
+func newArchive() *archive { return &archive{packing: newPacking()} }
 
-func newArchive() (*archive, error) {
-	a := &archive{idle: make(chan *packer, min(runtime.GOMAXPROCS(0), mostPackers))}
-	for range cap(a.idle) {
-		w, err := flate.NewWriter(nil, level)
-		if err != nil {
-			return nil, err
-		}
-		a.idle <- &packer{flate: w}
+// begin begins a part.
+func (a *archive) begin(name string) *filePart {
+	p := &filePart{name: name}
+	a.parts, a.to = append(a.parts, p), &p.packed
+	return p
+}
+
+// addSheet adds a sheet. Its text has what stands around the rows, which were written before, and around the links.
+func (a *archive) addSheet(name string, text, links []byte) error {
+	above, below, err := before(rowsEnd, text)
+	if err != nil {
+		return err
 	}
-	a.block = <-a.idle
-	return a, nil
+	var between []byte
+	if len(links) > 0 {
+		if between, below, err = before(afterLinks, below); err != nil {
+			return err
+		}
+		links = slices.Concat([]byte(linksBegin), links, []byte(linksEnd))
+	}
+	rows := a.to
+	if rows.size > 0 {
+		a.pack(piece)
+	}
+	a.begin(name)
+	a.Write(above) // into memory, as all of it
+	if rows.size > 0 {
+		a.pack(piece)
+		a.wait()
+		a.to.add(rows)
+	}
+	for _, b := range [][]byte{between, links, below} {
+		a.Write(b)
+	}
+	a.pack(last)
+	a.to = new(packed)
+	return nil
+}
+
+// before cuts a text in two, of which the second begins with a mark.
+func before(mark string, text []byte) (a, b []byte, err error) {
+	i := bytes.Index(text, []byte(mark))
+	if i < 0 {
+		return nil, nil, fmt.Errorf("a sheet without %s", mark)
+	}
+	return text[:i], text[i:], nil
 }
 
 // Create begins a part, and ends the one before.
 func (a *archive) Create(name string) (io.Writer, error) {
-	if err := a.end(); err != nil {
-		return nil, err
-	}
-	p := &filePart{name: name}
-	a.parts = append(a.parts, p)
+	a.end()
+	a.open = a.begin(name)
 	if mends(name) {
-		p.raw = new(bytes.Buffer)
-		return p.raw, nil
+		a.raw = new(bytes.Buffer)
+		return a.raw, nil
 	}
 	return a, nil
 }
 
-// Write adds to the last part.
-func (a *archive) Write(b []byte) (int, error) {
-	p := a.parts[len(a.parts)-1]
-	p.size += uint64(len(b))
-	p.sum = crc32.Update(p.sum, crc32.IEEETable, b)
-	for rest := b; len(rest) > 0; {
-		n := min(len(rest), blockSize-len(a.block.raw))
-		a.block.raw = append(a.block.raw, rest[:n]...)
-		if rest = rest[n:]; len(a.block.raw) == blockSize {
-			a.pack(p, false)
-		}
+// end ends the library's last part.
+func (a *archive) end() {
+	if a.open == nil {
+		return
 	}
-	return len(b), nil
-}
-
-// pack has the block packed while the next is filled.
-func (a *archive) pack(p *filePart, last bool) {
-	k, out := a.block, new([]byte)
-	p.blocks = append(p.blocks, out)
-	go func() {
-		*out = k.pack(last)
-		a.idle <- k
-	}()
-	a.block = <-a.idle
-}
-
-// end ends the last part.
-func (a *archive) end() error {
-	if len(a.parts) == 0 {
-		return nil
+	if a.raw != nil {
+		a.Write(mended(a.raw.Bytes())) // into memory
+		a.raw = nil
 	}
-	p := a.parts[len(a.parts)-1]
-	if p.raw != nil {
-		if _, err := a.Write(mended(p.raw.Bytes())); err != nil {
-			return err
-		}
-		p.raw = nil
-	}
-	a.pack(p, true)
-	return nil
+	a.pack(last)
+	a.open = nil
 }
 
 // Close ends the last part; the library calls it after a failure too.
 func (a *archive) Close() error {
-	err := a.end()
-	for range cap(a.idle) - 1 {
-		<-a.idle // until none is at work
-	}
-	return err
+	a.end()
+	a.wait()
+	return nil
 }
 
 // write writes a closed archive.
@@ -131,8 +121,8 @@ func (a *archive) write(w io.Writer) error {
 // write writes a packed part with its sizes before it: some readers do not take sizes that follow.
 func (p *filePart) write(out *zip.Writer) error {
 	header := zip.FileHeader{Name: p.name, Method: zip.Deflate, CRC32: p.sum, UncompressedSize64: p.size}
-	for _, b := range p.blocks {
-		header.CompressedSize64 += uint64(len(*b))
+	for _, c := range p.chunks {
+		header.CompressedSize64 += uint64(len(c))
 	}
 	//lint:ignore SA1019 a raw part takes these two and not Modified
 	header.ModifiedDate, header.ModifiedTime = 1<<5|1, 0 // 1980-01-01, the first there is
@@ -140,8 +130,8 @@ func (p *filePart) write(out *zip.Writer) error {
 	if err != nil {
 		return err
 	}
-	for _, b := range p.blocks {
-		if _, err := w.Write(*b); err != nil {
+	for _, c := range p.chunks {
+		if _, err := w.Write(c); err != nil {
 			return err
 		}
 	}
@@ -150,23 +140,3 @@ func (p *filePart) write(out *zip.Writer) error {
 
 // AddFS is of the library's interface; it never calls it.
 func (a *archive) AddFS(fs.FS) error { return errors.ErrUnsupported }
-
-// packer packs one block at a time.
-type packer struct {
-	flate  *flate.Writer
-	raw    []byte
-	packed bytes.Buffer
-}
-
-func (k *packer) pack(last bool) []byte {
-	k.packed.Reset()
-	k.flate.Reset(&k.packed)
-	end := k.flate.Flush
-	if last {
-		end = k.flate.Close
-	}
-	k.flate.Write(k.raw) // into memory
-	end()                // into memory
-	k.raw = k.raw[:0]
-	return bytes.Clone(k.packed.Bytes())
-}

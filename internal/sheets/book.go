@@ -10,23 +10,24 @@ const (
 
 // book is a workbook while it is written.
 type book struct {
-	file     *excelize.File
-	styles   map[style]int
-	document string // its title, in the properties
-	title    string // of every sheet
-	footer   string
-	mostRows int // of a sheet, title and header included
-	sheets   int
-	links    *links
-	signs    []int // conditional formats
+	file      *excelize.File
+	styles    map[style]int
+	document  string // its title, in the properties
+	title     string // of every sheet
+	footer    string
+	mostRows  int // of a sheet, title and header included
+	sheets    int
+	links     *links
+	signs     []int // conditional formats
+	archive   *archive
+	taken     *taken
+	rowWriter *rowWriter // of the rows of sheets
 }
 
-func newBook(title, footer string) *book { return newBookWithin("", title, footer) }
-
-// newBookWithin keeps what is too much for memory in a folder; none is the machine's.
-func newBookWithin(temp, title, footer string) *book {
-	return &book{file: excelize.NewFile(excelize.Options{TmpDir: temp}), styles: map[style]int{}, document: "Handover workbook",
-		title: title, footer: footer, mostRows: excelize.TotalRows, links: newLinks()}
+func newBook(title, footer string) *book {
+	a, t := newArchive(), new(taken)
+	return &book{file: excelize.NewFile(), styles: map[style]int{}, document: "Handover workbook", title: title, footer: footer,
+		mostRows: excelize.TotalRows, links: newLinks(), archive: a, taken: t, rowWriter: newRowWriter(t, a.packing)}
 }
 
 // add measures and writes a sheet.
@@ -62,6 +63,19 @@ func (b *book) addMeasured(s sheet, m measured) (tally, error) {
 		}
 	}
 	return t, p.close()
+}
+
+// endSheet ends a sheet and its rows, and puts it into the archive.
+func (b *book) endSheet(w *excelize.StreamWriter) error {
+	if err := b.rowWriter.end(); err != nil {
+		return err
+	}
+	text, err := b.taken.sheet(b.file, w)
+	if err != nil {
+		return err
+	}
+	defer b.rowWriter.links.Reset()
+	return b.archive.addSheet(partOf(w), text, b.rowWriter.links.Bytes())
 }
 
 // addSheet makes an empty sheet after the others.

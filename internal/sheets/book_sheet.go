@@ -96,7 +96,7 @@ func (p *openSheet) head(titled string) error {
 // write appends a row of the table: the columns that are written of it.
 func (p *openSheet) write(cells []cell) error {
 	p.rows++
-	row := headerRow + p.rows
+	row, texts := headerRow+p.rows, 0
 	for n, i := range p.m.columns {
 		c := &cells[i]
 		to := &p.cells[n]
@@ -110,7 +110,7 @@ func (p *openSheet) write(cells []cell) error {
 				if err != nil {
 					return err
 				}
-				if err := p.file.SetCellHyperLink(p.Sheet, at, ref, "Location"); err != nil {
+				if err := p.rowWriter.link(at, ref); err != nil {
 					return err
 				}
 			}
@@ -123,12 +123,13 @@ func (p *openSheet) write(cells []cell) error {
 			to.StyleID, p.looks[n] = id, s
 		}
 		to.Value = c.value()
+		texts += len(c.text)
 	}
 	height := p.tall
 	if height == 0 {
 		height = p.height(len(p.m.columns), func(n int) string { return cells[p.m.columns[n]].text })
 	}
-	return p.SetRow("A"+strconv.Itoa(row), p.row, excelize.RowOpts{Height: height})
+	return p.rowWriter.write(row, p.row, texts, height)
 }
 
 // oneLine says that a text takes no second line: some programs do not break the text of a link.
@@ -153,33 +154,39 @@ func (p *openSheet) height(columns int, text func(int) string) float64 {
 
 // close ends a sheet: with a table where there are rows, else with the line that says there is none.
 func (p *openSheet) close() error {
-	if p.rows == 0 {
-		id, err := p.style(style{small: p.small()})
-		if err != nil {
-			return err
-		}
-		if err := p.SetRow("A"+strconv.Itoa(headerRow+1), []any{excelize.Cell{StyleID: id, Value: p.none}}); err != nil {
-			return err
-		}
-		return p.Flush()
+	var err error
+	switch {
+	case p.rows == 0:
+		err = p.writeNone()
+	case !p.plain:
+		err = p.addTable()
 	}
-	if p.plain {
-		return p.Flush()
+	if err != nil {
+		return err
 	}
+	return p.endSheet(p.StreamWriter)
+}
+
+func (p *openSheet) writeNone() error {
+	id, err := p.style(style{small: p.small()})
+	if err != nil {
+		return err
+	}
+	return p.SetRow("A"+strconv.Itoa(headerRow+1), []any{excelize.Cell{StyleID: id, Value: p.none}})
+}
+
+func (p *openSheet) addTable() error {
 	last, err := excelize.CoordinatesToCellName(len(p.m.heads), headerRow+p.rows)
 	if err != nil {
 		return err
 	}
 	stripes := false
-	if err := p.AddTable(&excelize.Table{
+	return p.AddTable(&excelize.Table{
 		Range:          fmt.Sprintf("A%d:%s", headerRow, last),
 		Name:           tableName(p.Sheet),
 		StyleName:      "TableStyleLight15",
 		ShowRowStripes: &stripes,
-	}); err != nil {
-		return err
-	}
-	return p.Flush()
+	})
 }
 
 // tableName is a sheet's name without what a table's cannot have.

@@ -56,7 +56,7 @@ func PresetOf(name string) (Preset, bool) {
 func CSV(p Preset, h *handover.Handover, entries []*entry.Entry, policy *handover.Policy, version string,
 	file func(name string, write func(io.Writer) error) error) error {
 	of := newTables(h, entries, policy, version)
-	tables, about := of.files(), of.about
+	tables, about := of.files(), of.about()
 	var tallies []tally
 	write := func(s sheet) error {
 		return file(fileOf(s.name), func(w io.Writer) error {

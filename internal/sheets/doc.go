@@ -26,9 +26,8 @@
 //   - Sheet names are fixed; no name of an infant stands in a sheet's name or in the document's properties.
 //
 // Large records. Rows are made as they are read, twice: to measure the columns and to write. Where a table has more rows
-// than a sheet takes, it goes on in a sheet of the same name with a number. Rows are made by a second goroutine, and parts
-// are packed by up to four; that changes no byte.
-//
-// Caveat: up to 16 MiB of a sheet the spreadsheet library keeps its text in memory; above that in a temporary file, readable
-// by its owner only and removed before Workbook returns.
+// than a sheet takes, it goes on in a sheet of the same name with a number. Rows are made by a second goroutine, and
+// packed by a third; that changes no byte. In memory stands what is packed, and little else: the spreadsheet library would
+// keep each sheet that it streams until the file is written, so rows are taken from it in pieces (rows.go), and each sheet
+// as soon as it has ended (taken.go). No temporary file is made.
 package sheets

@@ -18,13 +18,9 @@ func (b *book) finish(w io.Writer, at time.Time, version string) error {
 	if err := b.file.SetAppProps(&excelize.AppProperties{Application: "cotline"}); err != nil {
 		return err
 	}
-	a, err := newArchive()
-	if err != nil {
-		return err
-	}
-	b.file.SetZipWriter(func(io.Writer) excelize.ZipWriter { return a })
+	b.file.SetZipWriter(func(io.Writer) excelize.ZipWriter { return b.archive })
 	if _, err := b.file.WriteToBuffer(); err != nil { // of the archive; the buffer stays empty
 		return err
 	}
-	return a.write(w)
+	return b.archive.write(w)
 }

@@ -19,7 +19,7 @@ func TestSheetsGoOn(t *testing.T) {
 	b.mostRows = 700
 	of := newTables(d.handover, d.entries, d.policy, "0.0.0-test")
 	sheets := of.sheets()
-	if err := b.write(&file, d.handover.At, "0.0.0-test", sheets, of.about); err != nil {
+	if err := b.write(&file, d.handover.At, "0.0.0-test", slices.Clone(sheets), of.about()); err != nil {
 		t.Fatal(err)
 	}
 	o := open(t, file.Bytes())

@@ -58,11 +58,11 @@ func (b *book) addForm(s formSheet, l *lists, newID func() string) error {
 		return err
 	}
 	stripes := false
-	return errors.Join(
-		w.AddTable(&excelize.Table{Range: "A" + strconv.Itoa(nameRow) + ":" + corner,
-			Name: "Form_" + tableName(s.key), StyleName: "TableStyleLight15", ShowRowStripes: &stripes}),
-		w.Flush(),
-	)
+	if err := w.AddTable(&excelize.Table{Range: "A" + strconv.Itoa(nameRow) + ":" + corner,
+		Name: "Form_" + tableName(s.key), StyleName: "TableStyleLight15", ShowRowStripes: &stripes}); err != nil {
+		return err
+	}
+	return b.endSheet(w)
 }
 
 // validate gives a column its list, or its range.

@@ -18,30 +18,17 @@ const caution = "Aid to handover: not a device, a monitor or an order. Look at t
 // stamped; those not written down by h.Known, or that happen after h.At, are not listed. Version is this program's, for
 // the document's properties. Nothing is written when a cell cannot hold what it should: the error is then a Refused.
 func Workbook(w io.Writer, h *handover.Handover, entries []*entry.Entry, policy *handover.Policy, version string) error {
-	return WorkbookWithin(w, "", h, entries, policy, version)
-}
-
-// WorkbookWithin keeps what is too much for memory in a folder, for as long as it writes. It holds names.
-func WorkbookWithin(
-	w io.Writer,
-	temp string,
-	h *handover.Handover,
-	entries []*entry.Entry,
-	policy *handover.Policy,
-	version string,
-) error {
 	footer := footerOf(h)
 	if n := units(footer); n > mostFooter {
 		return fmt.Errorf("workbook: the unit's name is too long for a page's footer by %d characters", n-mostFooter)
 	}
-	b := newBookWithin(temp, titleOf(h), footer)
-	defer b.file.Close() // nothing is left to lose once it is written or failed
+	b := newBook(titleOf(h), footer)
 	t := newTables(h, entries, policy, version)
-	return b.write(w, h.At, version, t.sheets(), t.about)
+	return b.write(w, h.At, version, t.sheets(), t.about())
 }
 
 // write measures the sheets, so that links know where they lead, and writes them; last the one that says what they are and
-// how many rows each of them has.
+// how many rows each of them has. It uses the sheets up.
 func (b *book) write(w io.Writer, at time.Time, version string, sheets []sheet, about func([]tally) sheet) error {
 	var all []measured
 	for _, s := range sheets {
@@ -51,7 +38,7 @@ func (b *book) write(w io.Writer, at time.Time, version string, sheets []sheet, 
 		}
 		all = append(all, m)
 	}
-	b.links.rows[aboutName] = map[string]int{}
+	b.links.rows[aboutName], b.links.wanted = map[string]int{}, nil
 	var tallies []tally
 	for i, s := range sheets {
 		t, err := b.addMeasured(s, all[i])
@@ -59,6 +46,7 @@ func (b *book) write(w io.Writer, at time.Time, version string, sheets []sheet, 
 			return err
 		}
 		tallies = append(tallies, t)
+		sheets[i] = sheet{} // what its rows are made of may go
 	}
 	if err := b.add(about(tallies)); err != nil {
 		return err
@@ -108,8 +96,10 @@ func (t *tables) files() []sheet {
 	return append(out, entriesSheet(t.handover, t.read))
 }
 
-func (t *tables) about(tallies []tally) sheet {
-	return aboutSheet(t.handover, t.policy, t.version, len(t.read), len(t.entries), tallies)
+// about makes the sheet that tells of the others. It keeps nothing of the record: what the others are made of may go.
+func (t *tables) about() func([]tally) sheet {
+	h, policy, version, listed, all := t.handover, t.policy, t.version, len(t.read), len(t.entries)
+	return func(tallies []tally) sheet { return aboutSheet(h, policy, version, listed, all, tallies) }
 }
 
 const mostFooter = 255 // the format's limit, codes included
