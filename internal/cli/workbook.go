@@ -4,6 +4,7 @@ import (
 	"context"
 	"io"
 	"path/filepath"
+	"runtime/debug"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -65,12 +66,17 @@ func (s *settings) compileSheets(ctx context.Context, nowFirst bool) (*compilati
 	return c, broken
 }
 
+// whileWriting is how much may lie about while a workbook is written, in percent of what is in
+// use: then it takes about as much memory as reading did, for a tenth more work.
+const whileWriting = 50
+
 func (p *Program) runWorkbook(ctx context.Context, s *settings, out string, nowFirst bool) error {
 	c, broken := s.compileSheets(ctx, nowFirst)
 	if broken != nil && c == nil {
 		return broken
 	}
 	s.notedExport("workbook", c, broken)
+	defer debug.SetGCPercent(debug.SetGCPercent(whileWriting))
 	if err := p.output(out, func(w io.Writer) error {
 		return sheets.Workbook(w, c.handover, chosen(c), c.ward.Policy, version)
 	}); err != nil {
