@@ -45,8 +45,9 @@ or a proxy that has one and is named. With --openid-issuer people sign in at the
 hospital's, which gives them their roles; programs that were registered get tokens
 where --address is given. With --hourly it writes the ward's handover
 for paper into a folder, at its start and each hour: when the server or the network
-is gone, what is printed of it is never more than an hour old. With --demo it serves an invented ward,
-whose clock stands, and says as whom to sign in.
+is gone, what is printed of it is never more than an hour old. With --demo it
+serves an invented ward, whose clock starts at its handover, and says as whom to
+sign in.
 
 ` + page.Caution,
 		Args: cobra.NoArgs,
@@ -268,7 +269,7 @@ var demoPeople = []struct {
 	{"dock", "Keeper Dock", []access.Role{access.Keeper}},
 }
 
-// serveDemo serves the invented ward at its handover, where its clock stands.
+// serveDemo serves the invented ward from its handover on.
 func (p *Program) serveDemo(ctx context.Context, s *settings, plan plan) error {
 	dir, err := p.scratch.folder()
 	if err != nil {
@@ -284,13 +285,13 @@ func (p *Program) serveDemo(ctx context.Context, s *settings, plan plan) error {
 		return err
 	}
 	then := *s
-	then.record, then.program = path, p.standing(at)
+	then.record, then.program = path, p.startingAt(at)
 	defer then.program.scratch.end()
 	store, err := sqlite.Open(ctx, path, false)
 	if err != nil {
 		return err
 	}
-	a := &access.Access{Store: store.Access(), Home: unit, Now: p.Now} // sessions end, and tries come back, by a clock that runs
+	a := &access.Access{Store: store.Access(), Home: unit, Now: p.Now}
 	for _, x := range demoPeople {
 		link, err := a.AddPerson(ctx, access.Console(), access.Origin{}, access.Person{Name: x.name, Shown: x.shown, Unit: unit,
 			Roles: map[string][]access.Role{unit: x.roles}})
@@ -307,7 +308,7 @@ func (p *Program) serveDemo(ctx context.Context, s *settings, plan plan) error {
 
 // demoServed says where the demo is, and as whom to look at it.
 func (p *Program) demoServed(address string) {
-	fmt.Fprintf(p.Stdout, "%s\n\nAn invented ward; its clock stands at %s.\nOpen %s/ and sign in with the password\n  %s\nas\n",
+	fmt.Fprintf(p.Stdout, "%s\n\nAn invented ward; its clock started at %s.\nOpen %s/ and sign in with the password\n  %s\nas\n",
 		page.Caution, ward.DemoAt, address, demoPassword)
 	for _, x := range demoPeople {
 		fmt.Fprintf(p.Stdout, "  %-8s  %s\n", x.name, x.shown) // a console
@@ -315,8 +316,9 @@ func (p *Program) demoServed(address string) {
 	p.say("end it with Ctrl-C")
 }
 
-// standing is the program with a clock that stands.
-func (p *Program) standing(at time.Time) *Program {
-	return &Program{Stdin: p.Stdin, Stdout: p.Stdout, Stderr: p.Stderr, Now: func() time.Time { return at }, Env: p.Env, NewID: p.NewID,
-		taking: p.taking}
+// startingAt is the program with a clock that runs from a moment on.
+func (p *Program) startingAt(at time.Time) *Program {
+	start := p.Now()
+	return &Program{Stdin: p.Stdin, Stdout: p.Stdout, Stderr: p.Stderr, Now: func() time.Time { return at.Add(p.Now().Sub(start)) },
+		Env: p.Env, NewID: p.NewID, taking: p.taking}
 }
