@@ -25,6 +25,10 @@ func TestClockDoubt(t *testing.T) {
 			t.Errorf("%s: %q", name, got)
 		}
 	}
+	got := entry.ClockDoubt(afterNoon.Add(time.Minute), afterNoon.Add(time.Minute+time.Millisecond), true)
+	if !strings.Contains(got, ":00"+afterNoon.Format("-07:00")+" by") || !strings.Contains(got, ":00.001") {
+		t.Error("a fraction apart:", got)
+	}
 	if got := entry.ClockDoubt(afterNoon, time.Time{}, true); got != "" {
 		t.Error("a new record:", got)
 	}

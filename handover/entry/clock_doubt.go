@@ -34,8 +34,11 @@ func JudgeClock(now, sound time.Time, inUse bool) ClockState {
 // ClockDoubt says in words what is odd about the clock that took entries, and nothing
 // where all is well.
 func ClockDoubt(accepted, sound time.Time, inUse bool) string {
-	taken := "taken at " + MomentOf(accepted).Text + " by the clock of this machine, which is "
-	before := " (" + MomentOf(sound.In(accepted.Location())).Text + ")"
+	at, last := ToSecond(accepted), ToSecond(sound.In(accepted.Location()))
+	if at == last { // a fraction apart
+		at, last = MomentOf(accepted).Text, MomentOf(sound.In(accepted.Location())).Text
+	}
+	taken, before := "taken at "+at+" by the clock of this machine, which is ", " ("+last+")"
 	switch JudgeClock(accepted, sound, inUse) {
 	case ClockBehind:
 		return taken + "before the newest entry was taken" + before + ": one of the two clocks is off"
@@ -45,3 +48,6 @@ func ClockDoubt(accepted, sound time.Time, inUse bool) string {
 	}
 	return ""
 }
+
+// ToSecond is a moment as a person reads it off a clock, RFC 3339.
+func ToSecond(t time.Time) string { return MomentOf(t.Truncate(time.Second)).Text }

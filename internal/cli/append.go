@@ -42,22 +42,25 @@ const longestAccepted = 300
 type accepting struct {
 	flag string
 	said string // begins the note
-	set  func(j *journal.Journal, note func(what string) *entry.Entry)
+	set  func(j *journal.Journal, note noteAt)
 	none error  // there is nothing to accept
 	why  string // with the record's name
 }
 
+// noteAt makes the note of a moment.
+type noteAt = func(at time.Time, what string) *entry.Entry
+
 var acceptLoss = accepting{flag: "accept-loss", said: "Loss accepted",
-	set: func(j *journal.Journal, note func(string) *entry.Entry) {
-		j.AcceptLoss = func(lost *journal.Behind) *entry.Entry { return note(lost.Error()) }
+	set: func(j *journal.Journal, note noteAt) {
+		j.AcceptLoss = func(lost *journal.Behind) *entry.Entry { return note(j.Now(), lost.Error()) }
 	},
 	none: journal.ErrNothingLost, why: "nothing that was taken is gone from %s"}
 
 var acceptClock = accepting{flag: "accept-clock", said: "Clock found right",
-	set: func(j *journal.Journal, note func(string) *entry.Entry) {
+	set: func(j *journal.Journal, note noteAt) {
 		j.AcceptClock = func(c journal.Clock, now time.Time) *entry.Entry {
-			return note("this machine says " + entry.MomentOf(now).Text + ", and the newest entry in no doubt was taken at " +
-				entry.MomentOf(c.Sound.In(now.Location())).Text)
+			return note(now, "this machine says "+entry.ToSecond(now)+", and the newest entry in no doubt was taken at "+
+				entry.ToSecond(c.Sound.In(now.Location())))
 		}
 	},
 	none: journal.ErrClockSound, why: "by %s the clock of this machine is in no doubt"}
@@ -78,16 +81,16 @@ func (p *Program) runAccept(ctx context.Context, s *settings, files []string, a 
 		return err
 	}
 	defer func() { c.close() }() // what was appended is durable
-	note := func(what string) (*entry.Entry, []entry.Issue) {
-		now := entry.MomentOf(p.Now().In(c.policy.Zone))
+	note := func(at time.Time, what string) (*entry.Entry, []entry.Issue) {
 		e, issues := entry.Decode(entry.Value{Type: entry.ObjectValue, Fields: []entry.Field{
-			entry.TextField("id", p.NewID()), entry.TextField("kind", "note"), entry.TextField("at", now.Text), entry.TextField("by", by),
+			entry.TextField("id", p.NewID()), entry.TextField("kind", "note"),
+			entry.TextField("at", entry.Stamp(at, c.policy.Zone)), entry.TextField("by", by),
 			entry.TextField("text", a.said+": "+what+". Reason: "+reason),
 			{Name: "readOut", Value: entry.NewFlag(true)},
 		}})
 		return &e, issues
 	}
-	if _, issues := note(strings.Repeat("x", longestAccepted)); len(issues) > 0 {
+	if _, issues := note(p.Now(), strings.Repeat("x", longestAccepted)); len(issues) > 0 {
 		return wrong{"--" + a.flag + " or --by: " + issues[0].Path + ": " + issues[0].Allowed, "mend it"}
 	}
 	if c.journal == nil && !s.moved() {
@@ -96,8 +99,8 @@ func (p *Program) runAccept(ctx context.Context, s *settings, files []string, a 
 	if err := c.making(ctx); err != nil {
 		return err
 	}
-	a.set(c.journal, func(what string) *entry.Entry {
-		e, _ := note(what)
+	a.set(c.journal, func(at time.Time, what string) *entry.Entry {
+		e, _ := note(at, what)
 		return e
 	})
 	receipt, err := c.append(ctx, func(*journal.Held) ([]*entry.Entry, error) { return nil, nil })

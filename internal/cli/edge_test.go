@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"syscall"
 	"testing"
@@ -289,6 +290,42 @@ func TestClockThatIsOff(t *testing.T) {
 	p.Run(t.Context(), []string{"handover", "--record", record, "--format", "json"})
 	if !strings.Contains(stdout.String(), "Clock found right: this machine says 2026-10-28T08:30:00+01:00, and the newest entry "+
 		"in no doubt was taken at 2026-10-25T08:30:00+01:00. Reason: on paper") {
+		t.Error("the note is not on the handover")
+	}
+}
+
+// A clock goes on while somebody says that it is right: the note is of the moment at which it was
+// accepted, which no tolerance is needed for, and says it as one reads a clock, to the second.
+func TestClockFoundRightWhileItRuns(t *testing.T) {
+	policy, entries := demoFiles(t)
+	record := filepath.Join(t.TempDir(), "ward.db")
+	exact := regexp.MustCompile("(?m)^clockTolerance:.*$").ReplaceAll(mustRead(t, policy), []byte("clockTolerance: 0m"))
+	if err := os.WriteFile(policy, exact, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	run := func(ahead time.Duration, args ...string) (stdout, stderr string) {
+		p, out, told := inProcess(t)
+		then := p.Now().Add(ahead)
+		p.Now = func() time.Time { then = then.Add(1234567); return then }
+		p.NewID = func() string { return "00000000-0000-4000-8000-000000000900" }
+		if code := p.Run(t.Context(), append(args, "--record", record)); code != exitDone {
+			t.Errorf("%v: %d %s", args, code, told)
+		}
+		return out.String(), told.String()
+	}
+	run(0, "chart", "--policy", policy, entries)
+	note := filepath.Join(t.TempDir(), "note.ndjson")
+	text := fmt.Sprintf(`{"id":"00000000-0000-4000-8000-000000000901","kind":"note","at":%q,"by":"rn-agate","text":"x"}`, ward.DemoAt)
+	if err := os.WriteFile(note, []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if _, told := run(72*time.Hour, "chart", note); !strings.Contains(told, "taken at 2026-10-28T07:30:00+01:00 by") ||
+		!strings.Contains(told, "(2026-10-25T07:30:00+01:00)") {
+		t.Error(told)
+	}
+	run(72*time.Hour, "chart", "--accept-clock", "on paper", "--by", "rn-agate")
+	if shown, _ := run(73*time.Hour, "handover", "--format", "json"); !strings.Contains(shown,
+		"this machine says 2026-10-28T07:30:00+01:00, and the newest entry in no doubt was taken at 2026-10-25T07:30:00+01:00. Reason") {
 		t.Error("the note is not on the handover")
 	}
 }
