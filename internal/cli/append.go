@@ -29,9 +29,14 @@ func (p *Program) append(ctx context.Context, j *journal.Journal, policy *handov
 	return receipt, err
 }
 
-// append takes an offer while the policy that it was read by rules.
+// append takes an offer while the policy that it was read by rules, and tells what is odd about
+// the clock that took it.
 func (c *charting) append(ctx context.Context, offer makes) (journal.Receipt, error) {
-	return c.program.append(ctx, c.journal, c.policy, c.under(offer))
+	receipt, err := c.program.append(ctx, c.journal, c.policy, c.under(offer))
+	if err == nil && receipt.Taken > 0 && c.journal.AcceptClock == nil {
+		c.tellClock(receipt)
+	}
+	return receipt, err
 }
 
 // longestAccepted is more than what is said of a loss or of a clock.
@@ -73,6 +78,10 @@ func (p *Program) runAccept(ctx context.Context, s *settings, files []string, a 
 	if len(files) > 0 {
 		return wrong{"--" + a.flag + " stands alone", "chart the files after it"}
 	}
+	if !s.thereIs() && (a.flag == acceptClock.flag || !s.moved()) { // a loss may be of the whole record
+		_, err := s.store(ctx, false)
+		return err
+	}
 	if s.policy == "" && s.moved() {
 		return recordError{s.record, &journal.NoPolicy{Why: "the file of the record is gone, and its policy with it"}}
 	}
@@ -92,9 +101,6 @@ func (p *Program) runAccept(ctx context.Context, s *settings, files []string, a 
 	}
 	if _, issues := note(p.Now(), strings.Repeat("x", longestAccepted)); len(issues) > 0 {
 		return wrong{"--" + a.flag + " or --by: " + issues[0].Path + ": " + issues[0].Allowed, "mend it"}
-	}
-	if c.journal == nil && !s.moved() {
-		return s.none()
 	}
 	if err := c.making(ctx); err != nil {
 		return err

@@ -61,6 +61,9 @@ parts in order; one that is missing, changed or not listed is refused by name.`,
 			return cobra.MinimumNArgs(1)(cmd, args)
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
+			if given(cmd.Flags(), acceptLoss.flag) != "" && given(cmd.Flags(), acceptClock.flag) != "" {
+				return wrong{"--" + acceptLoss.flag + " stands alone", "accept the clock after it"}
+			}
 			for _, a := range []accepting{acceptLoss, acceptClock} {
 				if given(cmd.Flags(), a.flag) != "" {
 					return p.runAccept(cmd.Context(), s, args, a, cmd.Flag(a.flag).Value.String(), o.from.by)
@@ -166,9 +169,6 @@ func (c *charting) take(ctx context.Context, offer intake.Offer) (journal.Receip
 		return journal.Receipt{}, nil, err
 	}
 	receipt, err := c.append(ctx, journal.Offer(offer.Entries))
-	if err == nil && receipt.Taken > 0 {
-		c.tellClock(receipt)
-	}
 	var refused *journal.Refused
 	if errors.As(err, &refused) {
 		return receipt, refused.Issues, nil

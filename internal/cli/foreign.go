@@ -24,7 +24,8 @@ type foreign struct {
 }
 
 func (f *foreign) flags(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&f.by, "by", "", "staff key under which what others observed is charted (FHIR files), or of who accepts a loss")
+	cmd.Flags().StringVar(&f.by, "by", "", "staff key under which what others observed is charted (FHIR files), or of who accepts a "+
+		"loss or the clock")
 	cmd.Flags().StringVar(&f.admit, "admit", "", "KEY=COT: admit the one Patient of FHIR files who is not known")
 	cmd.Flags().StringArrayVar(&f.identify, "identify", nil, "KEY: chart for this infant what its Patient of FHIR files says of name, "+
 		"number, sex and visit; may be repeated")
