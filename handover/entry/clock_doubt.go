@@ -41,13 +41,14 @@ func ClockDoubt(accepted, sound time.Time, inUse bool) string {
 	taken, before := "taken at "+at+" by the clock of this machine, which is ", " ("+last+")"
 	switch JudgeClock(accepted, sound, inUse) {
 	case ClockBehind:
-		return taken + "before the newest entry was taken" + before + ": one of the two clocks is off"
+		return taken + "before the newest entry in no doubt was taken" + before + ": one of the two clocks is off"
 	case ClockAhead:
-		return taken + "more than a day after the newest entry was taken" + before + " though an infant is admitted: the clock may be off"
+		return taken + "more than a day after the newest entry in no doubt was taken" + before +
+			" though an infant is admitted: the clock may be off"
 	case ClockSound:
 	}
 	return ""
 }
 
-// ToSecond is a moment as a person reads it off a clock, RFC 3339.
-func ToSecond(t time.Time) string { return MomentOf(t.Truncate(time.Second)).Text }
+// ToSecond is a moment as a person reads it off a clock: RFC 3339 without a fraction.
+func ToSecond(t time.Time) string { return t.Format("2006-01-02T15:04:05-07:00") }

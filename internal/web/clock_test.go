@@ -26,13 +26,13 @@ func TestClockThatIsOff(t *testing.T) {
 	}{
 		{time.Minute, ""},
 		{-time.Hour,
-			"it says 25 Oct 2026 06:30, and the newest entry was taken at 25 Oct 2026 07:31, " +
+			"it says 25 Oct 2026 06:30, and the newest entry in no doubt was taken at 25 Oct 2026 07:31, " +
 				"which is later."},
 		{25*time.Hour + time.Minute,
-			"it says 26 Oct 2026 08:31, and the newest entry was taken more than a day before, " +
+			"it says 26 Oct 2026 08:31, and the newest entry in no doubt was taken over a day before, " +
 				"at 25 Oct 2026 07:31."},
-		{73 * year, "more than a day before, at 25 Oct 2026 07:31"},
-		{73*year + time.Hour, "more than a day before, at 25 Oct 2026 07:31"},
+		{73 * year, "over a day before, at 25 Oct 2026 07:31"},
+		{73*year + time.Hour, "over a day before, at 25 Oct 2026 07:31"},
 		{time.Hour, ""},
 	} {
 		b.fern.clock.set(taken.Add(c.ahead))
@@ -69,8 +69,8 @@ func TestClockThatWasOffWhenKept(t *testing.T) {
 		ahead time.Duration
 		want  string
 	}{
-		{-time.Hour, "it said 25 Oct 2026 06:30, and the newest entry was of 25 Oct 2026 07:30, later."},
-		{25*time.Hour + time.Minute, "it said 26 Oct 2026 08:31, over a day after the newest entry, of 25 Oct 2026 07:30."},
+		{-time.Hour, "it said 25 Oct 2026 06:30, the newest entry in no doubt of 25 Oct 2026 07:30, later."},
+		{25*time.Hour + time.Minute, "it said 26 Oct 2026 08:31, over a day after the newest entry in no doubt, of 25 Oct 2026 07:30."},
 		{time.Hour, ""},
 	} {
 		b.fern.clock.set(taken.Add(c.ahead))
