@@ -4,6 +4,8 @@ import (
 	"context"
 	"crypto/tls"
 	"errors"
+	"fmt"
+	"io"
 	"log/slog"
 	"net"
 	"net/http"
@@ -73,12 +75,36 @@ func (c *Certificate) read() error {
 	if c.now != nil && changed == c.changed {
 		return nil
 	}
-	pair, err := tls.LoadX509KeyPair(c.cert, c.key)
+	cert, err := readPEM(c.cert)
+	if err != nil {
+		return err
+	}
+	key, err := readPEM(c.key)
+	if err != nil {
+		return err
+	}
+	pair, err := tls.X509KeyPair(cert, key)
 	if err != nil {
 		return err
 	}
 	c.now, c.changed = &pair, changed
 	return nil
+}
+
+// mostPEM is more than any certificate with what signed it takes, in bytes.
+const mostPEM = 256 << 10
+
+func readPEM(name string) ([]byte, error) {
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close() // it was only read
+	text, err := io.ReadAll(io.LimitReader(f, mostPEM+1))
+	if err == nil && len(text) > mostPEM {
+		err = fmt.Errorf("%s: more than 256 KiB", name)
+	}
+	return text, err
 }
 
 // Config is how TLS is spoken: 1.2 at least (RFC 9325), with this certificate.

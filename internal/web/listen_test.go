@@ -2,6 +2,7 @@ package web
 
 import (
 	"bufio"
+	"bytes"
 	"context"
 	"crypto/ecdsa"
 	"crypto/elliptic"
@@ -146,6 +147,30 @@ func certify(t *testing.T, dir, name string) (cert, key string) {
 		}
 	}
 	return cert, key
+}
+
+// Of files without end no more is read than a certificate takes.
+func TestCertificatesAreBounded(t *testing.T) {
+	t.Parallel()
+	cert, key := certify(t, t.TempDir(), "first.example")
+	for _, name := range []string{key, cert} {
+		text, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for more, refused := range map[int]bool{mostPEM - len(text): false, mostPEM - len(text) + 1: true} {
+			if err := os.WriteFile(name, append(text, bytes.Repeat([]byte("\n"), more)...), 0o600); err != nil {
+				t.Fatal(err)
+			}
+			_, err := ReadCertificate(cert, key, slog.New(slog.DiscardHandler))
+			if (err != nil) != refused || refused && err.Error() != name+": more than 256 KiB" {
+				t.Errorf("%s with %d bytes more: %v", name, more, err)
+			}
+		}
+		if err := os.WriteFile(name, text, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
 }
 
 // A certificate that is renewed is spoken with from then on; while the new files do not

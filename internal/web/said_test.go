@@ -108,7 +108,7 @@ var notRead = [][]string{
 	{ // the log and the trace
 		"a fault of the program ended a request", "a fault of the program in compiling the ward", "a request failed", "another fault",
 		"entries were taken, but what proves them whole could not be kept", "kept on the device", "no PDF was made",
-		"no policy is in force",
+		"more than 256 KiB", "no policy is in force",
 		"as signed", "requests that lasted too long were cut off", "the new certificate cannot be used, the one before stays",
 		"the record is not what was taken: run cotline verify, and hold against paper", "the ward cannot be compiled", "wrong infant",
 	},
