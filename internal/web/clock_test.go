@@ -5,6 +5,9 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"cotline/handover/entry"
+	"cotline/internal/journal"
 )
 
 // A clock that stands before the newest acceptance, or more than a day after it while infants
@@ -84,5 +87,33 @@ func TestClockThatWasOffWhenKept(t *testing.T) {
 		if len(k.Pages) < 2 && c.ahead < 12*time.Hour {
 			t.Errorf("%s: %d pages", c.ahead, len(k.Pages))
 		}
+	}
+}
+
+// Somebody at the machine says that the clock is right: the pages that told the doubt no longer
+// do, and the server need not be started again.
+func TestClockFoundRightElsewhere(t *testing.T) {
+	t.Parallel()
+	b := newServer(t, nil)
+	taken := b.fern.clock.Now()
+	b.access.Now = func() time.Time { return taken } // no session ends by the clock of the record
+	v := b.as(t, "nurse")
+	doubted := func() bool {
+		return strings.Contains(v.get(t, wardPath("fern")).body, "The server’s clock may be off:")
+	}
+	b.fern.clock.set(taken.Add(73 * time.Hour))
+	if !doubted() {
+		t.Fatal("three days later nothing is doubted")
+	}
+	other := *b.fern.Journal
+	other.AcceptClock = func(journal.Clock, time.Time) *entry.Entry {
+		return offered(t, []byte(`{"id":"7a000000-0000-4000-8000-0000000000cc","kind":"note","at":"`+taken.Format(time.RFC3339)+
+			`","by":"rn-agate","text":"the clock is right","readOut":true}`))[0]
+	}
+	if _, err := other.Append(t.Context(), b.fern.policy, journal.Offer(nil)); err != nil {
+		t.Fatal(err)
+	}
+	if doubted() {
+		t.Error("the clock is right, and still doubted")
 	}
 }
