@@ -330,6 +330,28 @@ func TestClockFoundRightWhileItRuns(t *testing.T) {
 	}
 }
 
+// A reason is as long as the text that it becomes, at most, and is said again by no refusal.
+func TestReasonsAreBounded(t *testing.T) {
+	policy, entries := demoFiles(t)
+	record, infant := filepath.Join(t.TempDir(), "ward.db"), firstInfant(t, entries)
+	if code, _, stderr := runIn(t, record, policy, "chart", entries); code != exitDone {
+		t.Fatal(stderr)
+	}
+	long := strings.Repeat("Marigold ", 1000)
+	for want, args := range map[string][]string{
+		"--accept-loss or --by: text: at most 4000 characters":  {"chart", "--accept-loss", long, "--by", "rn-agate"},
+		"--accept-clock or --by: text: at most 4000 characters": {"chart", "--accept-clock", long, "--by", "rn-agate"},
+		"--accept-clock or --by: by: 1 to 64 of":                {"chart", "--accept-clock", "on paper", "--by", long},
+		"--reason: at most 1000 characters": {"rechart", "--yes", "--from", infant, "--to", "in-02", "--since", "2026-10-01T00:00:00Z",
+			"--until", ward.DemoAt, "--reason", long, "--by", "rn-agate"},
+	} {
+		code, _, stderr := runIn(t, record, "", args...)
+		if code != exitFailed || !strings.HasPrefix(stderr, "cotline: "+want) || strings.Contains(stderr, "Marigold") {
+			t.Errorf("%s: %d %.300s", want, code, stderr)
+		}
+	}
+}
+
 // firstInfant is the infant of the first admission of a file who stays.
 func firstInfant(t *testing.T, file string) string {
 	t.Helper()

@@ -201,15 +201,16 @@ func TestServeRefuses(t *testing.T) {
 func TestServeOpenID(t *testing.T) {
 	record, run := demoCharted(t)
 	secret := filepath.Join(t.TempDir(), "secret")
-	if err := os.WriteFile(secret, []byte("seven moonworts\n"), 0o600); err != nil {
-		t.Fatal(err)
-	}
 	run("people", "add", "--name", "dock", "--shown", "K. Dock", "--role", "keeper")
 	args := []string{"--record", record, "--address", "http://127.0.0.1:8470", "--openid-secret-file", secret}
 	provider := accesstest.NewProvider(t)
 	env := map[string]string{"COTLINE_OPENID_ISSUER": provider.URL, "COTLINE_OPENID_CLIENT": "cotline",
 		"COTLINE_OPENID_ROLE": "nicu-nurses=nurse,nicu-lead=charge", "COTLINE_OPENID_DOMAIN": "@alder.example"}
-	if _, stderr, stop := servingWith(t, env, args...); true {
+	for _, text := range []string{"seven moonworts\n", strings.Repeat("moonworts", mostSecret)} {
+		if err := os.WriteFile(secret, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		_, stderr, stop := servingWith(t, env, args...)
 		stderr.wait(t, "holds (no secret)")
 		if code := stop(); code != exitFailed || strings.Contains(stderr.String(), "moonworts") {
 			t.Errorf("exit %d\n%s", code, stderr)
