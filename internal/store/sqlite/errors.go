@@ -43,7 +43,8 @@ func damaged(err error) error {
 		return nil
 	case errors.As(err, &e):
 		return told(err)
-	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded), errors.Is(err, journal.ErrDamaged):
+	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded), errors.Is(err, journal.ErrDamaged),
+		errors.Is(err, journal.ErrForeign), errors.Is(err, journal.ErrNewer):
 		return err
 	}
 	return fmt.Errorf("%w: %w", journal.ErrDamaged, err)
