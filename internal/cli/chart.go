@@ -61,13 +61,15 @@ parts in order; one that is missing, changed or not listed is refused by name.`,
 			return cobra.MinimumNArgs(1)(cmd, args)
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if given(cmd.Flags(), acceptLoss.flag) != "" && given(cmd.Flags(), acceptClock.flag) != "" {
-				return wrong{"--" + acceptLoss.flag + " stands alone", "accept the clock after it"}
-			}
-			for _, a := range []accepting{acceptLoss, acceptClock} {
-				if given(cmd.Flags(), a.flag) != "" {
-					return p.runAccept(cmd.Context(), s, args, a, cmd.Flag(a.flag).Value.String(), o.from.by)
+			besides := []string{acceptClock.flag, "map", "report", "admit", "identify", "initials"}
+			for i, a := range []accepting{acceptLoss, acceptClock} {
+				if given(cmd.Flags(), a.flag) == "" {
+					continue
 				}
+				if with := given(cmd.Flags(), besides[i:]...); with != "" {
+					return wrong{"--" + a.flag + " stands alone", "leave out --" + with}
+				}
+				return p.runAccept(cmd.Context(), s, args, a, cmd.Flag(a.flag).Value.String(), o.from.by)
 			}
 			return p.runChart(cmd.Context(), s, args, o)
 		},

@@ -3,6 +3,7 @@ package cli
 import (
 	"context"
 	"io"
+	"os"
 	"path/filepath"
 	"runtime/debug"
 	"strings"
@@ -76,7 +77,9 @@ func (p *Program) runWorkbook(ctx context.Context, s *settings, out string, nowF
 		return broken
 	}
 	s.notedExport("workbook", c, broken)
-	defer debug.SetGCPercent(debug.SetGCPercent(whileWriting))
+	if _, set := os.LookupEnv("GOGC"); !set {
+		defer debug.SetGCPercent(debug.SetGCPercent(whileWriting))
+	}
 	if err := p.output(out, func(w io.Writer) error {
 		return sheets.Workbook(w, c.handover, chosen(c), c.ward.Policy, version)
 	}); err != nil {
