@@ -12,20 +12,41 @@ import (
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
 
-// bundle is a bundle that is being written. References to what it holds become
-// fullUrls; those to the receiver's own patients stay as they were given.
+// bundle is a bundle that is being written, and then the next one in the same memory.
+// References to what it holds become fullUrls; those to the receiver's own patients stay as
+// they were given.
 type bundle struct {
+	kind    string
 	out     []byte
 	n       int
 	want    int               // about how many bytes are to come
 	answers map[string]string // Type/id to what a reference to it says
 	theirs  map[string]string
-
-	unnarrated bool // the policy leaves narratives out
+	checker r4.Checker
 }
 
-func newBundle(kind string, theirs map[string]string) *bundle {
-	return &bundle{out: []byte(`{"resourceType":"Bundle","type":"` + kind + `"`), answers: map[string]string{}, theirs: theirs}
+func newBundle(kind string) *bundle {
+	b := &bundle{kind: kind, answers: map[string]string{}}
+	b.begin()
+	return b
+}
+
+// newTransaction is for one transaction after another.
+func (x *Export) newTransaction(s Sending) *bundle {
+	b := newBundle("transaction")
+	b.theirs, b.checker.Unnarrated = s.Patients, x.unnarrated()
+	return b
+}
+
+// unnarrated says whether the policy leaves narratives out.
+func (x *Export) unnarrated() bool {
+	return slices.Contains(x.policy.FHIR.Leave, handover.LeaveNarrative)
+}
+
+// begin leaves what was written, if anything was.
+func (b *bundle) begin() {
+	b.out, b.n, b.want = append(b.out[:0], `{"resourceType":"Bundle","type":"`+b.kind+`"`...), 0, 0
+	clear(b.answers)
 }
 
 // answer lets references to a resource lead to its entry in this bundle.
@@ -99,11 +120,7 @@ func (b *bundle) whole(all []*r4.Resource) ([]byte, error) {
 // done ends the bundle and holds it to the rules.
 func (b *bundle) done() ([]byte, error) {
 	out := b.end()
-	check := r4.Check
-	if b.unnarrated {
-		check = r4.CheckUnnarrated
-	}
-	if faults := check(out); len(faults) > 0 {
+	if faults := b.checker.Check(out); len(faults) > 0 {
 		return nil, &Unsound{faults}
 	}
 	return out, nil
@@ -130,8 +147,8 @@ func (e *Unsound) Error() string {
 
 // Collection is the whole export as a collection bundle.
 func (x *Export) Collection() ([]byte, error) {
-	b := newBundle("collection", nil)
-	b.unnarrated = slices.Contains(x.policy.FHIR.Leave, handover.LeaveNarrative)
+	b := newBundle("collection")
+	b.checker.Unnarrated = x.unnarrated()
 	all, err := x.closures(x.Resources)
 	if err != nil {
 		return nil, err

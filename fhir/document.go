@@ -161,7 +161,7 @@ func (d *document) bundle() ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	b := newBundle("document", nil)
+	b := newBundle("document")
 	b.out = append(b.out, `,"identifier":{"system":`...)
 	b.out = entry.AppendString(b.out, d.policy.FHIR.Base+r4.OwnIDPath)
 	b.out = append(b.out, `,"value":`...)

@@ -37,12 +37,13 @@ func (x *Export) Write(checked bool) ([]byte, error) {
 			return nil, err
 		}
 	}
-	if checked {
-		return x.transaction(Sending{Mode: Put}, x.Resources)
-	}
-	b, err := x.written(Sending{Mode: Put}, x.Resources)
-	if err != nil {
+	s := Sending{Mode: Put}
+	b := x.newTransaction(s)
+	if err := x.fill(b, s, x.Resources); err != nil {
 		return nil, err
+	}
+	if checked {
+		return b.done()
 	}
 	return b.end(), nil
 }

@@ -14,14 +14,16 @@ import (
 // it, and beside both the transaction that is checked and the next. What stands in them is
 // what Transactions gives, in another order: people, cots and drivers come with the first
 // who needs them. An error after some were given means that the whole has not left. The
-// calls come one after another, from another goroutine.
+// calls come one after another, from another goroutine, and the next text is written where
+// the one before stands.
 func Send(w handover.Ward, ask Ask, s Sending, with func(text []byte) error) ([]Held, error) {
 	ask.Lean = true
 	c, x := assemble(w, ask)
 	if err := x.mayBeSent(s, slices.Sorted(maps.Keys(c.exported))); err != nil {
 		return nil, err
 	}
-	writing := newStage(func(part []*r4.Resource) error { return x.write(s, part, with) })
+	b := x.newTransaction(s)
+	writing := newStage(func(part []*r4.Resource) error { return x.write(b, s, part, with) })
 	p := x.packer(s, writing.give)
 	packing := newStage(p.packOnly)
 	known := map[string]*r4.Resource{} // people, cots and drivers that were packed

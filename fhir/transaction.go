@@ -1,12 +1,12 @@
 package fhir
 
 import (
+	"bytes"
 	"fmt"
 	"slices"
 	"strings"
 
 	"cotline/fhir/internal/r4"
-	"cotline/handover"
 	"cotline/handover/entry"
 )
 
@@ -65,12 +65,12 @@ func (x *Export) Transaction(mode Mode) ([]byte, error) {
 // Every bundle is checked before it is returned; a fault is an error, and nothing
 // leaves.
 func (x *Export) Transactions(s Sending) (out [][]byte, err error) {
-	err = x.EachTransaction(s, func(text []byte) error { out = append(out, text); return nil })
+	err = x.EachTransaction(s, func(text []byte) error { out = append(out, bytes.Clone(text)); return nil })
 	return out, err
 }
 
 // EachTransaction calls with each of the bundles of Transactions in turn; none but the
-// one at hand is in memory.
+// one at hand is in memory, and the next is written where it stands.
 func (x *Export) EachTransaction(s Sending, with func(text []byte) error) error {
 	var infants []string
 	for _, r := range x.Resources {
@@ -81,7 +81,8 @@ func (x *Export) EachTransaction(s Sending, with func(text []byte) error) error 
 	if err := x.mayBeSent(s, infants); err != nil {
 		return err
 	}
-	p := x.packer(s, func(part []*r4.Resource) error { return x.write(s, part, with) })
+	b := x.newTransaction(s)
+	p := x.packer(s, func(part []*r4.Resource) error { return x.write(b, s, part, with) })
 	if err := p.packAll(x.Resources); err != nil {
 		return err
 	}
@@ -111,26 +112,20 @@ func (e *Unmatched) Error() string {
 }
 
 // write calls with one bundle of some resources, which hold all they refer to.
-func (x *Export) write(s Sending, part []*r4.Resource, with func(text []byte) error) error {
-	text, err := x.transaction(s, part)
+func (x *Export) write(b *bundle, s Sending, part []*r4.Resource, with func(text []byte) error) error {
+	if err := x.fill(b, s, part); err != nil {
+		return err
+	}
+	text, err := b.done()
 	if err != nil {
 		return err
 	}
 	return with(text)
 }
 
-// transaction writes one bundle of some resources, which hold all they refer to.
-func (x *Export) transaction(s Sending, part []*r4.Resource) ([]byte, error) {
-	b, err := x.written(s, part)
-	if err != nil {
-		return nil, err
-	}
-	return b.done()
-}
-
-func (x *Export) written(s Sending, part []*r4.Resource) (*bundle, error) {
-	b := newBundle("transaction", s.Patients)
-	b.unnarrated = slices.Contains(x.policy.FHIR.Leave, handover.LeaveNarrative)
+// fill writes one bundle of some resources.
+func (x *Export) fill(b *bundle, s Sending, part []*r4.Resource) error {
+	b.begin()
 	for _, r := range part {
 		b.answer(r)
 	}
@@ -140,10 +135,10 @@ func (x *Export) written(s Sending, part []*r4.Resource) (*bundle, error) {
 		}
 		request, named := x.request(s.Mode, r)
 		if err := b.entry(r, named, request); err != nil {
-			return nil, err
+			return err
 		}
 	}
-	return b, nil
+	return nil
 }
 
 // conditional says whether an entry is a conditional one.

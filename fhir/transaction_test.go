@@ -1,6 +1,7 @@
 package fhir_test
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -73,7 +74,7 @@ func TestSendIsTransactions(t *testing.T) {
 					t.Fatal(err)
 				}
 				var parts [][]byte
-				held, err := fhir.Send(w, ask, s, func(text []byte) error { parts = append(parts, text); return nil })
+				held, err := fhir.Send(w, ask, s, func(text []byte) error { parts = append(parts, bytes.Clone(text)); return nil })
 				if err != nil {
 					t.Fatal(err)
 				}

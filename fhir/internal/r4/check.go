@@ -46,15 +46,22 @@ const (
 // Check holds one bundle, or one resource, to the rules, and names every fault. It is
 // the last thing before the bytes leave, so it needs nothing but them, and knows
 // nothing of how they were made.
-func Check(text []byte) []Fault { return (&checker{text: text}).check() }
+func Check(text []byte) []Fault { return new(Checker).Check(text) }
 
-// CheckUnnarrated is Check for what leaves without narratives because the policy says so:
-// R4 wishes for one (dom-6) and demands none.
-func CheckUnnarrated(text []byte) []Fault { return (&checker{text: text, unnarrated: true}).check() }
+// Check is Check, in the memory of the texts before.
+func (c *Checker) Check(text []byte) []Fault {
+	c.text = text
+	faults := c.check()
+	clear(c.byURL)
+	clear(c.identities)
+	*c = Checker{Unnarrated: c.Unnarrated, parts: c.parts, entries: c.entries[:0], byURL: c.byURL, identities: c.identities, refs: c.refs[:0]}
+	return faults
+}
 
-func (c *checker) check() []Fault {
-	text := c.text
-	root, err := Scan(text, Scanning{item: c.read, Twice: c.twice})
+func (c *Checker) check() []Fault {
+	reader := &scanner{b: c.text, s: string(c.text), parts: c.parts, asked: Scanning{item: c.read, Twice: c.twice}}
+	root, err := reader.scan()
+	c.parts = reader.parts
 	if err != nil { // nothing else can be said of it but which names stand twice
 		c.faults = slices.DeleteFunc(c.faults, func(f Fault) bool { return f.Rule != ruleJSON })
 		return append(c.faults, Fault{"$", ruleJSON, err.Error()})
@@ -79,13 +86,16 @@ func (f Fault) at() string {
 	return fmt.Sprintf("%9s", n)
 }
 
-type checker struct {
+// Checker holds one text after another to the rules, in the same memory.
+type Checker struct {
+	Unnarrated bool // what leaves has no narratives because the policy says so: R4 wishes for one (dom-6) and demands none
+
 	text   []byte
+	parts  []Part
 	root   string // the type of the outermost resource, with which paths begin
 	faults []Fault
 	within within
 
-	unnarrated bool
 	bundled    bool
 	composed   bool           // a document: everything is reached from its Composition
 	entries    []bundled      // of the bundle
@@ -119,12 +129,12 @@ type pointer struct {
 
 // add names a fault of a part, of what lies below it, or of what is missing there.
 // Paths are put together here alone, because what is sound needs none.
-func (c *checker) add(n *Part, below, rule, format string, args ...any) {
+func (c *Checker) add(n *Part, below, rule, format string, args ...any) {
 	c.faults = append(c.faults, Fault{n.Path(c.root) + below, rule, fmt.Sprintf(format, args...)})
 }
 
 // twice names a member whose name stands in its object already.
-func (c *checker) twice(n *Part) {
+func (c *Checker) twice(n *Part) {
 	c.faults = append(c.faults, Fault{n.Path("$"), ruleJSON, "the name stands twice"})
 }
 
@@ -157,7 +167,7 @@ var modelled = map[string]*shape{
 func modelOf[T any]() *shape { return shapeOf(reflect.TypeFor[T]()) }
 
 // resource checks one resource.
-func (c *checker) resource(n *Part) {
+func (c *Checker) resource(n *Part) {
 	if n.Kind != Object {
 		c.add(n, "", ruleType, "a resource is an object")
 		return
@@ -173,13 +183,13 @@ func (c *checker) resource(n *Part) {
 		c.bundle(n)
 		return
 	}
-	if n.At("text") == nil && !c.unnarrated {
+	if n.At("text") == nil && !c.Unnarrated {
 		c.add(n, "", "dom-6", "no narrative")
 	}
 }
 
 // resolve checks that every reference leads somewhere it may.
-func (c *checker) resolve() {
+func (c *Checker) resolve() {
 	var local map[string]bool // entries as Type/id
 	for _, p := range c.refs {
 		to := p.to
@@ -220,7 +230,7 @@ func (c *checker) resolve() {
 
 // misled names a fault of a reference. The part that held it has given up its room by
 // then, so the text is read again, for the paths of all references.
-func (c *checker) misled(p pointer, rule, format string, args ...any) {
+func (c *Checker) misled(p pointer, rule, format string, args ...any) {
 	if c.places == nil {
 		c.places = map[int32]string{}
 		var visit func(*Part)
@@ -239,7 +249,7 @@ func (c *checker) misled(p pointer, rule, format string, args ...any) {
 }
 
 // reach follows the references of a document from its Composition on.
-func (c *checker) reach() {
+func (c *Checker) reach() {
 	next := map[int][]int{} // places in entries, by the number of the entry that refers there
 	for _, p := range c.refs {
 		if to, ok := c.byURL[p.to]; ok {

@@ -5,7 +5,7 @@ import "strings"
 // read checks an entry as soon as it is read, if it is one of a bundle whose type is
 // known by then, and says whether it did: nothing that the entry holds is needed after
 // that. Everything else is checked with the whole.
-func (c *checker) read(n *Part) bool {
+func (c *Checker) read(n *Part) bool {
 	root := n.parent.parent
 	if root.Kind != Object || root.At("entry") != n.parent || root.Text("resourceType") != "Bundle" || root.At("type") == nil {
 		return false
@@ -19,7 +19,7 @@ func (c *checker) read(n *Part) bool {
 }
 
 // bundle holds a bundle to what R4 and receivers ask of it.
-func (c *checker) bundle(n *Part) {
+func (c *Checker) bundle(n *Part) {
 	c.bundled = true
 	kind := n.Text("type")
 	for e := n.items("entry"); e != nil; e = e.next {
@@ -34,7 +34,7 @@ func (c *checker) bundle(n *Part) {
 }
 
 // entry holds an entry to what a bundle of that type asks of it.
-func (c *checker) entry(e *Part, bundle string) {
+func (c *Checker) entry(e *Part, bundle string) {
 	requested := bundle == "transaction" || bundle == "batch"
 	full, r, request := e.Text("fullUrl"), e.At("resource"), e.At("request")
 	if (request != nil) != requested {
@@ -80,7 +80,7 @@ type identity struct{ kind, system, value string }
 
 // request holds an entry to its bundle's mode. What the receiver names has no id; what
 // we name has the id of the URL.
-func (c *checker) request(e, q, r *Part, full string) {
+func (c *Checker) request(e, q, r *Part, full string) {
 	method, url, id := q.Text("method"), q.Text("url"), r.Text("id")
 	kind := r.Text("resourceType")
 	none := q.Text("ifNoneExist")
@@ -108,7 +108,7 @@ func (c *checker) request(e, q, r *Part, full string) {
 	}
 }
 
-func (c *checker) document(n *Part) {
+func (c *Checker) document(n *Part) {
 	id := n.At("identifier")
 	if id.Text("system") == "" || id.Text("value") == "" {
 		c.add(n, ".identifier", "bdl-9", "a document has an identifier")

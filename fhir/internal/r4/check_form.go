@@ -31,7 +31,7 @@ var formats = map[string]format{
 	"birthDate": aDay, "created": aDay, "valueDate": aDay,
 }
 
-func (c *checker) string(n *Part, holds format) {
+func (c *Checker) string(n *Part, holds format) {
 	s := n.Value
 	if !n.plain || s == "" || s[0] == ' ' {
 		if err := Sound(s); err != nil {

@@ -17,7 +17,7 @@ func isTag(name string) bool {
 }
 
 // narrative holds a narrative to XHTML of basic formatting that says something.
-func (c *checker) narrative(n *Part) {
+func (c *Checker) narrative(n *Part) {
 	div := n.At("div")
 	if div != nil && div.Kind == Text && plainly(div) {
 		return

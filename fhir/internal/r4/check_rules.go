@@ -41,18 +41,18 @@ var targets = map[string]map[string][]string{
 }
 
 // rules are what no shape can tell, by type. They do not hold within a pattern.
-var rules = map[string]func(*checker, *Part){
-	"Observation":          (*checker).observation,
-	"ObservationComponent": (*checker).component,
-	"Quantity":             (*checker).quantity,
-	"Coding":               (*checker).coding,
-	"Identifier":           (*checker).identifier,
-	"CodeableConcept":      (*checker).concept,
-	"CompositionSection":   (*checker).section,
-	"CompositionRelatesTo": (*checker).relatesTo,
-	"Period":               (*checker).period,
-	"Task":                 (*checker).task,
-	"Narrative":            (*checker).narrative,
+var rules = map[string]func(*Checker, *Part){
+	"Observation":          (*Checker).observation,
+	"ObservationComponent": (*Checker).component,
+	"Quantity":             (*Checker).quantity,
+	"Coding":               (*Checker).coding,
+	"Identifier":           (*Checker).identifier,
+	"CodeableConcept":      (*Checker).concept,
+	"CompositionSection":   (*Checker).section,
+	"CompositionRelatesTo": (*Checker).relatesTo,
+	"Period":               (*Checker).period,
+	"Task":                 (*Checker).task,
+	"Narrative":            (*Checker).narrative,
 }
 
 // chosen are the first two members of a choice of types that are given.
@@ -72,7 +72,7 @@ func chosen(n *Part, choice string) (first, second *Part) {
 
 // reference holds a reference to its rule: a literal one leads to an entry, a logical
 // one has an identifier.
-func (c *checker) reference(n *Part, allowed []string) {
+func (c *Checker) reference(n *Part, allowed []string) {
 	if to := n.At("reference"); to != nil && to.Kind == Text && to.Value != "" {
 		c.refs = append(c.refs, pointer{to.Value, allowed, to.start, n.entry()})
 		return
@@ -85,7 +85,7 @@ func (c *checker) reference(n *Part, allowed []string) {
 }
 
 // relatesTo holds a document's relation to its rule: it leads to another document.
-func (c *checker) relatesTo(n *Part) {
+func (c *Checker) relatesTo(n *Part) {
 	if target, _ := chosen(n, "target"); target == nil {
 		c.add(n, ".target[x]", ruleRequired, "missing")
 	}
@@ -99,7 +99,7 @@ func (n *Part) entry() int {
 	return int(n.index)
 }
 
-func (c *checker) observation(n *Part) {
+func (c *Checker) observation(n *Part) {
 	value, _ := chosen(n, "value")
 	absent, component := n.At("dataAbsentReason"), n.At("component")
 	switch {
@@ -127,7 +127,7 @@ func (c *checker) observation(n *Part) {
 	c.vital(n, code)
 }
 
-func (c *checker) component(n *Part) {
+func (c *Checker) component(n *Part) {
 	if value, _ := chosen(n, "value"); (value != nil) == (n.At("dataAbsentReason") != nil) {
 		c.add(n, "", "vs-3", "either a value or a dataAbsentReason is wanted")
 	}
@@ -143,7 +143,7 @@ func hasCode(concept *Part, system, code string) bool {
 	return false
 }
 
-func (c *checker) quantity(n *Part) {
+func (c *Checker) quantity(n *Part) {
 	system, code := n.Text("system"), n.Text("code")
 	switch {
 	case code != "" && system == "":
@@ -155,7 +155,7 @@ func (c *checker) quantity(n *Part) {
 	}
 }
 
-func (c *checker) coding(n *Part) {
+func (c *Checker) coding(n *Part) {
 	system, code := n.Text("system"), n.Text("code")
 	if !Absolute(system) || code == "" {
 		c.add(n, "", ruleSystem, "a coding has an absolute system and a code")
@@ -166,19 +166,19 @@ func (c *checker) coding(n *Part) {
 	}
 }
 
-func (c *checker) identifier(n *Part) {
+func (c *Checker) identifier(n *Part) {
 	if !Absolute(n.Text("system")) || n.Text("value") == "" {
 		c.add(n, "", ruleSystem, "an identifier has an absolute system and a value")
 	}
 }
 
-func (c *checker) concept(n *Part) {
+func (c *Checker) concept(n *Part) {
 	if n.Text("text") == "" {
 		c.add(n, ".text", ruleRequired, "a concept always has a text")
 	}
 }
 
-func (c *checker) section(n *Part) {
+func (c *Checker) section(n *Part) {
 	entries := n.items("entry")
 	switch {
 	case n.At("text") == nil && entries == nil && n.At("section") == nil:
@@ -220,7 +220,7 @@ func LOINCSound(code string) bool {
 
 // period holds a period to its rule: its end is not before its start, whatever their
 // offsets.
-func (c *checker) period(n *Part) {
+func (c *Checker) period(n *Part) {
 	start, errStart := time.Parse(time.RFC3339Nano, n.Text("start"))
 	end, errEnd := time.Parse(time.RFC3339Nano, n.Text("end"))
 	if errStart == nil && errEnd == nil && end.Before(start) {
@@ -229,7 +229,7 @@ func (c *checker) period(n *Part) {
 }
 
 // task holds a Task to its rule: it was not changed last before it was made.
-func (c *checker) task(n *Part) {
+func (c *Checker) task(n *Part) {
 	made, errMade := time.Parse(time.RFC3339Nano, n.Text("authoredOn"))
 	changed, errChanged := time.Parse(time.RFC3339Nano, n.Text("lastModified"))
 	if errMade == nil && errChanged == nil && changed.Before(made) {
@@ -239,7 +239,7 @@ func (c *checker) task(n *Part) {
 
 // vital holds a vital sign to its profile: exactly one code that calls it, its
 // category, its unit, a real time. Nothing else is filed under vital signs.
-func (c *checker) vital(n, code *Part) {
+func (c *Checker) vital(n, code *Part) {
 	var base []string // the codes that have units
 	called := false
 	for x := code.items("coding"); x != nil; x = x.next {

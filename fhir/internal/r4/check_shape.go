@@ -7,7 +7,7 @@ import (
 
 // object holds an object to the model of its type: which elements there are, what
 // each holds, which must be there.
-func (c *checker) object(n *Part, s *shape) {
+func (c *Checker) object(n *Part, s *shape) {
 	if n.first == nil || n.first.next == nil && n.first.name == "resourceType" {
 		c.add(n, "", "ele-1", "an empty object")
 	}
@@ -68,7 +68,7 @@ func markOf(name string) uint32 {
 }
 
 // field checks what stands under a name.
-func (c *checker) field(n *Part, f *field) {
+func (c *Checker) field(n *Part, f *field) {
 	if f.within == 0 {
 		c.element(n, f.shape, f.holds)
 	} else {
@@ -89,7 +89,7 @@ func (c *checker) field(n *Part, f *field) {
 }
 
 // primitive checks the extension of a primitive element, which the models lack.
-func (c *checker) primitive(parent, n *Part, s *shape) {
+func (c *Checker) primitive(parent, n *Part, s *shape) {
 	name := n.name[1:]
 	plan := s.plan()
 	i, extension := find(plan, 0, name), find(plan, 0, "extension")
@@ -115,7 +115,7 @@ func (s *shape) bare() *shape {
 	return s
 }
 
-func (c *checker) element(n *Part, s *shape, holds format) {
+func (c *Checker) element(n *Part, s *shape, holds format) {
 	if n.Kind == Null {
 		c.add(n, "", "ele-1", "null")
 		return
@@ -164,7 +164,7 @@ func (c *checker) element(n *Part, s *shape, holds format) {
 	}
 }
 
-func (c *checker) is(n *Part, want Kind) bool {
+func (c *Checker) is(n *Part, want Kind) bool {
 	if n.Kind != want {
 		c.add(n, "", ruleType, "%s; %s is wanted", KindNames[n.Kind], KindNames[want])
 	}

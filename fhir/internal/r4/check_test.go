@@ -106,6 +106,7 @@ func TestCheckNamesPlantedFaults(t *testing.T) {
 	if faults := r4.Check([]byte(good)); len(faults) > 0 {
 		t.Fatal(faults)
 	}
+	one := new(r4.Checker) // for one text after another
 	for _, p := range planted {
 		t.Run(p.fault, func(t *testing.T) {
 			bad := strings.Replace(good, p.old, p.new, 1)
@@ -121,6 +122,12 @@ func TestCheckNamesPlantedFaults(t *testing.T) {
 			}
 			if other := r4.Check(typeLast(bad)); !sameFaults(faults, other) {
 				t.Errorf("with its type last:\n%v\nelse:\n%v", other, faults)
+			}
+			if again := one.Check([]byte(bad)); !sameFaults(faults, again) {
+				t.Errorf("after another text:\n%v\nelse:\n%v", again, faults)
+			}
+			if faults := one.Check([]byte(good)); len(faults) > 0 {
+				t.Errorf("after it the sound one has faults: %v", faults)
 			}
 		})
 	}

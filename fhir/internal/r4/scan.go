@@ -45,10 +45,16 @@ type Scanning struct {
 // Scan reads one JSON text (RFC 8259). What is read last is the first to make room,
 // so that a bundle is checked entry by entry in the memory of one.
 func Scan(b []byte, asked Scanning) (*Part, error) {
-	if !utf8.Valid(b) {
+	return (&scanner{b: b, s: string(b), asked: asked}).scan()
+}
+
+func (p *scanner) scan() (*Part, error) {
+	if !utf8.Valid(p.b) {
 		return nil, errNotUTF8
 	}
-	p := &scanner{b: b, s: string(b), asked: asked, parts: make([]Part, min(256, len(b)/16+1))}
+	if p.parts == nil {
+		p.parts = make([]Part, min(256, len(p.b)/16+1))
+	}
 	root := p.part(nil, 0)
 	if err := p.value(root, 0); err != nil {
 		return nil, err

@@ -63,7 +63,7 @@ type shape struct {
 	resource bool     // it is one
 	required []string // elements that may not be left out
 	choices  []string // elements of which one type may be given
-	rule     func(*checker, *Part)
+	rule     func(*Checker, *Part)
 }
 
 var shapes sync.Map // reflect.Type to *shape
