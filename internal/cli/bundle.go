@@ -122,7 +122,7 @@ func (p *Program) oneBundle(f bundleFlags, each bundles) (held []fhir.Held, err 
 		if only != nil {
 			return wrong{"more than one file: " + f.several(), f.instead()}
 		}
-		only = b.text
+		only = b.text // no next one is written where it stands
 		return nil
 	})
 	if err == nil && only == nil {

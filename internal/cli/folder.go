@@ -63,11 +63,11 @@ func (p *Program) bundleFolder(ctx context.Context, f bundleFlags, c *compilatio
 			ready = true
 		}
 		written = append(written, bundleSum{b.name, len(b.text), sha256.Sum256(b.text)})
-		place, err := p.placing(filepath.Join(f.out, b.name))
+		place, err := p.placing(filepath.Join(f.out, b.name), func(w io.Writer) error { _, err := w.Write(b.text); return err })
 		if err != nil {
 			return err
 		}
-		return side.do(func() error { return place(func(w io.Writer) error { _, err := w.Write(b.text); return err }) })
+		return side.do(place)
 	})
 	if err == nil && !ready {
 		err = emptied(f)

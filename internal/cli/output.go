@@ -14,9 +14,9 @@ func (p *Program) output(path string, write func(io.Writer) error) error {
 	if path == "" || path == "-" {
 		return write(p.Stdout)
 	}
-	place, err := p.placing(path)
+	place, err := p.placing(path, write)
 	if err == nil {
-		err = place(write)
+		err = place()
 	}
 	if err != nil {
 		return err
@@ -24,9 +24,9 @@ func (p *Program) output(path string, write func(io.Writer) error) error {
 	return syncDir(filepath.Dir(path))
 }
 
-// placing begins an output to a file; what it returns is called once, and may be beside
-// others. The file is durable under its name only once its folder is synced.
-func (p *Program) placing(path string) (func(write func(io.Writer) error) error, error) {
+// placing writes an output to a file; what it returns puts it under its name, is called
+// once, and may be beside others. It is durable there only once its folder is synced.
+func (p *Program) placing(path string, write func(io.Writer) error) (place func() error, err error) {
 	if err := named(path); err != nil {
 		return nil, err
 	}
@@ -38,40 +38,38 @@ func (p *Program) placing(path string) (func(write func(io.Writer) error) error,
 		if err != nil {
 			return nil, err
 		}
-		return func(write func(io.Writer) error) error { return errors.Join(write(f), f.Close()) }, nil
+		return func() error { return nil }, errors.Join(write(f), f.Close())
 	}
-	half, err := p.scratch.half(path)
+	f, err := p.scratch.half(path)
 	if err != nil {
 		return nil, err
 	}
-	return func(write func(io.Writer) error) error {
-		f, err := half()
-		if err != nil {
-			return err
-		}
-		return replace(f, path, write)
-	}, nil
+	if err := write(f); err != nil {
+		return nil, abandoned(f, path, err)
+	}
+	return func() error { return replace(f, path) }, nil
 }
 
-// replace writes beside the file first, so that an error leaves what was there.
-func replace(f *os.File, path string, write func(io.Writer) error) (err error) {
-	defer func() {
-		if err != nil {
-			f.Close()           // the first error counts
-			os.Remove(f.Name()) // the first error counts
-			err = asOf(err, path)
-		}
-	}()
-	if err := write(f); err != nil {
-		return err
-	}
+// replace takes what was written beside a file in its place, so that an error leaves what
+// was there.
+func replace(f *os.File, path string) error {
 	if err := f.Sync(); err != nil {
-		return err
+		return abandoned(f, path, err)
 	}
 	if err := f.Close(); err != nil {
-		return err
+		return abandoned(f, path, err)
 	}
-	return os.Rename(f.Name(), path)
+	if err := os.Rename(f.Name(), path); err != nil {
+		return abandoned(f, path, err)
+	}
+	return nil
+}
+
+// abandoned takes a half-written file away, and tells why.
+func abandoned(f *os.File, path string, why error) error {
+	f.Close()           // why counts
+	os.Remove(f.Name()) // why counts
+	return asOf(why, path)
 }
 
 // asOf tells an error of a file by the name that was given, not by the one it had while

@@ -95,9 +95,9 @@ func lockedFolder(dir string) (*os.File, error) {
 	return nil, nil
 }
 
-// half notes a half-written file beside the one that it is to become, so that the next
-// command finds it, and returns what makes it, which may be called beside others.
-func (s *scratch) half(beside string) (open func() (*os.File, error), err error) {
+// half makes a half-written file beside the one that it is to become, and notes it before, so
+// that the next command finds it.
+func (s *scratch) half(beside string) (*os.File, error) {
 	dir, err := s.folder()
 	if err != nil {
 		return nil, err
@@ -114,14 +114,12 @@ func (s *scratch) half(beside string) (open func() (*os.File, error), err error)
 	if _, err := fmt.Fprintf(s.outputs, "%s\n", name); err != nil {
 		return nil, err
 	}
-	return func() (*os.File, error) {
-		f, err := os.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_RDWR, 0o600)
-		var at *fs.PathError
-		if errors.As(err, &at) {
-			at.Path = beside // the name that was given
-		}
-		return f, err
-	}, nil
+	f, err := os.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_RDWR, 0o600)
+	var at *fs.PathError
+	if errors.As(err, &at) {
+		at.Path = beside // the name that was given
+	}
+	return f, err
 }
 
 // end takes the run's folder away.

@@ -17,11 +17,7 @@ func TestLeftoversAreSwept(t *testing.T) {
 	out := t.TempDir()
 	begin := func(name string) (*scratch, string) {
 		s := new(scratch)
-		open, err := s.half(filepath.Join(out, name))
-		if err != nil {
-			t.Fatal(err)
-		}
-		f, err := open()
+		f, err := s.half(filepath.Join(out, name))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -69,12 +65,7 @@ func TestSweepSparesWhoBegins(t *testing.T) {
 			for range 25 {
 				sweep()
 				s := new(scratch)
-				open, err := s.half(filepath.Join(out, "book.xlsx"))
-				if err != nil {
-					t.Error(err)
-					return
-				}
-				f, err := open()
+				f, err := s.half(filepath.Join(out, "book.xlsx"))
 				if err != nil {
 					t.Error(err)
 					return
