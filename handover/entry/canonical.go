@@ -7,7 +7,9 @@ import (
 // AppendCanonical appends the entry's canonical JSON text: fields in the order
 // of the table, numbers as written, text in NFC, ids in lower case, charted only
 // if it was offered. It is what is stored, hashed and compared.
-func (e *Entry) AppendCanonical(b []byte) []byte {
+func (e *Entry) AppendCanonical(b []byte) []byte { return e.appendCanonical(b, e.Offered) }
+
+func (e *Entry) appendCanonical(b []byte, charted bool) []byte {
 	b = append(b, `{"id":`...)
 	b = AppendString(b, e.ID)
 	if e.Infant != "" {
@@ -18,7 +20,7 @@ func (e *Entry) AppendCanonical(b []byte) []byte {
 	b = AppendString(b, e.Kind)
 	b = append(b, `,"at":`...)
 	b = AppendString(b, e.At.Text)
-	if e.Offered {
+	if charted {
 		b = append(b, `,"charted":`...)
 		b = AppendString(b, e.Charted.Text)
 	}

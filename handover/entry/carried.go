@@ -13,9 +13,7 @@ import (
 // AppendStamped appends the canonical text with the charted that the entry was
 // given or stamped with: what another record needs to hold the same.
 func (e *Entry) AppendStamped(b []byte) []byte {
-	as := *e
-	as.Offered = true
-	return as.AppendCanonical(b)
+	return e.appendCanonical(b, true)
 }
 
 // Unnamed is the entry without the infant's name, nil when it tells nothing else.

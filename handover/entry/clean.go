@@ -89,21 +89,26 @@ func (e *Entry) clean() *Entry {
 	if e.isClean {
 		return e
 	}
-	kind, ok := KindOf(e.Kind)
-	if !ok {
-		return e
-	}
-	fields, changed := cleanFields(e.Fields, kind.Fields)
-	of := e.Corrected
-	if of != nil {
-		of = of.clean()
-	}
-	if !changed && of == e.Corrected {
+	fields, of, changed := e.cleaned()
+	if !changed {
 		return e
 	}
 	as := *e
 	as.Fields, as.Corrected = fields, of
 	return &as
+}
+
+// cleaned is what changes in the entry, if anything does.
+func (e *Entry) cleaned() (fields []Field, of *Entry, changed bool) {
+	kind, ok := KindOf(e.Kind)
+	if !ok {
+		return e.Fields, e.Corrected, false
+	}
+	fields, changed = cleanFields(e.Fields, kind.Fields)
+	if of = e.Corrected; of != nil {
+		of = of.clean()
+	}
+	return fields, of, changed || of != e.Corrected
 }
 
 func cleanFields(fields []Field, specs []Spec) ([]Field, bool) {

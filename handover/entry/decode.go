@@ -14,7 +14,8 @@ func Decode(v Value) (Entry, []Issue) {
 	quiet := decoder{line: v.Line}
 	e := quiet.entry(v)
 	if len(quiet.issues) == 0 {
-		e.isClean = e.clean() == &e
+		_, _, changed := e.cleaned()
+		e.isClean = !changed
 		return e, nil
 	}
 	told := decoder{line: v.Line, paths: true} // once more: only faults need paths

@@ -19,12 +19,22 @@ const (
 
 // ParseJSON reads one JSON object. Names that stand twice, invalid UTF-8 and
 // deep nesting are refused, with the path of the fault.
-func ParseJSON(text []byte) (Value, []Issue) {
+func ParseJSON(text []byte) (v Value, issues []Issue) {
+	issues = WithJSON(text, func(read Value) {
+		v = read
+		v.Fields = slices.Clone(read.Fields)
+	})
+	return v, issues
+}
+
+// WithJSON calls with what ParseJSON gives, without faults; its fields stand no longer than
+// the call.
+func WithJSON(text []byte, do func(Value)) []Issue {
 	if len(text) > MaxLine {
-		return Value{}, []Issue{{Code: CodeLineTooLong, Allowed: "at most 1 MiB a line"}}
+		return []Issue{{Code: CodeLineTooLong, Allowed: "at most 1 MiB a line"}}
 	}
 	if !utf8.Valid(text) {
-		return Value{}, []Issue{{Code: CodeUTF8, Allowed: "valid UTF-8"}}
+		return []Issue{{Code: CodeUTF8, Allowed: "valid UTF-8"}}
 	}
 	r := readers.Get().(*jsonReader)
 	defer readers.Put(r)
@@ -39,9 +49,10 @@ func ParseJSON(text []byte) (Value, []Issue) {
 		err = errors.New("one object a line")
 	}
 	if err != nil {
-		return Value{}, []Issue{jsonIssue(err, r.d)}
+		return []Issue{jsonIssue(err, r.d)}
 	}
-	return v, nil
+	do(v)
+	return nil
 }
 
 func jsonIssue(err error, d *jsontext.Decoder) Issue {
@@ -157,7 +168,9 @@ func (r *jsonReader) object(depth int) (Value, error) {
 		}
 		r.fields = append(r.fields, Field{name, x})
 	}
-	v.Fields = slices.Clone(r.fields[from:])
+	if v.Fields = r.fields[from:]; depth > 0 {
+		v.Fields = slices.Clone(v.Fields)
+	}
 	r.fields = r.fields[:from]
 	_, err := r.d.ReadToken()
 	return v, err

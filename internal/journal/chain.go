@@ -45,12 +45,15 @@ func (h Head) row(e *entry.Entry, accepted string) Row {
 
 // entry reads a row back. An entry whose charted was not offered is stamped with
 // the moment of acceptance.
-func (r Row) entry() (*entry.Entry, error) {
-	v, issues := entry.ParseJSON([]byte(r.Text))
-	if len(issues) > 0 {
+func (r Row) entry() (*entry.Entry, error) { return r.entryOf([]byte(r.Text)) }
+
+// entryOf is entry, of the text's bytes.
+func (r Row) entryOf(text []byte) (*entry.Entry, error) {
+	var e entry.Entry
+	var issues []entry.Issue
+	if no := entry.WithJSON(text, func(v entry.Value) { e, issues = entry.Decode(v) }); len(no) > 0 {
 		return nil, errors.New("its text is no JSON object")
 	}
-	e, issues := entry.Decode(v)
 	if len(issues) > 0 {
 		return nil, fmt.Errorf("its text is no entry: %s [%s]", issues[0].Path, issues[0].Code)
 	}

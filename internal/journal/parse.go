@@ -3,6 +3,7 @@ package journal
 import (
 	"crypto/sha256"
 	"runtime"
+	"slices"
 	"sync"
 
 	"cotline/handover/entry"
@@ -16,13 +17,14 @@ type parsed struct {
 }
 
 func (r Row) parse() parsed {
-	p := parsed{text: sha256.Sum256([]byte(r.Text))}
-	e, err := r.entry()
+	text := []byte(r.Text)
+	p := parsed{text: sha256.Sum256(text)}
+	e, err := r.entryOf(text)
 	if err != nil {
 		p.wrong = []string{err.Error()}
 		return p
 	}
-	if string(e.AppendCanonical(make([]byte, 0, len(r.Text)))) != r.Text {
+	if string(e.AppendCanonical(text[:0])) != r.Text {
 		p.wrong = append(p.wrong, "the text is not in its canonical form")
 	}
 	if e.ID != r.ID || e.Infant != r.Infant || e.Kind != r.Kind {
@@ -36,32 +38,49 @@ func (r Row) parse() parsed {
 // begin and to end does not count, and little memory.
 const parsedAtOnce = 1024
 
-// eachParsed calls with each row in its order. Parsing is most of what reading costs, and is
-// done on all cores.
+// parsing is rows that are parsed on all cores.
+type parsing struct {
+	rows  []Row
+	says  []parsed
+	group sync.WaitGroup
+}
+
+func (p *parsing) begin() {
+	p.says = slices.Grow(p.says[:0], len(p.rows))[:len(p.rows)]
+	cores := runtime.GOMAXPROCS(0)
+	for first := range cores {
+		p.group.Go(func() {
+			for n := first; n < len(p.rows); n += cores {
+				p.says[n] = p.rows[n].parse()
+			}
+		})
+	}
+}
+
+func (p *parsing) end(do func(Row, parsed)) {
+	p.group.Wait()
+	for n, row := range p.rows {
+		do(row, p.says[n])
+	}
+	p.rows = p.rows[:0]
+}
+
+// eachParsed calls with each row in its order. Parsing is most of what reading costs: some rows
+// are parsed while the next are read.
 func eachParsed(v View, do func(Row, parsed)) error {
-	rows, says := make([]Row, 0, parsedAtOnce), make([]parsed, parsedAtOnce)
-	flush := func() {
-		var group sync.WaitGroup
-		cores := runtime.GOMAXPROCS(0)
-		for first := range cores {
-			group.Go(func() {
-				for n := first; n < len(rows); n += cores {
-					says[n] = rows[n].parse()
-				}
-			})
-		}
-		group.Wait()
-		for n, row := range rows {
-			do(row, says[n])
-		}
-		rows = rows[:0]
+	now, before := new(parsing), new(parsing)
+	next := func() {
+		now.begin()
+		before.end(do)
+		now, before = before, now
 	}
 	err := v.Rows(func(row Row) error {
-		if rows = append(rows, row); len(rows) == parsedAtOnce {
-			flush()
+		if now.rows = append(now.rows, row); len(now.rows) == parsedAtOnce {
+			next()
 		}
 		return nil
 	})
-	flush()
+	next()
+	before.end(do)
 	return err
 }
