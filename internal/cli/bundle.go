@@ -87,7 +87,7 @@ func (p *Program) runBundle(ctx context.Context, s *settings, f bundleFlags) err
 		}
 		s.since = last.since
 	}
-	c, broken := s.compileExport(ctx)
+	c, broken := s.compileExport(ctx, f.kind == "document")
 	if broken != nil && c == nil {
 		return broken
 	}
@@ -151,8 +151,8 @@ func (f bundleFlags) instead() string {
 
 // compileExport compiles for what goes to another system. One of a damaged record is not
 // made, unless it is asked for in so many words.
-func (s *settings) compileExport(ctx context.Context) (*compilation, error) {
-	c, broken := s.compile(ctx)
+func (s *settings) compileExport(ctx context.Context, handed bool) (*compilation, error) {
+	c, broken := s.compile(ctx, handed)
 	if c != nil && broken != nil && !s.broken {
 		s.program.say("nothing is written for another system from a damaged record; with --broken it is")
 		return nil, broken
@@ -287,7 +287,7 @@ func signedFor(c *compilation, infant string) (signed *entry.Entry, accepted []*
 
 // only is the one infant that was asked for, by key or by cot; empty for all.
 func (s *settings) only(c *compilation) string {
-	if s.cot != "" && len(c.handover.Infants) == 1 {
+	if len(asked(s.cot, nil)) > 0 && len(c.handover.Infants) == 1 {
 		return c.handover.Infants[0].Infant
 	}
 	return s.infant

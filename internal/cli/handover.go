@@ -86,7 +86,7 @@ func (p *Program) runHandover(ctx context.Context, s *settings, f handoverFlags)
 		return err
 	}
 	s.narrow = true
-	c, broken := s.compile(ctx)
+	c, broken := s.compile(ctx, true)
 	if broken != nil && c == nil {
 		return broken
 	}
@@ -140,15 +140,16 @@ func (p *Program) draw(dir string, c *compilation) error {
 
 // compilation is a handover and what it was compiled from.
 type compilation struct {
-	handover *handover.Handover
+	handover *handover.Handover // nil: none was wanted
 	ward     handover.Ward
 	chains   map[int64]journal.Hash // heads at the positions where handovers were signed
 	window
 }
 
-// compile reads the record and compiles what was asked for. Of a stored record
-// that is broken, it returns both the compilation and errRefused.
-func (s *settings) compile(ctx context.Context) (*compilation, error) {
+// compile reads the record and compiles what was asked for; without a handover, where none is
+// wanted of the whole ward. Of a stored record that is broken, it returns both the compilation
+// and errRefused.
+func (s *settings) compile(ctx context.Context, handed bool) (*compilation, error) {
 	w, err := s.window()
 	if err != nil {
 		return nil, err
@@ -160,11 +161,14 @@ func (s *settings) compile(ctx context.Context) (*compilation, error) {
 	}
 	ward := r.Ward(policy)
 	ward.Only = about.Infants
-	h := compile(ward, w, r)
-	if err := s.choose(h); err != nil {
-		return nil, err
+	c := &compilation{nil, ward, r.Chains, w}
+	if handed || s.choosing() {
+		c.handover = compile(ward, w, r)
+		if err := s.choose(c.handover); err != nil {
+			return nil, err
+		}
 	}
-	return &compilation{h, ward, r.Chains, w}, broken
+	return c, broken
 }
 
 // about is what must be read of the record: where infants are asked for by key, and

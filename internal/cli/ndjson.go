@@ -41,7 +41,7 @@ says entered-in-error.
 
 func (p *Program) runNDJSON(ctx context.Context, s *settings, out string) error {
 	taken := p.Now() // before the record is read: an entry that comes meanwhile is in the next
-	c, broken := s.compileExport(ctx)
+	c, broken := s.compileExport(ctx, false)
 	if broken != nil && c == nil {
 		return broken
 	}

@@ -34,7 +34,7 @@ of the record can be chosen, by cot and number; with --names by name too.
 				}
 				return p.writeTemplate(out, policy, nil)
 			}
-			c, broken := s.compile(cmd.Context())
+			c, broken := s.compile(cmd.Context(), true)
 			if broken != nil {
 				return broken
 			}

@@ -36,7 +36,7 @@ with --at for a moment before.
 }
 
 func (p *Program) runTransfer(ctx context.Context, s *settings, out string) error {
-	c, broken := s.compileExport(ctx)
+	c, broken := s.compileExport(ctx, true)
 	if broken != nil && c == nil {
 		return broken
 	}

@@ -60,7 +60,7 @@ func presets() (names []string) {
 
 // compileSheets compiles with the infants in the order that was asked for.
 func (s *settings) compileSheets(ctx context.Context, nowFirst bool) (*compilation, error) {
-	c, broken := s.compile(ctx)
+	c, broken := s.compile(ctx, true)
 	if c != nil && nowFirst {
 		c.handover = sheets.NowFirst(c.handover)
 	}
