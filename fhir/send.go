@@ -11,11 +11,11 @@ import (
 
 // Send exports a ward as New does, and calls with each of its transactions as soon as it
 // is full. In memory are one infant that is built, one that is encoded and packed beside
-// it, and beside both the transaction that is checked and the next. What stands in them is
-// what Transactions gives, in another order: people, cots and drivers come with the first
-// who needs them. An error after some were given means that the whole has not left. The
-// calls come one after another, from another goroutine, and the next text is written where
-// the one before stands.
+// it, and beside both the transaction that is checked and those that wait. What stands in
+// them is what Transactions gives, in another order: people, cots and drivers come with the
+// first who needs them. An error after some were given means that the whole has not left.
+// The calls come one after another, from another goroutine, and the next text is written
+// where the one before stands.
 func Send(w handover.Ward, ask Ask, s Sending, with func(text []byte) error) ([]Held, error) {
 	ask.Lean = true
 	c, x := assemble(w, ask)
@@ -23,9 +23,9 @@ func Send(w handover.Ward, ask Ask, s Sending, with func(text []byte) error) ([]
 		return nil, err
 	}
 	b := x.newTransaction(s)
-	writing := newStage(func(part []*r4.Resource) error { return x.write(b, s, part, with) })
+	writing := newStage(partsWaiting, func(part []*r4.Resource) error { return x.write(b, s, part, with) })
 	p := x.packer(s, writing.give)
-	packing := newStage(p.packOnly)
+	packing := newStage(0, p.packOnly)
 	known := map[string]*r4.Resource{} // people, cots and drivers that were packed
 	err := c.carry(func(some []*r4.Resource) error {
 		if len(c.absent) > 0 {
@@ -46,6 +46,10 @@ func Send(w handover.Ward, ask Ask, s Sending, with func(text []byte) error) ([]
 	}
 	return x.Held, nil
 }
+
+// partsWaiting is how many transactions may wait to be written: those of one infant or two, so
+// that the next is encoded meanwhile.
+const partsWaiting = 16
 
 // made are an infant's resources, and those that come with it for all.
 type made struct{ shared, own []*r4.Resource }

@@ -10,8 +10,9 @@ type stage[T any] struct {
 	err  error
 }
 
-func newStage[T any](do func(T) error) *stage[T] {
-	s := &stage[T]{work: make(chan T), over: make(chan struct{}), done: make(chan struct{})}
+// newStage lets so many pieces wait.
+func newStage[T any](waiting int, do func(T) error) *stage[T] {
+	s := &stage[T]{work: make(chan T, waiting), over: make(chan struct{}), done: make(chan struct{})}
 	go func() {
 		defer close(s.done)
 		for piece := range s.work {
@@ -27,7 +28,7 @@ func newStage[T any](do func(T) error) *stage[T] {
 // errOver says that a stage has failed, which its end tells.
 var errOver = errors.New("what was given before has failed")
 
-// give returns when the piece before is done.
+// give returns when the piece is begun, or may wait.
 func (s *stage[T]) give(piece T) error {
 	select {
 	case s.work <- piece:
