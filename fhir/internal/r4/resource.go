@@ -1,7 +1,6 @@
 package r4
 
 import (
-	"bytes"
 	"fmt"
 	"slices"
 	"sync"
@@ -23,20 +22,27 @@ type Resource struct {
 	Model *Model
 	Kind  string // of the entry that yields it
 	Entry string // the original entry that it comes of; empty: of several
+
+	key string // once it is encoded
 }
 
 // Identifier is the business identifier that a resource is found by.
 type Identifier struct{ System, Value string }
 
 // Key is how resources refer to one another.
-func (r *Resource) Key() string { return r.Type + "/" + r.ID }
+func (r *Resource) Key() string {
+	if r.key != "" {
+		return r.key
+	}
+	return r.Type + "/" + r.ID
+}
 
 // Encode finishes a resource: its id, the test mark, the narrative unless the policy
 // leaves it out, the bytes. A Composition and a definition always have theirs.
 func (r *Resource) Encode(p *handover.Policy) error {
 	var meta *models.Meta
 	if p.FHIR.Test {
-		meta = &models.Meta{Security: []models.Coding{TestData.Coding()}}
+		meta = marked
 	}
 	say := func(narrative func() *models.Narrative) *models.Narrative {
 		if slices.Contains(p.FHIR.Leave, handover.LeaveNarrative) {
@@ -84,22 +90,30 @@ func (r *Resource) Encode(p *handover.Policy) error {
 	}
 	x := rooms.Get().(*room)
 	defer rooms.Put(x)
-	if err := r.Write(x.out[:0], x.refs[:0]); err != nil {
+	if cap(x.out)-len(x.out) < roomLeft {
+		x.out = make([]byte, 0, roomOf)
+	}
+	if err := r.Write(x.out[len(x.out):], x.refs[:0]); err != nil {
 		return err
 	}
 	x.out, x.refs = r.JSON, r.Refs
-	r.JSON, r.Refs = bytes.Clone(r.JSON), slices.Clone(r.Refs)
+	r.JSON, r.Refs, r.key = slices.Clip(r.JSON), slices.Clone(r.Refs), r.Key()
 	return nil
 }
 
-// rooms are where resources are written before their size is known: most are kept long, and
-// have no room to grow.
+// marked is the mark of test data.
+var marked = &models.Meta{Security: []models.Coding{TestData.Coding()}}
+
+// rooms are where resources are written, one behind the other: what is left of a room has
+// space for most.
 var rooms = sync.Pool{New: func() any { return new(room) }}
 
 type room struct {
 	out  []byte
 	refs []Span
 }
+
+const roomOf, roomLeft = 64 << 10, 4 << 10
 
 // Write makes the bytes of what the model says, in memory that may be given.
 func (r *Resource) Write(into []byte, refs []Span) error {
