@@ -24,6 +24,7 @@ type builder struct {
 	entries map[string][]*entry.Entry         // by infant
 	drivers map[string]*device                // by asset tag
 	people  map[string]string                 // names of whom resources refer to, by staff key
+	staffed map[string]*models.Reference      // references to whoever charted something, by staff key
 	cots    map[string]bool                   // that resources refer to
 	others  map[string]*infant                // every infant of the record
 	over    map[string][]handover.WasTogether // what is over between infants, by each

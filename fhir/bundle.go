@@ -22,6 +22,7 @@ type bundle struct {
 	want    int               // about how many bytes are to come
 	answers map[string]string // Type/id to what a reference to it says
 	theirs  map[string]string
+	request []byte // of the entry at hand
 	checker r4.Checker
 }
 
@@ -55,7 +56,7 @@ func (b *bundle) answer(r *r4.Resource) {
 	if theirs := b.theirs[r.Infant]; r.Type == "Patient" && theirs != "" {
 		to = theirs
 	}
-	b.answers[r.Type+"/"+r.ID] = to
+	b.answers[r.Key()] = to
 	b.want += len(r.JSON) + len(r.Refs)*len("urn:uuid:") + beside
 }
 
@@ -70,7 +71,7 @@ func (b *bundle) entry(r *r4.Resource, named bool, request []byte) error {
 		b.out = append(b.out, ',')
 	}
 	b.n++
-	b.out = append(b.out, `{"fullUrl":"urn:uuid:`+r.ID+`","resource":`...)
+	b.out = append(append(append(b.out, `{"fullUrl":"urn:uuid:`...), r.ID...), `","resource":`...)
 	if err := b.resource(r, named); err != nil {
 		return err
 	}

@@ -45,6 +45,7 @@ type carrier struct {
 	now       map[string]bool // infants of whom the reading tells
 	in        map[*group]bool
 	carriers  []*r4.Resource
+	text      []byte // of an entry, before its size is known
 	err       error
 }
 

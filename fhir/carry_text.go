@@ -14,13 +14,15 @@ func (c *carrier) texts(g *group) []models.Extension {
 	i := c.infants[g.original.Infant]
 	unnamed := i != nil && i.restricted()
 	var out []models.Extension
+	url := c.policy.FHIR.Base + r4.CarryPath
 	for _, e := range g.all() {
 		if unnamed {
 			if e = e.Unnamed(); e == nil {
 				return nil
 			}
 		}
-		out = append(out, models.Extension{Url: c.policy.FHIR.Base + r4.CarryPath, ValueString: r4.Ptr(string(e.AppendStamped(nil)))})
+		c.text = e.AppendStamped(c.text[:0])
+		out = append(out, models.Extension{Url: url, ValueString: r4.Ptr(string(c.text))})
 	}
 	return out
 }

@@ -101,7 +101,7 @@ func (d *Export) withdrawGone(w handover.Ward, known time.Time, then *Export, st
 // it stays, so that a receiver finds the one that it holds.
 func (d *Export) withdraw(r *r4.Resource, w handover.Ward, known time.Time) error {
 	b := &builder{policy: w.Policy, absent: map[string]bool{}, people: map[string]string{},
-		codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath}}
+		staffed: map[string]*models.Reference{}, codes: r4.CodesOf(w.Policy, nil)}
 	all := amendments(w.Entries, known)[r.Entry]
 	if err := b.inError(r, all); err != nil {
 		return err

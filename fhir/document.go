@@ -76,7 +76,7 @@ func newDocument(w handover.Ward, issue Edition, infant string) (*document, erro
 	return &document{Edition: issue, x: x, s: s, words: issue.Words(infant), zone: w.Policy.Zone, edition: edition, added: added,
 		id: versionID(edition, added),
 		builder: &builder{policy: w.Policy, ask: Ask{whole: true}, absent: map[string]bool{}, people: map[string]string{},
-			codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath, Site: issue.Codes}}}, nil
+			staffed: map[string]*models.Reference{}, codes: r4.CodesOf(w.Policy, issue.Codes)}}, nil
 }
 
 func summaryOf(h *handover.Handover, infant string) *handover.Summary {

@@ -7,6 +7,8 @@ import (
 
 	"cotline/fhir/internal/r4"
 	"cotline/handover/entry"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
 
 // A period of use is gone when its first entry was taken back, or turned out to be another
@@ -91,7 +93,8 @@ func (b *builder) recalling(key string, some []amending) *builder {
 		return !slices.Contains(openTypes, kind)
 	})
 	apart.policy = &policy
-	apart.drivers, apart.absent, apart.people, apart.cots = map[string]*device{}, map[string]bool{}, map[string]string{}, map[string]bool{}
+	apart.drivers, apart.absent, apart.cots = map[string]*device{}, map[string]bool{}, map[string]bool{}
+	apart.people, apart.staffed = map[string]string{}, map[string]*models.Reference{}
 	return &apart
 }
 

@@ -8,6 +8,8 @@ import (
 	"cotline/fhir/internal/r4"
 	"cotline/handover"
 	"cotline/handover/entry"
+
+	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 )
 
 // New exports a ward. It fails with *NotSet where the policy lacks an identifier
@@ -36,8 +38,8 @@ func New(w handover.Ward, ask Ask) (*Export, error) {
 // back.
 func assemble(w handover.Ward, ask Ask) (*carrier, *Export) {
 	b := &builder{policy: w.Policy, ask: ask, entries: map[string][]*entry.Entry{}, absent: map[string]bool{},
-		drivers: map[string]*device{}, people: map[string]string{}, cots: map[string]bool{}, others: map[string]*infant{},
-		codes: r4.Codes{System: w.Policy.FHIR.Base + r4.OwnSystemPath, Site: ask.Codes}}
+		drivers: map[string]*device{}, people: map[string]string{}, staffed: map[string]*models.Reference{}, cots: map[string]bool{},
+		others: map[string]*infant{}, codes: r4.CodesOf(w.Policy, ask.Codes)}
 	for _, e := range w.Entries {
 		b.entries[e.Infant] = append(b.entries[e.Infant], e)
 	}

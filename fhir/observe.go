@@ -1,6 +1,8 @@
 package fhir
 
 import (
+	"slices"
+
 	"cotline/fhir/internal/r4"
 	"cotline/handover/entry"
 
@@ -46,14 +48,16 @@ func (i *infant) observe(e *entry.Standing, f fact, also ...*entry.Standing) {
 		ValueBoolean: f.value.Truth, ValueInteger: f.value.Whole, DataAbsentReason: f.value.Absent,
 		BodySite: f.site, Method: f.method,
 	}
-	if f.from == "" {
-		f.from = r4.DateTime(e.At)
+	from := f.from
+	if from == "" {
+		from = r4.DateTime(e.At)
 	}
 	if f.until == "" {
-		o.EffectiveDateTime = &f.from
+		o.EffectiveDateTime = &from
 	} else {
-		o.EffectivePeriod = &models.Period{Start: &f.from, End: &f.until}
+		o.EffectivePeriod = &models.Period{Start: &from, End: r4.Ptr(f.until)}
 	}
+	o.Component = slices.Grow(o.Component, len(f.components))
 	for _, c := range f.components {
 		o.Component = append(o.Component, c.Element())
 	}

@@ -17,10 +17,13 @@ type packer struct {
 	size           int
 	anyConditional bool
 	n              int // bundles that were full
+
+	need, lacks []*r4.Resource // of the resource at hand
+	request     []byte
 }
 
 func (x *Export) packer(s Sending, full func(part []*r4.Resource) error) *packer {
-	return &packer{Sending: s, x: x, full: full, size: aroundEntries, sent: map[*r4.Resource]bool{}}
+	return &packer{Sending: s, x: x, full: full, size: aroundEntries, sent: map[*r4.Resource]bool{}, in: map[*r4.Resource]bool{}}
 }
 
 func (p *packer) packAll(some []*r4.Resource) error {
@@ -39,28 +42,27 @@ func (p *packer) pack(r *r4.Resource) error {
 		r.Type == "Basic" && !slices.Contains(p.x.policy.FHIR.Send, "Basic"):
 		return nil
 	}
-	need, err := p.x.closure(r, nil)
-	if err != nil {
+	var err error
+	if p.need, err = p.x.closure(r, p.need[:0]); err != nil {
 		return err
 	}
-	if grouped(r) != nil && !p.fits(need, 0) {
+	if grouped(r) != nil && !p.fits(p.need, 0) {
 		p.sent[r] = true
 		if r, err = p.x.apart(r); err != nil {
 			return err
 		}
-		if need, err = p.x.closure(r, nil); err != nil {
+		if p.need, err = p.x.closure(r, p.need[:0]); err != nil {
 			return err
 		}
 	}
-	if !p.fits(p.missing(need), len(p.part)) {
+	more := p.missing(p.need)
+	if !p.fits(more, len(p.part)) {
 		if err := p.flush(); err != nil {
 			return err
 		}
+		more = p.need
 	}
-	for _, n := range p.missing(need) {
-		if p.in == nil {
-			p.in = map[*r4.Resource]bool{}
-		}
+	for _, n := range more {
 		p.part, p.in[n], p.sent[n] = append(p.part, n), true, true
 		p.size += p.takes(n)
 		p.anyConditional = p.anyConditional || p.x.conditional(p.Mode, n)
@@ -78,18 +80,18 @@ const (
 // takes is how many bytes a resource takes in a bundle, at most: references to it and
 // from it become longer.
 func (p *packer) takes(r *r4.Resource) int {
-	request, _ := p.x.request(p.Mode, r)
-	return aroundEntry + len(r.JSON) + len(request) + len(r.Refs)*max(len("urn:uuid:"), len(p.Patients[r.Infant]))
+	p.request, _ = p.x.request(p.request[:0], p.Mode, r)
+	return aroundEntry + len(r.JSON) + len(p.request) + len(r.Refs)*max(len("urn:uuid:"), len(p.Patients[r.Infant]))
 }
 
 func (p *packer) missing(need []*r4.Resource) []*r4.Resource {
-	var out []*r4.Resource
+	p.lacks = p.lacks[:0]
 	for _, n := range need {
 		if !p.in[n] {
-			out = append(out, n)
+			p.lacks = append(p.lacks, n)
 		}
 	}
-	return out
+	return p.lacks
 }
 
 // fits says whether more entries go beside so many of the bundle that is open.
@@ -113,6 +115,7 @@ func (p *packer) flush() error {
 	}
 	part := p.part
 	p.n++
-	p.part, p.in, p.size, p.anyConditional = nil, nil, aroundEntries, false
+	p.part, p.size, p.anyConditional = nil, aroundEntries, false
+	clear(p.in)
 	return p.full(part)
 }

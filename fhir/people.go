@@ -18,6 +18,9 @@ import (
 // staff key alone, for the person is the hospital's.
 func (b *builder) staff(key string) *models.Reference {
 	system := b.system("staff")
+	if to := b.staffed[key]; to != nil {
+		return to
+	}
 	name, listed := key, false
 	for _, s := range b.policy.Staff {
 		if s.Key == key {
@@ -32,6 +35,7 @@ func (b *builder) staff(key string) *models.Reference {
 		b.people[key] = name
 		to.Reference = r4.Literal("Practitioner", r4.IDOfPerson(system, key)).Reference
 	}
+	b.staffed[key] = to
 	return to
 }
 

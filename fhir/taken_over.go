@@ -56,6 +56,7 @@ func (i *infant) takenAgain() map[string]retaken {
 // takenAgainAmong adds what some entries took over from one another.
 func (i *infant) takenAgainAmong(some []amending, late []time.Time, out map[string]retaken) {
 	turned := map[string]bool{}
+	before, after := map[string]taken{}, map[string]taken{}
 	var entries []*entry.Entry
 	for _, x := range some {
 		entries = append(entries, x.Entry)
@@ -64,7 +65,8 @@ func (i *infant) takenAgainAmong(some []amending, late []time.Time, out map[stri
 		if !slices.ContainsFunc(entries, func(e *entry.Entry) bool { return e.Charted.Equal(late) }) {
 			continue // none of them was written down then, so none changed
 		}
-		before, after := i.takenKnown(entries, late.Add(-1)), i.takenKnown(entries, late)
+		i.takenKnown(entries, late.Add(-1), before)
+		i.takenKnown(entries, late, after)
 		for id, was := range before {
 			is, there := after[id]
 			turned[id] = turned[id] || was.turned
@@ -109,11 +111,11 @@ func (i *infant) lateOf(all []amending) (late []time.Time) {
 	return slices.CompactFunc(late, time.Time.Equal)
 }
 
-// takenKnown is what each entry took over, as far as it was written down by a moment.
-func (i *infant) takenKnown(entries []*entry.Entry, known time.Time) map[string]taken {
+// takenKnown finds what each entry took over, as far as it was written down by a moment.
+func (i *infant) takenKnown(entries []*entry.Entry, known time.Time, out map[string]taken) {
+	clear(out)
 	apart := *i.builder // what was known then leaves nothing in the export
 	apart.drivers, apart.absent = map[string]*device{}, map[string]bool{}
-	out := map[string]taken{}
 	for _, record := range entry.Replay(entries, known).Infants {
 		then := &infant{builder: &apart, record: record, sizes: map[sizedKind]*device{}}
 		for _, stay := range record.Stays(i.ask.At) {
@@ -134,5 +136,4 @@ func (i *infant) takenKnown(entries []*entry.Entry, known time.Time) map[string]
 			}
 		}
 	}
-	return out
 }

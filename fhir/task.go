@@ -1,6 +1,7 @@
 package fhir
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -98,12 +99,15 @@ func (i *infant) deferred(d handover.Due) string {
 // dueCode is what is to be done; of cares, which.
 func (i *infant) dueCode(what, care string) *models.CodeableConcept {
 	c := i.codes.Concept(r4.Dues[what])
-	if care != "" {
-		more := i.codes.Care(care)
-		c.Coding = append(c.Coding, more.Coding...)
-		c.Text = r4.Ptr(r4.Pair(*c.Text, *more.Text))
+	if care == "" {
+		return c
 	}
-	return c
+	return both(c, i.codes.Care(care))
+}
+
+// both is a concept that another one says more of.
+func both(c, more *models.CodeableConcept) *models.CodeableConcept {
+	return &models.CodeableConcept{Coding: slices.Concat(c.Coding, more.Coding), Text: r4.Ptr(r4.Pair(*c.Text, *more.Text))}
 }
 
 // about is the device that something due is about, nil where it is of none.
@@ -212,10 +216,8 @@ func (i *infant) ended(t *task, stay *entry.Stay) bool {
 }
 
 func (i *infant) chartedPlan(e *entry.Standing, after []*entry.Standing, stay *entry.Stay) task {
-	t := task{status: r4.Requested, code: i.codes.Concept(r4.PlanCharted), from: r4.DateTime(e.At)}
-	of := i.dueCode(e.Text("what"), e.Text("care"))
-	t.code.Text = r4.Ptr(r4.Pair(*t.code.Text, *of.Text))
-	t.code.Coding = append(t.code.Coding, of.Coding...)
+	t := task{status: r4.Requested, code: both(i.codes.Concept(r4.PlanCharted), i.dueCode(e.Text("what"), e.Text("care"))),
+		from: r4.DateTime(e.At)}
 	t.about = "every " + e.Text("every") + ": " + e.Text("reason")
 	until, bounded := e.Moment("until")
 	if bounded && !until.Before(e.At.Time) {

@@ -133,8 +133,9 @@ func (x *Export) fill(b *bundle, s Sending, part []*r4.Resource) error {
 		if r.Type == "Patient" && s.Patients[r.Infant] != "" {
 			continue
 		}
-		request, named := x.request(s.Mode, r)
-		if err := b.entry(r, named, request); err != nil {
+		var named bool
+		b.request, named = x.request(b.request[:0], s.Mode, r)
+		if err := b.entry(r, named, b.request); err != nil {
 			return err
 		}
 	}
@@ -149,27 +150,27 @@ func (x *Export) conditional(mode Mode, r *r4.Resource) bool {
 // labelled says whether a Patient is one under a temporary label that is ours alone.
 func labelled(r *r4.Resource) bool { return r.Type == "Patient" && r.Identifier.Value == r.ID }
 
-// request is how a resource is sent, and whether it carries its id. What can be
+// request appends how a resource is sent, and says whether it carries its id. What can be
 // corrected is never created conditionally: a receiver that has an older one would keep
 // it, and answer that all is well. A Patient of ours is found by our own identifier,
 // which it has from the first day on, so a hospital number that becomes known is a
 // change of it. A Patient of the hospital's may be there already, under its number
 // alone.
-func (x *Export) request(mode Mode, r *r4.Resource) (request []byte, named bool) {
+func (x *Export) request(into []byte, mode Mode, r *r4.Resource) (request []byte, named bool) {
 	switch {
 	case !x.conditional(mode, r):
-		request = append(request, `"method":"PUT","url":`...)
-		return entry.AppendString(request, r.Type+"/"+r.ID), true
+		into = append(into, `"method":"PUT","url":`...)
+		return entry.AppendString(into, r.Key()), true
 	case r.Type == "Patient" && x.policy.FHIR.Patients == PatientsOurs:
-		return conditionalUpdate(r.Type, r4.Identifier{System: x.policy.FHIR.Base + r4.OwnIDPath, Value: r.ID}), false
+		return conditionalUpdate(into, r.Type, r4.Identifier{System: x.policy.FHIR.Base + r4.OwnIDPath, Value: r.ID}), false
 	case r.Type == "Patient" && !labelled(r), r.Type == "Practitioner", r.Type == "Location", r.Type == "Device" && r.Infant == "":
-		request = append(request, `"method":"POST","url":"`+r.Type+`","ifNoneExist":`...)
-		return entry.AppendString(request, queryOf(r.Identifier)), false
+		into = append(append(append(into, `"method":"POST","url":"`...), r.Type...), `","ifNoneExist":`...)
+		return entry.AppendString(into, queryOf(r.Identifier)), false
 	}
-	return conditionalUpdate(r.Type, r.Identifier), false
+	return conditionalUpdate(into, r.Type, r.Identifier), false
 }
 
 // conditionalUpdate is a request that updates the one of an identifier.
-func conditionalUpdate(kind string, known r4.Identifier) []byte {
-	return entry.AppendString([]byte(`"method":"PUT","url":`), kind+"?"+queryOf(known))
+func conditionalUpdate(into []byte, kind string, known r4.Identifier) []byte {
+	return entry.AppendString(append(into, `"method":"PUT","url":`...), kind+"?"+queryOf(known))
 }

@@ -54,7 +54,8 @@ func (c *Checker) Check(text []byte) []Fault {
 	faults := c.check()
 	clear(c.byURL)
 	clear(c.identities)
-	*c = Checker{Unnarrated: c.Unnarrated, parts: c.parts, entries: c.entries[:0], byURL: c.byURL, identities: c.identities, refs: c.refs[:0]}
+	*c = Checker{Unnarrated: c.Unnarrated, parts: c.parts, entries: c.entries[:0], byURL: c.byURL, identities: c.identities,
+		refs: c.refs[:0]}
 	return faults
 }
 

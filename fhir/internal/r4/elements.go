@@ -2,9 +2,11 @@ package r4
 
 import (
 	"encoding/json"
+	"slices"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
+	"cotline/handover"
 	"cotline/handover/entry"
 )
 
@@ -32,10 +34,32 @@ func (s Standard) Coding() models.Coding {
 type Codes struct {
 	System string // of the own codes
 	Site   SiteCodes
+	made   map[madeOf][]made
 }
 
-// Concept is the own coding first, the standard ones after it, and always a text.
+// madeOf and made are a concept that was said before: most are said again and again.
+type (
+	madeOf struct{ code, text string }
+	made   struct {
+		of Concept
+		cc *models.CodeableConcept
+	}
+)
+
+// CodesOf are the codes of a record, with a site's further ones.
+func CodesOf(p *handover.Policy, site SiteCodes) Codes {
+	return Codes{System: p.FHIR.Base + OwnSystemPath, Site: site, made: map[madeOf][]made{}}
+}
+
+// Concept is the own coding first, the standard ones after it, and always a text. It is
+// the same one each time, so nothing changes it.
 func (c Codes) Concept(of Concept) *models.CodeableConcept {
+	by := madeOf{of.Code, of.Text}
+	for _, m := range c.made[by] {
+		if m.of.Display == of.Display && m.of.Also == of.Also && slices.Equal(m.of.Standard, of.Standard) {
+			return m.cc
+		}
+	}
 	cc := &models.CodeableConcept{Text: Ptr(of.Text)}
 	if of.Code != "" {
 		cc.Coding = append(cc.Coding, Standard{c.System, of.Code, of.Display}.Coding())
@@ -46,22 +70,23 @@ func (c Codes) Concept(of Concept) *models.CodeableConcept {
 	for _, s := range of.Standard {
 		cc.Coding = append(cc.Coding, s.Coding())
 	}
-	cc.Coding = append(cc.Coding, c.Site[of.Code]...)
+	cc.Coding = slices.Clip(append(cc.Coding, c.Site[of.Code]...))
+	c.made[by] = append(c.made[by], made{of, cc})
 	return cc
 }
 
 // Said is a concept whose text is another than its display: it says the size beside the
 // type, or the name of a step.
 func (c Codes) Said(of Concept, text string) *models.CodeableConcept {
-	cc := c.Concept(of)
-	cc.Text = &text
-	return cc
+	return &models.CodeableConcept{Coding: c.Concept(of).Coding, Text: &text}
 }
 
 // Quantity is a number with the digits that were charted, in a unit of UCUM.
 func Quantity(text string, u Unit) *models.Quantity {
-	return &models.Quantity{Value: Ptr(json.Number(text)), Unit: Ptr(u.Text), System: Ptr(UCUMSystem), Code: Ptr(u.UCUM)}
+	return &models.Quantity{Value: Ptr(json.Number(text)), Unit: &u.Text, System: &ucum, Code: &u.UCUM}
 }
+
+var ucum = UCUMSystem
 
 // Value is one choice of value[x]; its zero value is none.
 type Value struct {

@@ -1,7 +1,9 @@
 package r4
 
 import (
+	"bytes"
 	"strings"
+	"sync"
 
 	models "github.com/samply/golang-fhir-models/fhir-models/fhir"
 
@@ -13,12 +15,15 @@ import (
 // direction mark of a charted word turns what stands beside it.
 
 // Prose collects the lines of a narrative.
-type Prose struct{ b strings.Builder }
+type Prose struct{ b bytes.Buffer }
+
+// proses are those that are done: how long one becomes is known in the end.
+var proses = sync.Pool{New: func() any { return new(Prose) }}
 
 // NewProse begins a narrative.
 func NewProse() *Prose {
-	p := &Prose{}
-	p.b.Grow(512) // most are shorter
+	p := proses.Get().(*Prose)
+	p.b.Reset()
 	p.b.WriteString(`<div xmlns="` + xhtml + `">`)
 	return p
 }
@@ -44,6 +49,7 @@ func (p *Prose) Strong(line string) { p.b.WriteString("<p><b>" + escaped(line) +
 // Done ends the narrative. Nothing may be added after it.
 func (p *Prose) Done() *models.Narrative {
 	p.b.WriteString("</div>")
+	defer proses.Put(p)
 	return &models.Narrative{Status: models.NarrativeStatusGenerated, Div: p.b.String()}
 }
 
