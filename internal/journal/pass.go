@@ -98,13 +98,11 @@ func (p *pass) walk(t *top, cuts []Signed) (last Head, held proof, err error) {
 	if err != nil {
 		return last, held, err
 	}
-	err = p.view.Rows(func(row Row) error {
+	err = eachParsed(p.view, func(row Row, is parsed) {
 		for len(cuts) > 0 && cuts[0].Position < row.Position { // their row is missing
 			cuts = p.signed(cuts, last)
 		}
-		if err := p.row(&held, row, last); err != nil {
-			return err
-		}
+		p.row(&held, row, is, last)
 		last = Head{row.Position, row.Chain}
 		if len(cuts) > 0 && cuts[0].Position == row.Position {
 			cuts = p.signed(cuts, last)
@@ -112,7 +110,6 @@ func (p *pass) walk(t *top, cuts []Signed) (last Head, held proof, err error) {
 		if tell := p.journal.Progress; tell != nil && row.Position%1000 == 0 {
 			tell(row.Position, head.Position)
 		}
-		return nil
 	})
 	for len(cuts) > 0 {
 		cuts = p.signed(cuts, last)
@@ -120,14 +117,14 @@ func (p *pass) walk(t *top, cuts []Signed) (last Head, held proof, err error) {
 	return last, held, err
 }
 
-func (p *pass) row(proof *proof, row Row, last Head) error {
-	e, text := p.reading.hold(row, row.parse(), last)
+func (p *pass) row(proof *proof, row Row, is parsed, last Head) {
+	e, text := p.reading.hold(row, is, last)
 	proof.row(row, text)
 	if e == nil {
-		return nil
+		return
 	}
 	p.reading.add(e, row.Position)
-	return p.memory.take(&held{e, row.Position, row.sumOf(text)})
+	p.memory.take(&held{e, row.Position, row.sumOf(text)}) // memory has no faults
 }
 
 // signed takes what was signed at the first of some positions, and returns the rest.
