@@ -287,7 +287,7 @@ func signedFor(c *compilation, infant string) (signed *entry.Entry, accepted []*
 
 // only is the one infant that was asked for, by key or by cot; empty for all.
 func (s *settings) only(c *compilation) string {
-	if len(asked(s.cot, nil)) > 0 && len(c.handover.Infants) == 1 {
+	if s.cot != "" && len(c.handover.Infants) == 1 {
 		return c.handover.Infants[0].Infant
 	}
 	return s.infant

@@ -63,6 +63,7 @@ func (s *settings) fromEnvironment(cmd *cobra.Command) error {
 			return wrong{variable + ": found " + typed(value) + "; " + kindOfFlag(flag) + " is wanted", "mend or unset it"}
 		}
 	}
+	s.infant, s.cot = strings.TrimSpace(s.infant), strings.TrimSpace(s.cot) // as keys are taken
 	for _, name := range ofOutput {
 		if flag := cmd.Flags().Lookup(name); flag != nil {
 			if err := named(flag.Value.String()); err != nil {
