@@ -47,6 +47,7 @@ const longestAccepted = 300
 type accepting struct {
 	flag string
 	said string // begins the note
+	gone bool   // the file of the record may be gone, and only its head file be there
 	set  func(j *journal.Journal, note noteAt)
 	none error  // there is nothing to accept
 	why  string // with the record's name
@@ -55,7 +56,7 @@ type accepting struct {
 // noteAt makes the note of a moment.
 type noteAt = func(at time.Time, what string) *entry.Entry
 
-var acceptLoss = accepting{flag: "accept-loss", said: "Loss accepted",
+var acceptLoss = accepting{flag: "accept-loss", said: "Loss accepted", gone: true,
 	set: func(j *journal.Journal, note noteAt) {
 		j.AcceptLoss = func(lost *journal.Behind) *entry.Entry { return note(j.Now(), lost.Error()) }
 	},
@@ -78,7 +79,7 @@ func (p *Program) runAccept(ctx context.Context, s *settings, files []string, a 
 	if len(files) > 0 {
 		return wrong{"--" + a.flag + " stands alone", "chart the files after it"}
 	}
-	if !s.thereIs() && (a.flag == acceptClock.flag || !s.moved()) { // a loss may be of the whole record
+	if !s.thereIs() && !(a.gone && s.moved()) {
 		_, err := s.store(ctx, false)
 		return err
 	}
